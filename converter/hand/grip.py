@@ -1,0 +1,60 @@
+"""Voicings and grips: notes on strings, and the fingers that hold them.
+
+Strings are numbered as players do, 6 (lowest) to 1; sequences over strings run from string 6 to 1
+(more strings: from the lowest). Frets count from 0 (open); None is a string not played. Fingers are 1
+index, 2 middle, 3 ring, 4 little, None where no finger frets (open or not played).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...grammar.chord import Tone
+
+
+@dataclass(frozen=True, slots=True)
+class VoicedNote:
+    """One note of a voicing: `string`, `fret`, the `midi` number that sounds, its chord `tone`.
+
+    `tone` is None for a written bass that is not a tone of its chord.
+    """
+
+    string: int
+    fret: int
+    midi: int
+    tone: Tone | None
+
+
+@dataclass(frozen=True, slots=True)
+class Voicing:
+    """Notes on strings, from the lowest string up. `omitted`: tones named by the symbol, not played."""
+
+    notes: tuple[VoicedNote, ...]
+    omitted: tuple[Tone, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Barre:
+    """One finger over several strings at one fret: from string `low` to string `high` (low ≥ high)."""
+
+    finger: int
+    fret: int
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class Grip:
+    """A voicing in the hand.
+
+    `frets` and `fingers` run over all strings from the lowest. `position` is the hand position: the
+    fret under the index finger. `barres` are the fingers that stop more than one string. `mutes` says
+    which finger silences which string, as (string, finger).
+    """
+
+    voicing: Voicing
+    frets: tuple[int | None, ...]
+    fingers: tuple[int | None, ...]
+    position: int
+    barres: tuple[Barre, ...] = ()
+    mutes: tuple[tuple[int, int], ...] = ()

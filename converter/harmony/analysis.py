@@ -1,0 +1,58 @@
+"""What the changes do: the values that the analysis gives.
+
+Chord indices point into `Sheet.chords`. Bars in areas are written bar numbers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...grammar.key import Key
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How one written chord is heard.
+
+    `roman` is relative to `key`, with the chord's quality and `/` for an applied chord. `role` is one
+    of `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and for a
+    dominant that is left open. `runner_up` is the next best local key and `margin` its distance in the
+    units of the optimisation (larger: surer).
+    """
+
+    key: Key
+    roman: str
+    role: str
+    resolves_to: int | None = None
+    runner_up: Key | None = None
+    margin: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A stretch of chords that work together, such as a ii–V–I.
+
+    `chords` are in played order; `bars` the written bars they stand in, first and last. `resolved`
+    tells whether it reaches its goal. `sentence` says it in one plain sentence.
+    """
+
+    kind: str
+    key: Key
+    chords: tuple[int, ...]
+    bars: tuple[int, int]
+    resolved: bool
+    sentence: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis:
+    """The whole tune: `key`, one reading for each written chord (None for N.C.), the areas.
+
+    `stated` is the key of the sheet's header, None where it states none; `key` may differ from it.
+    """
+
+    key: Key
+    readings: tuple[Reading | None, ...]
+    areas: tuple[Area, ...]
+    stated: Key | None = None
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,148 @@
+"""The written sheet: header, sections, bars and the chords in them, each with its place in the file.
+
+Beats count in the meter's lower number (a bar of 6/8 has six), from 0 at the bar line, as exact
+fractions. Written bars are numbered from 1; a pickup bar is bar 0. A bar that repeats the bar before
+(`%`) or the two before (`%%`) holds no chords of its own but says so in `simile`. Places are lines and
+columns from 1.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+from .chord import Chord
+from .key import Key
+
+#: Where a jump leads and where the playing then ends, as the words on paper say it.
+JumpTarget = Literal["capo", "segno"]
+JumpEnd = Literal["end", "fine", "coda"]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where something stands in the file: `line` and `column`, both from 1."""
+
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """A time signature: `beats` of a 1/`unit` note each; `cut` when it was written as cut time."""
+
+    beats: int
+    unit: int
+    cut: bool = False
+
+    def __str__(self) -> str:
+        return f"{self.beats}/{self.unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChord:
+    """A chord in its bar, or silence (`chord` is None: N.C.).
+
+    `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip: a fret for each string
+    from string 6 to string 1, None where it is not played. `push`: struck an eighth early. `hold`: with
+    a fermata.
+    """
+
+    chord: Chord | None
+    text: str
+    place: Place
+    start: Fraction
+    beats: Fraction
+    pin: tuple[int | None, ...] | None = None
+    push: bool = False
+    hold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Jump:
+    """D.C. or D.S.: back to the top (`capo`) or the sign (`segno`), then to `until`."""
+
+    to: JumpTarget
+    until: JumpEnd
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One written bar.
+
+    `repeat_open`: `|:` at its start. `repeat_close`: how often the passage that `:|` closes is played
+    in all, 0 where it closes none. `endings`: the passes for which the ending that begins here is
+    played, empty where none begins. `ending_close`: the ending ends with this bar. `simile`: 0 its own
+    chords, 1 the bar before again, 2 the two bars before again (the bar is the first or second of the
+    two). `rest_bars`: number of bars that a multi-bar rest written here lasts, 0 for a plain bar.
+    `segno`, `coda`: the sign stands at its start; `to_coda`, `fine`, `jump`: the words at its end.
+    """
+
+    number: int
+    meter: Meter
+    chords: tuple[SheetChord, ...]
+    place: Place
+    repeat_open: bool = False
+    repeat_close: int = 0
+    endings: tuple[int, ...] = ()
+    ending_close: bool = False
+    simile: int = 0
+    rest_bars: int = 0
+    pickup: bool = False
+    double_bar: bool = False
+    segno: bool = False
+    coda: bool = False
+    to_coda: bool = False
+    fine: bool = False
+    jump: Jump | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A run of `count` bars from index `first` of the sheet, with its label ("" when unlabelled).
+
+    `recalls` is the index of the earlier section that is played again here without being written out
+    (`count` is then 0). `key` is the key that the writer states from here on; `text` holds lines for
+    the player.
+    """
+
+    label: str
+    first: int
+    count: int
+    place: Place
+    recalls: int | None = None
+    key: Key | None = None
+    text: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What stands above the music; None or "" where the sheet does not say it.
+
+    `tempo` is in quarter notes a minute (dotted quarters in 6/8, 9/8 and 12/8). `other` keeps the lines
+    whose names are not known, as (name, value).
+    """
+
+    title: str = ""
+    by: str = ""
+    key: Key | None = None
+    meter: Meter = Meter(4, 4)
+    tempo: int | None = None
+    feel: str = ""
+    other: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A tune as written. `bars` holds every written bar in order; `sections` divides them."""
+
+    header: Header
+    sections: tuple[Section, ...]
+    bars: tuple[Bar, ...]
+    warnings: tuple[str, ...] = field(default=(), compare=False)
+
+    @property
+    def chords(self) -> tuple[SheetChord, ...]:
+        """Every written chord (and N.C.) in written order: what chord indices point into."""
+        return tuple(chord for bar in self.bars for chord in bar.chords)
