@@ -1,0 +1,78 @@
+"""What a chart says in words, shared by every form of output: heading, jumps, areas, travel."""
+
+from __future__ import annotations
+
+from ..converter.chart import CompingChart
+from ..converter.harmony.analysis import Area
+from ..grammar.sheet import Bar, Jump
+
+_JUMP_STARTS = {"capo": "D.C.", "segno": "D.S."}
+_JUMP_ENDS = {"end": "", "fine": " al Fine", "coda": " al Coda"}
+
+
+def heading_lines(chart: CompingChart) -> list[str]:
+    """Title and author, then key, meter, tempo and feel as far as they are known."""
+    header = chart.sheet.header
+    title = " – ".join(part for part in (header.title or "Untitled", header.by) if part)
+    return [title, facts_line(chart)]
+
+
+def facts_line(chart: CompingChart) -> str:
+    """`F major, 4/4, tempo 126, swing`."""
+    header = chart.sheet.header
+    tempo = "" if header.tempo is None else f"tempo {header.tempo}"
+    facts = (str(chart.analysis.key), str(header.meter), tempo, header.feel)
+    return ", ".join(fact for fact in facts if fact)
+
+
+def jump_words(jump: Jump | None) -> str:
+    """A jump as paper says it: `D.S. al Coda`; nothing for None."""
+    return "" if jump is None else _JUMP_STARTS[jump.to] + _JUMP_ENDS[jump.until]
+
+
+def bar_words(bar: Bar) -> str:
+    """What is written over a bar: its ending, signs and jumps, in playing order."""
+    ending = ",".join(str(number) for number in bar.endings)
+    words = (
+        f"{ending}." if ending else "",
+        "(pickup)" if bar.pickup else "",
+        "Segno" if bar.segno else "",
+        "Coda" if bar.coda else "",
+        "To Coda" if bar.to_coda else "",
+        "Fine" if bar.fine else "",
+        jump_words(bar.jump),
+    )
+    return " ".join(word for word in words if word)
+
+
+def bars_text(area: Area) -> str:
+    """The bars of an area: `bar 7` or `bars 7–8`."""
+    first, last = area.bars
+    return f"bar {first}" if first == last else f"bars {first}–{last}"
+
+
+def area_lines(chart: CompingChart) -> list[str]:
+    """A heading and a line for each area: bars, chords, key; nothing when there are none."""
+    if not chart.analysis.areas:
+        return []
+    return ["", "Areas", *(f"  {area_line(chart, area)}" for area in chart.analysis.areas)]
+
+
+def area_line(chart: CompingChart, area: Area) -> str:
+    """One area in a line: `bars 1–3: ii-V-I in F major (Gm7 C7 F6)`."""
+    chords = (chart.sheet.chords[index].chord for index in area.chords)
+    symbols = " ".join(str(chord) for chord in chords if chord is not None)
+    open_end = "" if area.resolved else ", left open"
+    return f"{bars_text(area)}: {area.kind} in {area.key}{open_end} ({symbols})"
+
+
+def travel_lines(chart: CompingChart) -> list[str]:
+    """How far the hand goes, for a reader who thinks in frets."""
+    travel = chart.plan.travel
+    proof = "the least there is" if travel.optimal else f"within {travel.gap:.0f} mm of the least"
+    return [
+        f"Hand: {travel.shifts} shifts in {travel.changes} changes, {travel.shift_frets} frets "
+        f"in all, {proof}",
+        f"Frets {travel.lowest_fret} to {travel.highest_fret}, widest reach "
+        f"{travel.widest_reach_mm:.0f} mm",
+    ]
