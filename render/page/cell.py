@@ -1,0 +1,124 @@
+"""One chord of a bar: its symbol, grid and numeral, as wide as it needs and drawn where it stands.
+
+All rows of a line share their heights (`Rows`), so that symbols, grids and numerals stand level.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...grammar.key import Key
+from ...grammar.sheet import SheetChord
+from .fonts import CAP_HEIGHT, ITALIC, REGULAR, measure, spans
+from .grid import GridLook, draw_grid
+from .items import Item, Line, Span, Text
+from .parts import shown
+from .setting import DOUBTFUL, Setting
+from .style import SOFT
+from .symbol import Symbol, set_symbol
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Heights below the top of a line of the chart: baselines of symbol and numeral, top of grids."""
+
+    symbol: float
+    grid: float
+    numeral: float
+    bottom: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords."""
+
+    index: int
+    symbol: Symbol
+    look: GridLook
+    numeral: tuple[Span, ...]
+    numeral_width: float
+    sure: bool
+    width: float
+
+
+def rows_of(setting: Setting) -> Rows:
+    """The heights that all lines of a chart share."""
+    sizes, look = setting.sizes, setting.look
+    baseline = sizes.symbol * (CAP_HEIGHT + 0.14)
+    grid = baseline + sizes.symbol * 0.24
+    below = grid + (0.0 if setting.style.grids == "none" else look.height + 0.25 * look.dot)
+    if not setting.style.analysis:
+        return Rows(baseline, grid, below, below + 2)
+    numeral = below + sizes.small * 0.98
+    return Rows(baseline, grid, numeral, numeral + sizes.small * 0.32)
+
+
+def make_cell(setting: Setting, index: int, written: SheetChord, factor: float = 1.0) -> Cell:
+    """A chord with everything measured, its sizes times `factor`."""
+    sizes = setting.sizes.scaled(factor)
+    if written.chord is None:
+        parts = tuple(spans("N.C.", REGULAR, max(sizes.symbol * 0.8, sizes.least)))
+        symbol = Symbol(parts, parts[0].width)
+    else:
+        symbol = set_symbol(written.chord, sizes.symbol, setting.style.symbols, sizes.raised)
+    look = setting.look
+    if factor != 1.0:
+        look = GridLook(
+            sizes.string, sizes.fret, sizes.finger, sizes.small,
+            look.rows, look.strings, look.mirrored,
+        )  # fmt: skip
+    numeral, sure = _numeral(setting, index)
+    numeral_width = numeral[-1].dx + numeral[-1].width if numeral else 0.0
+    grid_width = look.width if setting.gridded[index] else 0.0
+    width = max(symbol.width, grid_width, numeral_width)
+    return Cell(index, symbol, look, numeral, numeral_width, sure, width)
+
+
+def key_text(key: Key) -> str:
+    """A key as a label: `B♭`, or `Gm` in minor."""
+    return shown(key.tonic) + ("m" if key.mode == "minor" else "")
+
+
+def signed(roman: str) -> str:
+    """A roman numeral with true signs for b and #."""
+    return roman.replace("b", "♭").replace("#", "♯")
+
+
+def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], bool]:
+    """The spans of a numeral, led by the key where it changes, and whether the reading is sure."""
+    reading = setting.chart.analysis.readings[index]
+    if reading is None or not setting.style.analysis:
+        return (), True
+    size = setting.sizes.small
+    out: list[Span] = []
+    start = 0.0
+    if setting.key_named[index]:
+        label = key_text(reading.key) + ": "
+        out += spans(label, REGULAR, size)
+        start = measure(label, REGULAR, size)
+    out += spans(signed(reading.roman), ITALIC, size, start)
+    sure = reading.runner_up is None or reading.margin >= DOUBTFUL
+    return tuple(out), sure
+
+
+def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
+    """The items of a chord whose left edge is `x` in a line whose top is `top`."""
+    items: list[Item] = [cell.symbol.at(x, top + rows.symbol)]
+    grip = setting.grip(cell.index)
+    chord = setting.chart.sheet.chords[cell.index].chord
+    look = cell.look
+    if setting.gridded[cell.index] and grip is not None and chord is not None:
+        items += draw_grid(grip, chord, (x, top + rows.grid), look)
+    elif setting.style.grids == "each" and grip is not None:
+        items.append(_stroke(x + look.gutter, top + rows.grid + look.top, look))
+    if cell.numeral:
+        grey = 0.0 if cell.sure else SOFT
+        items.append(Text(x, top + rows.numeral, cell.numeral, grey))
+    return items
+
+
+def _stroke(x: float, y: float, look: GridLook) -> Item:
+    """The stroke mark of a chord that is struck again."""
+    middle = y + 0.5 * look.rows * look.fret
+    reach = 1.1 * look.fret
+    return Line(x, middle + reach, x + 1.4 * look.string, middle - reach, 0.28 * look.dot + 0.6)

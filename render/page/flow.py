@@ -1,0 +1,147 @@
+"""Break a tune into lines: sections begin lines, crowded bars shrink, widen, and then break.
+
+A bar that does not fit its cell at full size shrinks, down to `LEAST`; then it takes as many cells more
+as it needs; one that is too wide for a whole line is cut between chords and goes on in the next line. In
+large print nothing shrinks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from .cell import Cell
+from .measure import LEAST, Space, cells_of, needed, space_of
+from .setting import Setting
+
+#: The part of a cell that a pickup bar takes beside the full ones.
+PICKUP = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
+
+    `bar` is the index of the written bar; `x` and `width` are within the line; `weight` counts cells.
+    """
+
+    bar: int
+    cells: tuple[Cell, ...]
+    space: Space
+    weight: float
+    meter_changes: bool = False
+    opens: bool = True
+    closes: bool = True
+    x: float = 0.0
+    width: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class ChartLine:
+    """A line of the chart; `section` indexes the sheet's sections, `begins` when it is their first.
+
+    Without pieces the line stands for a section that is played again.
+    """
+
+    section: int
+    begins: bool
+    pieces: tuple[Piece, ...]
+
+
+def break_lines(setting: Setting, width: float) -> tuple[ChartLine, ...]:
+    """The lines of a tune in a column `width` points wide."""
+    lines: list[ChartLine] = []
+    for number, section in enumerate(setting.chart.sheet.sections):
+        if section.count == 0:
+            lines.append(ChartLine(number, True, ()))
+            continue
+        pieces: list[Piece] = []
+        for bar in range(section.first, section.first + section.count):
+            pieces += _pieces(setting, bar, width)
+        for place, row in enumerate(_rows(pieces, setting.style.cells)):
+            stretched = _stretched(row, width, setting.style.cells)
+            lines.append(ChartLine(number, place == 0, stretched))
+    return tuple(lines)
+
+
+def _meter_changes(setting: Setting, bar: int) -> bool:
+    """Whether a new meter begins with a bar: the header's holds until then."""
+    sheet = setting.chart.sheet
+    before = sheet.header.meter if bar == 0 else sheet.bars[bar - 1].meter
+    return sheet.bars[bar].meter != before
+
+
+def _pieces(setting: Setting, bar: int, width: float) -> list[Piece]:
+    """A bar with the cells that it takes, cut in parts only where it is wider than a line."""
+    written = setting.chart.sheet.bars[bar]
+    changes = _meter_changes(setting, bar)
+    space = space_of(setting, written, changes)
+    cells = cells_of(setting, bar)
+    least = 1.0 if setting.style.large else LEAST
+    unit, count = width / setting.style.cells, setting.style.cells
+    if written.pickup and needed(cells, space) <= unit * PICKUP * 1.1:
+        return [Piece(bar, cells, space, PICKUP, changes)]
+    want = needed(cells, space)
+    for weight in range(1, count + 1):
+        if want * least <= unit * weight:
+            shrunk = (
+                cells
+                if want <= unit * weight
+                else _shrunk(setting, bar, cells, space, unit * weight)
+            )
+            return [Piece(bar, shrunk, space, weight, changes)]
+    if len(cells) == 1:
+        shrunk = cells if least == 1 else _shrunk(setting, bar, cells, space, width)
+        return [Piece(bar, shrunk, space, count, changes)]
+    return _cut(Piece(bar, cells, space, count, changes), width)
+
+
+def _shrunk(
+    setting: Setting, bar: int, cells: tuple[Cell, ...], space: Space, width: float
+) -> tuple[Cell, ...]:
+    """The chords of a bar so small that they fit a width (numerals keep their size)."""
+    factor = 1.0
+    for _ in range(6):
+        if needed(cells, space) <= width + 1e-6:
+            break
+        factor *= max(0.8, (width - 1) / needed(cells, space))
+        cells = cells_of(setting, bar, factor)
+    return cells
+
+
+def _cut(piece: Piece, width: float) -> list[Piece]:
+    """Parts of a bar that is wider than a line, each as full as it can be."""
+    parts: list[list[Cell]] = [[]]
+    for cell in piece.cells:
+        if parts[-1] and needed((*parts[-1], cell), piece.space) > width:
+            parts.append([])
+        parts[-1].append(cell)
+    last = len(parts) - 1
+    return [
+        replace(piece, cells=tuple(part), opens=place == 0, closes=place == last)
+        for place, part in enumerate(parts)
+    ]
+
+
+def _rows(pieces: list[Piece], count: int) -> list[list[Piece]]:
+    """Pieces by line: as many as fit `count` cells, a pickup beside them."""
+    rows: list[list[Piece]] = []
+    taken = float(count)
+    for piece in pieces:
+        full = piece.weight if piece.weight >= 1 else 0.0
+        if not rows or taken + full > count:
+            rows.append([])
+            taken = 0.0
+        rows[-1].append(piece)
+        taken += full
+    return rows
+
+
+def _stretched(row: list[Piece], width: float, count: int) -> tuple[Piece, ...]:
+    """The pieces of a line with their places; a short last line keeps the width of its cells."""
+    total = sum(piece.weight for piece in row)
+    unit = width / max(total, count)
+    out, x = [], 0.0
+    for piece in row:
+        out.append(replace(piece, x=x, width=unit * piece.weight))
+        x += unit * piece.weight
+    return tuple(out)

@@ -1,0 +1,82 @@
+"""The faces that a page is set in, and how wide a text comes out in them.
+
+FiraGO (Open Font License) comes from the data package pymupdf-fonts; the musical signs it lacks are our
+own outlines. Sizes and widths are in points.
+"""
+
+from __future__ import annotations
+
+from functools import cache, lru_cache
+from importlib import import_module
+from typing import Final
+
+from .items import Span
+from .signs import SIGNS, signs_font
+from .truetype import Face, read_face, subset
+
+REGULAR: Final = "FiraGO-Regular"
+BOLD: Final = "FiraGO-Bold"
+ITALIC: Final = "FiraGO-Italic"
+MARKS: Final = "MidneckSigns"
+FACES: Final = (REGULAR, BOLD, ITALIC, MARKS)
+#: Height of a capital and of a lower-case x, in ems (table OS/2 of FiraGO).
+CAP_HEIGHT: Final = 0.69
+X_HEIGHT: Final = 0.53
+#: Depth of a descender below the baseline and height of the tallest letter above it, in ems.
+DESCENT: Final = 0.22
+ASCENT: Final = 0.78
+#: The characters in every embedded face: Latin with its accents, and the punctuation we set.
+LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x180)))) + "–—‘’“”•…→−"
+
+
+@cache
+def face(name: str) -> Face:
+    """A face, parsed. Raises KeyError for a name that is not one of `FACES`."""
+    if name == MARKS:
+        return read_face(signs_font())
+    module = {REGULAR: "Regular", BOLD: "Bold", ITALIC: "Italic"}[name]
+    return read_face(import_module(f"pymupdf_fonts.FiraGO_{module}").fontbuffer)
+
+
+@cache
+def latin_font(name: str) -> bytes:
+    """The bytes of a face cut down to `LATIN` (the signs are small as they are)."""
+    return signs_font() if name == MARKS else subset(face(name), LATIN)
+
+
+@lru_cache(maxsize=8192)
+def _ems(text: str, name: str) -> float:
+    drawn = face(name)
+    return sum(drawn.advance(drawn.glyph(char)) for char in text) / drawn.units
+
+
+def text_width(text: str, name: str, size: float) -> float:
+    """The advance of a text in one face, in points."""
+    return _ems(text, name) * size
+
+
+@lru_cache(maxsize=8192)
+def runs(text: str, name: str) -> tuple[tuple[str, str, float], ...]:
+    """A text cut where the face changes for a sign: (piece, face, width in ems) each."""
+    pieces: list[list[str]] = []
+    for char in text:
+        wanted = MARKS if char in SIGNS else name
+        if pieces and pieces[-1][1] == wanted:
+            pieces[-1][0] += char
+        else:
+            pieces.append([char, wanted])
+    return tuple((piece, used, _ems(piece, used)) for piece, used in pieces)
+
+
+def spans(text: str, name: str, size: float, dx: float = 0.0, rise: float = 0.0) -> list[Span]:
+    """The spans that set a text from `dx` on, signs included."""
+    out = []
+    for piece, used, ems in runs(text, name):
+        out.append(Span(piece, used, size, dx, rise, ems * size))
+        dx += ems * size
+    return out
+
+
+def measure(text: str, name: str, size: float) -> float:
+    """The advance of a text with signs, in points."""
+    return sum(ems for _, _, ems in runs(text, name)) * size

@@ -1,0 +1,160 @@
+"""Brackets under ii–Vs and arrows from dominants to where they resolve, line by line.
+
+A mark that goes over the end of a line is drawn in two parts, each open where it was cut. Marks lie in
+lanes below the numerals, short ones above long ones, so that they do not cut each other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from ...converter.harmony.analysis import Area
+from .items import Item, Path, Step
+from .setting import Setting
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A bracket or arrow from `x1` to `x2`; cut ends reach the line's end. `broken` is a dashed line."""
+
+    kind: Literal["bracket", "arrow"]
+    x1: float
+    x2: float
+    cut_left: bool = False
+    cut_right: bool = False
+    broken: bool = False
+    lane: int = 0
+
+
+#: Where a chord's numeral begins: its line and x.
+Spots = dict[int, tuple[int, float]]
+
+
+def find_marks(
+    setting: Setting, spots: Spots, edges: list[tuple[float, float]]
+) -> list[list[Mark]]:
+    """The marks of each line; `edges` are the left and right ends of the lines' music."""
+    marks: list[list[Mark]] = [[] for _ in edges]
+    if not setting.style.analysis:
+        return marks
+    unit = setting.sizes.small
+    for first, last in _brackets(setting):
+        span = (spots[first], spots[last])
+        _add(marks, Mark("bracket", 0.55 * unit, 0.9 * unit), span, edges)
+    for chord, reading in enumerate(setting.chart.analysis.readings):
+        if reading is None or reading.resolves_to is None:
+            continue
+        target = reading.resolves_to
+        mark = Mark("arrow", 1.3 * unit, 0.3 * unit, broken=_substitutes(setting, chord, target))
+        _add(marks, mark, (spots[chord], spots[target]), edges)
+    return [_in_lanes(line) for line in marks]
+
+
+def _add(
+    marks: list[list[Mark]],
+    mark: Mark,
+    span: tuple[tuple[int, float], tuple[int, float]],
+    edges: list[tuple[float, float]],
+) -> None:
+    """Add a mark between two spots, in two parts where it goes over the end of a line."""
+    (line1, x1), (line2, x2) = span
+    start, end = x1 + mark.x1, x2 + mark.x2
+    if line1 == line2 and end > start:
+        marks[line1].append(replace(mark, x1=start, x2=end))
+        return
+    marks[line1].append(replace(mark, x1=start, x2=edges[line1][1], cut_right=True))
+    if line2 > line1:
+        marks[line2].append(replace(mark, x1=edges[line2][0], x2=end, cut_left=True))
+
+
+def _brackets(setting: Setting) -> list[tuple[int, int]]:
+    """First and last chord of each ii–V, once each."""
+    found = set()
+    for area in setting.chart.analysis.areas:
+        pair = _two_five(setting, area)
+        if pair is not None:
+            found.add(pair)
+    return sorted(found)
+
+
+def _two_five(setting: Setting, area: Area) -> tuple[int, int] | None:
+    """The chords of an area from its first to its last dominant, None when that is one alone."""
+    readings = setting.chart.analysis.readings
+    kept = []
+    for place, chord in enumerate(area.chords):
+        reading = readings[chord]
+        if reading is not None and "dominant" in reading.role and "pre" not in reading.role:
+            kept.append(place)
+    if not kept or kept[-1] == 0:
+        return None
+    first, last = area.chords[0], area.chords[kept[-1]]
+    return (first, last) if first < last else None
+
+
+def _substitutes(setting: Setting, chord: int, target: int) -> bool:
+    """Whether a dominant lies a semitone above its target (a tritone substitute)."""
+    chords = setting.chart.sheet.chords
+    here, there = chords[chord].chord, chords[target].chord
+    if here is None or there is None:
+        return False
+    return (here.root.pitch_class - there.root.pitch_class) % 12 == 1
+
+
+def _in_lanes(marks: Iterable[Mark]) -> list[Mark]:
+    """The marks with lanes such that no two in a lane overlap; short ones come first."""
+    lanes: list[list[Mark]] = []
+    for mark in sorted(marks, key=lambda m: (m.x2 - m.x1, m.x1, m.kind)):
+        for number, lane in enumerate(lanes):
+            if all(mark.x2 < other.x1 or mark.x1 > other.x2 for other in lane):
+                lane.append(replace(mark, lane=number))
+                break
+        else:
+            lanes.append([replace(mark, lane=len(lanes))])
+    return sorted((m for lane in lanes for m in lane), key=lambda m: (m.x1, m.lane))
+
+
+def draw_mark(mark: Mark, top: float, lane: float) -> list[Item]:
+    """A mark in a line whose lanes begin at `top` and are `lane` points high."""
+    floor = top + lane * (mark.lane + 0.62)
+    dash = (2.2, 1.6) if mark.broken else ()
+    if mark.kind == "bracket":
+        steps = _bracket(mark, top, floor)
+        return [Path(tuple(steps), width=0.7, dash=dash)]
+    steps, head = _arrow(mark, top, floor, 0.5 * lane)
+    return [Path(tuple(steps), width=0.7, dash=dash), Path(head, 0.0, None)]
+
+
+def _bracket(mark: Mark, top: float, floor: float) -> list[Step]:
+    steps: list[Step] = [("M", mark.x1, floor)] if mark.cut_left else [
+        ("M", mark.x1, top), ("L", mark.x1, floor)
+    ]  # fmt: skip
+    steps.append(("L", mark.x2, floor))
+    if not mark.cut_right:
+        steps.append(("L", mark.x2, top))
+    return steps
+
+
+def _arrow(
+    mark: Mark, top: float, floor: float, head: float
+) -> tuple[list[Step], tuple[Step, ...]]:
+    """The shaft of an arrow with round corners, and its head."""
+    turn = min(0.45 * (mark.x2 - mark.x1), 7.0)
+    x1, x2 = mark.x1, mark.x2
+    steps: list[Step] = [("M", x1, floor)]
+    if not mark.cut_left:
+        steps = [("M", x1, top), ("C", x1, floor, x1, floor, x1 + turn, floor)]
+    if mark.cut_right:
+        steps.append(("L", x2 - head, floor))
+        tip: tuple[Step, ...] = (
+            ("M", x2, floor), ("L", x2 - 1.3 * head, floor - 0.5 * head),
+            ("L", x2 - 1.3 * head, floor + 0.5 * head), ("Z",),
+        )  # fmt: skip
+        return steps, tip
+    steps += [("L", x2 - turn, floor), ("C", x2, floor, x2, floor, x2, top + head)]
+    tip = (
+        ("M", x2, top - 0.1 * head), ("L", x2 - 0.5 * head, top + 1.2 * head),
+        ("L", x2 + 0.5 * head, top + 1.2 * head), ("Z",),
+    )  # fmt: skip
+    return steps, tip

@@ -1,0 +1,60 @@
+"""How wide a written bar wants to be, and where its chords stand in the width it gets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...grammar.sheet import Bar
+from .cell import Cell, make_cell
+from .setting import Setting
+
+#: The least part of its size that a crowded bar may shrink to before it takes a second cell.
+LEAST = 0.72
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """What a bar keeps free at its left (`before`) and right (`after`) end, and between chords."""
+
+    before: float
+    after: float
+    between: float
+
+
+def space_of(setting: Setting, bar: Bar, meter_changes: bool) -> Space:
+    """The room for repeat dots and a new meter beside the plain padding."""
+    size = setting.sizes.symbol
+    before = 0.42 * size + (0.40 * size if bar.repeat_open else 0.0)
+    before += 0.85 * size if meter_changes else 0.0
+    after = 0.16 * size + (0.34 * size if bar.repeat_close else 0.0)
+    return Space(before, after, 0.26 * size)
+
+
+def cells_of(setting: Setting, number: int, factor: float = 1.0) -> tuple[Cell, ...]:
+    """The chords of the written bar with index `number`."""
+    first = setting.first_chords[number]
+    bar = setting.chart.sheet.bars[number]
+    return tuple(
+        make_cell(setting, first + place, written, factor)
+        for place, written in enumerate(bar.chords)
+    )
+
+
+def needed(cells: tuple[Cell, ...], space: Space) -> float:
+    """The least width of a bar with these chords."""
+    gaps = space.between * max(0, len(cells) - 1)
+    return space.before + space.after + sum(cell.width for cell in cells) + gaps
+
+
+def places(bar: Bar, cells: tuple[Cell, ...], space: Space, width: float) -> list[float]:
+    """Left edges of the chords: where their beat falls, pushed apart as far as they need."""
+    room = width - space.before - space.after
+    starts = [space.before + room * float(c.start) / bar.meter.beats for c in bar.chords]
+    for place in range(1, len(cells)):
+        least = starts[place - 1] + cells[place - 1].width + space.between
+        starts[place] = max(starts[place], least)
+    limit = width - space.after
+    for place in range(len(cells) - 1, -1, -1):
+        starts[place] = min(starts[place], limit - cells[place].width)
+        limit = starts[place] - space.between
+    return starts

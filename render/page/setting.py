@@ -1,0 +1,81 @@
+"""What a chart is set with: the chart, the style, the sizes in force and where its chords stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...converter.chart import CompingChart
+from ...converter.hand.grip import Grip
+from .grid import GridLook, rows_needed
+from .style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
+
+#: A reading whose lead over the next best key is smaller than this is printed as doubtful.
+DOUBTFUL = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One chart in one style at one size; `first_chords` are chord indices by written bar."""
+
+    chart: CompingChart
+    style: PageStyle
+    sizes: Metrics
+    rows: int
+    first_chords: tuple[int, ...]
+    gridded: tuple[bool, ...]
+    key_named: tuple[bool, ...]
+
+    @property
+    def look(self) -> GridLook:
+        """How grids come out at these sizes."""
+        sizes, player = self.sizes, self.chart.player
+        return GridLook(
+            string=sizes.string,
+            fret=sizes.fret,
+            finger=sizes.finger,
+            number=sizes.small,
+            rows=self.rows,
+            strings=len(player.neck.tuning),
+            mirrored=player.hand == "left",
+        )
+
+    def grip(self, chord: int) -> Grip | None:
+        """The grip of a written chord, None for N.C."""
+        return self.chart.plan.grips[chord]
+
+
+def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setting:
+    """A chart ready to be set, its sizes times `factor`."""
+    base = LARGE_METRICS if style.large else REGULAR_METRICS
+    counts, total = [], 0
+    for bar in chart.sheet.bars:
+        counts.append(total)
+        total += len(bar.chords)
+    grips = [grip for grip in chart.plan.grips if grip is not None]
+    rows = max([4, *(rows_needed(grip) for grip in grips)])
+    shown = _gridded(chart, style)
+    return Setting(chart, style, base.scaled(factor), rows, tuple(counts), shown, _key_named(chart))
+
+
+def _gridded(chart: CompingChart, style: PageStyle) -> tuple[bool, ...]:
+    """For each written chord whether its grid is drawn (a repeated chord shows a stroke instead)."""
+    out: list[bool] = []
+    seen: set[tuple[object, object]] = set()
+    before: tuple[object, object] | None = None
+    for written, grip in zip(chart.sheet.chords, chart.plan.grips, strict=True):
+        this = (written.chord, grip)
+        new = this not in seen if style.grids == "new" else this != before
+        out.append(grip is not None and style.grids != "none" and new)
+        seen.add(this)
+        before = this
+    return tuple(out)
+
+
+def _key_named(chart: CompingChart) -> tuple[bool, ...]:
+    """For each written chord whether its numeral begins with the name of a key."""
+    out: list[bool] = []
+    before = None
+    for reading in chart.analysis.readings:
+        out.append(reading is not None and reading.key != before)
+        before = reading.key if reading is not None else before
+    return tuple(out)

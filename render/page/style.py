@@ -1,0 +1,122 @@
+"""What the user may choose about a page, and the measures that follow from it.
+
+Lengths are points (1/72 inch).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+Paper = Literal["a4", "letter", "a5"]
+Grids = Literal["each", "new", "none"]
+Symbols = Literal["signs", "letters"]
+NeckMap = Literal["none", "line", "page"]
+
+#: Portrait sizes: ISO 216 A4 and A5 (210 × 297 mm, 148 × 210 mm), ANSI Letter (8.5 × 11 in).
+PAPERS: Final[dict[str, tuple[float, float]]] = {
+    "a4": (210 / 25.4 * 72, 297 / 25.4 * 72),
+    "letter": (612.0, 792.0),
+    "a5": (148 / 25.4 * 72, 210 / 25.4 * 72),
+}
+MARGIN: Final = 36.0
+#: Room for the holes of a punch (ISO 838: centres 12 mm from the edge, 6 mm wide).
+PUNCH_MARGIN: Final = 57.0
+#: The lightest grey of text: 5.7:1 on white by the WCAG 2.2 formula.
+SOFT: Final = 0.40
+#: The smallest text in large print.
+LARGE_PT: Final = 18.0
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What a teacher writes above a chart; an empty field prints nothing."""
+
+    studio: str = ""
+    student: str = ""
+    date: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PageStyle:
+    """How a chart is to be set. `bars_per_line` None: four, or two in large print."""
+
+    paper: Paper = "a4"
+    landscape: bool = False
+    large: bool = False
+    bars_per_line: int | None = None
+    grids: Grids = "each"
+    symbols: Symbols = "signs"
+    punch: bool = False
+    neck_map: NeckMap = "line"
+    analysis: bool = True
+    second_page: bool = False
+    heading: Heading = Heading()
+
+    def __post_init__(self) -> None:
+        if self.bars_per_line is not None and not 1 <= self.bars_per_line <= 12:
+            raise ValueError(f"bars per line are 1 to 12, not {self.bars_per_line}")
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the page."""
+        width, height = PAPERS[self.paper]
+        return (height, width) if self.landscape else (width, height)
+
+    @property
+    def frame(self) -> tuple[float, float, float, float]:
+        """Left, top, right and bottom of what may be printed on."""
+        width, height = self.size
+        left = PUNCH_MARGIN if self.punch else MARGIN
+        return left, MARGIN, width - MARGIN, height - MARGIN
+
+    @property
+    def cells(self) -> int:
+        """Bars on a line where none is crowded."""
+        if self.bars_per_line is not None:
+            return self.bars_per_line
+        wide = self.landscape and self.paper != "a5"
+        return (3 if wide else 2) if self.large else (4 if self.paper != "a5" or wide else 4)
+
+
+@dataclass(frozen=True, slots=True)
+class Metrics:
+    """The sizes that a line of the chart is set in. Sizes of text and lengths in points.
+
+    `symbol`: chord symbols; `raised`: their extensions, as a part of `symbol`; `fret`: the gap between
+    two frets of a grid; `string`: between two strings; `finger`: finger numbers; `small`: the numerals,
+    words and fret numbers; `lane`: one level of brackets and arrows; `neck`: the neck map.
+    """
+
+    symbol: float = 19.0
+    raised: float = 0.72
+    fret: float = 8.4
+    string: float = 7.0
+    finger: float = 6.2
+    small: float = 7.6
+    lane: float = 7.0
+    neck: float = 17.0
+    least: float = 0.0
+
+    def scaled(self, factor: float) -> Metrics:
+        """All sizes times a factor; no text falls below `least`."""
+        if factor == 1.0:
+            return self
+        return replace(
+            self,
+            symbol=max(self.symbol * factor, self.least),
+            fret=self.fret * factor,
+            string=self.string * factor,
+            finger=max(self.finger * factor, self.least),
+            small=max(self.small * factor, self.least),
+            lane=self.lane * factor,
+            neck=self.neck * factor,
+        )
+
+
+REGULAR_METRICS: Final = Metrics()
+LARGE_METRICS: Final = Metrics(
+    symbol=34.0, raised=1.0, fret=24.0, string=20.0, finger=18.0, small=18.0, lane=14.0, neck=48.0,
+    least=LARGE_PT,
+)  # fmt: skip

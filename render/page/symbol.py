@@ -1,0 +1,95 @@
+"""Set a chord symbol: the root large, its accidental tucked in, quality and extensions raised and smaller.
+
+Two or more alterations are stacked in parentheses, a slash bass hangs lower. Lengths are points. In
+large print nothing is made smaller and nothing is stacked.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Final
+
+from ...grammar.chord import Chord
+from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
+from .items import Span, Text
+from .parts import SymbolParts, symbol_parts
+
+#: How far an accidental slides under its letter, and how much is left before a raised piece, in ems.
+TUCK: Final = 0.03
+GAP: Final = 0.03
+#: Size of stacked alterations and of the parentheses round them, as parts of the root's size.
+STACKED: Final = 0.52
+FENCE: Final = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """A set chord symbol: its spans from the root on and its width, at the size asked for."""
+
+    spans: tuple[Span, ...]
+    width: float
+
+    def at(self, x: float, y: float) -> Text:
+        """The symbol with its root's left edge at `x` on the baseline `y`."""
+        return Text(x, y, self.spans)
+
+
+@lru_cache(maxsize=4096)
+def set_symbol(chord: Chord, size: float, symbols: str, raised: float = 0.72) -> Symbol:
+    """Set a symbol: `size` of the root, `raised` the part of it that extensions take (1: as large)."""
+    parts = symbol_parts(chord, symbols)
+    pen = _Pen()
+    pen.put(parts.letter, BOLD, size)
+    if parts.accidental:
+        pen.dx -= TUCK * size
+        small = raised < 1
+        pen.put(
+            parts.accidental, BOLD, size * (0.82 if small else 1), size * (0.12 if small else 0)
+        )
+    pen.dx += GAP * size
+    lift = CAP_HEIGHT * size * (1 - raised)
+    pen.put(parts.quality, REGULAR, size * (0.5 + 0.5 * raised))
+    pen.put(parts.raised, REGULAR, size * raised, lift)
+    _alterations(pen, parts, size, raised)
+    if parts.bass:
+        pen.put("/", REGULAR, size * (0.5 + 0.5 * raised), -0.10 * size * (raised < 1))
+        pen.put(parts.bass, BOLD, size * raised, -0.16 * size * (raised < 1))
+    return Symbol(tuple(pen.out), pen.dx)
+
+
+class _Pen:
+    """Collects spans from left to right."""
+
+    def __init__(self) -> None:
+        self.out: list[Span] = []
+        self.dx = 0.0
+
+    def put(self, text: str, name: str, size: float, rise: float = 0.0) -> None:
+        for span in spans(text, name, size, self.dx, rise):
+            self.out.append(span)
+            self.dx = span.dx + span.width
+
+
+def _alterations(pen: _Pen, parts: SymbolParts, size: float, raised: float) -> None:
+    """One alteration in line, more of them stacked in parentheses."""
+    words = parts.alterations
+    lift = CAP_HEIGHT * size * (1 - raised)
+    if not words:
+        return
+    if len(words) == 1 or raised == 1:
+        joined = ",".join(words)
+        plain = len(words) == 1 and not joined[0].isalpha() and bool(parts.raised)
+        pen.put(joined if plain else f"({joined})", REGULAR, size * raised, lift)
+        return
+    half = (len(words) + 1) // 2
+    rows = ("".join(words[:half]), "".join(words[half:]))
+    small = STACKED * size
+    pen.put("(", REGULAR, FENCE * size, 0.1 * size)
+    start, ends = pen.dx, []
+    for row, rise in zip(rows, (0.48 * size, 0.02 * size), strict=True):
+        pen.dx = start
+        pen.put(row, REGULAR, small, rise)
+        ends.append(pen.dx)
+    pen.dx = max(ends)
+    pen.put(")", REGULAR, FENCE * size, 0.1 * size)
