@@ -1,0 +1,100 @@
+"""The played form as a row of events: chords in played order, neighbours that sound alike joined.
+
+Takes a `Sheet` and its `Form`, gives `Event`s. Joining neighbours of one root, sound and bass makes
+the analysis blind to how a bar's chord is written (once, twice, or as a maj7 that turns to a sixth).
+Silence (N.C.) ends no event and makes none. Times are in bars from the top of the form.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ...grammar.key import Key
+from ...grammar.sheet import Sheet
+from ..form import Form
+from .sounds import Heard, hear
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One sound of the played form, from `start` for `bars` (both in bars).
+
+    `chords` are the written chords joined in it, in played order. `section` counts the played
+    sections from 0; `settled` is the key that the writer states for it.
+    """
+
+    heard: Heard
+    chords: tuple[int, ...]
+    start: float
+    bars: float
+    section: int
+    settled: Key | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    chord: int
+    heard: Heard
+    start: Fraction
+    bars: Fraction
+    section: int
+    settled: Key | None
+
+
+def events_of(sheet: Sheet, form: Form) -> tuple[Event, ...]:
+    """The events of one chorus; empty when the sheet holds no chord."""
+    joined: list[list[_Spot]] = []
+    for spot in _spots(sheet, form):
+        last = joined[-1][-1] if joined else None
+        if last and (last.heard, last.settled) == (spot.heard, spot.settled):
+            joined[-1].append(spot)
+        else:
+            joined.append([spot])
+    return tuple(_event(spots) for spots in joined)
+
+
+def _event(spots: list[_Spot]) -> Event:
+    first = spots[0]
+    chords = tuple(dict.fromkeys(spot.chord for spot in spots))
+    bars = sum((spot.bars for spot in spots), Fraction(0))
+    return Event(first.heard, chords, float(first.start), float(bars), first.section, first.settled)
+
+
+def _spots(sheet: Sheet, form: Form) -> list[_Spot]:
+    firsts, chord_at = _first_chords(sheet), sheet.chords
+    sections, settled = _sections(sheet)
+    spots, start, played_section, before = [], Fraction(0), -1, -1
+    for bar in form.bars:
+        section = sections[bar]
+        if section != before or bar == sheet.sections[section].first:
+            played_section, before = played_section + 1, section
+        sounding, length = form.sounding[bar], Fraction(sheet.bars[bar].meter.beats)
+        for at in range(firsts[sounding], firsts[sounding + 1]):
+            chord = chord_at[at]
+            if chord.chord is not None:
+                spots.append(
+                    _Spot(at, hear(chord.chord), start + chord.start / length,
+                          chord.beats / length, played_section, settled[section])
+                )  # fmt: skip
+        start += max(1, sheet.bars[bar].rest_bars)
+    return spots
+
+
+def _first_chords(sheet: Sheet) -> list[int]:
+    """For each written bar the index of its first chord, and one more at the end."""
+    firsts = [0]
+    for bar in sheet.bars:
+        firsts.append(firsts[-1] + len(bar.chords))
+    return firsts
+
+
+def _sections(sheet: Sheet) -> tuple[list[int], list[Key | None]]:
+    """The section of each written bar; the stated key in force in each section."""
+    of_bar, keys, key = [0] * len(sheet.bars), [], None
+    for index, section in enumerate(sheet.sections):
+        for bar in range(section.first, section.first + section.count):
+            of_bar[bar] = index
+        key = section.key or key
+        keys.append(key)
+    return of_bar, keys

@@ -1,0 +1,151 @@
+"""What each chord costs in each of the 24 keys, its cheapest function taken.
+
+Takes events and the arcs of preparation, gives a table events × 24. Keys are numbered by tonic (0 to
+11, 0 is C) for major, the same plus 12 for minor. A chord's functions are: at home in the key, applied
+dominant or tritone substitute of a degree, related ii of such a dominant, and the tonic or dominant of
+a cadence, which pays back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .events import Event
+from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS, Sound
+from .weights import MAJOR_APPLIED, MINOR_APPLIED, WEIGHTS, Weights
+
+Table = NDArray[np.float64]
+
+DEGREE_NAMES: Final = (
+    "I",
+    "bII",
+    "II",
+    "bIII",
+    "III",
+    "IV",
+    "#IV",
+    "V",
+    "bVI",
+    "VI",
+    "bVII",
+    "VII",
+)
+_DEGREES: Final = {name: at for at, name in enumerate(DEGREE_NAMES)} | {
+    "#I": 1, "#II": 3, "bV": 6, "#V": 8,
+}  # fmt: skip
+KEYS: Final = 24
+
+
+def degree_prices(text: str, otherwise: float) -> list[float]:
+    """A line of the table, `V .0 I 1.0 …`, as twelve prices by semitones above the tonic."""
+    words = text.split()
+    prices = [otherwise] * 12
+    for name, price in zip(words[::2], words[1::2], strict=True):
+        prices[_DEGREES[name]] = float(price)
+    return prices
+
+
+def _by_root(major: list[float], minor: list[float]) -> Table:
+    """table[root, key] from prices by degree."""
+    roots, tonics = np.arange(12)[:, None], np.arange(12)[None, :]
+    degree = (roots - tonics) % 12
+    return np.concatenate([np.array(major)[degree], np.array(minor)[degree]], axis=1)
+
+
+@lru_cache(maxsize=4)
+def _fit_tables(foreign: float) -> tuple[Table, Table]:
+    """fit[sound, root, key] and applied[target root, key]."""
+    fit = [
+        _by_root(
+            degree_prices(WEIGHTS.major_fit[sound], foreign),
+            degree_prices(WEIGHTS.minor_fit[sound], foreign),
+        )
+        for sound in Sound
+    ]
+    applied = _by_root(degree_prices(MAJOR_APPLIED, foreign), degree_prices(MINOR_APPLIED, foreign))
+    return np.stack(fit), applied
+
+
+def weight_of(bars: float) -> float:
+    """How much a chord of that many bars counts: by the root of its length, half a bar to four."""
+    return float(np.sqrt(min(4.0, max(0.25, bars))))
+
+
+def goal_of(events: Sequence[Event], heads: Sequence[int], at: int) -> tuple[int, bool] | None:
+    """The root that a dominant aims at and whether it comes; None for a chord that is no dominant."""
+    heard = events[at].heard
+    if heard.sound not in DOMINANTS and heard.sound is not Sound.DIMINISHED:
+        return None
+    there = events[heads[at] % len(events)].heard
+    motion = (there.root - heard.root) % 12
+    if heard.sound is Sound.DIMINISHED:
+        return (there.root, True) if motion == 1 else None
+    if motion in (5, 11):
+        return there.root, True
+    if motion == 0 and there.sound in DOMINANTS and heads[at] % len(events) != at:
+        return (heard.root + 5) % 12, True
+    return (heard.root + 5) % 12, False
+
+
+def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weights) -> Table:
+    """prices[event, key], weighted by length; cadences are taken off."""
+    fit, applied = _fit_tables(weights.foreign)
+    sounds = [event.heard.sound for event in events]
+    roots = [event.heard.root for event in events]
+    prices = fit[sounds, roots].copy()
+    n = len(events)
+    for at in range(n):
+        goal = goal_of(events, heads, at)
+        if goal is None:
+            continue
+        root, comes = goal
+        extra = 0.0 if comes else weights.unresolved
+        if (root - roots[at]) % 12 == 11:
+            extra += weights.tritone
+        np.minimum(prices[at], applied[root] + extra, out=prices[at])
+        if at and _is_related_ii(events[at - 1], events[at]):
+            ii = applied[root] + extra + weights.related_ii
+            np.minimum(prices[at - 1], ii, out=prices[at - 1])
+    lengths = np.array([weight_of(event.bars) for event in events])
+    prices *= lengths[:, None]
+    _take_cadences(prices, events, heads, lengths, weights)
+    return prices
+
+
+def _is_related_ii(first: Event, second: Event) -> bool:
+    if first.heard.sound not in SUPERTONICS or second.heard.sound not in DOMINANTS:
+        return False
+    return (second.heard.root - first.heard.root) % 12 in (5, 11)
+
+
+def _take_cadences(
+    prices: Table, events: Sequence[Event], heads: Sequence[int], lengths: Table, weights: Weights
+) -> None:
+    n = len(events)
+    for at, event in enumerate(events):
+        goal = goal_of(events, heads, at)
+        if goal is None:
+            continue
+        tonic, comes = goal
+        with_ii = at > 0 and _is_related_ii(events[at - 1], event)
+        half_dim = with_ii and events[at - 1].heard.sound is Sound.HALF_DIMINISHED
+        dark = half_dim or event.heard.dark
+        if with_ii:
+            pay = weights.open_two_five * min(1.0, lengths[at])
+            prices[at, tonic] -= pay - (weights.minor_colour if dark else 0)
+            prices[at, tonic + 12] -= pay - (0 if dark else weights.minor_colour)
+        there = heads[at] % n
+        if not comes or heads[at] >= n:
+            continue
+        target = events[there].heard
+        pay = (weights.cadence + (weights.cadence_with_ii if with_ii else 0)) * lengths[there]
+        if target.root == tonic and target.sound in MAJORS:
+            prices[there, tonic] -= pay
+        elif target.root == tonic and target.sound in MINORS:
+            light = 0.6 if target.sound is Sound.MINOR_7 else 1.0
+            prices[there, tonic + 12] -= pay * light

@@ -1,0 +1,106 @@
+"""The harmonic analysis of a sheet: keys, numerals, goals of dominants and areas.
+
+Takes a `Sheet` and its `Form`, gives an `Analysis`. Two exact searches over the whole played form: what each
+chord prepares (`preparation`, after Rohrmeier 2020), then the home key and the local keys with the
+function of every chord (`keys` and `functions`, after Choi 2011). Related work: Steedman, "A generative grammar for jazz chord sequences", *Music
+Perception* 2(1), 1984; Pachet, *Computer Music Journal* 24(1), 2000; Granroth-Wilding & Steedman, *Journal of New Music
+Research* 43(4), 2014; Harasim, O'Donnell & Rohrmeier, "Harmonic syntax in time", ISMIR 2019; "The Jazz Harmony Treebank", ISMIR 2020.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+import numpy as np
+
+from ...grammar.key import Key
+from ...grammar.pitch import PitchName
+from ...grammar.sheet import Sheet
+from ..form import Form
+from .analysis import Analysis, Reading
+from .events import Event, events_of
+from .functions import function_prices
+from .home import home_prices, key_number
+from .keys import Keys, best_keys
+from .preparation import prepared
+from .readings import Said, say
+from .spelling import key_named
+from .weights import WEIGHTS
+
+
+def analyse(sheet: Sheet, form: Form) -> Analysis:
+    """What the changes do, worked out from the chords in played order.
+
+    A sheet without a chord is said to be in its header's key, C major where it states none.
+    """
+    events = events_of(sheet, form)
+    stated = sheet.header.key
+    if not events:
+        home = stated or Key(PitchName("C"))
+        return Analysis(home, (None,) * len(sheet.chords), (), stated, ("There is no chord.",))
+    heads = prepared(events)
+    keys = _keys(events, heads, stated)
+    said = say(events, heads, keys.local)
+    home = _home(sheet, keys, stated)
+    return Analysis(
+        home, _readings(sheet, events, keys, said, home), (), stated, _notes(home, stated)
+    )
+
+
+def _keys(events: Sequence[Event], heads: Sequence[int], stated: Key | None) -> Keys:
+    prices = function_prices(events, heads, WEIGHTS)
+    for at, event in enumerate(events):
+        if event.settled is not None:
+            prices[at] += WEIGHTS.settled
+            prices[at, key_number(event.settled)] -= WEIGHTS.settled
+    bars = np.array([event.bars for event in events])
+    return best_keys(prices, home_prices(events, heads, stated, WEIGHTS), bars, WEIGHTS)
+
+
+def _home(sheet: Sheet, keys: Keys, stated: Key | None) -> Key:
+    if stated is not None and key_number(stated) == keys.home:
+        return stated
+    return key_named(keys.home, [c.chord.root for c in sheet.chords if c.chord is not None])
+
+
+def _notes(home: Key, stated: Key | None) -> tuple[str, ...]:
+    if stated is None or key_number(stated) == key_number(home):
+        return ()
+    return (f"The header says {stated}; the chords say {home}.",)
+
+
+def _readings(
+    sheet: Sheet, events: Sequence[Event], keys: Keys, said: Sequence[Said], home: Key
+) -> tuple[Reading | None, ...]:
+    """One reading a written chord: the one of most passes, the first of them on a tie."""
+    written = sheet.chords
+    names = _local_names(sheet, events, keys, home)
+    passes: list[list[Reading]] = [[] for _ in written]
+    for at, event in enumerate(events):
+        goal = said[at].goal
+        target = None if goal is None else events[goal % len(events)].chords[0]
+        reading = Reading(
+            names[at][0], said[at].roman, said[at].role, target, names[at][1], keys.margin[at]
+        )
+        for chord in event.chords:
+            passes[chord].append(reading)
+    return tuple(Counter(found).most_common(1)[0][0] if found else None for found in passes)
+
+
+def _local_names(
+    sheet: Sheet, events: Sequence[Event], keys: Keys, home: Key
+) -> list[tuple[Key, Key]]:
+    """The name of each event's local key and of its runner-up, spelled by the roots of its region."""
+    written, names, first = sheet.chords, [], 0
+    for at in range(1, len(events) + 1):
+        if at < len(events) and keys.local[at] == keys.local[first]:
+            continue
+        region = events[first:at]
+        roots = [c.chord.root for e in region for i in e.chords if (c := written[i]).chord]
+        number = keys.local[first]
+        key = home if number == keys.home else key_named(number, roots)
+        for event in range(first, at):
+            names.append((key, key_named(keys.runner_up[event], roots)))
+        first = at
+    return names

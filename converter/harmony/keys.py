@@ -1,0 +1,103 @@
+"""The key of the tune and the local key of every event, by one exact optimisation.
+
+Takes the price of each event in each key, gives the cheapest reading. The state is a pair, the home
+key and the local key; a reading pays for each chord's function in the local key, for each change of
+local key, for being away from home, and, once, for what does not speak for its home key. The
+Viterbi recursion finds the least sum over all 24 homes and all successions of keys: best segmentation
+by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality segmentation", *Computer
+Music Journal* 35(2), 2011, with the home key carried along. The form starts from home and comes back to it, which
+closes the loop to the top.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from .functions import KEYS, Table
+from .weights import Weights
+
+
+@dataclass(frozen=True, slots=True)
+class Keys:
+    """`home` and the `local` key of each event, with the next best of each and its distance."""
+
+    home: int
+    home_runner_up: int
+    home_margin: float
+    local: tuple[int, ...]
+    runner_up: tuple[int, ...]
+    margin: tuple[float, ...]
+
+
+@lru_cache(maxsize=1)
+def distances() -> Table:
+    """distance[key, key]: steps on the line of fifths between signatures, one more across modes."""
+    keys = np.arange(KEYS)
+    signature = np.where(keys < 12, keys, keys + 3) % 12 * 7 % 12
+    around = (signature[:, None] - signature[None, :]) % 12
+    steps = np.minimum(around, 12 - around).astype(float)
+    mode = (keys[:, None] < 12) != (keys[None, :] < 12)
+    parallel = mode & (keys[:, None] % 12 == keys[None, :] % 12)
+    steps = np.where(parallel, 1.0, steps + mode)
+    return steps
+
+
+def best_keys(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Keys:
+    """The cheapest home and local keys; `prices` is events × 24, `home_prices` 24, `bars` lengths."""
+    steps = distances()
+    change = weights.border + weights.border_step * steps
+    np.fill_diagonal(change, 0.0)
+    away = weights.away * steps
+    forward = _sweep(prices, change, away, bars)
+    totals = forward[-1] + change
+    sums = totals.min(axis=1) + home_prices
+    order = np.argsort(sums, kind="stable")
+    home = int(order[0])
+    local = prices + away[home] * bars[:, None]
+    behind = _backward(local, change, change[home])
+    through = forward[:, home, :] + behind
+    path = _trace(forward[:, home, :], local, change, change[home])
+    runner, margin = _rivals(through, path)
+    return Keys(home, int(order[1]), float(sums[order[1]] - sums[home]), path, runner, margin)
+
+
+def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> Table:
+    """forward[event, home, key]: the least price of a reading up to the event."""
+    forward = np.empty((len(prices), KEYS, KEYS))
+    forward[0] = change + prices[0] + away * bars[0]
+    for at in range(1, len(prices)):
+        came = (forward[at - 1][:, :, None] + change).min(axis=1)
+        forward[at] = came + prices[at] + away * bars[at]
+    return forward
+
+
+def _backward(local: Table, change: Table, end: Table) -> Table:
+    """behind[event, key]: the least price of what follows the event."""
+    behind = np.empty_like(local)
+    behind[-1] = end
+    for at in range(len(local) - 2, -1, -1):
+        behind[at] = (change + (local[at + 1] + behind[at + 1])[None, :]).min(axis=1)
+    return behind
+
+
+def _trace(forward: Table, local: Table, change: Table, end: Table) -> tuple[int, ...]:
+    key = int(np.argmin(forward[-1] + end))
+    path = [key]
+    for at in range(len(local) - 1, 0, -1):
+        key = int(np.argmin(forward[at - 1] + change[:, key]))
+        path.append(key)
+    return tuple(reversed(path))
+
+
+def _rivals(through: Table, path: tuple[int, ...]) -> tuple[tuple[int, ...], tuple[float, ...]]:
+    """For each event the best other key and how much dearer the best reading through it is."""
+    rows, chosen = np.arange(len(path)), np.array(path)
+    best = through[rows, chosen].copy()
+    others = through.copy()
+    others[rows, chosen] = np.inf
+    rival = others.argmin(axis=1)
+    margins = np.maximum(0.0, others[rows, rival] - best)
+    return tuple(int(k) for k in rival), tuple(round(float(m), 3) for m in margins)

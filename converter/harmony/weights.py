@@ -1,0 +1,110 @@
+"""The rules of the analysis and their prices, in one table.
+
+Prices are in units of the optimisation: 0 is what a key's own chord in its own place costs, 1 is
+about what a chord borrowed from outside costs for one bar. They are set from theory (what textbooks
+call diatonic, applied, borrowed) and from the published frequencies named beside them; they are
+calibrated, not measured quantities. Degrees are counted from the major scale on the tonic in both
+modes, `b` and `#` before the numeral.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final
+
+from .sounds import Sound
+
+#: What a chord costs in a major key when nothing around it explains it, by sound and degree.
+#: Degrees that are not listed cost `Weights.foreign`.
+MAJOR_FIT: Final[dict[Sound, str]] = {
+    Sound.MAJOR: "I .0 IV .3 V .5 bVII 1.0 bVI 1.2 bIII 1.3 bII 1.2 II 1.3",
+    Sound.MAJOR_6: "I .0 IV .3 bVII 1.3 bVI 1.3 bIII 1.4 bII 1.2 V 1.5",
+    Sound.MAJOR_7: "I .0 IV .3 bVII 1.4 bVI 1.2 bIII 1.2 bII 1.1 V 1.6",
+    Sound.DOMINANT: "V .0 I 1.0 IV .9 bVII .9 II .8 VI .8 III 1.0 VII 1.2 bII .9 bVI 1.2 bIII 1.4 #IV 1.5",
+    Sound.SUSPENDED: "V .0 I 1.0 II .9 IV 1.3 VI 1.0 III 1.2 bVII 1.3",
+    Sound.MINOR: "VI .4 II .3 III .6 IV .9 V 1.5 I 1.9",
+    Sound.MINOR_7: "II .0 VI .3 III .4 IV 1.0 V 1.2 VII 1.4 I 1.8 bIII 1.5",
+    Sound.MINOR_6: "II .6 IV .8 VI 1.3 III 1.3 I 1.9",
+    Sound.MINOR_MAJOR: "II 1.0 VI 1.0 IV 1.2 I 1.9",
+    Sound.HALF_DIMINISHED: "VII .7 II .8 #IV .7 III .9 VI 1.1",
+    Sound.DIMINISHED: "VII .6 #I .5 #II .6 #IV .6 #V .6 I .7 IV 1.0 II 1.0 III .8",
+    Sound.AUGMENTED: "V .2 I .8 II 1.0 VI 1.0 III 1.0 IV 1.3",
+    Sound.OPEN: "I .3 V .4 IV .5 II .6 VI .8",
+}
+
+#: The same in a minor key.
+MINOR_FIT: Final[dict[Sound, str]] = {
+    Sound.MAJOR: "bVI .4 bIII .5 V .7 bVII .8 IV 1.3 bII .9",
+    Sound.MAJOR_6: "bIII .5 bVI .4 bVII 1.2 bII 1.0",
+    Sound.MAJOR_7: "bVI .3 bIII .5 bII .9 bVII 1.2",
+    Sound.DOMINANT: "V .0 bVII .6 bVI .5 IV .9 II .9 I 1.1 bII .8 bIII 1.1 VI 1.5",
+    Sound.SUSPENDED: "V .1 bVII .8 IV 1.0 I 1.2 II 1.1",
+    Sound.MINOR: "I .0 IV .2 V .7",
+    Sound.MINOR_7: "I .1 IV .2 V .8 II 1.1 bVII 1.6",
+    Sound.MINOR_6: "I .0 IV .3 V 1.3 bVII 1.5",
+    Sound.MINOR_MAJOR: "I .0 IV .9",
+    Sound.HALF_DIMINISHED: "II .0 VI .6 #IV 1.0 V 1.0 VII 1.2",
+    Sound.DIMINISHED: "VII .3 II .7 #IV .6 III .9 I .8 IV .9 V .9 bVI .9",
+    Sound.AUGMENTED: "V .1 I 1.1 bIII .7 bVI 1.0",
+    Sound.OPEN: "I .3 V .4 IV .5 bVI .6 bIII .7 bVII .7",
+}
+
+#: What an applied dominant costs by the degree that it aims at, in major and in minor.
+MAJOR_APPLIED: Final = (
+    "II .4 V .4 IV .5 VI .5 III .7 bVII 1.2 bIII 1.2 bVI 1.2 bII 1.3 VII 1.2 #IV 1.5"
+)
+MINOR_APPLIED: Final = "IV .4 V .4 bIII .6 bVI .6 bVII .7 II .9 bII 1.0 III 1.6 VI 1.6"
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """Prices of the optimisation; each field says what it pays for and why it is what it is.
+
+    `border` is the one line between tonicization and modulation: leaving a key, and coming back, is
+    paid once each, so that an applied ii–V–I of two bars stays in the home key while four bars and
+    more with a tonic of their own become a key of their own.
+    """
+
+    #: A chord that a key has no place for, for one bar.
+    foreign: float = 2.2
+    #: A change of local key.
+    border: float = 2.2
+    #: Added to a change for each step between the two keys on the ring of related keys.
+    border_step: float = 0.25
+    #: For each bar outside the home key, by steps of distance: most music stays near home.
+    away: float = 0.06
+    #: A tonic that its dominant leads to is the strongest sign of a key there is.
+    cadence: float = 0.9
+    #: More when the dominant has its ii before it.
+    cadence_with_ii: float = 0.3
+    #: A ii–V names its key also when it stays open.
+    open_two_five: float = 0.5
+    #: The half-diminished ii, or a darkened V, points to minor; to major less so.
+    minor_colour: float = 0.25
+    #: The related ii of an applied dominant, beside the price of the dominant.
+    related_ii: float = 0.15
+    #: A tritone substitute, beside the price of the dominant that it stands for.
+    tritone: float = 0.15
+    #: An applied dominant whose target does not come.
+    unresolved: float = 0.7
+    #: Home key: the tune opens on its tonic.
+    opens_on_tonic: float = 2.0
+    #: Home key: the tune opens with a ii or V of it that leads to its tonic.
+    opens_towards: float = 1.0
+    #: Home key: the last cadence of the form, turnaround left aside, reaches its tonic.
+    closes_on_tonic: float = 3.0
+    #: Home key: the last dominant of the form aims at it.
+    turns_to: float = 1.0
+    #: Home key: a section ends on its tonic.
+    section_tonic: float = 0.7
+    #: Home key: the key that the header names.
+    header: float = 4.0
+    #: A key that the writer states for a section is obeyed.
+    settled: float = 1000.0
+    #: Fits by sound and degree.
+    major_fit: dict[Sound, str] = field(default_factory=lambda: MAJOR_FIT)
+    minor_fit: dict[Sound, str] = field(default_factory=lambda: MINOR_FIT)
+
+
+#: The prices in force.
+WEIGHTS: Final = Weights()
