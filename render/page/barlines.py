@@ -9,8 +9,9 @@ from .items import Circle, Item, Line, Path, Rect, Text
 THIN, THICK = 0.8, 2.6
 
 
-def bar_start(bar: Bar, x: float, top: float, bottom: float, unit: float) -> list[Item]:
-    """The repeat sign that opens a bar; `unit` is the size of symbols."""
+def bar_start(bar: Bar, x: float, span: tuple[float, float], unit: float) -> list[Item]:
+    """The repeat sign that opens a bar; `span` its top and bottom, `unit` the size of symbols."""
+    top, bottom = span
     if not bar.repeat_open:
         return []
     second = x + THICK / 2 + 0.13 * unit

@@ -30,13 +30,16 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords."""
+    """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords.
+
+    `roman_dx` is where its numeral begins behind the key's name.
+    """
 
     index: int
     symbol: Symbol
     look: GridLook
     numeral: tuple[Span, ...]
-    numeral_width: float
+    roman_dx: float
     sure: bool
     width: float
 
@@ -67,11 +70,11 @@ def make_cell(setting: Setting, index: int, written: SheetChord, factor: float =
             sizes.string, sizes.fret, sizes.finger, sizes.small,
             look.rows, look.strings, look.mirrored,
         )  # fmt: skip
-    numeral, sure = _numeral(setting, index)
+    numeral, roman_dx, sure = _numeral(setting, index)
     numeral_width = numeral[-1].dx + numeral[-1].width if numeral else 0.0
     grid_width = look.width if setting.gridded[index] else 0.0
     width = max(symbol.width, grid_width, numeral_width)
-    return Cell(index, symbol, look, numeral, numeral_width, sure, width)
+    return Cell(index, symbol, look, numeral, roman_dx, sure, width)
 
 
 def key_text(key: Key) -> str:
@@ -84,11 +87,12 @@ def signed(roman: str) -> str:
     return roman.replace("b", "♭").replace("#", "♯")
 
 
-def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], bool]:
-    """The spans of a numeral, led by the key where it changes, and whether the reading is sure."""
+def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, bool]:
+    """The spans of a numeral, led by the key where it changes, where it
+    begins behind that, and whether the reading is sure."""
     reading = setting.chart.analysis.readings[index]
     if reading is None or not setting.style.analysis:
-        return (), True
+        return (), 0.0, True
     size = setting.sizes.small
     out: list[Span] = []
     start = 0.0
@@ -98,14 +102,14 @@ def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], bool]:
         start = measure(label, REGULAR, size)
     out += spans(signed(reading.roman), ITALIC, size, start)
     sure = reading.runner_up is None or reading.margin >= DOUBTFUL
-    return tuple(out), sure
+    return tuple(out), start, sure
 
 
 def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
     """The items of a chord whose left edge is `x` in a line whose top is `top`."""
     items: list[Item] = [cell.symbol.at(x, top + rows.symbol)]
     grip = setting.grip(cell.index)
-    chord = setting.chart.sheet.chords[cell.index].chord
+    chord = setting.chords[cell.index].chord
     look = cell.look
     if setting.gridded[cell.index] and grip is not None and chord is not None:
         items += draw_grid(grip, chord, (x, top + rows.grid), look)

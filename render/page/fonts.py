@@ -44,6 +44,11 @@ def latin_font(name: str) -> bytes:
     return signs_font() if name == MARKS else subset(face(name), LATIN)
 
 
+def cut_font(name: str, chars: str) -> bytes:
+    """The bytes of a face cut down to some characters."""
+    return subset(face(name), chars)
+
+
 @lru_cache(maxsize=8192)
 def _ems(text: str, name: str) -> float:
     drawn = face(name)

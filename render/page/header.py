@@ -85,7 +85,7 @@ def draw_header(chart: CompingChart, style: PageStyle) -> tuple[list[Item], floa
             y -= 1.35 * side
     else:
         items.append(text_to(right, y - 0.35 * side, first, REGULAR, side, SOFT))
-        y += 1.3 * side
+        y += 1.5 * side
         items.append(text_to(right, y - 0.35 * side, second, REGULAR, side, SOFT))
         if by:
             items.append(text_at(left, y, by, REGULAR, side, SOFT))

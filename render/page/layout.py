@@ -37,18 +37,11 @@ def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     return _many(chart, style, head, top)
 
 
-def _gutter(chosen: Setting) -> float:
-    """Room left of the music for section letters and the numbers of the neck map."""
-    return 2.2 * chosen.sizes.small
-
-
 def _at_size(
     chart: CompingChart, style: PageStyle, factor: float
 ) -> tuple[Setting, tuple[SetLine, ...]]:
     chosen = setting(chart, style, factor)
-    left, _, right, _ = style.frame
-    gutter = _gutter(chosen)
-    return chosen, set_lines(chosen, break_lines(chosen, right - left - gutter), gutter)
+    return chosen, set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter))
 
 
 def _spaced(
@@ -99,7 +92,7 @@ def _document(
     for number, (head, lines) in enumerate(zip(heads, pages, strict=True)):
         items = list(head)
         for chosen, line, y in lines:
-            items += draw_line(chosen, line, (left, y), _gutter(chosen))
+            items += draw_line(chosen, line, (left, y))
             section = chart.sheet.sections[line.line.section]
             if line.line.begins and section.label:
                 outline.append(OutlineEntry(section.label, number, y))

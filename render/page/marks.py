@@ -32,23 +32,21 @@ class Mark:
 Spots = dict[int, tuple[int, float]]
 
 
-def find_marks(
-    setting: Setting, spots: Spots, edges: list[tuple[float, float]]
-) -> list[list[Mark]]:
-    """The marks of each line; `edges` are the left and right ends of the lines' music."""
-    marks: list[list[Mark]] = [[] for _ in edges]
+def find_marks(setting: Setting, spots: Spots, ends: list[float]) -> list[list[Mark]]:
+    """The marks of each line; `ends` are the right ends of the lines, their left is 0."""
+    marks: list[list[Mark]] = [[] for _ in ends]
     if not setting.style.analysis:
         return marks
     unit = setting.sizes.small
     for first, last in _brackets(setting):
         span = (spots[first], spots[last])
-        _add(marks, Mark("bracket", 0.55 * unit, 0.9 * unit), span, edges)
+        _add(marks, Mark("bracket", 0.55 * unit, 0.9 * unit), span, ends)
     for chord, reading in enumerate(setting.chart.analysis.readings):
         if reading is None or reading.resolves_to is None:
             continue
         target = reading.resolves_to
         mark = Mark("arrow", 1.3 * unit, 0.3 * unit, broken=_substitutes(setting, chord, target))
-        _add(marks, mark, (spots[chord], spots[target]), edges)
+        _add(marks, mark, (spots[chord], spots[target]), ends)
     return [_in_lanes(line) for line in marks]
 
 
@@ -56,7 +54,7 @@ def _add(
     marks: list[list[Mark]],
     mark: Mark,
     span: tuple[tuple[int, float], tuple[int, float]],
-    edges: list[tuple[float, float]],
+    ends: list[float],
 ) -> None:
     """Add a mark between two spots, in two parts where it goes over the end of a line."""
     (line1, x1), (line2, x2) = span
@@ -64,9 +62,9 @@ def _add(
     if line1 == line2 and end > start:
         marks[line1].append(replace(mark, x1=start, x2=end))
         return
-    marks[line1].append(replace(mark, x1=start, x2=edges[line1][1], cut_right=True))
+    marks[line1].append(replace(mark, x1=start, x2=ends[line1], cut_right=True))
     if line2 > line1:
-        marks[line2].append(replace(mark, x1=edges[line2][0], x2=end, cut_left=True))
+        marks[line2].append(replace(mark, x1=0.0, x2=end, cut_left=True))
 
 
 def _brackets(setting: Setting) -> list[tuple[int, int]]:
@@ -95,7 +93,7 @@ def _two_five(setting: Setting, area: Area) -> tuple[int, int] | None:
 
 def _substitutes(setting: Setting, chord: int, target: int) -> bool:
     """Whether a dominant lies a semitone above its target (a tritone substitute)."""
-    chords = setting.chart.sheet.chords
+    chords = setting.chords
     here, there = chords[chord].chord, chords[target].chord
     if here is None or there is None:
         return False
@@ -115,8 +113,9 @@ def _in_lanes(marks: Iterable[Mark]) -> list[Mark]:
     return sorted((m for lane in lanes for m in lane), key=lambda m: (m.x1, m.lane))
 
 
-def draw_mark(mark: Mark, top: float, lane: float) -> list[Item]:
-    """A mark in a line whose lanes begin at `top` and are `lane` points high."""
+def draw_mark(mark: Mark, x0: float, top: float, lane: float) -> list[Item]:
+    """A mark in a line that begins at `x0`, its lanes at `top` and `lane` points high."""
+    mark = replace(mark, x1=mark.x1 + x0, x2=mark.x2 + x0)
     floor = top + lane * (mark.lane + 0.62)
     dash = (2.2, 1.6) if mark.broken else ()
     if mark.kind == "bracket":

@@ -46,10 +46,14 @@ def needed(cells: tuple[Cell, ...], space: Space) -> float:
     return space.before + space.after + sum(cell.width for cell in cells) + gaps
 
 
-def places(bar: Bar, cells: tuple[Cell, ...], space: Space, width: float) -> list[float]:
+def places(setting: Setting, cells: tuple[Cell, ...], space: Space, width: float) -> list[float]:
     """Left edges of the chords: where their beat falls, pushed apart as far as they need."""
-    room = width - space.before - space.after
-    starts = [space.before + room * float(c.start) / bar.meter.beats for c in bar.chords]
+    if not cells:
+        return []
+    written = [setting.chords[cell.index] for cell in cells]
+    first, end = written[0].start, written[-1].start + written[-1].beats
+    room = (width - space.before - space.after) / float(end - first)
+    starts = [space.before + room * float(chord.start - first) for chord in written]
     for place in range(1, len(cells)):
         least = starts[place - 1] + cells[place - 1].width + space.between
         starts[place] = max(starts[place], least)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ...converter.hand.grip import Grip
 from .fonts import CAP_HEIGHT, REGULAR, spans, text_width
 from .items import Circle, Item, Line, Path, Rect, Step, Text
 
@@ -97,3 +98,11 @@ def _stop_mark(stop: Stop, y: float, radius: float) -> list[Item]:
     if stop.root != 5:
         ring.append(Circle(stop.x, y, radius * 0.35, 0.0))
     return ring
+
+
+def root_string(grip: Grip) -> int | None:
+    """The string on which a grip sounds its root, None where it sounds none."""
+    for note in grip.voicing.notes:
+        if note.tone is not None and note.tone.degree == 1:
+            return note.string
+    return None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
+from ...grammar.sheet import SheetChord
 from .grid import GridLook, rows_needed
 from .style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
@@ -24,6 +25,18 @@ class Setting:
     first_chords: tuple[int, ...]
     gridded: tuple[bool, ...]
     key_named: tuple[bool, ...]
+    chords: tuple[SheetChord, ...]
+
+    @property
+    def width(self) -> float:
+        """Width of what may be printed on."""
+        left, _, right, _ = self.style.frame
+        return right - left
+
+    @property
+    def gutter(self) -> float:
+        """Room left of the music, for section letters and the numbers of the neck map."""
+        return 2.3 * self.sizes.small
 
     @property
     def look(self) -> GridLook:
@@ -53,8 +66,10 @@ def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setti
         total += len(bar.chords)
     grips = [grip for grip in chart.plan.grips if grip is not None]
     rows = max([4, *(rows_needed(grip) for grip in grips)])
-    shown = _gridded(chart, style)
-    return Setting(chart, style, base.scaled(factor), rows, tuple(counts), shown, _key_named(chart))
+    shown, named = _gridded(chart, style), _key_named(chart)
+    return Setting(
+        chart, style, base.scaled(factor), rows, tuple(counts), shown, named, chart.sheet.chords
+    )
 
 
 def _gridded(chart: CompingChart, style: PageStyle) -> tuple[bool, ...]:

@@ -77,7 +77,7 @@ class PageStyle:
         if self.bars_per_line is not None:
             return self.bars_per_line
         wide = self.landscape and self.paper != "a5"
-        return (3 if wide else 2) if self.large else (4 if self.paper != "a5" or wide else 4)
+        return (3 if wide else 2) if self.large else 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +117,6 @@ class Metrics:
 
 REGULAR_METRICS: Final = Metrics()
 LARGE_METRICS: Final = Metrics(
-    symbol=34.0, raised=1.0, fret=24.0, string=20.0, finger=18.0, small=18.0, lane=14.0, neck=48.0,
+    symbol=30.0, raised=1.0, fret=21.0, string=20.0, finger=18.0, small=18.0, lane=12.0, neck=36.0,
     least=LARGE_PT,
 )  # fmt: skip
