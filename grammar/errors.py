@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import unicodedata
+from dataclasses import asdict, dataclass
+from typing import Any, Final
+
+#: So many problems are printed; the rest are counted. All of them stay in `SheetError.problems`.
+SHOWN_PROBLEMS: Final = 50
+#: Longer source lines are cut around the caret when they are printed.
+SHOWN_COLUMNS: Final = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -10,7 +17,8 @@ class Problem:
     """One mistake. `line` and `column` count from 1 (0: the file as a whole).
 
     `text` is the offending piece, `source` the line it stands in, `expected` what would be right there
-    and `suggestion` the nearest right thing ("" where none is near).
+    and `suggestion` the nearest right thing ("" where none is near). `label` names the kind of mistake,
+    the same in every version ("" for one that has no entry in the table of mistakes).
     """
 
     line: int
@@ -20,6 +28,7 @@ class Problem:
     source: str = ""
     expected: str = ""
     suggestion: str = ""
+    label: str = ""
 
 
 class SheetError(ValueError):
@@ -29,3 +38,54 @@ class SheetError(ValueError):
         super().__init__(f"{len(problems)} problem(s) in {name or 'the sheet'}")
         self.problems = problems
         self.name = name
+
+    def __str__(self) -> str:
+        shown = [problem_text(problem, self.name) for problem in self.problems[:SHOWN_PROBLEMS]]
+        left = len(self.problems) - len(shown)
+        if left > 0:
+            shown.append(f"… and {left} more")
+        return "\n".join(shown)
+
+
+def problem_text(problem: Problem, name: str = "") -> str:
+    """One problem as people read it: place and reason, the line, a caret under the text."""
+    place = [name or "sheet"]
+    if problem.line:
+        place += [str(problem.line), str(problem.column)]
+    said = f"{':'.join(place)}: {problem.message}"
+    if problem.text:
+        said += f" '{_cut(problem.text, 40)}'"
+    if problem.expected:
+        said += f"; expected {problem.expected}"
+    if problem.suggestion:
+        said += f"; did you mean {problem.suggestion}?"
+    if problem.source:
+        said += "\n" + _pointed(problem)
+    return said
+
+
+def problem_dict(problem: Problem) -> dict[str, Any]:
+    """One problem as plain data for JSON: the fields of `Problem` by name."""
+    return asdict(problem)
+
+
+def _pointed(problem: Problem) -> str:
+    """The source line with a caret under the offending text, however wide its signs are."""
+    at = problem.column - 1
+    first = max(0, at - SHOWN_COLUMNS // 2) if len(problem.source) > SHOWN_COLUMNS else 0
+    line = problem.source[first : first + SHOWN_COLUMNS]
+    before, marked = line[: at - first], line[at - first : at - first + len(problem.text)]
+    lead = "".join(char if char == "\t" else " " * _columns(char) for char in before)
+    width = max(1, sum(_columns(char) for char in marked))
+    return f"    {line}\n    {lead}{'^' * width}"
+
+
+def _columns(char: str) -> int:
+    """How many columns of a terminal a character takes (Unicode Standard Annex #11)."""
+    if unicodedata.category(char) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if unicodedata.east_asian_width(char) in "WF" else 1
+
+
+def _cut(text: str, most: int) -> str:
+    return text if len(text) <= most else text[: most - 1] + "…"

@@ -134,12 +134,29 @@ class Header:
 
 
 @dataclass(frozen=True, slots=True)
+class Comment:
+    """A remark (`# …`) that nobody but the writer reads.
+
+    `section` is the index of the section it stands in or above, −1 in the header; `bar` the index of
+    the bar it stands before, None above the section's label.
+    """
+
+    text: str
+    section: int = -1
+    bar: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
-    """A tune as written. `bars` holds every written bar in order; `sections` divides them."""
+    """A tune as written. `bars` holds every written bar in order; `sections` divides them.
+
+    A section without a label that follows another one belongs to it (a key is stated there).
+    """
 
     header: Header
     sections: tuple[Section, ...]
     bars: tuple[Bar, ...]
+    comments: tuple[Comment, ...] = ()
     warnings: tuple[str, ...] = field(default=(), compare=False)
 
     @property

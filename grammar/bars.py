@@ -1,0 +1,200 @@
+"""From the words of music lines to bars.
+
+Takes the words of each line, gives `Bar`s in written order with beats and places. A line's end closes
+its last bar. Repeats, endings and jumps are only marked here; whether they fit together is checked
+over the whole sheet. After a mistake reading goes on at the next word, so that one bad chord hides
+nothing else.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Final
+
+from .bar_words import ZERO, Draft, draft_bar
+from .beats import Share, beats_of, counted, even, words_a_bar
+from .errors import Problem
+from .mistakes import mistake
+from .sheet import Bar, Meter, Place, SheetChord
+from .words import BarLine, Word
+
+#: How often a passage may be written to be played.
+MAX_TIMES: Final = 100
+#: The opening of a bar that nothing special begins.
+NO_MARK: Final = BarLine("|", 0)
+
+
+@dataclass
+class BarReader:
+    """Collects the bars of a sheet line by line; private to the reader, it never travels.
+
+    `opening`, `signs`: the bar line and the signs that wait for the next bar to begin. `floor`: bars
+    before this one can no longer be closed or marked, because a section played again came after.
+    """
+
+    problems: list[Problem]
+    bars: list[Bar] = field(default_factory=list)
+    opening: BarLine = NO_MARK
+    opening_place: Place = Place(0, 0)
+    signs: set[str] = field(default_factory=set)
+    last: SheetChord | None = None
+    typed_counts: dict[int, Place] = field(default_factory=dict)
+    floor: int = 0
+
+    def add_line(self, items: list[Word | BarLine], line: int, meter: Meter) -> None:
+        """Read one line's words on."""
+        words: list[Word] = []
+        previous: BarLine | None = None
+        for item in items:
+            if isinstance(item, Word):
+                words.append(item)
+                continue
+            if words:
+                self._add_bar(tuple(words), line, meter)
+                words = []
+            elif previous is not None and _bare(previous) and _bare(item):
+                self.problems.append(mistake("empty-bar", Place(line, previous.column), "|"))
+            self._pass_line(item, Place(line, item.column))
+            previous = item
+        if words:
+            self._add_bar(tuple(words), line, meter)
+
+    def _pass_line(self, bar_line: BarLine, place: Place) -> None:
+        """What a bar line does to the bar before it and to the bar after it."""
+        if bar_line.times is not None and not bar_line.close:
+            self.problems.append(mistake("count-without-close", place, bar_line.text))
+        if len(self.bars) > self.floor and (bar_line.close or bar_line.double):
+            self._close_bar(bar_line, place)
+        elif bar_line.close:
+            self.problems.append(mistake("bar-of-signs", place, bar_line.text))
+        if bar_line.open or bar_line.endings:
+            opened = self.opening.open or bar_line.open
+            endings = self.opening.endings or bar_line.endings
+            if self.opening is NO_MARK:
+                self.opening_place = place
+            self.opening = replace(bar_line, open=opened, endings=endings)
+
+    def _close_bar(self, bar_line: BarLine, place: Place) -> None:
+        bar = self.bars[-1]
+        if bar_line.close:
+            times = 2 if bar_line.times is None else bar_line.times
+            if not 2 <= times <= MAX_TIMES:
+                self.problems.append(mistake("repeat-count", place, bar_line.text, most=MAX_TIMES))
+                times = 2
+            if bar_line.times is not None:
+                self.typed_counts[len(self.bars) - 1] = place
+            bar = replace(bar, repeat_close=times)
+        if bar_line.double:
+            bar = replace(bar, double_bar=True)
+        self.bars[-1] = bar
+
+    def _add_bar(self, words: tuple[Word, ...], line: int, meter: Meter) -> None:
+        draft = draft_bar(words, line, self.last, self.problems)
+        place = Place(line, words[0].column)
+        if not draft.is_bar:
+            self._add_signs(draft, place)
+            return
+        if self.opening is not NO_MARK:
+            place = self.opening_place
+        signs = draft.signs.keys() | self.signs
+        bar = Bar(
+            number=self._next_number("pickup" in signs),
+            meter=meter,
+            chords=self._chords(draft, meter),
+            place=place,
+            repeat_open=self.opening.open,
+            endings=self.opening.endings,
+            simile=draft.simile,
+            rest_bars=draft.rest_bars,
+            pickup="pickup" in signs,
+            segno="segno" in signs,
+            coda="coda" in signs,
+        )
+        self._check_pickup(draft)
+        self.opening, self.signs = NO_MARK, set()
+        if bar.chords:
+            self.last = bar.chords[-1]
+        self.bars.append(bar)
+        if draft.simile == 2:
+            second = replace(bar, number=bar.number + 1, repeat_open=False, endings=())
+            self.bars.append(replace(second, segno=False, coda=False))
+        self._end_signs(draft)
+
+    def _next_number(self, pickup: bool) -> int:
+        if not self.bars:
+            return 0 if pickup else 1
+        return self.bars[-1].number + 1
+
+    def _add_signs(self, draft: Draft, place: Place) -> None:
+        """Signs that stand alone: those of a bar's start wait, those of its end go back."""
+        self.signs |= draft.signs.keys() & {"segno", "coda", "pickup"}
+        ends = [draft.signs[name] for name in ("to_coda", "fine", "jump") if name in draft.signs]
+        if ends and len(self.bars) <= self.floor:
+            draft.report("bar-of-signs", ends[0])
+        else:
+            self._end_signs(draft)
+
+    def _end_signs(self, draft: Draft) -> None:
+        if draft.signs.keys() & {"to_coda", "fine", "jump"}:
+            bar = self.bars[-1]
+            if draft.jump is not None and bar.jump is not None:
+                draft.report("twice-in-bar", draft.signs["jump"])
+            self.bars[-1] = replace(
+                bar,
+                to_coda=bar.to_coda or "to_coda" in draft.signs,
+                fine=bar.fine or "fine" in draft.signs,
+                jump=draft.jump or bar.jump,
+            )
+
+    def _check_pickup(self, draft: Draft) -> None:
+        if "pickup" in draft.signs and self.bars:
+            draft.report("pickup-late", draft.signs["pickup"])
+
+    def _chords(self, draft: Draft, meter: Meter) -> tuple[SheetChord, ...]:
+        """The chords of a bar with their beats; whole bars when the words do not fit."""
+        if not draft.entries or draft.simile or draft.rest_bars:
+            return ()
+        shares = [share for _, share in draft.entries]
+        beats = None if draft.broken else beats_of(shares, meter, "pickup" in draft.signs)
+        if beats is None:
+            if not draft.broken:
+                self.problems.append(_misfit(draft, shares, meter))
+            beats = [Fraction(meter.beats, len(shares))] * len(shares)
+        elif "pickup" in draft.signs and sum(beats) >= meter.beats:
+            count = sum(beats)
+            draft.report("pickup-full", draft.signs["pickup"], count=count, meter=meter)
+        placed, start = [], ZERO
+        for (chord, _), length in zip(draft.entries, beats, strict=True):
+            placed.append(replace(chord, start=start, beats=length))
+            start += length
+        return tuple(placed)
+
+
+def _bare(bar_line: BarLine) -> bool:
+    said = bar_line.close or bar_line.open or bar_line.double or bar_line.endings
+    return not said
+
+
+def _misfit(draft: Draft, shares: list[Share], meter: Meter) -> Problem:
+    """What is wrong with the beats of a bar, and how it may have been meant."""
+    place = draft.entries[0][0].place
+    texts = [chord.text for chord, _ in draft.entries]
+    if even(shares):
+        label = "too-many-chords" if len(shares) > meter.beats else "uneven-share"
+        return mistake(
+            label, place, " ".join(texts), _slashed(texts, meter),
+            count=len(shares), beats=meter.beats, meter=meter,
+        )  # fmt: skip
+    expected = " or ".join(str(count) for count in words_a_bar(meter))
+    count, fits = counted(shares), f"{expected}, counting every chord and slash"
+    return mistake("beat-count", place, " ".join(texts), count=count, meter=meter, beats=fits)
+
+
+def _slashed(texts: list[str], meter: Meter) -> str:
+    """The chords with slashes after the first ones, so that they fill the bar."""
+    spare = meter.beats - len(texts)
+    if spare < 1 or len(texts) > 8:
+        return ""
+    each, more = divmod(spare, len(texts))
+    return " ".join(text + " /" * (each + (1 if at < more else 0)) for at, text in enumerate(texts))

@@ -1,0 +1,172 @@
+"""What stands below the header: sections with their bars, keys, meters, words for the player.
+
+Takes the lines below the header, gives sections, bars and comments. A `Key:` line inside a section
+begins a section without a label there, so that the key holds from that bar on; it belongs to the
+section before it when that one is played again by its name. `Time:` changes the meter from the next
+bar on. Words in quotes belong to their section.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+from .bars import NO_MARK, BarReader
+from .errors import Problem
+from .header import known_name, read_key, read_meter
+from .lines import Line, is_music
+from .mistakes import mistake
+from .sheet import Bar, Comment, Meter, Place, Section
+from .sheet_chord import names_chord
+from .words import music_words
+
+#: The label that puts the Coda sign over its first bar.
+CODA_LABEL: Final = "coda"
+
+
+@dataclass
+class Body:
+    """Collects sections and bars line by line; private to the reader.
+
+    `remarks` and `texts` wait for the line that tells where they stand.
+    """
+
+    meter: Meter
+    problems: list[Problem]
+    sections: list[Section] = field(default_factory=list)
+    comments: list[Comment] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+    texts: list[str] = field(default_factory=list)
+    labels: dict[str, int] = field(default_factory=dict)
+    reader: BarReader = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.reader = BarReader(self.problems)
+
+    @property
+    def bars(self) -> list[Bar]:
+        """The bars so far."""
+        return self.reader.bars
+
+    def add(self, line: Line) -> None:
+        """Read one line on."""
+        if line.kind == "comment":
+            self.remarks.append(line.value)
+        elif line.kind == "text":
+            self._add_text(line.value)
+        elif line.kind == "field" or (line.kind == "label" and known_name(line.name)):
+            self._add_field(line)
+        elif line.kind == "label":
+            self._begin(line.name, line.name_place)
+        elif line.kind == "again":
+            self._begin(line.name, line.name_place)
+            self._recall(len(self.sections) - 1)
+        else:
+            self._add_music(line)
+
+    def finish(self) -> None:
+        """The end of the file: the last section ends, nothing may be left open."""
+        self._end_section()
+        self._place_remarks(len(self.sections) - 1, len(self.bars))
+        if self.reader.opening.open:
+            place = self.reader.opening_place
+            self.problems.append(mistake("repeat-unclosed", place, "|:"))
+        elif self.reader.opening is not NO_MARK:
+            place = self.reader.opening_place
+            self.problems.append(mistake("empty-bar", place, self.reader.opening.text))
+
+    def _begin(self, label: str, place: Place) -> None:
+        """A section begins, unless a key stated just above has begun it already."""
+        current = self.sections[-1] if self.sections else None
+        if current is not None and not current.label and self._is_empty(current) and current.key:
+            self.sections[-1] = replace(current, label=label, place=place)
+        else:
+            self._end_section()
+            self.sections.append(Section(label, len(self.bars), 0, place))
+        self._place_remarks(len(self.sections) - 1, None)
+        self._place_texts()
+        if label.lower() == CODA_LABEL:
+            self.reader.signs.add("coda")
+
+    def _is_empty(self, section: Section) -> bool:
+        return section.recalls is None and section.first == len(self.bars)
+
+    def _end_section(self) -> None:
+        """Count the bars of the section that ends; one without bars plays an earlier one again."""
+        if not self.sections:
+            return
+        section = self.sections[-1]
+        count = len(self.bars) - section.first
+        if section.recalls is not None:
+            return
+        self.sections[-1] = replace(section, count=count)
+        if count == 0 and section.label.lower() in self.labels:
+            self._recall(len(self.sections) - 1)
+        elif count == 0:
+            label = "section-empty" if section.label else "key-alone"
+            self.problems.append(mistake(label, section.place, section.label))
+        elif section.label:
+            self.labels[section.label.lower()] = len(self.sections) - 1
+
+    def _recall(self, index: int) -> None:
+        section = self.sections[index]
+        earlier = self.labels.get(section.label.lower())
+        if earlier is None:
+            self.problems.append(mistake("section-unknown", section.place, section.label))
+        self.sections[index] = replace(section, recalls=-1 if earlier is None else earlier)
+        self.reader.floor = len(self.bars)
+        self.reader.signs.discard("coda")
+
+    def _add_text(self, text: str) -> None:
+        self.texts.append(text)
+        if self.sections:
+            self._place_texts()
+
+    def _place_texts(self) -> None:
+        section = self.sections[-1]
+        self.sections[-1] = replace(section, text=(*section.text, *self.texts))
+        self.texts.clear()
+
+    def _place_remarks(self, section: int, bar: int | None) -> None:
+        self.comments += [Comment(text, section, bar) for text in self.remarks]
+        self.remarks.clear()
+
+    def _add_field(self, line: Line) -> None:
+        name = known_name(line.name)
+        if name == "Time":
+            self.meter = read_meter(line, self.problems) or self.meter
+        elif name == "Key":
+            key = read_key(line, self.problems)
+            if key is None:
+                return
+            if not self.sections or not self._is_empty(self.sections[-1]):
+                self._begin("", line.name_place)
+            self.sections[-1] = replace(self.sections[-1], key=key)
+        else:
+            self.problems.append(mistake("header-too-late", line.name_place, line.name))
+
+    def _add_music(self, line: Line) -> None:
+        if line.name:
+            self._begin(line.name, line.name_place)
+        if not is_music(line.value):
+            self._refuse(line)
+            return
+        items = music_words(line.value)
+        if not self.sections or self.sections[-1].recalls is not None:
+            place = Place(line.number, items[0].column if items else 1)
+            self._begin("", place)
+        self._place_remarks(len(self.sections) - 1, len(self.bars))
+        self.reader.add_line(items, line.number, self.meter)
+
+    def _refuse(self, line: Line) -> None:
+        """A line that is nothing: say what it may have been meant as."""
+        text = line.value.strip()
+        column = len(line.value) - len(line.value.lstrip()) + 1
+        first = text.split(maxsplit=1)[0] if text else ""
+        suggestion = ""
+        if names_chord(first) and " " in text:
+            suggestion = f"| {text} |" if len(text) < 80 else ""
+        elif len(text) <= 12:
+            suggestion = f"{text}:"
+        place = Place(line.number, column)
+        self.problems.append(mistake("line-unknown", place, text, suggestion))

@@ -1,0 +1,143 @@
+"""The lines of a sheet: what kind each is, before its content is read.
+
+Takes the text of a file, gives a `Line` for each line that says anything. Kinds:
+
+- `comment`: `#` first; kept as written.
+- `text`: words for the player, in quotes.
+- `field`: `Name: value`.
+- `label`: a section's label and a colon (`A:`), or the label in brackets (`[A]`).
+- `again`: `A: again`, the section of that name played again.
+- `music`: anything with bar lines, or signs alone (`D.C. al Fine`).
+
+Typed lines are forgiven full-width signs, odd spaces, curly quotes and the like (`plain`); a character
+is only ever replaced by one character, so that columns stay true.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from .sheet import Place
+
+LineKind = Literal["comment", "text", "field", "label", "again", "music"]
+
+QUOTES: Final = '"“”„«»‟＂'
+#: Look-alikes that Unicode's compatibility forms (UAX #15, NFKC) do not fold.
+LOOK_ALIKES: Final = str.maketrans(
+    {
+        **dict.fromkeys("│┃∣❘❙❚ǀ¦￨", "|"),
+        **dict.fromkeys("‐‑‒–—−", "-"),
+        **dict.fromkeys("⁄∕╱", "/"),
+        **dict.fromkeys("\u200b\u200c\u200d\u2060\ufeff\u00ad\ufe0e\ufe0f", " "),
+        "∶": ":",
+        "‹": "<",
+        "›": ">",
+        "⟨": "<",
+        "⟩": ">",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line: its kind, its number from 1, and the parts of it that matter.
+
+    `name` is the header's name or the section's label, `value` the rest, `column` where the value
+    begins. `music` also carries the name of a label that stands before its bars on the same line.
+    """
+
+    kind: LineKind
+    number: int
+    value: str
+    column: int = 1
+    name: str = ""
+    name_column: int = 1
+
+    @property
+    def place(self) -> Place:
+        """Where its value begins."""
+        return Place(self.number, self.column)
+
+    @property
+    def name_place(self) -> Place:
+        """Where its name begins."""
+        return Place(self.number, self.name_column)
+
+
+_SIGNS = r"segno|coda|to\s+coda|fine|d\.?\s?[cs]\.?|da\s+capo|dal\s+segno|al\s+fine|al\s+coda|[𝄋𝄌⊕]"
+_ONLY_SIGNS: Final = re.compile(rf"\s*(?:(?:{_SIGNS})[\s.]*)+$", re.IGNORECASE)
+_NAMED: Final = re.compile(r"(\s*)([^\s|:<>\"#/%][^|:<>\"%]*?)\s*:(?!\|)\s*")
+_BRACKETED: Final = re.compile(r"(\s*\[\s*)([^\s\]|][^\]|]*?)\s*\]\s*:?\s*$")
+_BARS: Final = re.compile(r"[|‖𝄁𝄂𝄆𝄇]")
+
+
+def plain(text: str) -> str:
+    """The text with look-alike signs made the ones of the format, character by character."""
+    if text.isascii():
+        return text
+    return "".join(_folded(char) for char in text).translate(LOOK_ALIKES)
+
+
+def _folded(char: str) -> str:
+    if char.isascii():
+        return char
+    folded = unicodedata.normalize("NFKC", char)
+    return folded if len(folded) == 1 else char
+
+
+def source_lines(text: str) -> list[str]:
+    """The lines of a file as they are, whatever ends them; a byte order mark is no part of them."""
+    return re.split(r"\r\n|\r|\n", text.removeprefix("\ufeff"))
+
+
+def read_lines(sources: list[str]) -> list[Line]:
+    """Every line that says something, in order; a line of no kind is `music` of unknown words."""
+    return [
+        _line(number, source)
+        for number, source in enumerate(sources, start=1)
+        if source.strip(" \t\ufeff\xa0\x0b\x0c\u3000")
+    ]
+
+
+def _line(number: int, source: str) -> Line:
+    typed = plain(source)
+    start = len(typed) - len(typed.lstrip())
+    first = typed[start : start + 1]
+    if first == "#":
+        return Line("comment", number, source.strip(), start + 1)
+    if first and first in QUOTES:
+        return Line("text", number, _unquoted(source.strip()), start + 1)
+    bracketed = _BRACKETED.match(typed)
+    if bracketed is not None:
+        return Line("label", number, "", 1, bracketed[2], len(bracketed[1]) + 1)
+    named = _NAMED.match(typed)
+    if named is not None:
+        return _named_line(number, source, typed, named)
+    return Line("music", number, typed)
+
+
+def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> Line:
+    """A line with a name and a colon first: a header, a label, a recall, or a label before bars."""
+    name, name_column = named[2], len(named[1]) + 1
+    end = named.end()
+    value = typed[end:].strip()
+    if not value:
+        return Line("label", number, "", end + 1, name, name_column)
+    if value.lower() == "again":
+        return Line("again", number, value, end + 1, name, name_column)
+    if value.startswith(("|", "‖", "𝄆")):
+        return Line("music", number, " " * end + typed[end:], end + 1, name, name_column)
+    return Line("field", number, source[end:].strip(), end + 1, name, name_column)
+
+
+def is_music(text: str) -> bool:
+    """Whether a line holds bar lines, or nothing but signs such as D.C. al Fine."""
+    return bool(_BARS.search(text)) or bool(_ONLY_SIGNS.match(text))
+
+
+def _unquoted(text: str) -> str:
+    inside = text[1:]
+    return (inside[:-1] if inside and inside[-1] in QUOTES else inside).strip()

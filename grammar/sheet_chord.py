@@ -1,0 +1,23 @@
+"""A chord symbol in its place: read, or reported as a problem of the sheet."""
+
+from __future__ import annotations
+
+from .chord import Chord
+from .chord_reader import parse_chord
+from .errors import Problem
+from .mistakes import mistake
+from .sheet import Place
+
+
+def read_chord(text: str, place: Place, problems: list[Problem]) -> Chord | None:
+    """The chord that a symbol names, None (and a problem) when it names none."""
+    try:
+        return parse_chord(text)
+    except ValueError:
+        problems.append(mistake("bad-chord", place, text))
+        return None
+
+
+def names_chord(text: str) -> bool:
+    """Whether a word is a chord symbol."""
+    return read_chord(text, Place(0, 0), []) is not None

@@ -1,0 +1,76 @@
+"""From the bytes of a file to its text, or to the reason why it holds none.
+
+Sheets are UTF-8. Files of another kind are told by their first bytes (signatures as the formats'
+own specifications give them: PDF ISO 32000-1 7.5.2, ZIP APPNOTE 4.3.7, Standard MIDI File 1.0, PNG,
+JPEG, GIF, RIFF, gzip RFC 1952, OLE compound file MS-CFB).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final
+
+from .errors import Problem, SheetError
+from .mistakes import mistake
+from .sheet import Place
+
+MAX_BYTES: Final = 4_000_000
+READ_KINDS: Final = "a sheet as UTF-8 text (.txt), or MusicXML (.musicxml, .xml, .mxl)"
+
+_SIGNATURES: Final = (
+    (b"%PDF", "a PDF file"),
+    (b"PK\x03\x04", "a ZIP archive"),
+    (b"MThd", "a MIDI file"),
+    (b"\x89PNG", "a PNG picture"),
+    (b"\xff\xd8\xff", "a JPEG picture"),
+    (b"GIF8", "a GIF picture"),
+    (b"RIFF", "a sound or video file"),
+    (b"ID3", "a sound file"),
+    (b"\x1f\x8b", "a gzip archive"),
+    (b"\xd0\xcf\x11\xe0", "an office document"),
+    (b"{\\rtf", "a rich text document"),
+    (b"\xff\xfe", "UTF-16 text"),
+    (b"\xfe\xff", "UTF-16 text"),
+)
+_MARKUP: Final = ((b"<!doctype html", "a web page"), (b"<html", "a web page"), (b"<?xml", "XML"))
+
+
+def read_text(path: Path) -> str:
+    """The text of a file. Raises SheetError when it holds none, OSError when it cannot be read."""
+    with path.open("rb") as file:
+        data = file.read(MAX_BYTES + 1)
+    return decoded(data, path.name)
+
+
+def decoded(data: bytes, name: str = "") -> str:
+    """The text that bytes hold. Raises SheetError with the reason when they hold none."""
+    problem = _refusal(data)
+    if problem is None:
+        try:
+            return data.decode("utf-8")
+        except UnicodeDecodeError as error:
+            problem = _bad_byte(data, error.start)
+    raise SheetError((problem,), name)
+
+
+def _refusal(data: bytes) -> Problem | None:
+    whole = Place(0, 0)
+    if len(data) > MAX_BYTES:
+        return mistake("too-large", whole, most=MAX_BYTES)
+    start = data[:64].removeprefix(b"\xef\xbb\xbf").lstrip().lower()
+    for signature, kind in _SIGNATURES:
+        if data.startswith(signature):
+            return mistake("other-kind", whole, kind=kind, read=READ_KINDS)
+    for signature, kind in _MARKUP:
+        if start.startswith(signature):
+            return mistake("other-kind", whole, kind=kind, read=READ_KINDS)
+    if b"\0" in data:
+        return mistake("binary-file", whole, offset=data.index(b"\0"), read=READ_KINDS)
+    return None
+
+
+def _bad_byte(data: bytes, offset: int) -> Problem:
+    """Where the bytes stop being UTF-8: the offset in the file, and the line and column there."""
+    before = data[:offset].decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
+    line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
+    return mistake("not-utf-8", Place(line, column), offset=offset, byte=f"0x{data[offset]:02X}")
