@@ -1,0 +1,73 @@
+"""What `<attributes>` say: key signature, time signature, transposition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Final
+
+from ..pitch import Interval
+from ..sheet import Meter
+from .node import Node, number
+from .numerals import Signature
+from .times import Time
+
+#: From what is written to what sounds; both numbers are 0 when they are the same (octaves aside).
+Transposition = Interval
+_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
+_MAX_BEATS: Final = 64
+
+
+def read_key(attributes: Iterable[Node]) -> Signature | None:
+    """The last key signature among them; None for none, and for one that is no plain signature."""
+    for key in [key for node in attributes for key in node.all("key")][::-1]:
+        if key.find("fifths") is not None:
+            fifths = key.number_of("fifths")
+            if fifths.denominator != 1 or abs(fifths) > 7:
+                raise key.fault("a key signature has at most seven sharps or flats")
+            return Signature(int(fifths), key.text_of("mode").lower())
+    return None
+
+
+def read_time(attributes: Iterable[Node]) -> Time | None:
+    """The last time signature among them, None for none. Additive ones are added up."""
+    for time in [time for node in attributes for time in node.all("time")][::-1]:
+        if time.find("senza-misura") is not None:
+            return Time(None)
+        if time.find("beats") is not None:
+            return Time(_meter(time))
+    return None
+
+
+def _meter(time: Node) -> Meter:
+    tops = [sum(number(part, node) for part in node.text.split("+")) for node in time.all("beats")]
+    units = [node.number() for node in time.all("beat-type")]
+    if len(tops) != len(units) or any(unit not in _UNITS for unit in units):
+        raise time.fault("a time signature counts whole, half, quarter, eighth … notes")
+    unit = int(max(units))
+    beats = sum((top * unit / own for top, own in zip(tops, units, strict=True)), Fraction(0))
+    if beats.denominator != 1 or not 1 <= beats <= _MAX_BEATS:
+        raise time.fault(f"a time signature has 1 to {_MAX_BEATS} beats")
+    cut = time.attributes.get("symbol") == "cut" and (beats, unit) == (2, 2)
+    return Meter(int(beats), unit, cut)
+
+
+def read_transposition(attributes: Iterable[Node]) -> Transposition | None:
+    """How the part's written notes are to be moved to sound, octaves left out; None for unsaid."""
+    for node in [node for held in attributes for node in held.all("transpose")][::-1]:
+        chromatic = node.number_of("chromatic")
+        if chromatic.denominator != 1 or abs(chromatic) > 48:
+            raise node.fault("a transposition should be a whole number of semitones")
+        if node.find("diatonic") is None:
+            steps = _steps(int(chromatic))
+        else:
+            steps = int(node.number_of("diatonic"))
+        octaves = int(chromatic) // 12
+        return Interval(steps - 7 * octaves, int(chromatic) - 12 * octaves)
+    return None
+
+
+def _steps(semitones: int) -> int:
+    """The letter steps that a transposition of so many semitones usually has."""
+    octaves, rest = divmod(semitones, 12)
+    return 7 * octaves + (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)[rest]

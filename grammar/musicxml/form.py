@@ -1,0 +1,204 @@
+"""The form of a score: repeats, endings, signs and jumps of its written bars.
+
+Takes the bar lines and marks of each written bar, gives one `Signs` for each. Where scores are
+customarily loose they are put in order, and a warning says so: a repeat that opens and never
+closes, a first ending without a second, a repeat sign at the end of the last ending. D.C. and
+D.S. stand at the end of their bar, as do Fine and To Coda; segno and Coda at the start of theirs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ..sheet import Jump, JumpEnd
+from .barlines import Barlines
+from .marks import Mark
+from .spans import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """What stands at the bar lines of one written bar: the fields of `Bar` of the same names."""
+
+    repeat_open: bool = False
+    repeat_close: int = 0
+    endings: tuple[int, ...] = ()
+    ending_close: bool = False
+    double_bar: bool = False
+    segno: bool = False
+    coda: bool = False
+    to_coda: bool = False
+    fine: bool = False
+    jump: Jump | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """A written bar's bar lines (those of its first and last measure) and its marks."""
+
+    span: Span
+    barlines: Barlines
+    marks: tuple[Mark, ...]
+
+
+def read_form(edges: Sequence[Edges], numbers: Sequence[int]) -> tuple[list[Signs], list[str]]:
+    """The signs of every written bar, and warnings; `numbers` are the bars' numbers."""
+    warnings: list[str] = []
+    bars = [_plain(edge) for edge in edges]
+    for index, edge in enumerate(edges):
+        if index and edge.barlines.double_before:
+            bars[index - 1] = replace(bars[index - 1], double_bar=True)
+        if edge.barlines.inside:
+            warnings.append(f"bar {numbers[index]}: a repeat sign inside it is read at its end")
+    _number_endings(bars)
+    _close_endings(bars)
+    _mend_repeats(bars, numbers, warnings)
+    _mend_endings(bars, numbers, warnings)
+    _place_signs(bars, edges)
+    _place_jumps(bars, edges)
+    return bars, warnings
+
+
+def _plain(edge: Edges) -> Signs:
+    lines = edge.barlines
+    return Signs(
+        repeat_open=lines.opens,
+        repeat_close=lines.times if lines.times > 1 else 0,
+        endings=lines.endings,
+        ending_close=lines.ending_stops,
+        double_bar=lines.double,
+    )
+
+
+def _number_endings(bars: list[Signs]) -> None:
+    """Gives an ending without a number the pass that is next."""
+    last = 0
+    for index, bar in enumerate(bars):
+        if bar.endings == (0,):
+            bars[index] = bar = replace(bar, endings=(last + 1,))
+        if bar.endings:
+            last = 0 if bar.endings[0] == 1 else last
+            last = max(last, *bar.endings)
+        elif bar.repeat_open:
+            last = 0
+
+
+def _close_endings(bars: list[Signs]) -> None:
+    """Ends an ending that nothing ended: at its repeat sign, or where the next one begins."""
+    inside = False
+    for index, bar in enumerate(bars):
+        if bar.endings:
+            if inside:
+                bars[index - 1] = replace(bars[index - 1], ending_close=True)
+            inside = True
+        if inside and (bar.ending_close or bar.repeat_close or index == len(bars) - 1):
+            bars[index] = replace(bars[index], ending_close=True)
+            inside = False
+        elif bar.ending_close:
+            bars[index] = replace(bar, ending_close=False)
+
+
+def _mend_repeats(bars: list[Signs], numbers: Sequence[int], warnings: list[str]) -> None:
+    """Drops the opening signs of repeats that nothing closes."""
+    opened: int | None = None
+    closed = True
+    for index, bar in enumerate(bars):
+        if bar.repeat_open:
+            if opened is not None and not closed and _closings(bars, index) <= 1:
+                _drop_open(bars, opened, numbers, warnings)
+            opened, closed = index, False
+        if bar.repeat_close:
+            closed = True
+    if opened is not None and not closed:
+        _drop_open(bars, opened, numbers, warnings)
+
+
+def _closings(bars: Sequence[Signs], index: int) -> int:
+    """The closing signs from `index` on before anything opens again, endings counted once."""
+    count = 0
+    for at, bar in enumerate(bars[index:]):
+        if at and bar.repeat_open:
+            break
+        count += bool(bar.repeat_close and not bar.ending_close)
+        count += bool(bar.endings and 1 in bar.endings)
+    return count
+
+
+def _drop_open(bars: list[Signs], index: int, numbers: Sequence[int], warnings: list[str]) -> None:
+    bars[index] = replace(bars[index], repeat_open=False)
+    warnings.append(
+        f"bar {numbers[index]}: a repeat opens here and is never closed; it is left out"
+    )
+
+
+def _mend_endings(bars: list[Signs], numbers: Sequence[int], warnings: list[str]) -> None:
+    """Gives a closed last ending the end that was meant: the next one, or no repeat sign."""
+    starts = [index for index, bar in enumerate(bars) if bar.endings]
+    for index in starts:
+        stop = next(at for at in range(index, len(bars)) if bars[at].ending_close)
+        follows = stop + 1 < len(bars) and bool(bars[stop + 1].endings)
+        if follows or not bars[stop].repeat_close:
+            continue
+        if 1 not in bars[index].endings:
+            bars[stop] = replace(bars[stop], repeat_close=0)
+            warnings.append(
+                f"bar {numbers[stop]}: the repeat sign after the last ending is left out"
+            )
+        elif stop + 1 < len(bars):
+            number = max(bars[index].endings) + 1
+            after = bars[stop + 1]
+            bars[stop + 1] = replace(after, endings=(number,), ending_close=True)
+            warnings.append(
+                f"bar {numbers[stop + 1]}: no bracket follows ending"
+                f" {number - 1}; this bar is read as ending {number}"
+            )
+
+
+def _place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
+    """Segno and Coda where they are said; lone coda signs by what is still missing."""
+    lone: list[int] = []
+    for index, edge in enumerate(edges):
+        for mark in edge.marks:
+            at_end = mark.position >= edge.span.length and index + 1 < len(bars)
+            at = index + at_end
+            if mark.kind == "segno":
+                bars[at] = replace(bars[at], segno=True)
+            elif mark.kind == "coda":
+                bars[at] = replace(bars[at], coda=True)
+            elif mark.kind == "to_coda":
+                bars[index] = replace(bars[index], to_coda=True)
+            elif mark.kind == "fine":
+                bars[index] = replace(bars[index], fine=True)
+            elif mark.kind == "sign":
+                lone.append(at if at_end or mark.position == 0 else index)
+    _place_lone(bars, sorted(set(lone)))
+
+
+def _place_lone(bars: list[Signs], lone: list[int]) -> None:
+    """A coda sign without words: where one lands if that is unsaid, else where one leaves."""
+    free = [at for at in lone if not bars[at].coda and not bars[at].to_coda]
+    if free and not any(bar.coda for bar in bars):
+        at = free.pop()
+        bars[at] = replace(bars[at], coda=True)
+    if free and not any(bar.to_coda for bar in bars):
+        at = free.pop(0)
+        bars[at] = replace(bars[at], to_coda=True)
+
+
+def _place_jumps(bars: list[Signs], edges: Sequence[Edges]) -> None:
+    for index, edge in enumerate(edges):
+        for mark in edge.marks:
+            if mark.kind in ("dacapo", "dalsegno") and bars[index].jump is None:
+                to = "capo" if mark.kind == "dacapo" else "segno"
+                until = _until(bars, index, mark.value)
+                bars[index] = replace(bars[index], jump=Jump(to, until))
+
+
+def _until(bars: Sequence[Signs], index: int, said: str) -> JumpEnd:
+    """Where the playing ends after a jump: as the words say, else by the signs that there are."""
+    if said in ("fine", "coda"):
+        return "fine" if said == "fine" else "coda"
+    if any(bar.to_coda for bar in bars[: index + 1]) and any(bar.coda for bar in bars):
+        return "coda"
+    return "fine" if any(bar.fine for bar in bars) else "end"

@@ -1,0 +1,95 @@
+"""Roots that are given relative to the key: `<function>` and `<numeral>`.
+
+MusicXML 4.0: a minor key without qualification is natural minor; harmonic minor raises the
+seventh, melodic minor the sixth too. In stacked functions (V of II) a function stands in the
+major key of the next one.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+from ..key import Key, Mode
+from ..pitch import LETTER_SEMITONES, Interval, PitchName
+from .node import Node
+
+_ROMAN: Final = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
+_FUNCTION: Final = re.compile(r"([b#♭♯]*)(VII|VI|IV|V|III|II|I)(?![IVX])", re.IGNORECASE)
+_MINOR_THIRDS: Final = (3, 6, 7)
+#: Other modes lean to the side of their third; the tonic's place above the signature's major, in
+#: fifths.
+_MODES: Final[dict[str, tuple[int, Mode]]] = {
+    "major": (0, "major"),
+    "ionian": (0, "major"),
+    "mixolydian": (1, "major"),
+    "dorian": (2, "minor"),
+    "minor": (3, "minor"),
+    "aeolian": (3, "minor"),
+    "phrygian": (4, "minor"),
+    "locrian": (5, "minor"),
+    "lydian": (-1, "major"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """A key signature: `fifths` sharps (or flats, negative) and the mode, "" when unsaid."""
+
+    fifths: int
+    mode: str = ""
+
+    @property
+    def key(self) -> Key:
+        """The key of the two-mode system that is meant; a signature without a mode is major."""
+        shift, mode = _MODES.get(self.mode, (0, "major"))
+        return Key(name_on_fifths(self.fifths + shift), mode)
+
+
+def name_on_fifths(place: int) -> PitchName:
+    """The note name at a place on the line of fifths: C is 0, G 1, F −1."""
+    octave, index = divmod(place + 1, 7)
+    return PitchName("FCGDAEB"[index], octave)
+
+
+def function_root(text: str, key: Signature | None, tonic: PitchName | None) -> PitchName | None:
+    """The root that a function such as `bVII` names; None when it names none.
+
+    `tonic` is the root of the chord that the function applies to, None for the key's own tonic.
+    """
+    found = _FUNCTION.match(text.strip())
+    if found is None:
+        return None
+    signs, roman = found.groups()
+    alteration = sum(1 if sign in "#♯" else -1 for sign in signs)
+    if tonic is not None:
+        home = Key(tonic, "major")
+    elif key is not None:
+        home = key.key
+    else:
+        return None
+    return _on_scale(home, _ROMAN[roman.upper()], alteration, ())
+
+
+def numeral_root(node: Node, key: Signature | None) -> PitchName | None:
+    """The root that a `<numeral>` names; None when there is no key to count in."""
+    place = node.number_of("numeral-root")
+    alteration = node.number_of("numeral-alter")
+    own = node.find("numeral-key")
+    mode = "" if key is None else key.mode
+    if own is not None:
+        mode = own.text_of("numeral-mode")
+        key = Signature(int(own.number_of("numeral-fifths")), mode.rpartition(" ")[2])
+    if key is None or place not in range(1, 8) or alteration.denominator != 1:
+        return None
+    raised = {"harmonic minor": (7,), "melodic minor": (6, 7)}.get(mode, ())
+    return _on_scale(key.key, int(place), int(alteration), raised)
+
+
+def _on_scale(home: Key, place: int, alteration: int, raised: tuple[int, ...]) -> PitchName | None:
+    semitones = LETTER_SEMITONES[place - 1] + alteration
+    if home.mode == "minor" and place in _MINOR_THIRDS and place not in raised:
+        semitones -= 1
+    name = home.tonic.up(Interval(place - 1, semitones))
+    return name if abs(name.alteration) <= 2 else None

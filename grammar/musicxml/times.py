@@ -1,0 +1,35 @@
+"""Time signatures and lengths of measures: from quarters to meters."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from ..sheet import Meter
+
+_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
+
+
+@dataclass(frozen=True, slots=True)
+class Time:
+    """A time signature; `meter` is None where the music is written without one."""
+
+    meter: Meter | None
+
+
+def quarters(meter: Meter) -> Fraction:
+    """The length of a bar in quarter notes."""
+    return Fraction(4 * meter.beats, meter.unit)
+
+
+def meter_lasting(length: Fraction, unit: int) -> Meter:
+    """The meter of a bar of `length` quarters, in the unit nearest to `unit` that counts it whole.
+
+    A length that no unit counts (a piece of a tuplet) is rounded up to the next 64th.
+    """
+    for finer in [unit, *(u for u in _UNITS if u > unit)]:
+        beats = length * finer / 4
+        if beats.denominator == 1 and beats >= 1:
+            return Meter(int(beats), finer)
+    return Meter(max(1, -(-length * 16 // 1)), 64)
