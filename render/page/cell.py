@@ -47,8 +47,8 @@ class Cell:
 def rows_of(setting: Setting) -> Rows:
     """The heights that all lines of a chart share."""
     sizes, look = setting.sizes, setting.look
-    baseline = sizes.symbol * (CAP_HEIGHT + 0.14)
-    grid = baseline + sizes.symbol * 0.24
+    baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
+    grid = baseline + sizes.symbol * 0.22
     below = grid + (0.0 if setting.style.grids == "none" else look.height + 0.25 * look.dot)
     if not setting.style.analysis:
         return Rows(baseline, grid, below, below + 2)

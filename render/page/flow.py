@@ -74,7 +74,7 @@ def _pieces(setting: Setting, bar: int, width: float) -> list[Piece]:
     """A bar with the cells that it takes, cut in parts only where it is wider than a line."""
     written = setting.chart.sheet.bars[bar]
     changes = _meter_changes(setting, bar)
-    space = space_of(setting, written, changes)
+    space = space_of(setting, bar, changes)
     cells = cells_of(setting, bar)
     least = 1.0 if setting.style.large else LEAST
     unit, count = width / setting.style.cells, setting.style.cells

@@ -163,7 +163,7 @@ def _legend(chart: CompingChart, style: PageStyle) -> list[tuple[tuple[str, ...]
     rows: list[tuple[tuple[str, ...], str]] = []
     if style.grids != "none":
         rows += [(("root",), "root"), (("guide",), "guide tone"), (("other",), "other tone")]
-    if style.neck_map == "line":
+    if style.neck_map != "none":
         low, high = chart.player.window
         rows.append((("shade",), f"hand on the neck, frets {low}–{high} grey"))
         rows.append((("six", "five"), "root on string 6, on 5"))

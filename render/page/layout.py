@@ -1,11 +1,12 @@
 """Lay out a comping chart: from the chart and a style to pages of positioned items.
 
-The largest size at which the tune fits one page is taken; a tune that would get too small goes over
-several pages, breaking at sections where it can.
+A tune takes the largest size at which it fits one page without breaking its lines anew; one that would
+get too small goes over several pages, breaking at sections where it can.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
@@ -13,90 +14,134 @@ from .flow import break_lines
 from .header import draw_foot, draw_header, draw_running_head, foot_height
 from .items import Document, Item, OutlineEntry, Page
 from .line import SetLine, draw_line, set_lines
+from .neckpage import neck_pages
+from .pages import Room, break_pages
+from .second import second_pages
 from .setting import Setting, setting
 from .style import PageStyle
 
-#: Sizes tried for a chart on one page, from the largest down, as parts of the plain size.
-FACTORS: Final = (1.3, 1.24, 1.18, 1.12, 1.06, 1.0, 0.95, 0.9, 0.85, 0.8)
-#: The size of a chart that goes over several pages.
-MANY_PAGES: Final = 1.0
+#: The smallest and largest size of a chart on one page, as parts of the plain size, and the step
+#: between sizes that are tried.
+LEAST, LARGEST, STEP = 0.76, 1.4, 0.96
 #: The least and largest gap between lines, as parts of the size of symbols.
-LEAST_GAP, LARGEST_GAP = 0.28, 1.1
+LEAST_GAP: Final = 0.2
+LARGEST_GAP: Final = 1.0
+#: How much higher neck maps may get where a page has room, as a part of their plain height.
+MAP_GROWTH: Final = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A chart's lines at one size."""
+
+    setting: Setting
+    lines: tuple[SetLine, ...]
+
+    @property
+    def gap(self) -> float:
+        """The least gap between lines."""
+        return LEAST_GAP * self.setting.sizes.symbol
+
+    @property
+    def height(self) -> float:
+        """The height of all lines one under the other."""
+        return sum(line.height + self.gap for line in self.lines) - self.gap
+
+    def as_good_as(self, plain: Body) -> bool:
+        """Whether no line was added and no chord is smaller than in the plain size."""
+        pairs = zip(self._strings(), plain._strings(), strict=True)
+        return len(self.lines) == len(plain.lines) and all(ours >= base for ours, base in pairs)
+
+    def _strings(self) -> list[float]:
+        """The gap between strings of every chord's grid."""
+        lines = [line.line for line in self.lines]
+        return [c.look.string for line in lines for piece in line.pieces for c in piece.cells]
 
 
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
-    """The pages of a chart in a style."""
+    """The pages of a chart in a style: the chart, then the pages that the style asks for."""
     head, top = draw_header(chart, style)
-    room = style.frame[3] - foot_height(style) - top
-    factors = (1.0,) if style.large else FACTORS
-    for factor in factors:
-        chosen, lines = _at_size(chart, style, factor)
-        least = sum(line.height for line in lines) + LEAST_GAP * chosen.sizes.symbol * len(lines)
-        if least <= room:
-            return _document(chart, style, [head], [_spaced(chosen, lines, top, room)])
-    return _many(chart, style, head, top)
+    bottom = style.frame[3] - foot_height(style)
+    body = _body(chart, style, bottom - top)
+    running, later = draw_running_head(chart, style)
+    if body.height <= bottom - top:
+        body = _taller_maps(body, bottom - top)
+        spans: tuple[tuple[int, int], ...] = ((0, len(body.lines)),)
+    else:
+        heights = [line.height for line in body.lines]
+        begins = [line.line.begins for line in body.lines]
+        spans = break_pages(heights, begins, Room(bottom - top, bottom - later, body.gap))
+    pages, outline = [], []
+    for number, (start, end) in enumerate(spans):
+        items = list(head if number == 0 else running)
+        at = top if number == 0 else later
+        for line, y in _spaced(body, body.lines[start:end], (at, bottom)):
+            items += draw_line(body.setting, line, (style.frame[0], y))
+            section = chart.sheet.sections[line.line.section]
+            if line.line.begins and section.label:
+                outline.append(OutlineEntry(section.label, number, y))
+        pages.append(items)
+    return _document(chart, style, pages, outline)
 
 
-def _at_size(
-    chart: CompingChart, style: PageStyle, factor: float
-) -> tuple[Setting, tuple[SetLine, ...]]:
+def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
+    """The chart at the largest size that fits one page, or at its plain size."""
+    plain = _at_size(chart, style, 1.0)
+    if style.large or not plain.lines:
+        return plain
+    factor = min(LARGEST, room / plain.height)
+    while factor >= LEAST:
+        body = plain if abs(factor - 1) < 0.01 else _at_size(chart, style, factor)
+        if body.height <= room and (factor <= 1 or body.as_good_as(plain)):
+            return body
+        factor = 1.0 if factor * STEP < 1 < factor else factor * STEP
+    return plain
+
+
+def _taller_maps(body: Body, room: float) -> Body:
+    """The same lines with higher neck maps, out of a part of the room that is left."""
+    sizes = body.setting.sizes
+    if body.setting.style.neck_map != "line" or not body.lines:
+        return body
+    more = min(MAP_GROWTH * sizes.neck, 0.4 * (room - body.height) / len(body.lines))
+    lines = tuple(replace(line, neck=line.neck + more if line.neck else 0.0) for line in body.lines)
+    return Body(replace(body.setting, sizes=replace(sizes, neck=sizes.neck + more)), lines)
+
+
+def _at_size(chart: CompingChart, style: PageStyle, factor: float) -> Body:
     chosen = setting(chart, style, factor)
-    return chosen, set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter))
+    return Body(chosen, set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter)))
 
 
 def _spaced(
-    chosen: Setting, lines: tuple[SetLine, ...], top: float, room: float
-) -> list[tuple[Setting, SetLine, float]]:
+    body: Body, lines: tuple[SetLine, ...], span: tuple[float, float]
+) -> list[tuple[SetLine, float]]:
     """Lines with their tops, the room that is left shared among the gaps."""
-    left_over = room - sum(line.height for line in lines)
-    unit = chosen.sizes.symbol
-    gap = min(LARGEST_GAP * unit, left_over / max(len(lines), 1))
+    top, bottom = span
+    left_over = bottom - top - sum(line.height for line in lines)
+    widest = LARGEST_GAP * body.setting.sizes.symbol
+    gap = max(0.0, min(widest, left_over / max(len(lines) - 1, 1)))
     placed, y = [], top
     for line in lines:
-        placed.append((chosen, line, y))
+        placed.append((line, y))
         y += line.height + gap
     return placed
 
 
-def _many(chart: CompingChart, style: PageStyle, head: list[Item], top: float) -> Document:
-    """A chart over several pages."""
-    chosen, lines = _at_size(chart, style, MANY_PAGES)
-    running, later_top = draw_running_head(chart, style)
-    bottom = style.frame[3] - foot_height(style)
-    gap = LEAST_GAP * chosen.sizes.symbol
-    groups: list[list[SetLine]] = [[]]
-    y = top
-    for line in lines:
-        if groups[-1] and y + line.height > bottom:
-            groups.append([])
-            y = later_top
-        groups[-1].append(line)
-        y += line.height + gap
-    heads, pages = [], []
-    for number, group in enumerate(groups):
-        start = top if number == 0 else later_top
-        heads.append(head if number == 0 else running)
-        pages.append(_spaced(chosen, tuple(group), start, bottom - start))
-    return _document(chart, style, heads, pages)
-
-
 def _document(
-    chart: CompingChart,
-    style: PageStyle,
-    heads: list[list[Item]],
-    pages: list[list[tuple[Setting, SetLine, float]]],
+    chart: CompingChart, style: PageStyle, pages: list[list[Item]], outline: list[OutlineEntry]
 ) -> Document:
-    left = style.frame[0]
+    """The chart's pages and those that follow it, numbered."""
+    if style.neck_map == "page":
+        outline.append(OutlineEntry("The hand on the neck", len(pages), 0.0))
+        pages += neck_pages(chart, style)
+    if style.second_page:
+        outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
+        pages += second_pages(chart, style)
     width, height = style.size
-    out, outline = [], []
-    for number, (head, lines) in enumerate(zip(heads, pages, strict=True)):
-        items = list(head)
-        for chosen, line, y in lines:
-            items += draw_line(chosen, line, (left, y))
-            section = chart.sheet.sections[line.line.section]
-            if line.line.begins and section.label:
-                outline.append(OutlineEntry(section.label, number, y))
-        items += draw_foot(chart, style, number + 1, len(pages))
-        out.append(Page(width, height, tuple(items)))
+    out = tuple(
+        Page(width, height, (*items, *draw_foot(chart, style, number + 1, len(pages))))
+        for number, items in enumerate(pages)
+    )
     header = chart.sheet.header
-    return Document(tuple(out), header.title, header.by, "en", tuple(outline))
+    return Document(out, header.title or "Untitled", header.by, "en", tuple(outline))

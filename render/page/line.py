@@ -20,7 +20,7 @@ from .ornaments import early, fermata
 from .setting import Setting
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
-NECK_GAP = 0.35
+NECK_GAP = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,10 +122,10 @@ def _over_chord(setting: Setting, index: int, x: float, music: float) -> list[It
     size = setting.sizes.small
     items: list[Item] = []
     if written.push:
-        items += early(x, music - 0.1 * size, size)
+        items += early(x, music - 0.35 * size, size)
         x += 1.4 * size
     if written.hold:
-        items += fermata(x + 0.6 * size, music + 0.1 * size, 1.2 * size)
+        items += fermata(x + 0.6 * size, music - 0.2 * size, 1.2 * size)
     return items
 
 
@@ -135,16 +135,29 @@ def scale_of(setting: Setting) -> NeckScale:
     return neck_scale(positions, setting.chart.player.window, setting.sizes.neck)
 
 
-def _neck(setting: Setting, line: SetLine, x0: float, top: float) -> list[Item]:
-    """The neck map under a line."""
+def neck_stops(setting: Setting, line: SetLine, x0: float) -> list[Stop]:
+    """Where the hand stands at each chord of a line whose music begins at `x0`.
+
+    The hand comes in where the written chord before the line left it.
+    """
     stops = []
+    first = setting.first_chords[line.line.pieces[0].bar]
+    before = [grip for grip in setting.chart.plan.grips[:first] if grip is not None]
+    if before:
+        stops.append(Stop(x0, before[-1].position, None, marked=False))
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):
         for cell, x in zip(piece.cells, starts, strict=True):
             grip = setting.grip(cell.index)
             if grip is not None:
                 at = x0 + x + 0.3 * setting.sizes.small
                 stops.append(Stop(at, grip.position, root_string(grip)))
+    return stops
+
+
+def _neck(setting: Setting, line: SetLine, x0: float, top: float) -> list[Item]:
+    """The neck map under a line."""
     last = line.line.pieces[-1]
     span = (x0, x0 + last.x + last.width)
     number = max(0.85 * setting.sizes.small, setting.sizes.least)
+    stops = neck_stops(setting, line, x0)
     return draw_neck_map(stops, span, top, scale_of(setting), number)

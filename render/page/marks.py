@@ -28,6 +28,8 @@ class Mark:
     lane: int = 0
 
 
+#: Where under a numeral an arrow arrives, a bracket ends and an arrow leaves, in ems of small text.
+IN, BRACKET, OUT = 0.25, 0.85, 1.5
 #: Where a chord's numeral begins: its line and x.
 Spots = dict[int, tuple[int, float]]
 
@@ -40,12 +42,12 @@ def find_marks(setting: Setting, spots: Spots, ends: list[float]) -> list[list[M
     unit = setting.sizes.small
     for first, last in _brackets(setting):
         span = (spots[first], spots[last])
-        _add(marks, Mark("bracket", 0.55 * unit, 0.9 * unit), span, ends)
+        _add(marks, Mark("bracket", BRACKET * unit, BRACKET * unit), span, ends)
     for chord, reading in enumerate(setting.chart.analysis.readings):
         if reading is None or reading.resolves_to is None:
             continue
         target = reading.resolves_to
-        mark = Mark("arrow", 1.3 * unit, 0.3 * unit, broken=_substitutes(setting, chord, target))
+        mark = Mark("arrow", OUT * unit, IN * unit, broken=_substitutes(setting, chord, target))
         _add(marks, mark, (spots[chord], spots[target]), ends)
     return [_in_lanes(line) for line in marks]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ...grammar.sheet import Bar
 from .cell import Cell, make_cell
 from .setting import Setting
 
@@ -21,12 +20,13 @@ class Space:
     between: float
 
 
-def space_of(setting: Setting, bar: Bar, meter_changes: bool) -> Space:
-    """The room for repeat dots and a new meter beside the plain padding."""
-    size = setting.sizes.symbol
-    before = 0.42 * size + (0.40 * size if bar.repeat_open else 0.0)
-    before += 0.85 * size if meter_changes else 0.0
-    after = 0.16 * size + (0.34 * size if bar.repeat_close else 0.0)
+def space_of(setting: Setting, number: int, meter_changes: bool) -> Space:
+    """The room for bar lines, repeat dots and a new meter beside the plain padding."""
+    bars = setting.chart.sheet.bars
+    bar, size = bars[number], setting.sizes.symbol
+    before = size * (0.42 + 0.40 * bar.repeat_open + 0.85 * meter_changes)
+    heavy = bar.double_bar or number == len(bars) - 1
+    after = size * (0.16 + (0.42 if bar.repeat_close else 0.22 * heavy))
     return Space(before, after, 0.26 * size)
 
 

@@ -32,11 +32,15 @@ class NeckScale:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """The hand stands at fret `position` from `x` on; `root` is the string of the root or None."""
+    """The hand stands at fret `position` from `x` on; `root` is the string of the root or None.
+
+    A stop that is not `marked` is where the hand comes from.
+    """
 
     x: float
     position: int
     root: int | None
+    marked: bool = True
 
 
 def neck_scale(positions: Sequence[int], window: tuple[int, int], height: float) -> NeckScale:
@@ -60,6 +64,8 @@ def draw_neck_map(
     items.append(Path(tuple(_path(stops, right, top, scale)), width=0.9))
     radius = 0.09 * scale.height + 0.5
     for stop in stops:
+        if not stop.marked:
+            continue
         items += _stop_mark(stop, top + scale.y(stop.position), radius)
     return items
 

@@ -95,8 +95,8 @@ class Metrics:
     string: float = 7.0
     finger: float = 6.2
     small: float = 7.6
-    lane: float = 7.0
-    neck: float = 17.0
+    lane: float = 6.6
+    neck: float = 14.0
     least: float = 0.0
 
     def scaled(self, factor: float) -> Metrics:
@@ -117,6 +117,6 @@ class Metrics:
 
 REGULAR_METRICS: Final = Metrics()
 LARGE_METRICS: Final = Metrics(
-    symbol=30.0, raised=1.0, fret=21.0, string=20.0, finger=18.0, small=18.0, lane=12.0, neck=36.0,
+    symbol=30.0, raised=1.0, fret=21.0, string=20.0, finger=18.0, small=18.0, lane=10.0, neck=32.0,
     least=LARGE_PT,
 )  # fmt: skip

@@ -48,6 +48,11 @@ class Face:
         at = self.tables["hmtx"][0] + 4 * min(glyph, self.metrics - 1)
         return int.from_bytes(self.data[at : at + 2], "big")
 
+    def bounds(self, glyph: int) -> tuple[int, int, int, int] | None:
+        """Least x and y, greatest x and y of a glyph's outline; None where it has none."""
+        outline = _outline(self, glyph)
+        return struct.unpack_from(">hhhh", outline, 2) if outline else None
+
     def table(self, tag: str) -> bytes:
         """The bytes of a table."""
         offset, length = self.tables[tag]

@@ -1,0 +1,65 @@
+"""Choose where pages break: after a section where possible, never leaving a line alone.
+
+Takes the heights of the lines and which of them begin a section; gives the lines of each page. The
+choice is the least total cost over all ways to break (dynamic programming), so one bad page is not
+bought by a good one before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+#: What a page costs, a break inside a section, a line that is parted from all others of its section,
+#: and a page with one line alone; unused height costs its square, as a part of the page.
+PAGE, INSIDE, PARTED, ALONE = 3.0, 0.35, 0.8, 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Height for lines on the first page and on later ones, and the least gap after a line."""
+
+    first: float
+    later: float
+    gap: float
+
+
+def break_pages(
+    heights: Sequence[float], begins: Sequence[bool], room: Room
+) -> tuple[tuple[int, int], ...]:
+    """For each page the indices of its first line and of the one behind its last."""
+    count = len(heights)
+
+    @cache
+    def best(start: int) -> tuple[float, int]:
+        if start == count:
+            return 0.0, start
+        options = []
+        space = room.first if start == 0 else room.later
+        used = 0.0
+        for end in range(start + 1, count + 1):
+            used += heights[end - 1] + room.gap
+            if used - room.gap > space and end > start + 1:
+                break
+            empty = max(0.0, 1 - used / space) ** 2 if end < count else 0.0
+            options.append((PAGE + empty + _cut(begins, start, end) + best(end)[0], end))
+        return min(options)
+
+    pages, start = [], 0
+    while start < count:
+        end = best(start)[1]
+        pages.append((start, end))
+        start = end
+    return tuple(pages)
+
+
+def _cut(begins: Sequence[bool], start: int, end: int) -> float:
+    """What it costs that a page holds the lines from `start` to `end`, itself excluded."""
+    cost = ALONE if end - start == 1 and len(begins) > 1 else 0.0
+    if end == len(begins) or begins[end]:
+        return cost
+    cost += INSIDE
+    widow = end + 1 == len(begins) or begins[end + 1]
+    orphan = begins[end - 1]
+    return cost + PARTED * (widow + orphan)
