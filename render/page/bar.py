@@ -46,7 +46,7 @@ def draw_bar(
 def _filler(
     setting: Setting, piece: Piece, leads: bool, place: tuple[float, float, float]
 ) -> list[Item]:
-    """What a bar without chords shows: a sign of repetition or a long rest; `place` is its middle."""
+    """What a bar without chords shows: a sign of repetition or a rest; `place` is its middle."""
     bar, unit = setting.chart.sheet.bars[piece.bar], setting.sizes.symbol
     x1, x2, y = place
     if bar.rest_bars:

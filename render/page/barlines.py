@@ -58,7 +58,7 @@ def meter_mark(meter: Meter, x: float, top: float, size: float) -> list[Item]:
 def ending_bracket(
     passes: tuple[int, ...], x1: float, x2: float, at: tuple[float, float], ends: tuple[bool, bool]
 ) -> list[Item]:
-    """An ending's bracket from `x1` to `x2`; `at` is its top and text size, `ends` which ends close."""
+    """An ending's bracket from `x1` to `x2`; `at` is its top and text size, `ends` which close."""
     top, size = at
     drop = 1.15 * size
     items: list[Item] = [Line(x1, top, x2, top, 0.8)]

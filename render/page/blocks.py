@@ -37,8 +37,8 @@ def moved(items: Iterable[Item], dx: float, dy: float) -> list[Item]:
 
 def _moved(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Line):
-        ends = {"x1": item.x1 + dx, "y1": item.y1 + dy, "x2": item.x2 + dx, "y2": item.y2 + dy}
-        return replace(item, **ends)
+        x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
+        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
     if isinstance(item, Path):
         return replace(item, steps=tuple(_moved_step(step, dx, dy) for step in item.steps))
     return replace(item, x=item.x + dx, y=item.y + dy)
@@ -108,7 +108,7 @@ def captioned_grid(
 
 @dataclass(frozen=True, slots=True)
 class SymbolLook:
-    """Sizes round a captioned grid: the `symbol`, its `raised` part, captions; `symbols` the style."""
+    """Sizes round a captioned grid: the `symbol`, its `raised` part, captions; `symbols`."""
 
     symbol: float
     caption: float
@@ -136,7 +136,7 @@ def table(blocks: Sequence[Block], width: float, gap: float) -> list[Block]:
 def stack_pages(
     blocks: Sequence[Block], left: float, span: tuple[float, float]
 ) -> list[list[Item]]:
-    """Blocks one under the other from the top to the bottom of `span`, on as many pages as it takes."""
+    """Blocks one under the other from the top to the bottom of `span`, on pages as needed."""
     top, bottom = span
     pages: list[list[Item]] = [[]]
     y = top

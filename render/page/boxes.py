@@ -27,7 +27,7 @@ def _ink(text: str, name: str) -> tuple[float, float, float, float] | None:
         return None
     lefts, bottoms, rights, tops = zip(*boxes, strict=True)
     edges = (min(lefts), min(bottoms), max(rights), max(tops))
-    return tuple(edge / drawn.units for edge in edges)  # type: ignore[return-value]
+    return tuple(edge / drawn.units for edge in edges)
 
 
 def span_box(text: Text, span: Span) -> Box | None:

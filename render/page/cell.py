@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ...grammar.key import Key
 from ...grammar.sheet import SheetChord
-from .fonts import CAP_HEIGHT, ITALIC, REGULAR, measure, spans
+from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Span, Text
 from .parts import shown
@@ -20,7 +20,7 @@ from .symbol import Symbol, set_symbol
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Heights below the top of a line of the chart: baselines of symbol and numeral, top of grids."""
+    """Heights below the top of a line's music: baselines of symbol and numeral, top of grids."""
 
     symbol: float
     grid: float
@@ -98,9 +98,9 @@ def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, boo
     start = 0.0
     if setting.key_named[index]:
         label = key_text(reading.key) + ": "
-        out += spans(label, REGULAR, size)
-        start = measure(label, REGULAR, size)
-    out += spans(signed(reading.roman), ITALIC, size, start)
+        out += spans(label, BOLD, size)
+        start = measure(label, BOLD, size)
+    out += spans(signed(reading.roman), REGULAR, size, start)
     sure = reading.runner_up is None or reading.margin >= DOUBTFUL
     return tuple(out), start, sure
 

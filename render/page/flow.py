@@ -1,8 +1,8 @@
 """Break a tune into lines: sections begin lines, crowded bars shrink, widen, and then break.
 
-A bar that does not fit its cell at full size shrinks, down to `LEAST`; then it takes as many cells more
-as it needs; one that is too wide for a whole line is cut between chords and goes on in the next line. In
-large print nothing shrinks.
+A bar that does not fit its cell at full size shrinks, down to `LEAST`; then it takes as many cells
+more as it needs; one that is too wide for a whole line is cut between chords and goes on in the
+next line. In large print nothing shrinks.
 """
 
 from __future__ import annotations
@@ -21,7 +21,8 @@ PICKUP = 0.5
 class Piece:
     """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
 
-    `bar` is the index of the written bar; `x` and `width` are within the line; `weight` counts cells.
+    `bar` is the index of the written bar; `x` and `width` are within the line; `weight` counts
+    cells.
     """
 
     bar: int

@@ -1,7 +1,7 @@
 """The faces that a page is set in, and how wide a text comes out in them.
 
-FiraGO (Open Font License) comes from the data package pymupdf-fonts; the musical signs it lacks are our
-own outlines. Sizes and widths are in points.
+FiraGO (Open Font License) comes from the data package pymupdf-fonts; the musical signs it lacks
+are our own outlines. Sizes and widths are in points.
 """
 
 from __future__ import annotations
@@ -16,9 +16,8 @@ from .truetype import Face, read_face, subset
 
 REGULAR: Final = "FiraGO-Regular"
 BOLD: Final = "FiraGO-Bold"
-ITALIC: Final = "FiraGO-Italic"
 MARKS: Final = "MidneckSigns"
-FACES: Final = (REGULAR, BOLD, ITALIC, MARKS)
+FACES: Final = (REGULAR, BOLD, MARKS)
 #: Height of a capital and of a lower-case x, in ems (table OS/2 of FiraGO).
 CAP_HEIGHT: Final = 0.69
 X_HEIGHT: Final = 0.53
@@ -34,7 +33,7 @@ def face(name: str) -> Face:
     """A face, parsed. Raises KeyError for a name that is not one of `FACES`."""
     if name == MARKS:
         return read_face(signs_font())
-    module = {REGULAR: "Regular", BOLD: "Bold", ITALIC: "Italic"}[name]
+    module = {REGULAR: "Regular", BOLD: "Bold"}[name]
     return read_face(import_module(f"pymupdf_fonts.FiraGO_{module}").fontbuffer)
 
 

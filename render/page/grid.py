@@ -1,9 +1,9 @@
 """Draw a grip as a fret grid, at a given place.
 
 Strings are vertical lines, the lowest at the left (mirrored for a left-handed player), frets the
-horizontal ones. The root is a square, guide tones are round, other tones diamonds; finger numbers stand
-in them in white. A cross marks a silent string, an outline an open one. Common practice, no source,
-save for the marks' shapes, which are ours.
+horizontal ones. The root is a square, guide tones are round, other tones diamonds; finger numbers
+stand in them in white. A cross marks a silent string, an outline an open one. Common practice, no
+source, save for the marks' shapes, which are ours.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ HAIR, NUT, CROSS = 0.45, 1.8, 0.8
 class GridLook:
     """Measures of a grid in points: `string` and `fret` gaps, `finger` and `number` text sizes.
 
-    `rows` is the number of frets shown, `strings` the number of strings; `mirrored` for a left hand.
+    `rows` is the number of frets shown, `strings` that of strings; `mirrored` for a left hand.
     """
 
     string: float = 7.0

@@ -1,8 +1,8 @@
 """What a page is made of: positioned items, in points, and the pages and document that hold them.
 
-The origin is the page's top left corner, y grows downwards. A point is 1/72 inch. Greys run from 0.0
-(black) to 1.0 (white); a `fill` or `stroke` of None means that part is not painted. Text stands on its
-baseline. Writers draw items in order and decide nothing.
+The origin is the page's top left corner, y grows downwards. A point is 1/72 inch. Greys run from
+0.0 (black) to 1.0 (white); a `fill` or `stroke` of None means that part is not painted. Text
+stands on its baseline. Writers draw items in order and decide nothing.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .flow import ChartLine
-from .fonts import BOLD, ITALIC, measure, spans
+from .fonts import BOLD, REGULAR, measure, spans
 from .items import Item, Rect, Text
 from .setting import Setting
 
@@ -12,7 +12,7 @@ LABEL, BOX = 1.15, 1.3
 
 
 def needs_row(setting: Setting, line: ChartLine) -> bool:
-    """Whether a section's name is too long for the gutter, or the player's text stands beside it."""
+    """Whether a section's name is too long for the gutter, or player's text stands beside it."""
     section = setting.chart.sheet.sections[line.section]
     if not line.begins:
         return False
@@ -48,8 +48,8 @@ def draw_label(
     if words:
         room = at[0] + setting.width - x
         small = max(setting.sizes.least, setting.sizes.small)
-        fit = small * min(1.0, room / measure(words, ITALIC, small))
-        items.append(Text(x, y + size, tuple(spans(words, ITALIC, fit))))
+        fit = small * min(1.0, room / measure(words, REGULAR, small))
+        items.append(Text(x, y + size, tuple(spans(words, REGULAR, fit))))
     return items
 
 
@@ -62,5 +62,5 @@ def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> l
     items = boxed(section.label, left, top, size)
     x = left + max(setting.gutter, _box_width(section.label, size) + 0.6 * size)
     words = f"{earlier.label} again"
-    items.append(Text(x, top + size, tuple(spans(words, ITALIC, size))))
+    items.append(Text(x, top + size, tuple(spans(words, REGULAR, size))))
     return items

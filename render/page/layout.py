@@ -1,7 +1,7 @@
 """Lay out a comping chart: from the chart and a style to pages of positioned items.
 
-A tune takes the largest size at which it fits one page without breaking its lines anew; one that would
-get too small goes over several pages, breaking at sections where it can.
+A tune takes the largest size at which it fits one page without breaking its lines anew; one that
+would get too small goes over several pages, breaking at sections where it can.
 """
 
 from __future__ import annotations

@@ -27,8 +27,8 @@ NECK_GAP = 0.25
 class SetLine:
     """A measured line; x counts from the left end of the music, heights are points.
 
-    `starts` holds the left edges of each bar's chords, `label`, `above`, `lanes` and `neck` the heights
-    of the rows that only some lines have.
+    `starts` holds the left edges of each bar's chords, `label`, `above`, `lanes` and `neck` the
+    heights of the rows that only some lines have.
     """
 
     line: ChartLine

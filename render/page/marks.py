@@ -1,7 +1,7 @@
 """Brackets under ii–Vs and arrows from dominants to where they resolve, line by line.
 
-A mark that goes over the end of a line is drawn in two parts, each open where it was cut. Marks lie in
-lanes below the numerals, short ones above long ones, so that they do not cut each other.
+A mark that goes over the end of a line is drawn in two parts, each open where it was cut. Marks
+lie in lanes below the numerals, short ones above long ones, so that they do not cut each other.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from .setting import Setting
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A bracket or arrow from `x1` to `x2`; cut ends reach the line's end. `broken` is a dashed line."""
+    """A bracket or arrow from `x1` to `x2`; cut ends reach the line's end; `broken` is dashed."""
 
     kind: Literal["bracket", "arrow"]
     x1: float

@@ -1,7 +1,8 @@
 """Draw where the hand goes along the neck over a stretch of time, at a given place.
 
 Time runs to the right, frets run upwards: the path is the hand position, the player's window is
-shaded, and a mark tells the string of the root (filled 6, open 5, half filled 4). The picture is ours.
+shaded, and a mark tells the string of the root (filled 6, open 5, half filled 4). The picture is
+ours.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ def neck_scale(positions: Sequence[int], window: tuple[int, int], height: float)
 def draw_neck_map(
     stops: Sequence[Stop], span: tuple[float, float], top: float, scale: NeckScale, number: float
 ) -> list[Item]:
-    """The items of a map between two x, its top at `top`; `number` is the size of its fret numbers."""
+    """The items of a map between two x, its top at `top`; `number` the size of its numbers."""
     left, right = span
     low, high = scale.window
     y_high, y_low = top + scale.y(high), top + scale.y(low)

@@ -1,4 +1,4 @@
-"""The signs of a form, drawn by ourselves: segno, coda, fermata, and the arrow of an early stroke."""
+"""The signs of a form, drawn by ourselves: segno, coda, fermata, the arrow of an early stroke."""
 
 from __future__ import annotations
 

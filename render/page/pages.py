@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-#: What a page costs, a break inside a section, a line that is parted from all others of its section,
-#: and a page with one line alone; unused height costs its square, as a part of the page.
+#: What a page costs, a break inside a section, a line that is parted from all others of its
+#: section, and a page with one line alone; unused height costs its square, as a part of the page.
 PAGE, INSIDE, PARTED, ALONE = 3.0, 0.35, 0.8, 1.0
 
 

@@ -1,20 +1,24 @@
 """Write a document as PDF.
 
-Takes a `Document`, gives the bytes of a PDF 1.4 file: the same document gives the same bytes. Fonts are
-embedded and cut down to what is used. ReportLab is imported on first use, for it is slow to import.
+Takes a `Document`, gives the bytes of a PDF 1.4 file: the same document gives the same bytes.
+Fonts are embedded and cut down to what is used. ReportLab is imported on first use, for it is slow
+to import.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from .fonts import FACES, LATIN, face, latin_font
+from .fonts import FACES, LATIN, REGULAR, face, latin_font
 from .items import Circle, Document, Item, Line, Page, Path, Rect, Text
 from .signs import SIGNS
 
 if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
 #: Control points of a quarter circle of radius 1: 4/3·(√2 − 1).
@@ -24,11 +28,18 @@ _OPERATORS = {"M": "m", "L": "l", "C": "c"}
 
 def write_pdf(document: Document) -> bytes:
     """The document as the bytes of a PDF file: title, author, language, outline, embedded fonts."""
+    _register()
+    with _binary():
+        return _written(document)
+
+
+def _written(document: Document) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
-    _register()
     target = BytesIO()
-    canvas = Canvas(target, invariant=1, pageCompression=1, lang=document.language)
+    canvas = Canvas(
+        target, invariant=1, pageCompression=1, lang=document.language, initialFontName=REGULAR
+    )
     canvas.setTitle(document.title)
     canvas.setAuthor(document.author)
     canvas.setCreator("Midneck")
@@ -49,6 +60,18 @@ def write_pdf(document: Document) -> bytes:
     return target.getvalue()
 
 
+@contextmanager
+def _binary() -> Iterator[None]:
+    """Binary streams: ReportLab's ASCII85 takes longer than all the rest and a quarter more bytes."""
+    from reportlab import rl_config
+
+    before, rl_config.useA85 = rl_config.useA85, 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
+
+
 @cache
 def _register() -> None:
     """Make the faces known to ReportLab, cut down to Latin; rarer scripts use the whole face."""
@@ -59,11 +82,17 @@ def _register() -> None:
         registerFont(TTFont(name, BytesIO(latin_font(name))))
 
 
-@cache
-def _font_name(name: str, text: str) -> str:
+def _font(name: str, text: str) -> TTFont:
     """The registered font that has all characters of a text: the face, or the face uncut."""
+    from reportlab.pdfbase.pdfmetrics import getFont
+
     if all(char in LATIN or char in SIGNS for char in text):
-        return name
+        return getFont(name)
+    return getFont(_register_whole(name))
+
+
+@cache
+def _register_whole(name: str) -> str:
     from reportlab.pdfbase.pdfmetrics import registerFont
     from reportlab.pdfbase.ttfonts import TTFont
 
@@ -72,27 +101,55 @@ def _font_name(name: str, text: str) -> str:
     return whole
 
 
+class _Encoder:
+    """Turns spans into PDF strings, each in the name and code of the font subset that has it."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        # A canvas has no public way to its document, and subsets are kept by document.
+        self._document: Any = canvas._doc
+        self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
+
+    def strings(self, name: str, text: str) -> list[tuple[str, str]]:
+        """(font's name in the file, the text's codes in hexadecimal), in order."""
+        key = (name, text)
+        if key not in self._known:
+            font: Any = _font(name, text)
+            parts = font.splitString(text, self._document)
+            self._known[key] = [
+                (font.getSubsetInternalName(subset, self._document), codes.hex())
+                for subset, codes in parts
+            ]
+        return self._known[key]
+
+
 def _draw(canvas: Canvas, page: Page) -> None:
     """Draw the items in order, y turned upwards."""
-    height = page.height
-    for item in page.items:
-        if type(item) is Text:
-            _text(canvas, item, height)
-        else:
-            canvas.addLiteral(_shape(item, height))
+    height, encoder = page.height, _Encoder(canvas)
+    code = [
+        _text(encoder, item, height) if type(item) is Text else _shape(item, height)
+        for item in page.items
+    ]
+    canvas.addLiteral("\n".join(code))
 
 
-def _text(canvas: Canvas, item: Text, height: float) -> None:
-    pen: Any = canvas.beginText()
-    pen.setFillGray(item.grey)
-    y = height - item.y
+def _text(encoder: _Encoder, item: Text, height: float) -> str:
+    """The PDF operators of a text."""
+    out = [f"BT {item.grey:g} g"]
+    y = f"{height - item.y:.2f}"
+    rise = 0.0
     for span in item.spans:
-        pen.setTextOrigin(item.x + span.dx, y)
-        pen.setFont(_font_name(span.face, span.text), span.size)
-        pen.setRise(span.rise)
-        pen.textOut(span.text)
-    pen.setRise(0)
-    canvas.drawText(pen)
+        out.append(f"1 0 0 1 {item.x + span.dx:.2f} {y} Tm")
+        if span.rise != rise:
+            rise = span.rise
+            out.append(f"{rise:.2f} Ts")
+        for font, codes in encoder.strings(span.face, span.text):
+            out.append(f"{font} {span.size:.2f} Tf <{codes}> Tj")
+    out.append("0 Ts ET" if rise else "ET")
+    if len(item.spans) == 1:
+        return " ".join(out)
+    # Readers that take a change of size for a new word are told that it is one text.
+    words = (b"\xfe\xff" + item.string.encode("utf-16-be")).hex()
+    return f"/Span <</ActualText <{words}>>> BDC {' '.join(out)} EMC"
 
 
 def _shape(item: Item, height: float) -> str:

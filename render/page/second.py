@@ -116,6 +116,6 @@ def practice_lines(chart: CompingChart) -> list[str]:
 def caution_lines(chart: CompingChart) -> list[str]:
     """The usual cautions, where stretches are shown."""
     return [
-        "Warm up first and rest often. Stop at pain or numbness; ask your teacher, and if it lasts, "
-        "a doctor or a physiotherapist."
+        "Warm up first and rest often. Stop at pain or numbness; ask your teacher, "
+        "and if it lasts, a doctor or a physiotherapist."
     ]

@@ -73,7 +73,7 @@ def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setti
 
 
 def _gridded(chart: CompingChart, style: PageStyle) -> tuple[bool, ...]:
-    """For each written chord whether its grid is drawn (a repeated chord shows a stroke instead)."""
+    """For each written chord whether its grid is drawn (one struck again shows a stroke)."""
     out: list[bool] = []
     seen: set[tuple[object, object]] = set()
     before: tuple[object, object] | None = None

@@ -1,7 +1,8 @@
 """Our own outlines for the signs that the text face lacks: flat, sharp, natural, triangle.
 
-Gives them as a small TrueType font, so that they copy as the characters they are. 1000 units to the em,
-y upwards, heavy enough to stand beside a bold root. Outer contours run clockwise, counters the other way.
+Gives them as a small TrueType font, so that they copy as the characters they are. 1000 units to
+the em, y upwards, heavy enough to stand beside a bold root. Outer contours run clockwise, counters
+the other way.
 """
 
 from __future__ import annotations

@@ -84,9 +84,9 @@ class PageStyle:
 class Metrics:
     """The sizes that a line of the chart is set in. Sizes of text and lengths in points.
 
-    `symbol`: chord symbols; `raised`: their extensions, as a part of `symbol`; `fret`: the gap between
-    two frets of a grid; `string`: between two strings; `finger`: finger numbers; `small`: the numerals,
-    words and fret numbers; `lane`: one level of brackets and arrows; `neck`: the neck map.
+    `symbol`: chord symbols; `raised`: their extensions, as a part of `symbol`; `fret`: the gap
+    between two frets of a grid; `string`: between two strings; `finger`: finger numbers; `small`:
+    numerals, words, fret numbers; `lane`: one level of brackets and arrows; `neck`: the neck map.
     """
 
     symbol: float = 19.0

@@ -1,7 +1,7 @@
 """Write a page as SVG 1.1.
 
-Takes a `Document` and the number of a page, gives the text of an SVG file with its fonts embedded, cut
-down to what is used. One unit is one point.
+Takes a `Document` and the number of a page, gives the text of an SVG file with its fonts embedded,
+cut down to what is used. One unit is one point.
 """
 
 from __future__ import annotations

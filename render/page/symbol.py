@@ -1,7 +1,8 @@
-"""Set a chord symbol: the root large, its accidental tucked in, quality and extensions raised and smaller.
+"""Set a chord symbol: the root large, its accidental tucked in, quality and extensions raised and
+smaller.
 
-Two or more alterations are stacked in parentheses, a slash bass hangs lower. Lengths are points. In
-large print nothing is made smaller and nothing is stacked.
+Two or more alterations are stacked in parentheses, a slash bass hangs lower. Lengths are points.
+In large print nothing is made smaller and nothing is stacked.
 """
 
 from __future__ import annotations
@@ -15,9 +16,9 @@ from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
 from .items import Span, Text
 from .parts import SymbolParts, symbol_parts
 
-#: How far an accidental slides under its letter, and how much is left before a raised piece, in ems.
-TUCK: Final = 0.03
-GAP: Final = 0.03
+#: How far an accidental slides under its letter, and the gap before a raised piece, in ems.
+TUCK: Final = 0.0
+GAP: Final = 0.035
 #: Size of stacked alterations and of the parentheses round them, as parts of the root's size.
 STACKED: Final = 0.52
 FENCE: Final = 1.0
@@ -37,7 +38,7 @@ class Symbol:
 
 @lru_cache(maxsize=4096)
 def set_symbol(chord: Chord, size: float, symbols: str, raised: float = 0.72) -> Symbol:
-    """Set a symbol: `size` of the root, `raised` the part of it that extensions take (1: as large)."""
+    """Set a symbol: `size` of the root, `raised` the part of it that extensions take."""
     parts = symbol_parts(chord, symbols)
     pen = _Pen()
     pen.put(parts.letter, BOLD, size)
