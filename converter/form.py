@@ -1,10 +1,11 @@
-"""The played order of a form: which written bars are played, in which order, and what follows what.
+"""The played order of a form: which written bars are played, in which order, what follows what.
 
-Takes a `Sheet`, gives a `Form`. Bars and chords are indices into `Sheet.bars` and `Sheet.chords`. The
-conventions for repeats, endings and jumps stand in `midneck.grammar.course`.
+Takes a `Sheet`, gives a `Form`. Bars and chords are indices into `Sheet.bars` and `Sheet.chords`.
+The conventions for repeats, endings and jumps stand in `midneck.grammar.course`.
 
-Silence: N.C. and rests are passed over in `transitions`, because the hand moves on while nothing sounds;
-an index of N.C. is in `chords` but never in `transitions`.
+Silence: N.C. and rests are passed over in `transitions`, because the hand moves on while nothing
+sounds; an index of N.C. is in `chords` but never in `transitions`. A sheet of silence alone has no
+transitions.
 """
 
 from __future__ import annotations
@@ -23,10 +24,11 @@ class Form:
     """One chorus as it is played.
 
     `bars`: the written bars in played order (a multi-bar rest counts once). `sounding`: for each
-    *written* bar the index of the bar whose chords sound in it (its own, or the one a `%` repeats).
-    `chords`: the written chords in played order, N.C. included; a `%` bar plays its chord again.
-    `transitions`: how often chord i is followed by chord j, as (i, j, count), sorted, the loop from the
-    last back to the first included; a chord's following itself is kept too.
+    *written* bar the index of the bar whose chords sound in it (its own, or the one a `%`
+    repeats). `chords`: the written chords in played order, N.C. included; a `%` bar plays its
+    chord again. `transitions`: how often chord i is followed by chord j, as (i, j, count),
+    sorted, the loop from the last back to the first included; a chord's following itself is kept
+    too.
     """
 
     bars: tuple[int, ...]

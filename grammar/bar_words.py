@@ -1,7 +1,7 @@
 """One bar's words made into its chords, signs and jumps, before the beats are shared.
 
-Takes the words between two bar lines, gives a `Draft`: a collector that is private to the readers of
-bars and never travels. Every word that cannot be read leaves a problem, and reading goes on.
+Takes the words between two bar lines, gives a `Draft`: a collector that is private to the readers
+of bars and never travels. Every word that cannot be read leaves a problem, and reading goes on.
 """
 
 from __future__ import annotations
@@ -69,8 +69,7 @@ def _flush(stray: list[Word], draft: Draft) -> None:
     """Report a run of stray characters once."""
     if stray:
         together = "".join(word.text for word in stray)
-        label = "pin-open" if together == "<" and draft.entries else "stray"
-        draft.report(label, replace(stray[0], text=together))
+        draft.report("stray", replace(stray[0], text=together))
         draft.broken = True
         stray.clear()
 
@@ -132,6 +131,11 @@ def _add_to_chord(draft: Draft, word: Word, last: SheetChord | None) -> None:
     draft.entries[-1] = (chord, share)
 
 
+def _refuse_pin(draft: Draft, word: Word, last: SheetChord | None) -> None:
+    draft.report("pin-open", replace(word, text=word.text.rstrip()))
+    draft.broken = True
+
+
 def _add_sign_for_bars(draft: Draft, word: Word, last: SheetChord | None) -> None:
     """`%`, `%%` and rests stand alone in their bar."""
     if draft.is_bar:
@@ -162,6 +166,7 @@ _ACTIONS: Final[dict[str, Callable[[Draft, Word, SheetChord | None], None]]] = {
     "hold": _add_to_chord,
     "pin": _add_to_chord,
     "length": _add_to_chord,
+    "open_pin": _refuse_pin,
     "simile": _add_sign_for_bars,
     "long_simile": _add_sign_for_bars,
     "long_rest": _add_sign_for_bars,

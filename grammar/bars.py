@@ -1,9 +1,9 @@
 """From the words of music lines to bars.
 
-Takes the words of each line, gives `Bar`s in written order with beats and places. A line's end closes
-its last bar. Repeats, endings and jumps are only marked here; whether they fit together is checked
-over the whole sheet. After a mistake reading goes on at the next word, so that one bad chord hides
-nothing else.
+Takes the words of each line, gives `Bar`s in written order with beats and places. A line's end
+closes its last bar. Repeats, endings and jumps are only marked here; whether they fit together is
+checked over the whole sheet. After a mistake reading goes on at the next word, so that one bad
+chord hides nothing else.
 """
 
 from __future__ import annotations
@@ -23,20 +23,22 @@ from .words import BarLine, Word
 MAX_TIMES: Final = 100
 #: The opening of a bar that nothing special begins.
 NO_MARK: Final = BarLine("|", 0)
+TOP: Final = Place(0, 0)
 
 
 @dataclass
 class BarReader:
     """Collects the bars of a sheet line by line; private to the reader, it never travels.
 
-    `opening`, `signs`: the bar line and the signs that wait for the next bar to begin. `floor`: bars
-    before this one can no longer be closed or marked, because a section played again came after.
+    `opening`, `signs`: the bar line and the signs that wait for the next bar to begin. `floor`:
+    bars before this one can no longer be closed or marked, because a section played again came
+    after.
     """
 
     problems: list[Problem]
     bars: list[Bar] = field(default_factory=list)
     opening: BarLine = NO_MARK
-    opening_place: Place = Place(0, 0)
+    opening_place: Place = TOP
     signs: set[str] = field(default_factory=set)
     last: SheetChord | None = None
     typed_counts: dict[int, Place] = field(default_factory=dict)

@@ -1,10 +1,10 @@
 """How the words of a bar share its beats.
 
-Without slashes chords share the bar evenly, as long as every share comes out in eighths: two chords in
-5/4 have two and a half beats each, three chords in 4/4 are refused, because nobody plays thirds of
-such a bar; the slashes say which chord is longer. As soon as a bar has a slash or a length, every word
-is one beat, and together they fill the bar. In cut time and other halves the slashes may count
-quarters; in 6/8, 9/8 and 12/8 they may count dotted quarters, as players do.
+Without slashes chords share the bar evenly, as long as every share comes out in eighths: two
+chords in 5/4 have two and a half beats each, three chords in 4/4 are refused, because nobody
+plays thirds of such a bar; the slashes say which chord is longer. As soon as a bar has a slash or
+a length, every word is one beat, and together they fill the bar. In cut time and other halves the
+slashes may count quarters; in 6/8, 9/8 and 12/8 they may count dotted quarters, as players do.
 
 Beats are in the meter's lower number, exact.
 """
@@ -19,7 +19,7 @@ from .sheet import Meter
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """What one chord takes: `words` is itself and its slashes, `length` beats when it states them."""
+    """What one chord takes: `words` is itself and its slashes, `length` its beats if stated."""
 
     words: int = 1
     length: Fraction | None = None

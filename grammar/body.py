@@ -166,7 +166,9 @@ class Body:
         suggestion = ""
         if names_chord(first) and " " in text:
             suggestion = f"| {text} |" if len(text) < 80 else ""
-        elif len(text) <= 12:
-            suggestion = f"{text}:"
+        elif " " not in text:
+            suggestion = f"{text}:" if len(text) <= 20 else ""
+        elif len(text) < 80:
+            suggestion = f'"{text}"'
         place = Place(line.number, column)
         self.problems.append(mistake("line-unknown", place, text, suggestion))

@@ -2,10 +2,12 @@
 
 Conventions, as on paper and in the defaults of MusicXML 4.0 (element `sound`):
 
-- D.C. and D.S. are taken once, on the first pass through them (where a repeat ends with one, after its last
-  pass); `To Coda` only after a jump. A plain D.C. or D.S. still stops at a Fine and takes a To Coda.
-- After a jump, repeats that were played are not played again: straight through, last ending (MusicXML
-  `repeat`, attribute `after-jump`: "no" when absent). A repeat first met afterwards, as in a coda, is.
+- D.C. and D.S. are taken once, on the first pass through them (where a repeat ends with one,
+  after its last pass); `To Coda` only after a jump. A plain D.C. or D.S. still stops at a Fine and
+  takes a To Coda.
+- After a jump, repeats that were played are not played again: straight through, last ending
+  (MusicXML `repeat`, attribute `after-jump`: "no" when absent). A repeat first met afterwards, as
+  in a coda, is played.
 - On the way to a Coda a Fine is passed over; after the Coda it ends the tune.
 
 Everything is linear in the number of bars played, which `MAX_PLAYED` bounds.

@@ -16,9 +16,9 @@ SHOWN_COLUMNS: Final = 100
 class Problem:
     """One mistake. `line` and `column` count from 1 (0: the file as a whole).
 
-    `text` is the offending piece, `source` the line it stands in, `expected` what would be right there
-    and `suggestion` the nearest right thing ("" where none is near). `label` names the kind of mistake,
-    the same in every version ("" for one that has no entry in the table of mistakes).
+    `text` is the offending piece, `source` the line it stands in, `expected` what would be right
+    there and `suggestion` the nearest right thing ("" where none is near). `label` names the kind
+    of mistake, the same in every version ("" for one that has no entry in the table of mistakes).
     """
 
     line: int

@@ -1,7 +1,7 @@
 """The header of a sheet: `Name: value` lines, each name read in any case.
 
-Known names are Title, By, Key, Time, Tempo, Feel. Others are kept as they are and warned about, with
-the nearest known name. Tempo is beats a minute, 20 to 400 (common practice, no source).
+Known names are Title, By, Key, Time, Tempo, Feel. Others are kept as they are and warned about,
+with the nearest known name. Tempo is beats a minute, 20 to 400 (common practice, no source).
 """
 
 from __future__ import annotations

@@ -9,8 +9,8 @@ Takes the text of a file, gives a `Line` for each line that says anything. Kinds
 - `again`: `A: again`, the section of that name played again.
 - `music`: anything with bar lines, or signs alone (`D.C. al Fine`).
 
-Typed lines are forgiven full-width signs, odd spaces, curly quotes and the like (`plain`); a character
-is only ever replaced by one character, so that columns stay true.
+Typed lines are forgiven full-width signs, odd spaces, curly quotes and the like (`plain`); a
+character is only ever replaced by one character, so that columns stay true.
 """
 
 from __future__ import annotations
@@ -68,9 +68,12 @@ class Line:
 
 
 _SIGNS = r"segno|coda|to\s+coda|fine|d\.?\s?[cs]\.?|da\s+capo|dal\s+segno|al\s+fine|al\s+coda|[𝄋𝄌⊕]"
-_ONLY_SIGNS: Final = re.compile(rf"\s*(?:(?:{_SIGNS})[\s.]*)+$", re.IGNORECASE)
-_NAMED: Final = re.compile(r"(\s*)([^\s|:<>\"#/%][^|:<>\"%]*?)\s*:(?!\|)\s*")
-_BRACKETED: Final = re.compile(r"(\s*\[\s*)([^\s\]|][^\]|]*?)\s*\]\s*:?\s*$")
+_ONLY_SIGNS: Final = re.compile(rf"\s*(?>(?:{_SIGNS})[\s.]*)+$", re.IGNORECASE)
+#: A name or a label, at most 59 characters (longer ones would make matching quadratic): no sign of
+#: the format in it, no quote or remark sign first.
+_NAME: Final = r"[^\s|:<>\[\]\"#/%“”„«»][^|:<>\[\]\"%]{0,58}?"
+_NAMED: Final = re.compile(rf"(\s*)({_NAME})\s*:(?!\|)\s*")
+_BRACKETED: Final = re.compile(rf"(\s*\[\s*)({_NAME})\s*\]\s*:?\s*$")
 _BARS: Final = re.compile(r"[|‖𝄁𝄂𝄆𝄇]")
 
 
@@ -107,9 +110,9 @@ def _line(number: int, source: str) -> Line:
     start = len(typed) - len(typed.lstrip())
     first = typed[start : start + 1]
     if first == "#":
-        return Line("comment", number, source.strip(), start + 1)
+        return Line("comment", number, source[start:].strip(), start + 1)
     if first and first in QUOTES:
-        return Line("text", number, _unquoted(source.strip()), start + 1)
+        return Line("text", number, _unquoted(source[start:].strip()), start + 1)
     bracketed = _BRACKETED.match(typed)
     if bracketed is not None:
         return Line("label", number, "", 1, bracketed[2], len(bracketed[1]) + 1)
@@ -130,7 +133,7 @@ def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> L
         return Line("again", number, value, end + 1, name, name_column)
     if value.startswith(("|", "‖", "𝄆")):
         return Line("music", number, " " * end + typed[end:], end + 1, name, name_column)
-    return Line("field", number, source[end:].strip(), end + 1, name, name_column)
+    return Line("field", number, " ".join(source[end:].split()), end + 1, name, name_column)
 
 
 def is_music(text: str) -> bool:
@@ -140,4 +143,4 @@ def is_music(text: str) -> bool:
 
 def _unquoted(text: str) -> str:
     inside = text[1:]
-    return (inside[:-1] if inside and inside[-1] in QUOTES else inside).strip()
+    return " ".join((inside[:-1] if inside and inside[-1] in QUOTES else inside).split())

@@ -1,8 +1,9 @@
 """Repeats and endings: which passages a sheet plays more than once.
 
-Takes bars and sections, gives the steps of the form (sections played again by name spelled out) and the
-passages among them. `:|` without `|:` goes back to the start of the tune (a pickup is not played
-again), or to the bar after the repeat before it, as on paper. A repeat inside a repeat is refused.
+Takes bars and sections, gives the steps of the form (sections played again by name spelled out)
+and the passages among them. `:|` without `|:` goes back to the start of the tune (a pickup is not
+played again), or to the bar after the repeat before it, as on paper. A repeat inside a repeat is
+refused.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """An ending: the passes it is played for and its steps, from `first` up to `stop`, not including it."""
+    """An ending: the passes it is played for, its steps from `first` to before `stop`."""
 
     passes: tuple[int, ...]
     first: int
@@ -34,7 +35,7 @@ class Ending:
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """A repeated passage in steps: its body from `start` to before `body_stop`, endings, passes in all."""
+    """A repeated passage: its body from `start` to before `body_stop`, endings, passes in all."""
 
     start: int
     body_stop: int
@@ -75,9 +76,11 @@ def recalled_bars(sections: tuple[Section, ...], index: int) -> tuple[int, int]:
 
 @dataclass
 class _Open:
-    """A passage that is being scanned."""
+    """A passage that is being scanned; `broken` once it is known to be wrong."""
 
     start: int
+    explicit: bool = True
+    broken: bool = False
     endings: list[Ending] = field(default_factory=list)
     ending_open: bool = False
 
@@ -91,7 +94,6 @@ class _Scan:
     problems: list[Problem] = field(default_factory=list)
     passages: list[Passage] = field(default_factory=list)
     current: _Open | None = None
-    explicit: bool = False
     free_from: int = 0
 
     def run(self) -> None:
@@ -111,24 +113,37 @@ class _Scan:
     def _arrive(self, at: int, step: Step, bar: Bar) -> None:
         """What a step's beginning ends: a last ending, or the wait for a next one."""
         current = self.current
-        if current is not None and current.endings and not bar.endings:
-            if not current.ending_open or step.starts or bar.repeat_open:
-                self._finish(at)
-                current = None
+        waits = current is not None and bool(current.endings) and not bar.endings
+        if waits and (not current.ending_open or step.starts or bar.repeat_open):
+            self._finish(at)
+            current = None
         if bar.repeat_open:
             if current is not None:
                 self.problems.append(mistake("repeat-nested", bar.place, "|:"))
-            self.current, self.explicit = _Open(at), True
+            self.current = _Open(at)
 
     def _begin_ending(self, at: int, bar: Bar) -> None:
         if self.current is None:
-            self.current, self.explicit = _Open(min(self.free_from, at)), False
+            self.current = _Open(min(self.free_from, at), explicit=False)
         current = self.current
         if current.ending_open:
-            self.problems.append(mistake("ending-unclosed", bar.place, _ending_text(bar.endings)))
+            self._report_unclosed(bar, current)
             self._end_ending(at)
         current.endings.append(Ending(bar.endings, at, at + 1))
         current.ending_open = True
+
+    def _report_unclosed(self, bar: Bar, current: _Open) -> None:
+        """An ending follows one that has no `:|`, in a repeat or where there is none."""
+        if not current.broken and current.explicit:
+            self.problems.append(mistake("ending-unclosed", bar.place, _ending_text(bar.endings)))
+        elif not current.broken:
+            self._report_no_repeat(current)
+        current.broken = True
+
+    def _report_no_repeat(self, current: _Open) -> None:
+        first = self.bars[self.steps[current.endings[0].first].bar]
+        text = _ending_text(first.endings)
+        self.problems.append(mistake("ending-without-repeat", first.place, text))
 
     def _end_ending(self, stop: int) -> None:
         assert self.current is not None
@@ -138,7 +153,7 @@ class _Scan:
 
     def _close(self, at: int, bar: Bar) -> None:
         if self.current is None:
-            self.current, self.explicit = _Open(min(self.free_from, at)), False
+            self.current = _Open(min(self.free_from, at), explicit=False)
         if self.current.endings:
             self._end_ending(at + 1)
             return
@@ -157,10 +172,8 @@ class _Scan:
         if current.ending_open:
             self._end_ending(stop)
         if not closed and len(current.endings) == 1:
-            first = self.bars[self.steps[current.endings[0].first].bar]
-            text = _ending_text(first.endings)
-            self.problems.append(mistake("ending-without-repeat", first.place, text))
-        else:
+            self._report_no_repeat(current)
+        elif not current.broken:
             self._check_endings(current.endings, closed)
         times = max(number for ending in current.endings for number in ending.passes)
         self._add(Passage(current.start, current.endings[0].first, tuple(current.endings), times))

@@ -1,8 +1,9 @@
 """Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once.
 
-Takes what a musician typed, in the format that the text below describes; byte order marks, Windows and
-old line ends, tabs, full-width and curly signs are forgiven. Gives a `Sheet`, or raises `SheetError` with
-all problems in order. Reading is linear in the length of the text, within the limits stated here.
+Takes what a musician typed, in the format that the text below describes; byte order marks,
+Windows and old line ends, tabs, full-width and curly signs are forgiven. Gives a `Sheet`, or
+raises `SheetError` with all problems in order. Reading is linear in the length of the text,
+within the limits stated here.
 """
 
 from __future__ import annotations

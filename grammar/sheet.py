@@ -1,9 +1,9 @@
-"""The written sheet: header, sections, bars and the chords in them, each with its place in the file.
+"""The written sheet: header, sections, bars and their chords, each with its place in the file.
 
-Beats count in the meter's lower number (a bar of 6/8 has six), from 0 at the bar line, as exact
-fractions. Written bars are numbered from 1; a pickup bar is bar 0. A bar that repeats the bar before
-(`%`) or the two before (`%%`) holds no chords of its own but says so in `simile`. Places are lines and
-columns from 1.
+Beats count in the meter's lower number (a bar of 6/8 has six), from 0 at the bar line, exactly.
+Written bars are numbered from 1; a pickup bar is bar 0. A bar that repeats the bar before
+(`%`) or the two before (`%%`) holds no chords of its own but says so in `simile`. Places are
+lines and columns from 1.
 """
 
 from __future__ import annotations
@@ -44,9 +44,9 @@ class Meter:
 class SheetChord:
     """A chord in its bar, or silence (`chord` is None: N.C.).
 
-    `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip: a fret for each string
-    from string 6 to string 1, None where it is not played. `push`: struck an eighth early. `hold`: with
-    a fermata.
+    `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip: a fret for each
+    string from string 6 to string 1, None where it is not played. `push`: struck an eighth early.
+    `hold`: with a fermata.
     """
 
     chord: Chord | None
@@ -71,12 +71,13 @@ class Jump:
 class Bar:
     """One written bar.
 
-    `repeat_open`: `|:` at its start. `repeat_close`: how often the passage that `:|` closes is played
-    in all, 0 where it closes none. `endings`: the passes for which the ending that begins here is
-    played, empty where none begins. `ending_close`: the ending ends with this bar. `simile`: 0 its own
-    chords, 1 the bar before again, 2 the two bars before again (the bar is the first or second of the
-    two). `rest_bars`: number of bars that a multi-bar rest written here lasts, 0 for a plain bar.
-    `segno`, `coda`: the sign stands at its start; `to_coda`, `fine`, `jump`: the words at its end.
+    `repeat_open`: `|:` at its start. `repeat_close`: how often the passage that `:|` closes is
+    played in all, 0 where it closes none. `endings`: the passes for which the ending that begins
+    here is played, empty where none begins. `ending_close`: the ending ends with this bar.
+    `simile`: 0 its own chords, 1 the bar before again, 2 the two bars before again (the bar is
+    the first or second of the two). `rest_bars`: number of bars that a multi-bar rest written
+    here lasts, 0 for a plain bar. `segno`, `coda`: the sign stands at its start; `to_coda`,
+    `fine`, `jump`: the words at its end.
     """
 
     number: int
@@ -102,9 +103,9 @@ class Bar:
 class Section:
     """A run of `count` bars from index `first` of the sheet, with its label ("" when unlabelled).
 
-    `recalls` is the index of the earlier section that is played again here without being written out
-    (`count` is then 0). `key` is the key that the writer states from here on; `text` holds lines for
-    the player.
+    `recalls` is the index of the earlier section that is played again here without being written
+    out (`count` is then 0). `key` is the key that the writer states from here on; `text` holds
+    lines for the player.
     """
 
     label: str
@@ -120,8 +121,8 @@ class Section:
 class Header:
     """What stands above the music; None or "" where the sheet does not say it.
 
-    `tempo` is in quarter notes a minute (dotted quarters in 6/8, 9/8 and 12/8). `other` keeps the lines
-    whose names are not known, as (name, value).
+    `tempo` is in quarter notes a minute (dotted quarters in 6/8, 9/8 and 12/8). `other` keeps the
+    lines whose names are not known, as (name, value).
     """
 
     title: str = ""
@@ -137,8 +138,8 @@ class Header:
 class Comment:
     """A remark (`# …`) that nobody but the writer reads.
 
-    `section` is the index of the section it stands in or above, −1 in the header; `bar` the index of
-    the bar it stands before, None above the section's label.
+    `section` is the index of the section it stands in or above, −1 in the header; `bar` the index
+    of the bar it stands before, None above the section's label.
     """
 
     text: str

@@ -1,11 +1,13 @@
 """Bars that repeat the bar before (`%`) or the two before (`%%`): whose chords sound in them.
 
-The bar before the first bar of a second or later ending is the one that is heard before it: the last
-bar before the endings. A sign right after a section that is only named has nothing written before it
-and is refused, as is one after a pickup or across a change of meter.
+The bar before the first bar of a second or later ending is the one that is heard before it: the
+last bar before the endings. A sign right after a section that is only named has nothing written
+before it and is refused, as is one after a pickup or across a change of meter.
 """
 
 from __future__ import annotations
+
+from itertools import pairwise
 
 from .errors import Problem
 from .mistakes import mistake
@@ -45,12 +47,8 @@ def check_similes(
 
 
 def bars_before(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> list[int | None]:
-    """For each bar the bar that is heard before it on its first pass, None where none is written."""
-    cut = {
-        section.first
-        for earlier, section in zip(sections, sections[1:], strict=False)
-        if earlier.recalls is not None
-    }
+    """For each bar the bar that is heard before it at first, None where none is written."""
+    cut = {section.first for earlier, section in pairwise(sections) if earlier.recalls is not None}
     before: list[int | None] = []
     endings_from: int | None = None
     for at, bar in enumerate(bars):

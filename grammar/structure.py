@@ -18,7 +18,10 @@ from .similes import check_similes
 
 def check_structure(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> tuple[Problem, ...]:
     """Everything that is wrong with repeats, endings, signs, jumps and similes, by place."""
-    problems = [*_check_recalls(bars, sections), *check_similes(bars, sections)[1]]
+    problems = _check_recalls(bars, sections)
+    if problems:
+        return tuple(problems)
+    problems += check_similes(bars, sections)[1]
     steps, passages, found = find_passages(bars, sections)
     problems += found
     problems += _check_signs(bars)
@@ -77,10 +80,11 @@ def _check_signs(bars: tuple[Bar, ...]) -> list[Problem]:
     has = Counter(
         name for bar in bars for name in ("segno", "coda", "to_coda", "fine") if getattr(bar, name)
     )
+    to_coda_is_named = any(jump.until == "coda" for jump in jumps)
     for bar in bars:
-        if bar.to_coda and not has["coda"]:
+        if bar.to_coda and not has["coda"] and not to_coda_is_named:
             problems.append(mistake("coda-missing", bar.place, "To Coda"))
-        elif bar.to_coda and not jumps:
+        elif bar.to_coda and has["coda"] and not jumps:
             problems.append(mistake("to-coda-idle", bar.place, "To Coda"))
         if bar.jump is None:
             continue

@@ -1,7 +1,7 @@
 """The words of one line of music: chords, slashes, bar lines, signs, each with its column.
 
-Takes a line, gives `Word`s and `BarLine`s in written order. Nothing here judges: a word that belongs
-nowhere comes out as `stray`, a chord's text is read later. The grammar is `sheet.lark`.
+Takes a line, gives `Word`s and `BarLine`s in written order. Nothing here judges: a word that
+belongs nowhere comes out as `stray`, a chord's text is read later. The grammar is `sheet.lark`.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from .sheet import Jump, JumpEnd, JumpTarget
 
 WordKind = Literal[
     "chord", "beats", "silence", "simile", "long_simile", "long_rest", "pickup", "push", "hold",
-    "pin", "length", "segno", "coda", "to_coda", "fine", "jump", "stray",
+    "pin", "length", "segno", "coda", "to_coda", "fine", "jump", "open_pin", "stray",
 ]  # fmt: skip
 
 #: Signs of music type that stand for a typed bar line (Unicode block Musical Symbols).
@@ -31,8 +31,8 @@ BAR_SIGNS: Final = {"‖": "||", "𝄁": "||", "𝄂": "||", "𝄆": "|:", "𝄇
 class Word:
     """A word inside a bar. `column` counts from 1.
 
-    `count`: slashes of `beats`, bars of `long_rest`. `amount`: beats of `length`. `frets` of a `pin`,
-    None when they are not six frets. `jump`: where a `jump` leads.
+    `count`: slashes of `beats`, bars of `long_rest`. `amount`: beats of `length`. `frets` of a
+    `pin`, None when they are not six frets. `jump`: where a `jump` leads.
     """
 
     kind: WordKind
@@ -78,7 +78,7 @@ def _numbers(token: str) -> list[int]:
 
 
 def _frets(inside: str) -> tuple[int | None, ...] | None:
-    """The frets of a pinned grip from string 6 to string 1, None when they are not six of 0 to 99."""
+    """The frets of a pinned grip from string 6 to string 1, None when they are not six."""
     marks = inside.replace(",", " ").split()
     if len(marks) != 6 or not all(re.fullmatch(r"\d{1,2}|[xX-]", mark) for mark in marks):
         return None
@@ -146,6 +146,7 @@ class _Positioned(Transformer[Token, list[Word | BarLine]]):
     coda = _plain("coda")
     to_coda = _plain("to_coda")
     fine = _plain("fine")
+    open_pin = _plain("open_pin")
     stray = _plain("stray")
 
 

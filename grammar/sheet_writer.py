@@ -1,0 +1,187 @@
+"""A sheet as canonical text: what reads back as the same sheet, whatever it was typed like.
+
+Takes a `Sheet`, gives text that ends with a line end. Header lines come in one order, sections
+are set apart by an empty line, four bars stand to a line with their bar lines aligned; a pickup,
+a change of meter, a later ending and what follows a repeat or a double bar begin a line. Remarks
+and words for the player are kept. Writing what was read from this text gives this text again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from .bar_text import bar_content
+from .body import CODA_LABEL
+from .key import Key
+from .sheet import Bar, Header, Meter, Section, Sheet
+
+BARS_A_LINE: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """One bar (or two, of a `%%`) to be set: the line before it, its content, the line after it."""
+
+    mark: str
+    content: str
+    closing: str
+    index: int
+    bars: int
+
+
+def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
+    """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
+    lines = [comment.text for comment in sheet.comments if comment.section == -1]
+    lines += _header_lines(sheet.header)
+    meter = sheet.header.meter
+    for index, section in enumerate(sheet.sections):
+        lines.append("")
+        lines += _section_head(sheet, index)
+        bars = sheet.bars[section.first : section.first + section.count]
+        lines += _music_lines(sheet, index, meter, keep_spelling)
+        meter = bars[-1].meter if bars else meter
+    return "\n".join(lines) + "\n"
+
+
+def key_text(key: Key) -> str:
+    """A key as players write it: `Bb`, `F#m`."""
+    return f"{key.tonic}{'m' if key.mode == 'minor' else ''}"
+
+
+def meter_text(meter: Meter) -> str:
+    """A meter as it is typed: `6/8`, `C|` for cut time."""
+    return "C|" if meter.cut else str(meter)
+
+
+def _header_lines(header: Header) -> list[str]:
+    known = [
+        ("Title", header.title),
+        ("By", header.by),
+        ("Key", "" if header.key is None else key_text(header.key)),
+        ("Time", meter_text(header.meter)),
+        ("Tempo", "" if header.tempo is None else str(header.tempo)),
+        ("Feel", header.feel),
+    ]
+    pairs = [(name, value) for name, value in known if value]
+    return [f"{name}: {_one_line(value)}" for name, value in [*pairs, *header.other]]
+
+
+def _section_head(sheet: Sheet, index: int) -> list[str]:
+    """The remarks above a section, its label, its key, its words for the player."""
+    section = sheet.sections[index]
+    lines = _remarks(sheet, index, None)
+    if section.recalls is not None:
+        lines.append(f"{section.label}: again")
+    elif section.label:
+        lines.append(f"{section.label}:")
+    if section.key is not None:
+        lines.append(f"Key: {key_text(section.key)}")
+    return [*lines, *(f'"{_one_line(text)}"' for text in section.text)]
+
+
+def _remarks(sheet: Sheet, section: int, bar: int | None) -> list[str]:
+    return [
+        comment.text
+        for comment in sheet.comments
+        if comment.section == section and comment.bar == bar
+    ]
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _music_lines(sheet: Sheet, index: int, meter: Meter, keep_spelling: bool) -> list[str]:
+    """The bars of a section in lines, with meters and remarks between them."""
+    section = sheet.sections[index]
+    remarks = {bar: _remarks(sheet, index, bar) for bar in _remarked(sheet, index)}
+    cells = _cells(sheet.bars, section, keep_spelling)
+    rows = _rows(cells, sheet.bars, set(remarks))
+    lines: list[str] = []
+    for row, text in zip(rows, _aligned(rows), strict=True):
+        lines += remarks.pop(row[0].index, [])
+        if sheet.bars[row[0].index].meter != meter:
+            meter = sheet.bars[row[0].index].meter
+            lines.append(f"Time: {meter_text(meter)}")
+        lines.append(text)
+    return lines + [text for bar in sorted(remarks) for text in remarks[bar]]
+
+
+def _remarked(sheet: Sheet, index: int) -> set[int]:
+    return {
+        comment.bar
+        for comment in sheet.comments
+        if comment.section == index and comment.bar is not None
+    }
+
+
+def _cells(bars: tuple[Bar, ...], section: Section, keep_spelling: bool) -> list[_Cell]:
+    cells: list[_Cell] = []
+    at, stop = section.first, section.first + section.count
+    while at < stop:
+        bar = bars[at]
+        paired = bar.simile == 2 and at + 1 < stop and bars[at + 1].simile == 2
+        last = bars[at + 1] if paired else bar
+        named = at == section.first and section.label.lower() == CODA_LABEL
+        content = bar_content(bar, keep_spelling, named, last)
+        cells.append(_Cell(_mark(bar), content, _closing(last), at, 1 + paired))
+        at += 1 + paired
+    return cells
+
+
+def _mark(bar: Bar) -> str:
+    return f"|{':' if bar.repeat_open else ''}{_endings(bar.endings)}"
+
+
+def _endings(passes: tuple[int, ...]) -> str:
+    if not passes:
+        return ""
+    first, last = passes[0], passes[-1]
+    if len(passes) > 2 and passes == tuple(range(first, last + 1)):
+        return f"{first}-{last}."
+    return ",".join(str(number) for number in passes) + "."
+
+
+def _closing(bar: Bar) -> str:
+    """The line after a bar: `:|` with its number where endings do not tell it, `||`, `|`."""
+    if not bar.repeat_close:
+        return "||" if bar.double_bar else "|"
+    counted = bar.repeat_close != 2 and not bar.ending_close
+    return f":|{f'{bar.repeat_close}x' if counted else ''}{' ||' if bar.double_bar else ''}"
+
+
+def _rows(cells: list[_Cell], bars: tuple[Bar, ...], remarked: set[int]) -> list[list[_Cell]]:
+    rows: list[list[_Cell]] = []
+    for cell in cells:
+        last = rows[-1] if rows else []
+        full = sum(other.bars for other in last) + cell.bars > BARS_A_LINE
+        if not last or full or cell.index in remarked or _begins_line(last[-1], cell, bars):
+            rows.append([cell])
+        else:
+            last.append(cell)
+    return rows
+
+
+def _begins_line(last: _Cell, cell: _Cell, bars: tuple[Bar, ...]) -> bool:
+    before, bar = bars[last.index], bars[cell.index]
+    later_ending = bool(bar.endings) and 1 not in bar.endings
+    return before.pickup or later_ending or last.closing != "|" or before.meter != bar.meter
+
+
+def _aligned(rows: list[list[_Cell]]) -> list[str]:
+    """Each row as text, marks and contents padded to the widest of their column."""
+    columns = max((len(row) for row in rows), default=0)
+    marks, contents = [0] * columns, [0] * columns
+    for row in rows:
+        for column, cell in enumerate(row):
+            marks[column] = max(marks[column], len(cell.mark))
+            contents[column] = max(contents[column], len(cell.content))
+    return [
+        "".join(
+            f"{cell.mark:<{marks[column]}} {cell.content:<{contents[column]}} "
+            for column, cell in enumerate(row)
+        )
+        + row[-1].closing
+        for row in rows
+    ]
