@@ -1,8 +1,8 @@
 """Voicings and grips: notes on strings, and the fingers that hold them.
 
 Strings are numbered as players do, 6 (lowest) to 1; sequences over strings run from string 6 to 1
-(more strings: from the lowest). Frets count from 0 (open); None is a string not played. Fingers are 1
-index, 2 middle, 3 ring, 4 little, None where no finger frets (open or not played).
+(more strings: from the lowest). Frets count from 0 (open); None is a string not played. Fingers are
+1 index, 2 middle, 3 ring, 4 little, None where no finger frets (open or not played).
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ class VoicedNote:
 
 @dataclass(frozen=True, slots=True)
 class Voicing:
-    """Notes on strings, from the lowest string up. `omitted`: tones named by the symbol, not played."""
+    """Notes on strings, from the lowest up. `omitted`: tones named by the symbol, not played."""
 
     notes: tuple[VoicedNote, ...]
     omitted: tuple[Tone, ...] = ()
@@ -35,7 +35,7 @@ class Voicing:
 
 @dataclass(frozen=True, slots=True)
 class Barre:
-    """One finger over several strings at one fret: from string `low` to string `high` (low ≥ high)."""
+    """One finger over several strings at one fret: string `low` to string `high` (low ≥ high)."""
 
     finger: int
     fret: int
@@ -48,8 +48,8 @@ class Grip:
     """A voicing in the hand.
 
     `frets` and `fingers` run over all strings from the lowest. `position` is the hand position: the
-    fret under the index finger. `barres` are the fingers that stop more than one string. `mutes` says
-    which finger silences which string, as (string, finger).
+    fret under the index finger. `barres` are the fingers that stop more than one string. `mutes`
+    says which finger silences which string, as (string, finger).
     """
 
     voicing: Voicing

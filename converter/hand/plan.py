@@ -14,10 +14,11 @@ from .grip import Grip
 class Travel:
     """How far the hand goes in one chorus, the loop back to the top included.
 
-    Frets are fret numbers or counts of frets, `_mm` millimetres. `changes` counts the moves from one
-    chord to a different one; `shifts` those of them that move the hand position. `outside_window`
-    counts written chords whose root lies outside the player's window. `optimal` is True when the plan is
-    proved to be the least; otherwise `gap` bounds how far above the least it can be.
+    Frets are fret numbers or counts of frets, `_mm` millimetres. `changes` counts the moves from
+    one chord to a different one; `shifts` those of them that move the hand position.
+    `outside_window` counts written chords whose root lies outside the player's window. `optimal` is
+    True when the plan is proved to be the least; otherwise `gap` bounds how far above the least it
+    can be.
     """
 
     shift_frets: int
@@ -36,12 +37,15 @@ class Travel:
 class GripPlan:
     """One grip for each written chord (None for N.C.), the `cost` of the whole and its `travel`.
 
-    `cost` is in millimetres of effort (see `Effort`).
+    `cost` is in millimetres of effort (see `Effort`). `playings` holds a grip for each entry of
+    `Form.chords` (None for N.C.); it differs from `grips` only where a grip for each playing was
+    asked for, and `grips` then shows the first playing.
     """
 
     grips: tuple[Grip | None, ...]
     cost: float
     travel: Travel
+    playings: tuple[Grip | None, ...] = ()
 
 
 class PlanError(ValueError):

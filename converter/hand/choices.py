@@ -1,0 +1,127 @@
+"""The choice of grips that each chord of a sheet leaves to the planner, pins and wishes obeyed.
+
+Takes a sheet, a player and wishes, gives `Candidates` for each written chord. Everything that no
+hand can do is collected and said at once, in a `PlanError`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ...grammar.chord import Chord, Tone
+from ...grammar.sheet import Sheet, SheetChord
+from .candidates import Candidates, candidates, gathered
+from .grip import VoicedNote, Voicing
+from .occurrences import sounds
+from .plan import PlanError
+from .player import Player
+from .voicing import bass_tone
+from .wishes import PlanWishes
+
+Pin = tuple[int | None, ...]
+
+#: What a note is called that is not among its chord's tones, by semitones above the root.
+_FOREIGN = {
+    0: Tone(1), 1: Tone(9, -1), 2: Tone(9), 3: Tone(9, 1), 4: Tone(3), 5: Tone(11), 6: Tone(11, 1),
+    7: Tone(5), 8: Tone(13, -1), 9: Tone(13), 10: Tone(7, -1), 11: Tone(7),
+}  # fmt: skip
+
+
+def choices_of(
+    sheet: Sheet, player: Player, wishes: PlanWishes, first: int | None
+) -> dict[int, Candidates]:
+    """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
+
+    `first` is the chord that is played first, to which `first_root_string` applies. Raises
+    PlanError with one line for each chord that no hand can play.
+    """
+    numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
+    found: dict[int, Candidates] = {}
+    problems = []
+    for index, written in enumerate(sheet.chords):
+        if not sounds(sheet, index):
+            continue
+        try:
+            strings = _strings(wishes, index == first)
+            found[index] = _choice(written, player, wishes, strings)
+        except PlanError as problem:
+            problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
+    if problems:
+        raise PlanError("\n".join(problems))
+    return found
+
+
+def _strings(wishes: PlanWishes, is_first: bool) -> tuple[int, ...] | None:
+    if is_first and wishes.first_root_string is not None:
+        return (wishes.first_root_string,)
+    return wishes.strings
+
+
+def _choice(
+    written: SheetChord, player: Player, wishes: PlanWishes, strings: tuple[int, ...] | None
+) -> Candidates:
+    chord = written.chord
+    assert chord is not None  # silence was passed over
+    if written.pin is not None:
+        return _pinned(chord, written.pin, player)
+    found = candidates(chord, player, wishes.style)
+    if not found.grips:
+        raise PlanError("no hand of this reach can hold it on this neck")
+    if strings is None:
+        return found
+    rows = [row for row, grip in enumerate(found.grips) if _root_string(grip.voicing) in strings]
+    if not rows:
+        raise PlanError(f"no grip has its root on string {' or '.join(map(str, strings))}")
+    return found.only(rows)
+
+
+def _root_string(voicing: Voicing) -> int:
+    roots = (note for note in voicing.notes if note.tone is not None and note.tone.degree == 1)
+    return next(roots, voicing.notes[0]).string
+
+
+def _pinned(chord: Chord, pin: Pin, player: Player) -> Candidates:
+    neck = player.neck
+    name = f"the pinned grip {written_frets(pin)}"
+    if len(pin) != len(neck.tuning):
+        raise PlanError(f"{name} has {len(pin)} strings, the neck {len(neck.tuning)}")
+    highest = max((fret for fret in pin if fret is not None), default=None)
+    if highest is None:
+        raise PlanError(f"{name} sounds no string")
+    if highest > neck.frets:
+        raise PlanError(f"{name} goes to fret {highest}, the neck ends at {neck.frets}")
+    found = gathered([pinned_voicing(chord, pin, player)], player)
+    if not found.grips:
+        raise PlanError(f"{name} cannot be fingered within this player's reach")
+    return found
+
+
+def pinned_voicing(chord: Chord, pin: Pin, player: Player) -> Voicing:
+    """The notes of a pinned grip, each with the tone it is; foreign ones named as extensions."""
+    tuning = player.neck.tuning
+    notes = tuple(
+        VoicedNote(len(tuning) - at, fret, tuning[at] + fret, _tone(chord, tuning[at] + fret))
+        for at, fret in enumerate(pin)
+        if fret is not None
+    )
+    heard = {note.midi % 12 for note in notes}
+    root = chord.root.pitch_class
+    omitted = (tone for tone in chord.tones if tone.degree != 5 or tone.alteration)
+    return Voicing(
+        notes, tuple(tone for tone in omitted if (root + tone.semitones) % 12 not in heard)
+    )
+
+
+def _tone(chord: Chord, midi: int) -> Tone | None:
+    semitones = (midi - chord.root.pitch_class) % 12
+    for tone in chord.tones:
+        if tone.semitones % 12 == semitones:
+            return tone
+    if chord.bass is not None and bass_tone(chord) is None and chord.bass.pitch_class == midi % 12:
+        return None
+    return _FOREIGN[semitones]
+
+
+def written_frets(frets: Iterable[int | None]) -> str:
+    """Frets as a player writes them: `3 x 3 3 x x`."""
+    return " ".join("x" if fret is None else str(fret) for fret in frets)

@@ -1,0 +1,87 @@
+"""The graph that a plan is solved on: costs of the labels of each node and of pairs on each edge.
+
+Nodes are numbered from 0; labels are rows of their candidates. Costs are rounded to 1/1024 mm, so
+that all sums are exact in floating point: equal plans are equal to the last bit on every machine,
+and ties are real ties.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from .candidates import Candidates, Numbers
+from .moves import travel_matrix
+from .occurrences import Playing
+
+#: Parts of a millimetre that costs are rounded to.
+GRAIN: Final = 1024.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LabelGraph:
+    """`unary[i][a]`: cost of label a on node i. `pairs[i, j][a, b]`, i < j: of a beside b."""
+
+    unary: tuple[Numbers, ...]
+    pairs: dict[tuple[int, int], Numbers]
+
+    def cost(self, labels: Sequence[int]) -> float:
+        """The cost of one labelling."""
+        alone = sum(float(costs[label]) for costs, label in zip(self.unary, labels, strict=True))
+        edges = self.pairs.items()
+        return alone + sum(float(table[labels[i], labels[j]]) for (i, j), table in edges)
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change that the plan pays for: from node `start` to node `goal`, with its weight and hurry.
+
+    `weight` sums (1 + hurry_s / seconds) over the times it is played, `hurry` is its greatest
+    single one.
+    """
+
+    start: int
+    goal: int
+    weight: float
+    hurry: float
+
+
+def rounded(costs: Numbers) -> Numbers:
+    """Costs as whole parts of a millimetre."""
+    return np.asarray(np.rint(costs * GRAIN) / GRAIN)
+
+
+def changes_of(nodes: Sequence[int], played: Sequence[Playing], hurry_s: float) -> list[Change]:
+    """The changes between the nodes of neighbouring playings, the loop back included, sorted.
+
+    `nodes` gives the node of each playing. A node's following itself moves nothing and is left out.
+    """
+    found: dict[tuple[int, int], tuple[float, float]] = {}
+    for at, playing in enumerate(played):
+        ends = nodes[at], nodes[(at + 1) % len(nodes)]
+        if ends[0] != ends[1]:
+            factor = 1.0 + hurry_s / playing.seconds
+            weight, most = found.get(ends, (0.0, 0.0))
+            found[ends] = weight + factor, max(most, factor)
+    return [Change(*ends, *values) for ends, values in sorted(found.items())]
+
+
+def build(
+    choices: Sequence[Candidates], struck: Sequence[int], changes: Sequence[Change]
+) -> LabelGraph:
+    """The graph of a plan: strain times the times struck, travel times the changes' weights."""
+    unary = tuple(
+        rounded(choice.strain) * count for choice, count in zip(choices, struck, strict=True)
+    )
+    pairs: dict[tuple[int, int], Numbers] = {}
+    for change in changes:
+        table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * change.weight)
+        ends = change.start, change.goal
+        if ends[0] > ends[1]:
+            ends, table = ends[::-1], table.T
+        known = pairs.get(ends)
+        pairs[ends] = table if known is None else known + table
+    return LabelGraph(unary, pairs)

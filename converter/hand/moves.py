@@ -1,0 +1,59 @@
+"""What going from one grip to another costs, for all pairs of candidates at once.
+
+Takes two `Candidates`, gives matrices (from, to) in mm of effort before hurry: the shift of the
+hand, the ways of the fingers that stay in use relative to the hand, and a price for each finger put
+down anew. A finger that stays on its string and fret costs nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .candidates import Candidates, Numbers
+
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Moves:
+    """The parts of all moves between two sets of grips: lengths in mm, and counts.
+
+    `shift_mm` the way of the hand, `finger_mm` the ways of the fingers, `placed` the number of
+    fingers put down anew.
+    """
+
+    shift_mm: Numbers
+    finger_mm: Numbers
+    placed: Numbers
+
+
+def moves(start: Candidates, goal: Candidates) -> Moves:
+    """The parts of every move from a grip of `start` to a grip of `goal`."""
+    shift = np.abs(start.position_mm[:, None] - goal.position_mm[None, :])
+    a_low, b_low = start.low[:, None, :], goal.low[None, :, :]
+    stays = (a_low >= 0) & (b_low >= 0)
+    same_fret = start.fret[:, None, :] == goal.fret[None, :, :]
+    overlap = (a_low <= goal.high[None, :, :]) & (b_low <= start.high[:, None, :])
+    moved = stays & ~(same_fret & overlap)
+    across = (a_low - b_low) * start.player.neck.string_gap_mm
+    along = start.along_mm[:, None, :] - goal.along_mm[None, :, :]
+    ways = np.where(moved, np.hypot(across, along), 0.0)
+    placed = (a_low < 0) & (b_low >= 0)
+    return Moves(shift, ways.sum(axis=2), placed.sum(axis=2).astype(np.float64))
+
+
+@lru_cache(maxsize=4096)
+def travel_matrix(start: Candidates, goal: Candidates) -> Numbers:
+    """The travel of every move, in mm of effort before hurry."""
+    parts, effort = moves(start, goal), start.player.effort
+    leap = np.maximum(parts.shift_mm - effort.leap_from_mm, 0.0)
+    return np.asarray(
+        effort.shift * parts.shift_mm
+        + effort.leap * leap
+        + effort.finger * parts.finger_mm
+        + effort.place_mm * parts.placed
+    )

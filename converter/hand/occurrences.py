@@ -1,0 +1,67 @@
+"""The changes of a chorus: which chord is followed by which, and in how much time.
+
+Takes a sheet and its form, gives the playings in played order with their seconds. Silence is passed
+over and gives its time to the change that spans it; the last chord leads back to the first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from ...grammar.sheet import Meter, Sheet
+from ..form import Form
+
+#: Quarter notes a minute where neither the sheet nor the wishes say it.
+USUAL_TEMPO: Final = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Playing:
+    """One playing of a written chord: its index in `Sheet.chords`, the seconds to the next."""
+
+    chord: int
+    seconds: float
+
+
+def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playing, ...]:
+    """Every playing of a chord in one chorus, in order, N.C. left out.
+
+    `tempo` is in quarter notes a minute (dotted quarters in compound time), None for the sheet's.
+    """
+    beat = _beat_seconds(sheet, tempo or sheet.header.tempo or USUAL_TEMPO)
+    written = sheet.chords
+    found: list[Playing] = []
+    silence = 0.0
+    for index in form.chords:
+        seconds = float(written[index].beats) * beat[index]
+        if sounds(sheet, index):
+            found.append(Playing(index, seconds))
+        elif found:
+            last = found[-1]
+            found[-1] = Playing(last.chord, last.seconds + seconds)
+        else:
+            silence += seconds
+    if found and silence:
+        found[-1] = Playing(found[-1].chord, found[-1].seconds + silence)
+    return tuple(found)
+
+
+def sounds(sheet: Sheet, index: int) -> bool:
+    """Whether a written chord is a chord at all, not silence."""
+    chord = sheet.chords[index].chord
+    return chord is not None and chord.kind != "none"
+
+
+def _beat_seconds(sheet: Sheet, tempo: int) -> list[float]:
+    return [
+        float(Fraction(60, tempo) * quarters(bar.meter)) for bar in sheet.bars for _ in bar.chords
+    ]
+
+
+def quarters(meter: Meter) -> Fraction:
+    """How many tempo beats one beat of the meter lasts: an eighth of 6/8 is a third of its beat."""
+    if meter.unit >= 8 and meter.beats % 3 == 0 and meter.beats > 3:
+        return Fraction(8, meter.unit) / 3
+    return Fraction(4, meter.unit)

@@ -1,0 +1,105 @@
+"""The planner: one grip for each written chord, the least effort over the whole played form.
+
+Takes a sheet, its form, a player and wishes, gives a `GripPlan`. The plan minimises the sum, over
+one chorus with all its repeats, endings, jumps and the loop back to the top, of the strain of each
+grip each time it is struck and the travel of each change each time it is made. It is the exact
+minimum unless its `Travel` says otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...grammar.sheet import Sheet
+from ..form import Form
+from .candidates import Candidates
+from .choices import choices_of
+from .eliminate import TABLE_LIMIT, Solution, solve
+from .graph import Change, LabelGraph, build, changes_of
+from .grip import Grip
+from .occurrences import Playing, playings, sounds
+from .plan import GripPlan
+from .player import Player
+from .smooth import smoothed
+from .travel import travel_of
+from .wishes import PlanWishes
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Task:
+    """A plan set up for solving.
+
+    `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
+    candidates of each node and `changes` what is paid for between nodes.
+    """
+
+    sheet: Sheet
+    form: Form
+    player: Player
+    wishes: PlanWishes
+    chords: tuple[int, ...]
+    nodes: tuple[int, ...]
+    played: tuple[Playing, ...]
+    choices: tuple[Candidates, ...]
+    changes: tuple[Change, ...]
+    graph: LabelGraph
+
+
+def plan_hand(
+    sheet: Sheet, form: Form, player: Player | None = None, wishes: PlanWishes | None = None
+) -> GripPlan:
+    """The plan of least effort for one player (by default an adult with a standard guitar).
+
+    Raises PlanError naming chord, bar and reason for every chord that no hand can play as asked.
+    """
+    task = task_of(sheet, form, player or Player(), wishes or PlanWishes())
+    return finished(task, solved(task))
+
+
+def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Task:
+    """The graph of the plan and all that belongs to it. Raises PlanError as `plan_hand` does."""
+    played = playings(sheet, form, wishes.tempo)
+    by_chord = choices_of(sheet, player, wishes, played[0].chord if played else None)
+    if wishes.per_playing:
+        unplayed = sorted(by_chord.keys() - {playing.chord for playing in played})
+        chords = (*(playing.chord for playing in played), *unplayed)
+        nodes = tuple(range(len(played)))
+    else:
+        chords = tuple(by_chord)
+        place = {chord: node for node, chord in enumerate(chords)}
+        nodes = tuple(place[playing.chord] for playing in played)
+    choices = tuple(by_chord[chord] for chord in chords)
+    changes = tuple(changes_of(nodes, played, player.effort.hurry_s))
+    struck = [0] * len(chords)
+    for node in nodes:
+        struck[node] += 1
+    graph = build(choices, struck, changes)
+    return Task(sheet, form, player, wishes, chords, nodes, played, choices, changes, graph)
+
+
+def solved(task: Task, limit: int = TABLE_LIMIT) -> Solution:
+    """The best labels for a task, smooth when that is wished."""
+    if task.wishes.smooth:
+        return smoothed(task.graph, task.choices, task.changes, limit)
+    return solve(task.graph, limit)
+
+
+def finished(task: Task, solution: Solution) -> GripPlan:
+    """The plan that a solution stands for."""
+    hold = grips_of_labels(task, solution.labels)
+    by_chord = {chord: hold[node] for node, chord in reversed(list(enumerate(task.chords)))}
+    grips = tuple(by_chord.get(chord) for chord in range(len(task.sheet.chords)))
+    played = [hold[node] for node in task.nodes]
+    written = [grip for grip in (*played, *grips) if grip is not None]
+    written = written if task.wishes.per_playing else [one for one in grips if one is not None]
+    gap = 0.0 if solution.optimal else solution.cost - solution.bound
+    rest = iter(played)
+    order = tuple(next(rest) if sounds(task.sheet, chord) else None for chord in task.form.chords)
+    travel = travel_of(played, written, task.player, gap)
+    return GripPlan(grips, solution.cost, travel, order)
+
+
+def grips_of_labels(task: Task, labels: Sequence[int]) -> list[Grip]:
+    """The grip of each node."""
+    return [choice.grips[label] for choice, label in zip(task.choices, labels, strict=True)]

@@ -1,0 +1,46 @@
+"""The smooth wish: the worst single change made least, and then the sum.
+
+Takes the graph of a plan with its candidates and changes, gives a `Solution` whose cost is the
+usual sum among the labellings whose worst change is least. The worst change is found exactly, by
+the same elimination with the larger of two costs in the place of their sum.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from .candidates import Candidates, Numbers
+from .eliminate import Solution, solve
+from .graph import Change, LabelGraph, rounded
+from .moves import travel_matrix
+
+#: Beyond every sum of efforts, and yet exact when added up (see `graph.py`).
+FORBIDDEN = float(1 << 32)
+
+
+def smoothed(
+    graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[Change], limit: int
+) -> Solution:
+    """The least sum among the plans whose worst single change is the least possible."""
+    single = single_changes(choices, changes)
+    worst = solve(single, limit, maximum=True).cost
+    pairs = {
+        ends: np.where(single.pairs[ends] <= worst, table, table + FORBIDDEN)
+        for ends, table in graph.pairs.items()
+    }
+    return solve(LabelGraph(graph.unary, pairs), limit)
+
+
+def single_changes(choices: Sequence[Candidates], changes: Sequence[Change]) -> LabelGraph:
+    """The cost of each change made once, at the most hurried of its playings."""
+    pairs: dict[tuple[int, int], Numbers] = {}
+    for change in changes:
+        table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * change.hurry)
+        ends = change.start, change.goal
+        if ends[0] > ends[1]:
+            ends, table = ends[::-1], table.T
+        known = pairs.get(ends)
+        pairs[ends] = table if known is None else np.maximum(known, table)
+    return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)

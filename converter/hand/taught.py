@@ -1,0 +1,67 @@
+"""The fingerings that teachers give, where rules of effort alone would say otherwise.
+
+A shape is written from its lowest sounding string up: the fret of each string relative to the
+lowest note, `x` for a silent string; its fingers stand in the same places. `0 x 0 0` with the root
+on string 6 is the minor seventh, and `2 x 3 3` the ring finger lying across both guide tones.
+Shapes hold on every string set and fret. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from .player import Player
+
+Frets = tuple[int | None, ...]
+
+#: Shape → the fingerings taught for it, the first one first.
+TAUGHT: Final[dict[str, tuple[str, ...]]] = {
+    "0 x 0 0": ("2 x 3 3", "2 x 3 4"),  # minor seventh, root 6
+    "0 x 0 1": ("1 x 2 3",),  # dominant seventh, root 6
+    "0 x -1 1": ("2 x 1 4", "2 x 1 3"),  # major sixth, root 6
+    "0 -2 0": ("2 1 3",),  # minor seventh, root 5: a stretch, learned over time
+    "0 -1 0": ("2 1 3",),  # dominant seventh, root 5
+    "0 -1 -1": ("2 1 1",),  # major sixth, root 5
+}
+
+
+def shape_of(frets: Frets) -> str:
+    """The shape of a grip, from its lowest sounding string up to its highest."""
+    return _written(frets, _lowest_fret(frets))
+
+
+def fingers_of(fingers: Frets, frets: Frets) -> str:
+    """The fingers in the same places as the shape; `o` for an open string."""
+    places = _span(frets)
+    words = [
+        "x" if frets[at] is None else "o" if fingers[at] is None else str(fingers[at])
+        for at in places
+    ]
+    return " ".join(words)
+
+
+def habit_mm(frets: Frets, fingers: Frets, player: Player) -> float:
+    """What a fingering costs for not being the one that is taught for its shape, in mm."""
+    shape = shape_of(frets)
+    own = tuple(given for name, given in player.fingers if name == shape)
+    known = own + TAUGHT.get(shape, ())
+    if not known:
+        return 0.0
+    written = fingers_of(fingers, frets)
+    if written == known[0]:
+        return 0.0
+    return player.effort.second_mm if written in known else player.effort.habit_mm
+
+
+def _span(frets: Frets) -> range:
+    sounding = [at for at, fret in enumerate(frets) if fret is not None]
+    return range(sounding[0], sounding[-1] + 1)
+
+
+def _lowest_fret(frets: Frets) -> int:
+    return next(fret for fret in frets if fret is not None)
+
+
+def _written(frets: Frets, base: int) -> str:
+    span = (frets[at] for at in _span(frets))
+    return " ".join("x" if fret is None else str(fret - base) for fret in span)

@@ -1,0 +1,72 @@
+"""How far the hand goes in a finished plan, in the figures that a teacher reads.
+
+Takes the grips of a chorus in played order, gives a `Travel`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import hypot
+
+from .candidates import anchor_of, strain
+from .grip import Grip
+from .plan import Travel
+from .player import Player
+from .strain import finger_frets
+
+
+def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, gap: float) -> Travel:
+    """The travel of one chorus: `grips` as played one after the other, `written` as printed.
+
+    `gap` is 0.0 for a plan that is proved to be the least. A change is a move to a different grip
+    or voicing; a chord that is struck again in the same grip moves nothing.
+    """
+    moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a != b]
+    shifts = [abs(a.position - b.position) for a, b in moves]
+    frets = [fret for grip in written for fret in grip.frets if fret is not None]
+    low, high = player.window
+    return Travel(
+        shift_frets=sum(shifts),
+        shifts=sum(1 for shift in shifts if shift),
+        changes=len(moves),
+        travel_mm=sum(way_mm(a, b, player) for a, b in moves),
+        outside_window=sum(1 for one in written if not low <= anchor_of(one.voicing) <= high),
+        lowest_fret=min(frets, default=0),
+        highest_fret=max(frets, default=0),
+        widest_reach_mm=max((strain(grip, player).reach_mm for grip in written), default=0.0),
+        optimal=gap == 0.0,
+        gap=gap,
+    )
+
+
+def way_mm(start: Grip, goal: Grip, player: Player) -> float:
+    """The way of hand and fingers from one grip to another in mm: lengths alone, no prices.
+
+    The shift of the hand along the neck, and for each finger that stays in use and does not stand
+    still its way relative to the hand.
+    """
+    neck = player.neck
+    shift = neck.fret_mm(goal.position) - neck.fret_mm(start.position)
+    before, after = (finger_frets(grip.frets, grip.fingers) for grip in (start, goal))
+    fingers = 0.0
+    for finger in before.keys() & after.keys():
+        if not stands(finger, start, goal):
+            along = neck.fret_mm(after[finger]) - neck.fret_mm(before[finger]) - shift
+            strings = goal.fingers.index(finger) - start.fingers.index(finger)
+            fingers += hypot(along, strings * neck.string_gap_mm)
+    return abs(shift) + fingers
+
+
+def stands(finger: int, start: Grip, goal: Grip) -> bool:
+    """Whether a finger keeps its fret on a string that it stops before and after."""
+    before, after = (finger_frets(grip.frets, grip.fingers) for grip in (start, goal))
+    if finger not in before or before[finger] != after.get(finger):
+        return False
+    spans = [_span(finger, grip) for grip in (start, goal)]
+    return spans[0][0] <= spans[1][1] and spans[1][0] <= spans[0][1]
+
+
+def _span(finger: int, grip: Grip) -> tuple[int, int]:
+    places = [at for at, used in enumerate(grip.fingers) if used == finger]
+    return places[0], places[-1]
