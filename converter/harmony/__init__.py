@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from .analysis import Analysis, Area, Reading
+from .area_kinds import AREA_KINDS
 from .hearing import analyse
 from .numerals import ROLES
+from .summary import Summary, summarise
 
-__all__ = ["ROLES", "Analysis", "Area", "Reading", "analyse"]
+__all__ = ["AREA_KINDS", "ROLES", "Analysis", "Area", "Reading", "Summary", "analyse", "summarise"]

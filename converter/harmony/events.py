@@ -8,7 +8,6 @@ Silence (N.C.) ends no event and makes none. Times are in bars from the top of t
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from ...grammar.key import Key
 from ...grammar.sheet import Sheet
@@ -36,8 +35,8 @@ class Event:
 class _Spot:
     chord: int
     heard: Heard
-    start: Fraction
-    bars: Fraction
+    start: float
+    bars: float
     section: int
     settled: Key | None
 
@@ -57,25 +56,26 @@ def events_of(sheet: Sheet, form: Form) -> tuple[Event, ...]:
 def _event(spots: list[_Spot]) -> Event:
     first = spots[0]
     chords = tuple(dict.fromkeys(spot.chord for spot in spots))
-    bars = sum((spot.bars for spot in spots), Fraction(0))
-    return Event(first.heard, chords, float(first.start), float(bars), first.section, first.settled)
+    bars = round(sum(spot.bars for spot in spots), 9)
+    return Event(first.heard, chords, first.start, bars, first.section, first.settled)
 
 
 def _spots(sheet: Sheet, form: Form) -> list[_Spot]:
     firsts, chord_at = _first_chords(sheet), sheet.chords
+    hearing = [hear(chord.chord) if chord.chord else None for chord in chord_at]
     sections, settled = _sections(sheet)
-    spots, start, played_section, before = [], Fraction(0), -1, -1
+    spots, start, played_section, before = [], 0, -1, -1
     for bar in form.bars:
         section = sections[bar]
         if section != before or bar == sheet.sections[section].first:
             played_section, before = played_section + 1, section
-        sounding, length = form.sounding[bar], Fraction(sheet.bars[bar].meter.beats)
+        sounding, length = form.sounding[bar], sheet.bars[bar].meter.beats
         for at in range(firsts[sounding], firsts[sounding + 1]):
-            chord = chord_at[at]
-            if chord.chord is not None:
+            chord, heard = chord_at[at], hearing[at]
+            if heard is not None:
                 spots.append(
-                    _Spot(at, hear(chord.chord), start + chord.start / length,
-                          chord.beats / length, played_section, settled[section])
+                    _Spot(at, heard, start + float(chord.start) / length,
+                          float(chord.beats) / length, played_section, settled[section])
                 )  # fmt: skip
         start += max(1, sheet.bars[bar].rest_bars)
     return spots

@@ -111,16 +111,55 @@ def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weig
         if at and _is_related_ii(events[at - 1], events[at]):
             ii = applied[root] + extra + weights.related_ii
             np.minimum(prices[at - 1], ii, out=prices[at - 1])
+    _take_rests(prices, events, weights)
     lengths = np.array([weight_of(event.bars) for event in events])
     prices *= lengths[:, None]
     _take_cadences(prices, events, heads, lengths, weights)
     return prices
 
 
+def resting_roots(events: Sequence[Event]) -> frozenset[int]:
+    """The roots of seventh chords at rest: they go to another seventh chord and come straight back.
+
+    Anywhere the other lies a fourth up, as I7 and IV7 of the blues; at the top of the form it may lie
+    anywhere but a semitone down, where the first chord would prepare it.
+    """
+    roots = set()
+    for at in range(len(events) - 2):
+        heard, other = events[at].heard, events[at + 1].heard
+        if not heard.sound is other.sound is Sound.DOMINANT:
+            continue
+        motion = (other.root - heard.root) % 12
+        if motion != 5 and (at or motion == 11):
+            continue
+        back = at + 2
+        if events[back].heard.sound is Sound.DIMINISHED and back + 1 < len(events):
+            back += 1
+        if events[back].heard.root == heard.root and events[back].heard.sound is Sound.DOMINANT:
+            roots.add(heard.root)
+    return frozenset(roots)
+
+
+def _take_rests(prices: Table, events: Sequence[Event], weights: Weights) -> None:
+    rests = resting_roots(events)
+    if not rests:
+        return
+    for at, event in enumerate(events):
+        if event.heard.sound is Sound.DOMINANT:
+            for tonic in (event.heard.root, (event.heard.root - 5) % 12):
+                if tonic in rests:
+                    prices[at, tonic] = min(prices[at, tonic], weights.resting)
+
+
 def _is_related_ii(first: Event, second: Event) -> bool:
     if first.heard.sound not in SUPERTONICS or second.heard.sound not in DOMINANTS:
         return False
     return (second.heard.root - first.heard.root) % 12 in (5, 11)
+
+
+def _swings_back(events: Sequence[Event], at: int) -> bool:
+    """Whether a V goes straight back to its ii: a vamp, which names no key by itself."""
+    return at + 1 < len(events) and events[at + 1].heard == events[at - 1].heard
 
 
 def _take_cadences(
@@ -135,7 +174,7 @@ def _take_cadences(
         with_ii = at > 0 and _is_related_ii(events[at - 1], event)
         half_dim = with_ii and events[at - 1].heard.sound is Sound.HALF_DIMINISHED
         dark = half_dim or event.heard.dark
-        if with_ii:
+        if with_ii and not _swings_back(events, at):
             pay = weights.open_two_five * min(1.0, lengths[at])
             prices[at, tonic] -= pay - (weights.minor_colour if dark else 0)
             prices[at, tonic + 12] -= pay - (0 if dark else weights.minor_colour)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -19,13 +20,15 @@ from ...grammar.pitch import PitchName
 from ...grammar.sheet import Sheet
 from ..form import Form
 from .analysis import Analysis, Reading
+from .areas import areas_of
 from .events import Event, events_of
+from .found import Tune
 from .functions import function_prices
 from .home import home_prices, key_number
-from .keys import Keys, best_keys
+from .keys import Keys, best_keys, raised
 from .preparation import prepared
 from .readings import Said, say
-from .spelling import key_named
+from .spelling import key_named, middle_of
 from .weights import WEIGHTS
 
 
@@ -43,39 +46,59 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
     keys = _keys(events, heads, stated)
     said = say(events, heads, keys.local)
     home = _home(sheet, keys, stated)
+    names = _local_names(sheet, events, keys, home)
+    named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
     return Analysis(
-        home, _readings(sheet, events, keys, said, home), (), stated, _notes(home, stated)
+        home,
+        _readings(sheet, events, keys, said, names),
+        areas_of(sheet, Tune(events, heads, keys.local, said), named),
+        stated,
+        _notes(home, stated, events),
     )
 
 
 def _keys(events: Sequence[Event], heads: Sequence[int], stated: Key | None) -> Keys:
-    prices = function_prices(events, heads, WEIGHTS)
+    """Home and local keys, worked out as if the first root were C, so that ties go by interval."""
+    up = -events[0].heard.root
+    relative = [replace(event, heard=event.heard.up(up)) for event in events]
+    prices = function_prices(relative, heads, WEIGHTS)
+    homes = home_prices(relative, heads, WEIGHTS)
+    if stated is not None:
+        homes[raised(key_number(stated), up)] -= WEIGHTS.header
     for at, event in enumerate(events):
         if event.settled is not None:
             prices[at] += WEIGHTS.settled
-            prices[at, key_number(event.settled)] -= WEIGHTS.settled
+            prices[at, raised(key_number(event.settled), up)] -= WEIGHTS.settled
     bars = np.array([event.bars for event in events])
-    return best_keys(prices, home_prices(events, heads, stated, WEIGHTS), bars, WEIGHTS)
+    return best_keys(prices, homes, bars, WEIGHTS).up(-up)
 
 
 def _home(sheet: Sheet, keys: Keys, stated: Key | None) -> Key:
     if stated is not None and key_number(stated) == keys.home:
         return stated
-    return key_named(keys.home, [c.chord.root for c in sheet.chords if c.chord is not None])
+    return key_named(
+        keys.home, middle_of(c.chord.root for c in sheet.chords if c.chord is not None)
+    )
 
 
-def _notes(home: Key, stated: Key | None) -> tuple[str, ...]:
-    if stated is None or key_number(stated) == key_number(home):
-        return ()
-    return (f"The header says {stated}; the chords say {home}.",)
+def _notes(home: Key, stated: Key | None, events: Sequence[Event]) -> tuple[str, ...]:
+    notes = []
+    if stated is not None and key_number(stated) != key_number(home):
+        notes.append(f"The header says {stated}; the chords say {home}.")
+    settled = dict.fromkeys(str(event.settled) for event in events if event.settled is not None)
+    notes.extend(f"The sheet states {key} for a part of the tune; read so." for key in settled)
+    return tuple(notes)
 
 
 def _readings(
-    sheet: Sheet, events: Sequence[Event], keys: Keys, said: Sequence[Said], home: Key
+    sheet: Sheet,
+    events: Sequence[Event],
+    keys: Keys,
+    said: Sequence[Said],
+    names: Sequence[tuple[Key, Key]],
 ) -> tuple[Reading | None, ...]:
     """One reading a written chord: the one of most passes, the first of them on a tie."""
     written = sheet.chords
-    names = _local_names(sheet, events, keys, home)
     passes: list[list[Reading]] = [[] for _ in written]
     for at, event in enumerate(events):
         goal = said[at].goal
@@ -97,10 +120,12 @@ def _local_names(
         if at < len(events) and keys.local[at] == keys.local[first]:
             continue
         region = events[first:at]
-        roots = [c.chord.root for e in region for i in e.chords if (c := written[i]).chord]
+        middle = middle_of(
+            chord.root for e in region for i in e.chords if (chord := written[i].chord) is not None
+        )
         number = keys.local[first]
-        key = home if number == keys.home else key_named(number, roots)
+        key = home if number == keys.home else key_named(number, middle)
         for event in range(first, at):
-            names.append((key, key_named(keys.runner_up[event], roots)))
+            names.append((key, key_named(keys.runner_up[event], middle)))
         first = at
     return names

@@ -1,48 +1,51 @@
-"""What speaks for each of the 24 keys as the key of the tune: its opening, its close, its section ends.
+"""What speaks for each of the 24 keys as the key of the tune: its opening, its close, its sections.
 
-Takes events and arcs, gives 24 prices (negative where something speaks for the key).
+Takes events and arcs, gives 24 prices: the evidence of the form, each kind weighted once, taken off.
+Each kind of evidence is one row of `evidence` and one field of `HomeWeights`, under one name.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict
 
 import numpy as np
 
 from ...grammar.key import Key
 from .events import Event
-from .functions import KEYS, Table
-from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS
+from .functions import KEYS, Table, resting_roots
+from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS, Sound
 from .weights import Weights
 
+#: The opening and the close of a form are its first and last so many bars, turnaround included.
+OPENING_BARS, CLOSING_BARS = 5.0, 6.0
 
-def home_prices(
-    events: Sequence[Event], heads: Sequence[int], stated: Key | None, weights: Weights
-) -> Table:
+
+def home_prices(events: Sequence[Event], heads: Sequence[int], weights: Weights) -> Table:
     """prices[key] of taking a key for the tune's."""
+    rows = evidence(events, heads)
     prices = np.zeros(KEYS)
-    first = tonic_key(events[0])
-    if first is not None:
-        prices[first] -= weights.opens_on_tonic
-    else:
-        ahead = _next_tonic(events, 0)
-        if ahead is not None:
-            prices[ahead] -= weights.opens_towards
-    close = _close(events)
-    if close is not None:
-        prices[close] -= weights.closes_on_tonic
-    last = len(events) - 1
-    if events[last].heard.sound in DOMINANTS:
-        goal = (events[last].heard.root + 5) % 12
-        prices[[goal, goal + 12]] -= weights.turns_to
-    for at in range(1, len(events)):
-        if events[at].section != events[at - 1].section:
-            end = tonic_key(events[at - 1])
-            if end is not None:
-                prices[end] -= weights.section_tonic
-    if stated is not None:
-        prices[key_number(stated)] -= weights.header
+    for name, weight in asdict(weights.home).items():
+        prices -= weight * rows[name]
     return prices
+
+
+def evidence(events: Sequence[Event], heads: Sequence[int]) -> dict[str, Table]:
+    """How much of each kind of evidence there is for each key, mostly 0 or 1."""
+    rests = resting_roots(events)
+    first, last = tonic_key(events[0], rests), tonic_key(events[-1], rests)
+    supertonic = leads_on(events, 0)
+    return {
+        "opens_on_tonic": _one(None if supertonic else first),
+        "opens_on_minor_seventh": _one(first if supertonic else None),
+        "opens_towards": _one(_first_goal(events, rests)),
+        "closes_on_tonic": _one(_close(events, rests)),
+        "ends_on_tonic": _one(None if len(events) > 1 and leads_on(events, -1) else last),
+        "turns_to": _turn(events),
+        "turns_to_opening": _turn(events) * _one(first),
+        "section_ends": _section_ends(events, rests),
+        "time_on_tonic": _time(events, rests),
+    }
 
 
 def key_number(key: Key) -> int:
@@ -50,38 +53,87 @@ def key_number(key: Key) -> int:
     return key.tonic.pitch_class + (12 if key.mode == "minor" else 0)
 
 
-def tonic_key(event: Event) -> int | None:
+def tonic_key(event: Event, rests: frozenset[int] = frozenset()) -> int | None:
     """The key whose tonic the event could be; None for a chord that is no tonic."""
-    if event.heard.sound in MAJORS:
+    blues = event.heard.sound is Sound.DOMINANT and event.heard.root in rests
+    if event.heard.sound in MAJORS or blues:
         return event.heard.root
     return event.heard.root + 12 if event.heard.sound in MINORS else None
 
 
-def _next_tonic(events: Sequence[Event], at: int) -> int | None:
-    """The tonic that the opening leads to by fourths, within its first phrase."""
-    for here, there in zip(events[at:], events[at + 1 :], strict=False):
-        if there.start >= 5:
+def leads_on(events: Sequence[Event], at: int) -> bool:
+    """Whether a minor chord is the ii of the dominant that follows (round the loop) and so no tonic."""
+    here = events[at].heard
+    there = events[(at + 1) % len(events)].heard
+    falls = (there.root - here.root) % 12 in (5, 11)
+    return here.sound in SUPERTONICS and there.sound in DOMINANTS and falls
+
+
+def _one(key: int | None) -> Table:
+    row = np.zeros(KEYS)
+    if key is not None:
+        row[key] = 1.0
+    return row
+
+
+def _first_goal(events: Sequence[Event], rests: frozenset[int]) -> int | None:
+    """The first tonic that a dominant leads to, within the opening."""
+    for at in range(len(events) - 1):
+        here, there = events[at].heard, events[at + 1].heard
+        if events[at + 1].start >= OPENING_BARS:
             return None
-        rises = (there.heard.root - here.heard.root) % 12 in (5, 11)
-        if here.heard.sound in DOMINANTS and rises and there.heard.sound not in DOMINANTS:
-            return tonic_key(there)
+        falls = (there.root - here.root) % 12 in (5, 11)
+        if here.sound in DOMINANTS and falls and not leads_on(events, at + 1):
+            key = tonic_key(events[at + 1], rests)
+            if key is not None:
+                return key
     return None
 
 
-def _close(events: Sequence[Event]) -> int | None:
-    """The last tonic reached by a dominant within the last phrase of the form."""
+def _close(events: Sequence[Event], rests: frozenset[int]) -> int | None:
+    """The last tonic that a dominant leads to, within the close."""
     end = events[-1].start + events[-1].bars
     for at in range(len(events) - 1, 0, -1):
-        here, before = events[at].heard, events[at - 1].heard
-        if events[at].start < end - 6:
+        if events[at].start + min(events[at].bars, 2) < end - CLOSING_BARS:
             return None
-        key = tonic_key(events[at])
-        if key is None or before.sound not in DOMINANTS:
-            continue
-        followed = at + 1 < len(events) and events[at + 1].heard
-        if followed and here.sound in SUPERTONICS and followed.sound in DOMINANTS \
-                and (followed.root - here.root) % 12 in (5, 11):  # fmt: skip
+        here, before = events[at].heard, events[at - 1].heard
+        key = tonic_key(events[at], rests)
+        if key is None or before.sound not in DOMINANTS or leads_on(events, at):
             continue
         if (here.root - before.root) % 12 in (5, 11, 2):
             return key
     return None
+
+
+def _turn(events: Sequence[Event]) -> Table:
+    """The tonic that the last dominant aims at round the loop, both modes, the likelier one more."""
+    row, last = np.zeros(KEYS), events[-1].heard
+    if last.sound not in DOMINANTS:
+        return row
+    goal = (last.root + 5) % 12
+    half = len(events) > 1 and events[-2].heard.sound is Sound.HALF_DIMINISHED
+    dark = half or last.dark
+    row[goal], row[goal + 12] = (0.7, 1.0) if dark else (1.0, 0.7)
+    return row
+
+
+def _section_ends(events: Sequence[Event], rests: frozenset[int]) -> Table:
+    """The share of sections that end on each tonic; the last section is not counted."""
+    row, ends = np.zeros(KEYS), 0
+    for at in range(len(events) - 1):
+        if events[at].section != events[at + 1].section:
+            ends += 1
+            key = tonic_key(events[at], rests)
+            if key is not None and not leads_on(events, at):
+                row[key] += 1.0
+    return row / max(1, ends)
+
+
+def _time(events: Sequence[Event], rests: frozenset[int]) -> Table:
+    """The share of the form's time that sounds each tonic."""
+    row = np.zeros(KEYS)
+    for at, event in enumerate(events):
+        key = tonic_key(event, rests)
+        if key is not None and not leads_on(events, at):
+            row[key] += event.bars
+    return row / sum(event.bars for event in events)

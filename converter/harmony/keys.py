@@ -11,7 +11,7 @@ closes the loop to the top.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -22,7 +22,10 @@ from .weights import Weights
 
 @dataclass(frozen=True, slots=True)
 class Keys:
-    """`home` and the `local` key of each event, with the next best of each and its distance."""
+    """`home` and the `local` key of each event, with the next best of each and its distance.
+
+    Keys are numbers: the tonic's pitch class for major, 12 more for minor.
+    """
 
     home: int
     home_runner_up: int
@@ -30,6 +33,21 @@ class Keys:
     local: tuple[int, ...]
     runner_up: tuple[int, ...]
     margin: tuple[float, ...]
+
+    def up(self, semitones: int) -> Keys:
+        """The same a number of semitones higher."""
+        return replace(
+            self,
+            home=raised(self.home, semitones),
+            home_runner_up=raised(self.home_runner_up, semitones),
+            local=tuple(raised(key, semitones) for key in self.local),
+            runner_up=tuple(raised(key, semitones) for key in self.runner_up),
+        )
+
+
+def raised(key: int, semitones: int) -> int:
+    """A key's number a number of semitones higher."""
+    return (key % 12 + semitones) % 12 + key // 12 * 12
 
 
 @lru_cache(maxsize=1)
@@ -41,37 +59,44 @@ def distances() -> Table:
     steps = np.minimum(around, 12 - around).astype(float)
     mode = (keys[:, None] < 12) != (keys[None, :] < 12)
     parallel = mode & (keys[:, None] % 12 == keys[None, :] % 12)
-    steps = np.where(parallel, 1.0, steps + mode)
-    return steps
+    return np.where(parallel, 1.0, steps + mode)
 
 
 def best_keys(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Keys:
-    """The cheapest home and local keys; `prices` is events × 24, `home_prices` 24, `bars` lengths."""
+    """The cheapest home and local keys.
+
+    `prices` is events × 24, `home_prices` has 24, `bars` the events' lengths.
+    """
     steps = distances()
     change = weights.border + weights.border_step * steps
     np.fill_diagonal(change, 0.0)
     away = weights.away * steps
-    forward = _sweep(prices, change, away, bars)
-    totals = forward[-1] + change
-    sums = totals.min(axis=1) + home_prices
+    ways = _sweep(prices, change, away, bars)
+    sums = (ways[-1] + change).min(axis=0) + home_prices
     order = np.argsort(sums, kind="stable")
     home = int(order[0])
     local = prices + away[home] * bars[:, None]
-    behind = _backward(local, change, change[home])
-    through = forward[:, home, :] + behind
-    path = _trace(forward[:, home, :], local, change, change[home])
-    runner, margin = _rivals(through, path)
+    way = ways[:, :, home]
+    path = _trace(way, local, change, change[home])
+    runner, margin = _rivals(way + _backward(local, change, change[home]), path)
     return Keys(home, int(order[1]), float(sums[order[1]] - sums[home]), path, runner, margin)
 
 
 def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> Table:
-    """forward[event, home, key]: the least price of a reading up to the event."""
-    forward = np.empty((len(prices), KEYS, KEYS))
-    forward[0] = change + prices[0] + away * bars[0]
+    """way[event, key, home]: the least price of a reading up to the event, in single precision.
+
+    Homes come last, so that the least over the key before is taken over whole rows.
+    """
+    costs = (prices[:, :, None] + away[None, :, :] * bars[:, None, None]).astype(np.float32)
+    changes = np.repeat(change[:, :, None], KEYS, axis=2).astype(np.float32)
+    way = np.empty_like(costs)
+    way[0] = change + costs[0]
+    through = np.empty_like(changes)
     for at in range(1, len(prices)):
-        came = (forward[at - 1][:, :, None] + change).min(axis=1)
-        forward[at] = came + prices[at] + away * bars[at]
-    return forward
+        np.add(changes, way[at - 1][:, None, :], out=through)
+        np.minimum.reduce(through, axis=0, out=way[at])
+        way[at] += costs[at]
+    return way.astype(np.float64)
 
 
 def _backward(local: Table, change: Table, end: Table) -> Table:
@@ -100,4 +125,4 @@ def _rivals(through: Table, path: tuple[int, ...]) -> tuple[tuple[int, ...], tup
     others[rows, chosen] = np.inf
     rival = others.argmin(axis=1)
     margins = np.maximum(0.0, others[rows, rival] - best)
-    return tuple(int(k) for k in rival), tuple(round(float(m), 3) for m in margins)
+    return tuple(rival.tolist()), tuple(np.round(margins, 3).tolist())

@@ -45,10 +45,13 @@ _MAJOR_TARGETS: Final = {2: "ii", 4: "iii", 5: "IV", 7: "V", 9: "vi"}
 _MINOR_TARGETS: Final = {2: "ii", 3: "♭III", 5: "iv", 7: "V", 8: "♭VI", 10: "♭VII"}
 
 
-def numeral(degree: int, sound: Sound) -> str:
-    """The numeral of a chord whose root lies `degree` semitones above the tonic."""
+def numeral(degree: int, sound: Sound, *, falls: bool = False) -> str:
+    """The numeral of a chord whose root lies `degree` semitones above the tonic.
+
+    A diminished chord between degrees is a raised one, unless the bass `falls` a semitone from it.
+    """
     signs = DEGREE_SIGNS[degree]
-    if sound is Sound.DIMINISHED:
+    if sound is Sound.DIMINISHED and not falls:
         signs = _RAISED.get(degree, signs)
     name = signs.lower() if sound in _SMALL else signs
     return name + _SUFFIX[sound]

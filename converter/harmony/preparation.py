@@ -1,103 +1,155 @@
-"""Which chord each chord prepares: the cheapest tree of preparation over the whole form.
+"""Which chord each chord prepares: the cheapest nesting of arcs over the whole form.
 
-Takes events, gives for each the event that it leads to. After Rohrmeier, "The syntax of jazz
-harmony", *Music Theory and Analysis* 7(1), 2020: a chord prepares a later one or is prolonged by it, and
-everything between a chord and its goal leads to that goal too (arcs nest, none cross). The search for
-the cheapest set of nested arcs is exact: the interval recursion of Eisner (COLING 1996) for arcs that
-all point forward, over spans of at most `REACH` events. Prices look at root motion and sound alone, so
-that transposition changes nothing.
+Takes events, gives for each the event that it leads to. After Rohrmeier, "The syntax of jazz harmony",
+*Music Theory and Analysis* 7(1), 2020: a chord prepares a later one or is prolonged by it, and whatever
+stands between a chord and its goal leads to that goal too, so that arcs nest and none cross. In the 150
+hand-analysed tunes of a published corpus 97.8 % of arcs point forward; here all do.
 
-The form is a loop: its opening is heard again after the end, so the last dominant finds its goal
-at the top.
+Prices look at root motion and sound alone, so that transposition changes nothing. The cheapest set of
+nested arcs is found exactly by the interval recursion for projective dependencies (Eisner, COLING
+1996) in the form it takes when all arcs point forward. The form is a loop: its opening is heard again
+after its end, so the last dominant finds its goal at the top.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .events import Event
-from .sounds import DOMINANTS, MAJORS, SUPERTONICS, Sound
+from .sounds import DOMINANTS, SUPERTONICS, Sound
 
-#: No arc spans more events than this: in the 150 hand-analysed tunes of a published corpus 86.8 % of
-#: arcs lie within four chords.
+#: No arc spans more events than this (published corpus: 86.8 % lie within four chords).
 REACH: Final = 10
-#: What each chord between a chord and its goal costs.
+#: What each chord between a chord and its goal costs: less than missing the goal, more than a detour
+#: when the goal stands next.
 PER_CHORD_BETWEEN: Final = 0.25
-#: A chord that leads nowhere in particular.
-LOOSE: Final = 2.5
 
-_UP_FOURTH, _DOWN_SEMITONE, _UP_TONE, _SAME, _UP_SEMITONE = 5, 11, 2, 0, 1
+Prices = NDArray[np.float64]
 
-
-def dominant_price(motion: int, here: Sound, there: Sound) -> float:
-    """What it costs that a dominant leads to a chord `motion` semitones above its root."""
-    if motion == _UP_FOURTH:
-        return 0.0
-    if motion == _SAME:
-        if here is Sound.SUSPENDED and there in DOMINANTS:
-            return 0.0
-        return 0.9 if there in DOMINANTS else LOOSE
-    if motion == _DOWN_SEMITONE:
-        return 0.2
-    if motion == _UP_SEMITONE and there is Sound.DIMINISHED:
-        return 0.8
-    if motion == _UP_TONE:
-        return 0.7 if there in MAJORS else 1.2
-    if motion in (1, 9, 10, 7):
-        return 1.3
-    return 1.8
+#: What it costs a dominant to lead to the next chord, by semitones from its root up to that chord's.
+_DOMINANT: Final = {
+    5: 0.0,  # V to I
+    11: 0.2,  # tritone substitute to I
+    2: 0.7,  # V to vi, backdoor to I
+    9: 1.3,  # V to iii
+    10: 1.3,  # V to IV, and the blues' V7 to IV7
+    7: 1.3,  # IV7 to I, plagal
+    1: 1.3,  # V to ♭VI
+}
+_ANYTHING: Final = 1.8
+#: Added where the goal does not stand next and is reached by another step than a fourth up; half of
+#: it for a semitone down.
+_FAR_AND_LOOSE: Final = 1.0
 
 
-def other_price(motion: int, here: Sound, there: Sound) -> float:
-    """The same for a chord that is no dominant."""
-    if here in SUPERTONICS and there in DOMINANTS:
-        if motion == _UP_FOURTH:
-            return 0.0
-        if motion == _DOWN_SEMITONE:
-            return 0.2
-        if motion == _SAME:
-            return 0.4
+def price(motion: int, here: Sound, there: Sound) -> float:
+    """What it costs that a chord leads to the next one, `motion` semitones above its root."""
+    if here in DOMINANTS:
+        return _dominant_price(motion, here, there)
+    if here in SUPERTONICS and there in DOMINANTS and motion in (5, 11, 0):
+        return {5: 0.0, 11: 0.2, 0: 0.4}[motion]
     if here is Sound.DIMINISHED:
-        return 0.2 if motion == _UP_SEMITONE else 0.5
-    if motion == _SAME:
-        return 0.5
-    return 0.9
+        return 0.2 if motion == 1 else 0.5
+    return 0.5 if motion == 0 else 0.9
+
+
+def _dominant_price(motion: int, here: Sound, there: Sound) -> float:
+    if motion == 0:
+        if there in DOMINANTS:
+            return 0.0 if here is Sound.SUSPENDED else 0.9
+        return 2.5
+    if motion == 1 and there is Sound.DIMINISHED:
+        return 0.8
+    if motion == 2 and there in DOMINANTS:
+        return _ANYTHING
+    return _DOMINANT.get(motion, _ANYTHING)
+
+
+@lru_cache(maxsize=1)
+def _price_tables() -> tuple[Prices, Prices]:
+    """next[sound, sound, motion] and what is added to it when the goal does not stand next."""
+    near = np.array([[[price(m, a, b) for m in range(12)] for b in Sound] for a in Sound])
+    far = np.zeros_like(near)
+    far[sorted(DOMINANTS)] = _FAR_AND_LOOSE
+    far[:, :, [0, 5]] = 0.0
+    far[:, :, 11] *= 0.5
+    return near, far
 
 
 def prepared(events: Sequence[Event]) -> tuple[int, ...]:
-    """For each event the index of the event that it prepares; indices from n on are the next chorus."""
+    """For each event the index of the one that it prepares; from n on they are of the next chorus."""
     n = len(events)
     if n < 2:
         return tuple(range(1, n + 1))
-    row = [*events, *[events[at % n] for at in range(REACH)]]
-    return tuple(_heads(_prices(row, n)))[:n]
+    round_again = np.arange(n + 2 * REACH) % n
+    sounds = np.array([event.heard.sound for event in events])[round_again]
+    roots = np.array([event.heard.root for event in events])[round_again]
+    here = np.arange(n + REACH)[:, None]
+    there = here + np.arange(1, REACH + 1)[None, :]
+    places = (sounds[here], sounds[there], (roots[there] - roots[here]) % 12)
+    near, far = _price_tables()
+    between = np.arange(REACH)
+    prices = near[places] + PER_CHORD_BETWEEN * between
+    prices += np.where(between > 0, far[places], 0.0)
+    prices = np.where(there < n + REACH, prices, np.inf)
+    nowhere = np.full((n + REACH, 1), np.inf)
+    return tuple(_cheapest_arcs(np.concatenate([nowhere, prices], axis=1))[:n])
 
 
-def _prices(row: Sequence[Event], n: int) -> NDArray[np.float64]:
-    """prices[i, d]: what it costs that event i leads to event i + d (d from 1)."""
-    prices = np.full((len(row), REACH + 1), np.inf)
-    for i, event in enumerate(row):
-        here = event.heard
-        price = dominant_price if here.sound in DOMINANTS else other_price
-        for d in range(1, min(REACH, len(row) - 1 - i) + 1):
-            there = row[i + d].heard
-            motion = (there.root - here.root) % 12
-            prices[i, d] = price(motion, here.sound, there.sound) + PER_CHORD_BETWEEN * (d - 1)
-    return prices
+def _cheapest_arcs(prices: Prices) -> list[int]:
+    """The head of each event in the cheapest nested arcs; the last events' are cut short at the end.
 
-
-def _heads(prices: NDArray[np.float64]) -> list[int]:
-    """The cheapest nested arcs; ties go to the nearer goal."""
+    inside[i, d] is the least price of events i … i+d−1 all leading, directly or not, to event i+d. The
+    first of them leads to some i+m; what stands between leads there, and i+m and the rest lead on to i+d.
+    """
     n = len(prices)
-    heads = list(range(1, n + 1))
+    inside = np.full((n + REACH, REACH + 1), np.inf)
+    inside[:, 0] = 0.0
+    first = np.zeros((n, REACH + 1), dtype=np.intp)
+    rows = np.arange(n)
+    for d in range(1, REACH + 1):
+        steps = np.arange(1, d + 1)
+        parts = (
+            prices[:, 1 : d + 1]
+            + inside[(rows + 1)[:, None], (steps - 1)[None, :]]
+            + inside[rows[:, None] + steps[None, :], (d - steps)[None, :]]
+        )
+        first[:, d] = parts.argmin(axis=1) + 1
+        inside[:n, d] = parts.min(axis=1)
+    return _read_arcs(prices, inside, first.tolist())
+
+
+def _read_arcs(prices: Prices, inside: Prices, first: list[list[int]]) -> list[int]:
+    """Cut the row into top stretches at least total price, then read each stretch's arcs.
+
+    The goals of top stretches follow one another as a chain: the least sum over the row from its end.
+    """
+    n = len(prices)
+    best, step = [0.0] * n, [1] * n
+    arcs = (prices[:-1, 1:] + inside[1:n, :-1]).tolist()
     for i in range(n - 2, -1, -1):
-        best, at = np.inf, i + 1
-        while at < n and at - i <= REACH:
-            if prices[i, at - i] < best - 1e-9:
-                best, heads[i] = prices[i, at - i], at
-            at = heads[at]
+        sums = [arc + rest for arc, rest in zip(arcs[i], best[i + 1 :], strict=False)]
+        best[i] = min(sums)
+        step[i] = sums.index(best[i]) + 1
+    heads = [i + 1 for i in range(n)]
+    i = 0
+    while i < n - 1:
+        goal = i + step[i]
+        heads[i] = goal
+        _fill(heads, first, i + 1, goal)
+        i = goal
     return heads
+
+
+def _fill(heads: list[int], first: list[list[int]], start: int, goal: int) -> None:
+    """Write the arcs of events `start` … `goal` − 1, which all lead to `goal`."""
+    while start < goal:
+        head = start + first[start][goal - start]
+        heads[start] = head
+        _fill(heads, first, start + 1, head)
+        start = head

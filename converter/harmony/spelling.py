@@ -14,22 +14,25 @@ from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
 
 #: No key name has more accidentals in its signature than this.
-MOST_FIFTHS: Final = 7
+MOST_FIFTHS: Final = 6
 
 
-def key_named(number: int, roots: Iterable[PitchName]) -> Key:
-    """The key of a number (0 to 11 major, 12 to 23 minor), spelled nearest to the roots written."""
+def middle_of(roots: Iterable[PitchName]) -> float:
+    """Where the roots lie on the line of fifths on average; 0 without any."""
     places = [root.fifths for root in roots]
-    middle = sum(places) / len(places) if places else 0.0
-    choices = _choices(number)
-    return min(choices, key=lambda key: (abs(key.fifths - middle), abs(key.fifths)))
+    return sum(places) / len(places) if places else 0.0
+
+
+def key_named(number: int, middle: float) -> Key:
+    """The key of a number (0 to 11 major, 12 to 23 minor), spelled nearest to a place on that line."""
+    return min(_choices(number), key=lambda choice: abs(choice[0] - middle))[1]
 
 
 @lru_cache(maxsize=24)
-def _choices(number: int) -> tuple[Key, ...]:
+def _choices(number: int) -> tuple[tuple[int, Key], ...]:
+    """The usable names with their signatures, the plainer first."""
     mode: Mode = "minor" if number >= 12 else "major"
     names = [PitchName(letter, sign) for letter in "CDEFGAB" for sign in (-1, 0, 1)]
     keys = [Key(name, mode) for name in names if name.pitch_class == number % 12]
-    keys = [key for key in keys if abs(key.fifths) <= MOST_FIFTHS]
-    least = min(abs(key.fifths) for key in keys)
-    return tuple(key for key in keys if abs(key.fifths) <= max(6, least))
+    keys.sort(key=lambda key: abs(key.fifths))
+    return tuple((key.fifths, key) for key in keys if abs(key.fifths) <= MOST_FIFTHS)

@@ -1,0 +1,90 @@
+"""What the finders of areas share: the heard tune, and an area found in it as event indices.
+
+Event indices from the number of events on are those of the next chorus (the loop to the top).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from .events import Event
+from .functions import goal_of
+from .readings import Said
+from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS, Heard, Sound
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An area as event indices in played order; `key` is a number (minor: tonic + 12)."""
+
+    kind: str
+    key: int
+    events: tuple[int, ...]
+    resolved: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Tune:
+    """The heard tune: events, what each prepares, its local key and what is said of it."""
+
+    events: Sequence[Event]
+    heads: Sequence[int]
+    local: Sequence[int]
+    said: Sequence[Said]
+
+    def __len__(self) -> int:
+        return len(self.events)
+
+    def heard(self, at: int) -> Heard:
+        """The sound of an event, in this chorus or the next."""
+        return self.events[at % len(self)].heard
+
+    def bars(self, at: int) -> float:
+        """The length of an event in bars."""
+        return self.events[at % len(self)].bars
+
+    def motion(self, here: int, there: int) -> int:
+        """Semitones from the root of one event up to that of another, 0 to 11."""
+        return (self.heard(there).root - self.heard(here).root) % 12
+
+    def degree(self, at: int) -> int:
+        """Semitones of an event's root above the tonic of its local key."""
+        return (self.heard(at).root - self.local[at % len(self)]) % 12
+
+    def is_dominant(self, at: int) -> bool:
+        """Whether an event is a dominant that aims at something."""
+        return self.heard(at).sound in DOMINANTS and self.said[at % len(self)].goal is not None
+
+    def goes_on(self, at: int) -> bool:
+        """Whether a minor chord is the ii of the dominant after it."""
+        here, there = self.heard(at), self.heard(at + 1)
+        leads = there.sound in DOMINANTS and self.motion(at, at + 1) in (5, 11)
+        return here.sound in SUPERTONICS and leads
+
+    def ii_before(self, at: int) -> bool:
+        """Whether the event before a dominant is its ii (of this chorus)."""
+        return at > 0 and self.heads[at - 1] == at and self.goes_on(at - 1)
+
+    def is_home(self, at: int) -> bool:
+        """Whether an event can be the I that a cadence reaches: at rest, not on its way."""
+        sound = self.heard(at).sound
+        if sound is Sound.DOMINANT:
+            return self.said[at % len(self)].goal is None
+        return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
+
+    def key_of(self, at: int) -> int:
+        """The key that a dominant names: its goal as tonic, in the mode of what comes there.
+
+        Where another chord comes, the mode of its local key where they share the tonic, else minor
+        after a half-diminished ii and major after any other.
+        """
+        goal = goal_of(self.events, self.heads, at)
+        root = (self.heard(at).root + 5) % 12 if goal is None else goal[0]
+        there = self.heard(self.heads[at])
+        if there.root == root and there.sound not in DOMINANTS:
+            return root + (0 if there.sound in MAJORS else 12)
+        if self.local[at] % 12 == root:
+            return self.local[at]
+        half = at > 0 and self.heard(at - 1).sound is Sound.HALF_DIMINISHED
+        return root + (12 if half else 0)
