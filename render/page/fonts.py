@@ -21,9 +21,9 @@ FACES: Final = (REGULAR, BOLD, MARKS)
 #: Height of a capital and of a lower-case x, in ems (table OS/2 of FiraGO).
 CAP_HEIGHT: Final = 0.69
 X_HEIGHT: Final = 0.53
-#: Depth of a descender below the baseline and height of the tallest letter above it, in ems.
+#: Depth of a descender below the baseline and height of a capital with its accent, in ems.
 DESCENT: Final = 0.22
-ASCENT: Final = 0.78
+ASCENT: Final = 0.95
 #: The characters in every embedded face: Latin with its accents, and the punctuation we set.
 LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x180)))) + "–—‘’“”•…→−"
 

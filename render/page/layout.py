@@ -11,7 +11,8 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from .flow import break_lines
-from .header import draw_foot, draw_header, draw_running_head, foot_height
+from .foot import draw_foot, foot_height
+from .header import draw_header, draw_running_head
 from .items import Document, Item, OutlineEntry, Page
 from .line import SetLine, draw_line, set_lines
 from .neckpage import neck_pages
@@ -64,6 +65,11 @@ def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     bottom = style.frame[3] - foot_height(style)
     body = _body(chart, style, bottom - top)
     running, later = draw_running_head(chart, style)
+    pages: list[list[Item]] = []
+    if body.lines and body.lines[0].height > bottom - top:
+        # Large print on small paper: the head fills the first page.
+        pages.append(head)
+        head, top = running, later
     if body.height <= bottom - top:
         body = _taller_maps(body, bottom - top)
         spans: tuple[tuple[int, int], ...] = ((0, len(body.lines)),)
@@ -71,10 +77,11 @@ def lay_out(chart: CompingChart, style: PageStyle) -> Document:
         heights = [line.height for line in body.lines]
         begins = [line.line.begins for line in body.lines]
         spans = break_pages(heights, begins, Room(bottom - top, bottom - later, body.gap))
-    pages, outline = [], []
-    for number, (start, end) in enumerate(spans):
-        items = list(head if number == 0 else running)
-        at = top if number == 0 else later
+    outline = []
+    for start, end in spans:
+        number = len(pages)
+        items = list(head if start == 0 else running)
+        at = top if start == 0 else later
         for line, y in _spaced(body, body.lines[start:end], (at, bottom)):
             items += draw_line(body.setting, line, (style.frame[0], y))
             section = chart.sheet.sections[line.line.section]

@@ -7,7 +7,8 @@ from dataclasses import replace
 from ...converter.chart import CompingChart
 from .barlines import THIN
 from .flow import ChartLine, break_lines
-from .header import draw_running_head, foot_height
+from .foot import foot_height
+from .header import draw_running_head
 from .items import Item, Line
 from .labels import draw_label
 from .line import neck_stops, scale_of, set_lines

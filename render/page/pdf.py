@@ -38,7 +38,11 @@ def _written(document: Document) -> bytes:
 
     target = BytesIO()
     canvas = Canvas(
-        target, invariant=1, pageCompression=1, lang=document.language, initialFontName=REGULAR
+        target,
+        invariant=1,
+        pageCompression=1,
+        lang=document.language,
+        initialFontName=REGULAR,
     )
     canvas.setTitle(document.title)
     canvas.setAuthor(document.author)

@@ -17,7 +17,8 @@ from .blocks import (
     wrapped,
 )
 from .fonts import REGULAR
-from .header import draw_running_head, foot_height
+from .foot import foot_height
+from .header import draw_running_head
 from .items import Item
 from .setting import setting
 from .style import PageStyle

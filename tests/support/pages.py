@@ -1,0 +1,62 @@
+"""Look at pages item by item: overlapping texts, items outside the margins, the smallest text."""
+
+from __future__ import annotations
+
+from midneck.render.page.boxes import item_box, span_box
+from midneck.render.page.items import Box, Document, Page, Text
+from midneck.render.page.style import PageStyle
+
+#: Two boxes overlap when they share more than this in both directions (points).
+TOLERANCE = 0.25
+
+
+def text_boxes(page: Page) -> list[tuple[Box, Text]]:
+    """The ink of every span of every text, with the text it belongs to."""
+    found = []
+    for item in page.items:
+        if isinstance(item, Text):
+            for span in item.spans:
+                box = span_box(item, span)
+                if box is not None:
+                    found.append((box, item))
+    return found
+
+
+def overlaps(page: Page) -> list[tuple[str, str]]:
+    """Pairs of different texts whose ink boxes overlap."""
+    boxes = sorted(text_boxes(page), key=lambda pair: pair[0][0])
+    found = []
+    for place, (box, text) in enumerate(boxes):
+        for other, second in boxes[place + 1 :]:
+            if other[0] > box[2] - TOLERANCE:
+                break
+            high, low = max(box[1], other[1]), min(box[3], other[3])
+            if second is not text and low - high > TOLERANCE:
+                found.append((text.string, second.string))
+    return found
+
+
+def outside(page: Page, style: PageStyle) -> list[tuple[object, Box]]:
+    """Items that leave the frame by more than half the thickest bar line (1.3 points)."""
+    left, top, right, bottom = style.frame
+    found = []
+    for item in page.items:
+        box = item_box(item)
+        if box is None:
+            continue
+        inside = box[0] >= left - 1.4 and box[1] >= top - 0.1
+        if not (inside and box[2] <= right + 1.4 and box[3] <= bottom + 0.1):
+            found.append((item, box))
+    return found
+
+
+def smallest_text(document: Document) -> float:
+    """The smallest size of any text in points."""
+    texts = [item for page in document.pages for item in page.items if isinstance(item, Text)]
+    return min(span.size for text in texts for span in text.spans)
+
+
+def greys(document: Document) -> set[float]:
+    """The greys of all texts on white (finger numbers are white on black)."""
+    texts = [item for page in document.pages for item in page.items if isinstance(item, Text)]
+    return {text.grey for text in texts}
