@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ...grammar.sheet import Bar
 from .barlines import THIN, bar_end, bar_start, ending_bracket, meter_mark, rest_mark, simile_mark
 from .cell import Rows
@@ -64,6 +66,28 @@ def _second(setting: Setting, bar: int) -> bool:
     while run <= bar and bars[bar - run].simile == 2:
         run += 1
     return run % 2 == 0
+
+
+def beat_strokes(
+    setting: Setting, piece: Piece, starts: Sequence[float], music: float
+) -> list[Item]:
+    """Slashes for the beats that chords last, in a bar that they divide unevenly."""
+    written = [setting.chords[cell.index] for cell in piece.cells]
+    if len({chord.beats for chord in written}) < 2:
+        return []
+    unit = setting.sizes.symbol
+    end = starts[0] - piece.space.before + piece.width - piece.space.after
+    y = music + 0.5 * unit
+    items: list[Item] = []
+    for place, (chord, cell) in enumerate(zip(written, piece.cells, strict=True)):
+        start = starts[place]
+        after = starts[place + 1] if place + 1 < len(starts) else end + 0.3 * unit
+        for beat in range(1, int(chord.beats)):
+            x = start + (after - start) * beat / float(chord.beats)
+            if x - 0.4 * unit > start + cell.symbol.width and x + 0.4 * unit < after:
+                slant = (x - 0.13 * unit, y + 0.24 * unit, x + 0.13 * unit, y - 0.24 * unit)
+                items.append(Line(*slant, 0.09 * unit))
+    return items
 
 
 def ending_over(setting: Setting, bar: int) -> tuple[int, ...]:

@@ -5,6 +5,7 @@ All rows of a line share their heights (`Rows`), so that symbols, grids and nume
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from ...grammar.key import Key
@@ -16,6 +17,9 @@ from .parts import shown
 from .setting import DOUBTFUL, Setting
 from .style import SOFT
 from .symbol import Symbol, set_symbol
+
+#: An accidental in a numeral: bVII, V7#9, but not the b of subV7.
+_ACCIDENTAL = re.compile(r"(?<![A-Za-z])[b#](?=[IVivb#\d])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ def key_text(key: Key) -> str:
 
 def signed(roman: str) -> str:
     """A roman numeral with true signs for b and #."""
-    return roman.replace("b", "♭").replace("#", "♯")
+    return _ACCIDENTAL.sub(lambda found: "♭" if found[0] == "b" else "♯", roman)
 
 
 def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, bool]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from .cell import Cell
+from .cell import Cell, make_cell
 from .measure import LEAST, Space, cells_of, needed, space_of
 from .setting import Setting
 
@@ -59,7 +59,7 @@ def break_lines(setting: Setting, width: float) -> tuple[ChartLine, ...]:
         for bar in range(section.first, section.first + section.count):
             pieces += _pieces(setting, bar, width)
         for place, row in enumerate(_rows(pieces, setting.style.cells)):
-            stretched = _stretched(row, width, setting.style.cells)
+            stretched = _stretched(setting, row, width)
             lines.append(ChartLine(number, place == 0, stretched))
     return tuple(lines)
 
@@ -79,33 +79,26 @@ def _pieces(setting: Setting, bar: int, width: float) -> list[Piece]:
     cells = cells_of(setting, bar)
     least = 1.0 if setting.style.large else LEAST
     unit, count = width / setting.style.cells, setting.style.cells
-    if written.pickup and needed(cells, space) <= unit * PICKUP * 1.1:
-        return [Piece(bar, cells, space, PICKUP, changes)]
     want = needed(cells, space)
+    if written.pickup and not setting.style.large and want <= unit * PICKUP * 1.2:
+        return [Piece(bar, cells, space, PICKUP, changes)]
     for weight in range(1, count + 1):
         if want * least <= unit * weight:
-            shrunk = (
-                cells
-                if want <= unit * weight
-                else _shrunk(setting, bar, cells, space, unit * weight)
-            )
-            return [Piece(bar, shrunk, space, weight, changes)]
-    if len(cells) == 1:
-        shrunk = cells if least == 1 else _shrunk(setting, bar, cells, space, width)
-        return [Piece(bar, shrunk, space, count, changes)]
-    return _cut(Piece(bar, cells, space, count, changes), width)
+            return [Piece(bar, cells, space, weight, changes)]
+    whole = Piece(bar, cells, space, count, changes)
+    return [whole] if len(cells) == 1 else _cut(whole, width)
 
 
-def _shrunk(
-    setting: Setting, bar: int, cells: tuple[Cell, ...], space: Space, width: float
-) -> tuple[Cell, ...]:
-    """The chords of a bar so small that they fit a width (numerals keep their size)."""
-    factor = 1.0
-    for _ in range(6):
-        if needed(cells, space) <= width + 1e-6:
+def _shrunk(setting: Setting, piece: Piece, width: float) -> tuple[Cell, ...]:
+    """The chords of a piece, made so small that they fit a width (numerals keep their size)."""
+    factor, cells = 1.0, piece.cells
+    for _ in range(8):
+        if needed(cells, piece.space) <= width + 1e-6:
             break
-        factor *= max(0.8, (width - 1) / needed(cells, space))
-        cells = cells_of(setting, bar, factor)
+        factor *= max(0.8, (width - 1) / needed(cells, piece.space))
+        cells = tuple(
+            make_cell(setting, cell.index, setting.chords[cell.index], factor) for cell in cells
+        )
     return cells
 
 
@@ -137,12 +130,16 @@ def _rows(pieces: list[Piece], count: int) -> list[list[Piece]]:
     return rows
 
 
-def _stretched(row: list[Piece], width: float, count: int) -> tuple[Piece, ...]:
+def _stretched(setting: Setting, row: list[Piece], width: float) -> tuple[Piece, ...]:
     """The pieces of a line with their places; a short last line keeps the width of its cells."""
-    total = sum(piece.weight for piece in row)
-    unit = width / max(total, count)
+    count = setting.style.cells
+    unit = width / max(sum(piece.weight for piece in row), count)
     out, x = [], 0.0
     for piece in row:
-        out.append(replace(piece, x=x, width=unit * piece.weight))
-        x += unit * piece.weight
+        room = unit * piece.weight
+        cells = piece.cells
+        if not setting.style.large:
+            cells = _shrunk(setting, piece, room)
+        out.append(replace(piece, cells=cells, x=x, width=room))
+        x += room
     return tuple(out)

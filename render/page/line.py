@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from .bar import draw_bar, ending_over
+from .bar import beat_strokes, draw_bar, ending_over
 from .cell import Rows, draw_cell, rows_of
 from .flow import ChartLine
 from .items import Item
@@ -105,6 +105,7 @@ def draw_line(setting: Setting, line: SetLine, at: tuple[float, float]) -> list[
     items = draw_label(setting, line.line, (left, top), music) if line.line.begins else []
     for place, (piece, starts) in enumerate(zip(line.line.pieces, line.starts, strict=True)):
         items += draw_bar(setting, piece, place == 0, (x0, music, line.above), line.rows)
+        items += beat_strokes(setting, piece, [x0 + x for x in starts], music)
         for cell, x in zip(piece.cells, starts, strict=True):
             items += draw_cell(setting, cell, x0 + x, music, line.rows)
             items += _over_chord(setting, cell.index, x0 + x, music)

@@ -30,13 +30,12 @@ def space_of(setting: Setting, number: int, meter_changes: bool) -> Space:
     return Space(before, after, 0.26 * size)
 
 
-def cells_of(setting: Setting, number: int, factor: float = 1.0) -> tuple[Cell, ...]:
+def cells_of(setting: Setting, number: int) -> tuple[Cell, ...]:
     """The chords of the written bar with index `number`."""
     first = setting.first_chords[number]
     bar = setting.chart.sheet.bars[number]
     return tuple(
-        make_cell(setting, first + place, written, factor)
-        for place, written in enumerate(bar.chords)
+        make_cell(setting, first + place, written) for place, written in enumerate(bar.chords)
     )
 
 
