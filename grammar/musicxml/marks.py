@@ -55,7 +55,15 @@ class Mark:
 
 
 def direction_marks(node: Node, position: Fraction) -> list[Mark]:
-    """The marks of a `<direction>` or of a `<sound>` that stands alone at `position`."""
+    """The marks of a `<direction>` or of a `<sound>` that stands alone at `position`.
+
+    A direction whose id begins with `text-` holds words that mean nothing else, one with `roman-` a
+    numeral, which is worked out anew.
+    """
+    id_ = node.attributes.get("id", "")
+    if id_.startswith(("text-", "roman-")):
+        said = (w for kind in node.all("direction-type") for w in kind.all("words"))
+        return [Mark("text", position, node.place, w.text) for w in said if id_[0] == "t"]
     found = dict.fromkeys(_said(node))
     kinds = {kind for kind, _ in found}
     for kind, value in list(found):

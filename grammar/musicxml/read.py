@@ -1,10 +1,9 @@
 """MusicXML lead sheets read into a `Sheet`.
 
 Takes the bytes of a `.musicxml`, `.xml` or `.mxl` file, gives the sheet that its chord symbols
-and form make. The file is read directly, with the standard library's expat, and not through
-music21: music21 turns chord symbols into its own figures and degrees (an altered degree and an
-added one come out alike, kinds outside its list are guessed from their text, places in the file
-are gone), follows entities that a hostile file declares, and takes a second to load. It judges
+and form and form make. The file is read directly, with the standard library's expat, and not
+through music21: music21 rewrites chord symbols as figures of its own and loses their place in the
+file, expands entities that a hostile file declares, and takes half a second to load. It judges
 the result in the tests.
 
 Written bars are numbered from 1, a pickup bar is 0. Chords come in concert pitch: a transposing

@@ -34,7 +34,7 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
         begins = any(m.kind == "bookmark" and m.value == "section" for m in measure.marks)
         if not drafts or label or changed or begins:
             stated = None
-            if said is not None and changed:
+            if said is not None and index > 0:
                 home = said.key
                 stated = Key(home.tonic.up(shift), home.mode)
             drafts.append(_Draft(index, label, measure.place, stated))

@@ -66,7 +66,7 @@ def _rest(measures: Sequence[Measure], index: int) -> int:
     plain = all(m.barlines == Barlines() for m in held[1:-1]) and (
         count == 1 or (held[0].barlines.times == 0 and not held[-1].barlines.opens)
     )
-    return count if quiet and plain and index > 0 else 0
+    return count if quiet and plain else 0
 
 
 def _span(

@@ -1,0 +1,82 @@
+"""A bar divided into strokes: one slash a beat, and one wherever a chord begins.
+
+Lengths are in quarters, exact. In 6/8, 9/8 and 12/8 a beat is a dotted quarter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+from typing import Final
+
+from ...grammar.sheet import Bar, Meter
+
+_NAMES: Final = ("whole", "half", "quarter", "eighth", "16th", "32nd", "64th")
+#: Note values in quarters, longest first, with their dots.
+_VALUES: Final = tuple(
+    sorted(
+        (
+            (Fraction(4, 2**power) * dotted, name, dots)
+            for power, name in enumerate(_NAMES)
+            for dots, dotted in enumerate((Fraction(1), Fraction(3, 2)))
+        ),
+        reverse=True,
+    )
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One stroke of `quarters`: the chord (its index in the bar, None for none), the note value.
+
+    `starts`: the chord begins here. `value` is "" for a length that no note value has.
+    """
+
+    chord: int | None
+    starts: bool
+    quarters: Fraction
+    value: str
+    dots: int
+
+
+def bar_quarters(bar: Bar) -> Fraction:
+    """The length of a bar in quarters."""
+    beats = Fraction(bar.meter.beats)
+    if bar.pickup and bar.chords:
+        beats = sum((chord.beats for chord in bar.chords), Fraction(0))
+    return beats * 4 / bar.meter.unit
+
+
+def bar_cells(bar: Bar) -> tuple[Cell, ...]:
+    """The strokes of a bar in order; they fill it."""
+    unit = Fraction(4, bar.meter.unit)
+    total = bar_quarters(bar)
+    starts = {chord.start * unit: index for index, chord in enumerate(bar.chords)}
+    beat = _beat(bar.meter)
+    grid = {beat * count for count in range(int(total / beat) + 1)}
+    edges = sorted(edge for edge in {Fraction(0), *grid, *starts} if edge < total)
+    edges.append(total)
+    cells: list[Cell] = []
+    chord: int | None = None
+    for edge, after in pairwise(edges):
+        chord = starts.get(edge, chord)
+        for at, (quarters, value, dots) in enumerate(_values(after - edge)):
+            cells.append(Cell(chord, edge in starts and at == 0, quarters, value, dots))
+    return tuple(cells)
+
+
+def _beat(meter: Meter) -> Fraction:
+    compound = meter.unit == 8 and meter.beats in (6, 9, 12)
+    return Fraction(4 * (3 if compound else 1), meter.unit)
+
+
+def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
+    """Note values that make up a length, longest first; a rest that has no value comes last."""
+    for quarters, name, dots in _VALUES:
+        while length >= quarters:
+            yield quarters, name, dots
+            length -= quarters
+    if length:
+        yield length, "", 0

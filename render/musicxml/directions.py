@@ -1,0 +1,97 @@
+"""Directions: tempo and feel, rehearsal marks, words for the player, signs and jumps, numerals.
+
+Jumps carry the words of the page and the `sound` attributes that players of MusicXML go by. Words
+that say nothing about the form are marked by the direction's id (`text-…`, `roman-…`), so that a
+reader need not guess.
+"""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from fractions import Fraction
+from typing import Final
+
+from ...grammar.course import jump_text
+from ...grammar.sheet import Bar, Header
+from .xml import add
+
+_SWINGS: Final = ("swing", "shuffle")
+
+
+def _direction(parent: ET.Element, placement: str = "above", id_: str = "") -> ET.Element:
+    attributes = {"placement": placement} | ({"id": id_} if id_ else {})
+    return add(parent, "direction", **attributes)
+
+
+def add_words(parent: ET.Element, text: str, id_: str, below: bool = False) -> None:
+    """Words that say nothing about the form."""
+    direction = _direction(parent, "below" if below else "above", id_)
+    add(add(direction, "direction-type"), "words", text)
+
+
+def add_rehearsal(parent: ET.Element, label: str) -> None:
+    """A section's label."""
+    add(add(_direction(parent), "direction-type"), "rehearsal", label)
+
+
+def add_tempo(parent: ET.Element, header: Header) -> None:
+    """The metronome mark and the feel of the header, where it has them."""
+    if header.tempo is not None:
+        dotted = header.meter.unit == 8 and header.meter.beats in (6, 9, 12)
+        direction = _direction(parent)
+        metronome = add(add(direction, "direction-type"), "metronome", parentheses="no")
+        add(metronome, "beat-unit", "quarter")
+        if dotted:
+            add(metronome, "beat-unit-dot")
+        add(metronome, "per-minute", header.tempo)
+        quarters = Fraction(header.tempo) * (Fraction(3, 2) if dotted else 1)
+        add(direction, "sound", tempo=_decimal(quarters))
+    if header.feel:
+        _add_feel(parent, header.feel)
+
+
+def _decimal(value: Fraction) -> str:
+    return str(value) if value.denominator == 1 else str(float(value))
+
+
+def _add_feel(parent: ET.Element, feel: str) -> None:
+    """The feel in words, and to players: swing two to one, else straight."""
+    direction = _direction(parent)
+    add(add(direction, "direction-type"), "words", feel)
+    swing = add(add(direction, "sound"), "swing")
+    if any(word in feel.lower() for word in _SWINGS):
+        add(swing, "first", 2)
+        add(swing, "second", 1)
+        add(swing, "swing-type", "eighth")
+    else:
+        add(swing, "straight")
+    add(swing, "swing-style", feel)
+
+
+def add_opening_signs(parent: ET.Element, bar: Bar) -> None:
+    """The signs at a bar's start: segno, Coda."""
+    if bar.segno:
+        direction = _direction(parent)
+        add(add(direction, "direction-type"), "segno")
+        add(direction, "sound", segno="segno")
+    if bar.coda:
+        direction = _direction(parent)
+        add(add(direction, "direction-type"), "coda")
+        add(direction, "sound", coda="coda")
+
+
+def add_closing_signs(parent: ET.Element, bar: Bar) -> None:
+    """The words at a bar's end: To Coda, Fine, D.C. and D.S."""
+    if bar.to_coda:
+        _add_said(parent, "To Coda", tocoda="coda")
+    if bar.fine:
+        _add_said(parent, "Fine", fine="yes")
+    if bar.jump is not None:
+        sound = {"dacapo": "yes"} if bar.jump.to == "capo" else {"dalsegno": "segno"}
+        _add_said(parent, jump_text(bar.jump), **sound)
+
+
+def _add_said(parent: ET.Element, words: str, **sound: str) -> None:
+    direction = _direction(parent)
+    add(add(direction, "direction-type"), "words", words)
+    add(direction, "sound", **sound)

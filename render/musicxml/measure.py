@@ -1,0 +1,189 @@
+"""One written bar as a `<measure>`, or as several where it is a multi-bar rest."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import lcm
+from typing import Final
+
+from ...converter.chart import CompingChart
+from ...grammar.chord import Chord
+from ...grammar.sheet import Bar, Meter, Section
+from .attributes import (
+    add_key,
+    add_left_barline,
+    add_right_barline,
+    add_staves,
+    add_style,
+    add_time,
+)
+from .cells import Cell, bar_cells, bar_quarters
+from .directions import (
+    add_closing_signs,
+    add_opening_signs,
+    add_rehearsal,
+    add_tempo,
+    add_words,
+)
+from .harmony import add_chord, add_frame
+from .notes import Stave, Stroke, add_full_rest, add_stroke
+from .xml import add
+
+#: Bars on a line of the page (common practice, no source).
+BARS_A_LINE: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A bar in the order in which it is written out.
+
+    `first_chord`: the index of its first chord in the sheet. `section`: the one that begins here,
+    None where none does; `last`: no bar follows.
+    """
+
+    bar: Bar
+    first_chord: int
+    section: Section | None
+    last: bool
+
+
+@dataclass(slots=True)
+class MeasureWriter:
+    """Writes bars in order; remembers what holds from one to the next."""
+
+    part: ET.Element
+    chart: CompingChart
+    tab: bool = False
+    divisions: int = 2
+    _number: int = 0
+    _line: int = 0
+    _fifths: int = 0
+    _simile: int = 0
+    _meter: Meter | None = None
+    _ending: tuple[int, ...] = field(default=())
+
+    def write(self, written: Written) -> None:
+        """One bar."""
+        bar, quarters = written.bar, bar_quarters(written.bar)
+        measure = self._begin(written)
+        self._fill(measure, written, quarters)
+        for _ in range(max(bar.rest_bars, 1) - 1):
+            measure = self._next()
+            self._rest(measure, quarters)
+        add_closing_signs(measure, bar)
+        self._ending = bar.endings or self._ending
+        add_right_barline(measure, bar, self._ending, written.last)
+        if bar.ending_close:
+            self._ending = ()
+
+    def _next(self, pickup: bool = False) -> ET.Element:
+        self._number += not pickup
+        implicit = {"implicit": "yes"} if pickup else {}
+        return add(self.part, "measure", number=self._number, **implicit)
+
+    def _begin(self, written: Written) -> ET.Element:
+        bar, section = written.bar, written.section
+        first = self._meter is None
+        measure = self._next(bar.pickup)
+        self._line = 0 if section is not None and section.label else self._line
+        if self._line % BARS_A_LINE == 0 and self._number > 1:
+            add(measure, "print", new_system="yes")
+        self._line += not bar.pickup
+        add_left_barline(measure, bar)
+        self._attributes(measure, written)
+        if first:
+            add_tempo(measure, self.chart.sheet.header)
+        if section is not None:
+            self._section(measure, section, first)
+        add_opening_signs(measure, bar)
+        return measure
+
+    def _attributes(self, measure: ET.Element, written: Written) -> None:
+        bar, first = written.bar, self._meter is None
+        attributes = ET.Element("attributes")
+        if first:
+            add(attributes, "divisions", self.divisions)
+        key = self.chart.sheet.header.key if first else None
+        if written.section is not None and written.section.key is not None:
+            key = written.section.key
+        if key is not None:
+            self._fifths = add_key(attributes, key)
+        if bar.meter != self._meter:
+            add_time(attributes, bar.meter)
+        if first:
+            add_staves(attributes, self.chart.player.neck.tuning, self.tab)
+        add_style(attributes, self._simile, bar)
+        self._meter, self._simile = bar.meter, bar.simile
+        if len(attributes):
+            measure.append(attributes)
+
+    def _section(self, measure: ET.Element, section: Section, first: bool) -> None:
+        if section.label:
+            add_rehearsal(measure, section.label)
+        elif not first:
+            add(measure, "bookmark", id=f"section-{self._number}", name="section")
+        for index, text in enumerate(section.text, start=1):
+            add_words(measure, text, f"text-{self._number}-{index}")
+
+    def _fill(self, measure: ET.Element, written: Written, quarters: Fraction) -> None:
+        if written.bar.rest_bars:
+            self._rest(measure, quarters)
+            return
+        cells = bar_cells(written.bar)
+        for stave in self._staves():
+            if stave.number == 2:
+                self._backup(measure, quarters)
+            for cell in cells:
+                if cell.starts and stave.number < 2:
+                    self._harmony(measure, written, cell)
+                add_stroke(measure, self._stroke(written, cell), stave, self.divisions)
+
+    def _rest(self, measure: ET.Element, quarters: Fraction) -> None:
+        for stave in self._staves():
+            if stave.number == 2:
+                self._backup(measure, quarters)
+            add_full_rest(measure, quarters, stave, self.divisions)
+
+    def _staves(self) -> tuple[Stave, ...]:
+        if not self.tab:
+            return (Stave(fifths=self._fifths),)
+        return Stave(1, True, False, self._fifths), Stave(2, True, True, self._fifths)
+
+    def _backup(self, measure: ET.Element, quarters: Fraction) -> None:
+        add(add(measure, "backup"), "duration", quarters * self.divisions)
+
+    def _stroke(self, written: Written, cell: Cell) -> Stroke:
+        if cell.chord is None:
+            return Stroke(cell, None, None, silent=not written.bar.simile)
+        said = written.bar.chords[cell.chord]
+        grip = self.chart.plan.grips[written.first_chord + cell.chord]
+        return Stroke(cell, said.chord, grip, said.hold, silent=said.chord is None)
+
+    def _harmony(self, measure: ET.Element, written: Written, cell: Cell) -> None:
+        assert cell.chord is not None
+        said, index = written.bar.chords[cell.chord], written.first_chord + cell.chord
+        harmony = add(measure, "harmony", **_printed(said.chord))
+        add_chord(harmony, said.chord)
+        grip = self.chart.plan.grips[index]
+        if grip is not None:
+            add_frame(harmony, grip, "" if said.pin is None else f"pin-{self._number}-{index}")
+        if said.push:
+            add(harmony, "offset", Fraction(-self.divisions, 2), sound="yes")
+        if said.chord is None:
+            add_words(measure, "N.C.", f"silence-{self._number}-{index}")
+        reading = self.chart.analysis.readings[index]
+        if reading is not None and reading.roman:
+            add_words(measure, reading.roman, f"roman-{self._number}-{index}", below=True)
+
+
+def _printed(chord: Chord | None) -> dict[str, str]:
+    """N.C. is printed as words: programs would print the root that the schema asks for."""
+    return {"print_object": "no"} if chord is None else {"print_frame": "yes"}
+
+
+def divisions_for(bars: tuple[Bar, ...]) -> int:
+    """Divisions of a quarter that count every stroke, and eighths, whole."""
+    lengths = [cell.quarters.denominator for bar in bars for cell in bar_cells(bar)]
+    return lcm(2, *lengths)

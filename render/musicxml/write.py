@@ -1,0 +1,84 @@
+"""A comping chart written as MusicXML 4.0.
+
+Takes a `CompingChart`, gives the bytes of a `.musicxml` file: one part for guitar with a slash a
+beat, or with `tab` the voicings written out above a staff of tablature. Chord symbols carry kind,
+degrees, bass and the grip's frame; numerals stand below them as words. Sections that are played
+again by name are written out again. Comments and the places in the source file have no
+counterpart. What else a sheet holds comes back when the file is read. The same chart gives the
+same bytes: no date, no clock.
+
+Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
+"""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import accumulate
+from typing import Final
+
+from ...converter.chart import CompingChart
+from ...grammar.passages import recalled_bars
+from ...grammar.sheet import Header, Section, Sheet
+from .measure import MeasureWriter, Written, divisions_for
+from .xml import add, to_bytes
+
+_VERSION: Final = "4.0"
+#: General MIDI's jazz guitar, counted from 1 as MusicXML does.
+_MIDI_PROGRAM: Final = 27
+
+
+def write_musicxml(chart: CompingChart, tab: bool = False) -> bytes:
+    """The chart as an uncompressed MusicXML file in UTF-8; with `tab` as notes and tablature."""
+    score = ET.Element("score-partwise", {"version": _VERSION})
+    _add_heading(score, chart.sheet.header)
+    _add_part_list(score)
+    part = add(score, "part", id="P1")
+    writer = MeasureWriter(part, chart, tab, divisions_for(chart.sheet.bars))
+    for written in written_bars(chart.sheet):
+        writer.write(written)
+    return to_bytes(score)
+
+
+def _add_heading(score: ET.Element, header: Header) -> None:
+    if header.title:
+        add(add(score, "work"), "work-title", header.title)
+    identification = add(score, "identification")
+    if header.by:
+        add(identification, "creator", header.by, type="composer")
+    add(add(identification, "encoding"), "software", "Midneck")
+    if header.other:
+        fields = add(identification, "miscellaneous")
+        for name, value in header.other:
+            add(fields, "miscellaneous-field", value, name=name)
+
+
+def _add_part_list(score: ET.Element) -> None:
+    part = add(add(score, "part-list"), "score-part", id="P1")
+    add(part, "part-name", "Guitar")
+    instrument = add(part, "score-instrument", id="P1-I1")
+    add(instrument, "instrument-name", "Guitar")
+    sound = add(part, "midi-instrument", id="P1-I1")
+    add(sound, "midi-channel", 1)
+    add(sound, "midi-program", _MIDI_PROGRAM)
+
+
+def written_bars(sheet: Sheet) -> Iterator[Written]:
+    """Every bar in the order of the page, sections that are only named written out."""
+    order = list(_order(sheet))
+    firsts = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
+    for at, (index, section, again) in enumerate(order):
+        bar = sheet.bars[index]
+        if again:
+            bar = replace(bar, segno=False, coda=False)
+        yield Written(bar, firsts[index], section, at == len(order) - 1)
+
+
+def _order(sheet: Sheet) -> Iterator[tuple[int, Section | None, bool]]:
+    for section in sheet.sections:
+        first, count, again = section.first, section.count, section.recalls is not None
+        if section.recalls is not None:
+            first, count = recalled_bars(sheet.sections, section.recalls)
+        for index in range(first, first + count):
+            yield index, section if index == first else None, again
