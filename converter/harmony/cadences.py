@@ -18,7 +18,7 @@ TURNAROUND_BARS = 4.0
 def cadences(tune: Tune) -> Iterator[Found]:
     """One area for each dominant: what kind of cadence it makes."""
     for at in range(len(tune)):
-        if tune.is_dominant(at):
+        if tune.is_open_or_aims(at):
             found = _cadence(tune, at)
             if found is not None:
                 yield found
@@ -26,8 +26,8 @@ def cadences(tune: Tune) -> Iterator[Found]:
 
 def _cadence(tune: Tune, at: int) -> Found | None:
     goal, motion = tune.heads[at], tune.motion(at, tune.heads[at])
-    with_ii = tune.ii_before(at)
-    chords = (at - 1, at) if with_ii else (at,)
+    two = tune.ii_before(at)
+    chords = (at,) if two is None else tuple(range(two, at + 1))
     key = tune.key_of(at)
     if motion == 11:
         return Found("tritone substitute", key, (*chords, goal))
@@ -37,16 +37,17 @@ def _cadence(tune: Tune, at: int) -> Found | None:
         return Found("backdoor", tune.heard(goal).root, (*chords, goal))
     if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
         return Found("deceptive", tune.local[at], (*chords, goal), False)
-    if motion == 0 and tune.heard(goal).sound in DOMINANTS:
+    if motion == 0 and tune.heard(goal).sound in DOMINANTS and goal == at + 1:
         return None
-    return Found("ii-V", key, chords, False) if with_ii else None
+    swings_back = two is not None and tune.heard(at + 1) == tune.heard(two)
+    return Found("ii-V", key, chords, False) if two is not None and not swings_back else None
 
 
 def _authentic(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> Found | None:
     arrives = tune.is_home(goal) and goal == chords[-1] + 1
     if arrives:
-        return Found("ii-V-I" if len(chords) == 2 else "V-I", key, (*chords, goal))
-    return Found("ii-V", key, chords) if len(chords) == 2 else None
+        return Found("ii-V-I" if len(chords) > 1 else "V-I", key, (*chords, goal))
+    return Found("ii-V", key, chords) if len(chords) > 1 else None
 
 
 def dominant_chains(tune: Tune) -> Iterator[Found]:
@@ -72,17 +73,17 @@ def _hands_on(tune: Tune, at: int) -> bool:
 
 
 def two_five_chains(tune: Tune) -> Iterator[Found]:
-    """Two ii–Vs and more, each straight after the other, the roots moving on."""
-    pairs = [at for at in range(len(tune)) if tune.is_dominant(at) and tune.ii_before(at)]
+    """Two ii–Vs and more, the V of each leading to the next ii or, past it, to its V."""
     runs: list[list[int]] = []
-    for at in pairs:
-        joins = runs and at == runs[-1][-1] + 2 and tune.motion(runs[-1][-1], at) != 0
-        if joins:
+    for at in range(len(tune)):
+        if not tune.is_open_or_aims(at) or tune.ii_before(at) != at - 1:
+            continue
+        if runs and at == runs[-1][-1] + 2 and tune.heads[runs[-1][-1]] in (at - 1, at):
             runs[-1].append(at)
         else:
             runs.append([at])
     for run in runs:
-        if len(run) >= 2:
+        if len(run) >= 2 and len({tune.heard(at).root for at in run}) == len(run):
             last, goal = run[-1], tune.heads[run[-1]]
             arrives = tune.motion(last, goal) in (5, 11)
             chords = tuple(at for v in run for at in (v - 1, v))

@@ -19,10 +19,11 @@ def diminished(tune: Tune) -> Iterator[Found]:
     for at in range(1, len(tune)):
         if tune.heard(at).sound is not Sound.DIMINISHED:
             continue
-        before, after = tune.motion(at - 1, at), tune.motion(at, at + 1)
-        if after == 0 or (before == 0 and tune.heard(at + 1).root == tune.heard(at - 1).root):
+        before, after = tune.bass_motion(at - 1, at), tune.bass_motion(at, at + 1)
+        returns = before == 0 and tune.heard(at + 1).root == tune.heard(at - 1).root
+        if tune.motion(at, at + 1) == 0 or returns:
             yield Found("common-tone diminished", tune.local[at], (at, at + 1))
-        elif after in (1, 11) and (before, after) != (11, 1) and before in (1, 11, 0, 8, 9):
+        elif after in (1, 11) and before in (after, 0, 8, 9):
             yield Found("passing diminished", tune.local[at], (at - 1, at, at + 1))
 
 

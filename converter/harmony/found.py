@@ -48,6 +48,10 @@ class Tune:
         """Semitones from the root of one event up to that of another, 0 to 11."""
         return (self.heard(there).root - self.heard(here).root) % 12
 
+    def bass_motion(self, here: int, there: int) -> int:
+        """Semitones from the bass of one event up to that of another, 0 to 11."""
+        return (self.heard(there).bass - self.heard(here).bass) % 12
+
     def degree(self, at: int) -> int:
         """Semitones of an event's root above the tonic of its local key."""
         return (self.heard(at).root - self.local[at % len(self)]) % 12
@@ -56,15 +60,23 @@ class Tune:
         """Whether an event is a dominant that aims at something."""
         return self.heard(at).sound in DOMINANTS and self.said[at % len(self)].goal is not None
 
+    def is_open_or_aims(self, at: int) -> bool:
+        """Whether an event is a dominant that is not at rest; it may be left open."""
+        return self.heard(at).sound in DOMINANTS and self.said[at % len(self)].role == "dominant"
+
     def goes_on(self, at: int) -> bool:
         """Whether a minor chord is the ii of the dominant after it."""
         here, there = self.heard(at), self.heard(at + 1)
         leads = there.sound in DOMINANTS and self.motion(at, at + 1) in (5, 11)
         return here.sound in SUPERTONICS and leads
 
-    def ii_before(self, at: int) -> bool:
-        """Whether the event before a dominant is its ii (of this chorus)."""
-        return at > 0 and self.heads[at - 1] == at and self.goes_on(at - 1)
+    def ii_before(self, at: int) -> int | None:
+        """The ii before a dominant, or before the suspension that it releases (this chorus); or None."""
+        start = at
+        while start and self.heard(start - 1).sound is Sound.SUSPENDED and \
+                self.motion(start - 1, at) == 0:  # fmt: skip
+            start -= 1
+        return start - 1 if start and self.goes_on(start - 1) else None
 
     def is_home(self, at: int) -> bool:
         """Whether an event can be the I that a cadence reaches: at rest, not on its way."""
@@ -86,5 +98,6 @@ class Tune:
             return root + (0 if there.sound in MAJORS else 12)
         if self.local[at] % 12 == root:
             return self.local[at]
-        half = at > 0 and self.heard(at - 1).sound is Sound.HALF_DIMINISHED
+        two = self.ii_before(at)
+        half = two is not None and self.heard(two).sound is Sound.HALF_DIMINISHED
         return root + (12 if half else 0)

@@ -39,6 +39,8 @@ _DEGREES: Final = {name: at for at, name in enumerate(DEGREE_NAMES)} | {
     "#I": 1, "#II": 3, "bV": 6, "#V": 8,
 }  # fmt: skip
 KEYS: Final = 24
+#: A chord that lasts so many bars stands still.
+STANDING_BARS: Final = 4.0
 
 
 def degree_prices(text: str, otherwise: float) -> list[float]:
@@ -72,8 +74,12 @@ def _fit_tables(foreign: float) -> tuple[Table, Table]:
 
 
 def weight_of(bars: float) -> float:
-    """How much a chord of that many bars counts: by the root of its length, half a bar to four."""
-    return float(np.sqrt(min(4.0, max(0.25, bars))))
+    """How much a chord of that many bars counts.
+
+    By the root of its length: the second bar of a chord says less than the first. Beyond four bars by
+    the length itself, for what lasts a whole section is a key of its own.
+    """
+    return max(0.5, float(np.sqrt(bars))) if bars <= 4 else bars / 2
 
 
 def goal_of(events: Sequence[Event], heads: Sequence[int], at: int) -> tuple[int, bool] | None:
@@ -112,6 +118,7 @@ def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weig
             ii = applied[root] + extra + weights.related_ii
             np.minimum(prices[at - 1], ii, out=prices[at - 1])
     _take_rests(prices, events, weights)
+    _take_standing(prices, events, weights)
     lengths = np.array([weight_of(event.bars) for event in events])
     prices *= lengths[:, None]
     _take_cadences(prices, events, heads, lengths, weights)
@@ -149,6 +156,16 @@ def _take_rests(prices: Table, events: Sequence[Event], weights: Weights) -> Non
             for tonic in (event.heard.root, (event.heard.root - 5) % 12):
                 if tonic in rests:
                     prices[at, tonic] = min(prices[at, tonic], weights.resting)
+
+
+def _take_standing(prices: Table, events: Sequence[Event], weights: Weights) -> None:
+    for at, event in enumerate(events):
+        if event.bars < STANDING_BARS or _is_related_ii(event, events[(at + 1) % len(events)]):
+            continue
+        if event.heard.sound in MAJORS:
+            prices[at, event.heard.root] -= weights.standing
+        elif event.heard.sound in MINORS:
+            prices[at, event.heard.root + 12] -= weights.standing
 
 
 def _is_related_ii(first: Event, second: Event) -> bool:

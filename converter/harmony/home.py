@@ -19,6 +19,8 @@ from .weights import Weights
 
 #: The opening and the close of a form are its first and last so many bars, turnaround included.
 OPENING_BARS, CLOSING_BARS = 5.0, 6.0
+#: So many changes between two chords make a vamp.
+VAMP_EVENTS = 6
 
 
 def home_prices(events: Sequence[Event], heads: Sequence[int], weights: Weights) -> Table:
@@ -34,7 +36,7 @@ def evidence(events: Sequence[Event], heads: Sequence[int]) -> dict[str, Table]:
     """How much of each kind of evidence there is for each key, mostly 0 or 1."""
     rests = resting_roots(events)
     first, last = tonic_key(events[0], rests), tonic_key(events[-1], rests)
-    supertonic = leads_on(events, 0)
+    supertonic = leads_on(events, 0) and not opens_on_vamp(events)
     return {
         "opens_on_tonic": _one(None if supertonic else first),
         "opens_on_minor_seventh": _one(first if supertonic else None),
@@ -67,6 +69,12 @@ def leads_on(events: Sequence[Event], at: int) -> bool:
     there = events[(at + 1) % len(events)].heard
     falls = (there.root - here.root) % 12 in (5, 11)
     return here.sound in SUPERTONICS and there.sound in DOMINANTS and falls
+
+
+def opens_on_vamp(events: Sequence[Event]) -> bool:
+    """Whether the form opens with two chords that go back and forth three times: the first is home."""
+    pairs = [event.heard for event in events[:VAMP_EVENTS]]
+    return len(pairs) == VAMP_EVENTS and pairs[2:] == pairs[:-2]
 
 
 def _one(key: int | None) -> Table:

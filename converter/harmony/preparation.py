@@ -36,10 +36,10 @@ _DOMINANT: Final = {
     5: 0.0,  # V to I
     11: 0.2,  # tritone substitute to I
     2: 0.7,  # V to vi, backdoor to I
-    9: 1.3,  # V to iii
+    1: 0.7,  # V to ♭VI
+    9: 1.2,  # V to iii
     10: 1.3,  # V to IV, and the blues' V7 to IV7
     7: 1.3,  # IV7 to I, plagal
-    1: 1.3,  # V to ♭VI
 }
 _ANYTHING: Final = 1.8
 #: Added where the goal does not stand next and is reached by another step than a fourth up; half of

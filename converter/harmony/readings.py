@@ -21,6 +21,9 @@ OWN_NUMERAL = 0.5
 #: I7 aims at the IV7 that opens a phrase of so many bars; before any other IV7 it is at rest.
 PHRASE_BARS = 4
 
+#: Semitones from a dominant's root up to a root that is no goal of it.
+OPEN_MOTIONS = (0, 3, 4, 8)
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
@@ -81,12 +84,35 @@ def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) 
     degree = (heard.root - key) % 12
     root, comes = goal_of(events, heads, at) or (0, False)
     target = (root - key) % 12
-    if degree == 7 or not comes:
-        return Said(numeral(degree, heard.sound), "dominant", heads[at])
+    goal = aim(events, heads, at, key)
+    own = degree == 7 or (degree == 5 and not minor_key and heads[at] != at + 1)
+    if own or not comes or goal is None:
+        return Said(numeral(degree, heard.sound), "dominant", goal)
     there = events[heads[at] % len(events)].heard.sound
     name = "" if target == 0 else target_name(target, minor_key, there)
     prefix = "subV" if (root - heard.root) % 12 == 11 else "V"
-    return Said(applied(prefix, heard.sound, name), "dominant", heads[at])
+    return Said(applied(prefix, heard.sound, name), "dominant", goal)
+
+
+def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int | None:
+    """The event that a dominant resolves to, None when it is left open.
+
+    A dominant that comes back on the same root aims where that one aims; a suspended one aims at the
+    dominant that releases it. What neither falls nor slides nor steps anywhere is left open, except ♭VII7
+    to iii, which stands for I.
+    """
+    n, heard, goal = len(events), events[at].heard, heads[at]
+    for _ in range(n):
+        there = events[goal % n].heard
+        if there.root != heard.root or there.sound not in DOMINANTS:
+            break
+        if heard.sound is Sound.SUSPENDED and there.sound is not Sound.SUSPENDED:
+            return goal
+        goal = heads[goal % n] + goal // n * n
+    motion = (events[goal % n].heard.root - heard.root) % 12
+    if motion == 6:
+        return goal if (heard.root - key) % 12 == 10 else None
+    return None if motion in OPEN_MOTIONS else goal
 
 
 def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Said:

@@ -94,23 +94,25 @@ class Weights:
     #: A change of local key.
     border: float = 2.2
     #: Added to a change for each step between the two keys on the ring of related keys.
-    border_step: float = 0.25
+    border_step: float = 0.2
     #: For each bar outside the home key, by steps of distance: most music stays near home.
-    away: float = 0.06
+    away: float = 0.03
     #: A tonic that its dominant leads to is the strongest sign of a key there is.
     cadence: float = 0.9
     #: More when the dominant has its ii before it.
     cadence_with_ii: float = 0.3
     #: A ii–V names its key also when it stays open.
-    open_two_five: float = 0.5
+    open_two_five: float = 0.7
     #: The half-diminished ii, or a darkened V, points to minor; to major less so.
     minor_colour: float = 0.25
     #: The related ii of an applied dominant, beside the price of the dominant.
-    related_ii: float = 0.15
+    related_ii: float = 0.25
     #: A tritone substitute, beside the price of the dominant that it stands for.
     tritone: float = 0.15
     #: An applied dominant whose target does not come.
     unresolved: float = 0.7
+    #: A chord that stands for four bars and more, and then moves to no V of its own, is taken for a I.
+    standing: float = 0.5
     #: A seventh chord at rest on I or IV, as in the blues.
     resting: float = 0.15
     #: Home key: the key that the header names.
