@@ -1,0 +1,54 @@
+"""The played order of a form as lines of text, for people who want to see the road.
+
+Takes a sheet and its form, gives one line for each stretch that is played without going back: the
+section's label and the numbers of the bars, as in `A   1–6, 9–10`.
+"""
+
+from __future__ import annotations
+
+from ..grammar.sheet import Sheet
+from .form import Form
+
+
+def describe_form(sheet: Sheet, form: Form) -> str:
+    """The bars in played order, one line a stretch, the number of bars in all at the end."""
+    labels = _labels(sheet)
+    starts = {section.first for section in sheet.sections if section.recalls is None}
+    stretches: list[list[int]] = []
+    for bar in form.bars:
+        if not stretches or bar <= stretches[-1][-1] or bar in starts:
+            stretches.append([bar])
+        else:
+            stretches[-1].append(bar)
+    width = max(len(labels[stretch[0]]) for stretch in stretches)
+    lines = [
+        f"{labels[stretch[0]]:<{width}}  {_numbers(sheet, stretch)}".strip()
+        for stretch in stretches
+    ]
+    total = sum(
+        max(1, sheet.bars[bar].rest_bars) for bar in form.bars if not sheet.bars[bar].pickup
+    )
+    return "\n".join([*lines, f"{total} bar{'s' if total != 1 else ''} in all"])
+
+
+def _labels(sheet: Sheet) -> list[str]:
+    """The label that each written bar stands under; one without a label keeps the one before."""
+    labels: list[str] = []
+    label = ""
+    for section in sheet.sections:
+        if section.recalls is None:
+            label = section.label or label
+            labels += [label] * section.count
+    return labels
+
+
+def _numbers(sheet: Sheet, stretch: list[int]) -> str:
+    """Bar numbers with runs drawn together: `1–6, 9–10`."""
+    runs: list[tuple[int, int]] = []
+    for bar in stretch:
+        number = sheet.bars[bar].number
+        if runs and number == runs[-1][1] + 1:
+            runs[-1] = (runs[-1][0], number)
+        else:
+            runs.append((number, number))
+    return ", ".join(str(first) if first == last else f"{first}–{last}" for first, last in runs)

@@ -1,0 +1,117 @@
+"""Canonical text: it says the same as what was typed, and writing it again changes nothing."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from midneck.grammar.reader import read_sheet
+from midneck.grammar.sheet import Comment
+from midneck.grammar.sheet_writer import write_sheet
+from support.sheets import sheet_texts, without_places
+from support.tunes import tune_text
+
+TYPED = """\ufeff# made for a lesson\r
+title:\tNight   Ferry\r
+Composer: R. Calloway-Finch
+KEY : F
+Time:4/4
+
+# the head
+A:
+"softly, then “louder”"
+|:Gm7|C7|F6|D7b9|
+|Gm7 |  C7 |1. F6 D7 | Gm7 C7 :|2. F6 | % ||
+# the bridge
+Key: Bb
+| Cm7 / / F7 | Bb6 | N.C. | Dbm7 Gb7<2 x 2 3 x x>(push) ||
+A: again
+Coda:
+Time: C|
+| C / F G | C(hold)
+# done"""
+
+WRITTEN = """\
+# made for a lesson
+Title: Night Ferry
+Key: F
+Time: 4/4
+Composer: R. Calloway-Finch
+
+# the head
+A:
+"softly, then “louder”"
+|:  Gm7 | C7 |   F6    | D7b9   |
+|   Gm7 | C7 |1. F6 D7 | Gm7 C7 :|
+|2. F6  | %  ||
+
+# the bridge
+Key: Bb
+| Cm7 / / F7 | Bb6 | N.C. | Dbm7 Gb7<2 x 2 3 x x>(push) ||
+
+A: again
+
+Coda:
+Time: C|
+| C / F G | C(hold) |
+# done
+"""
+
+
+def test_a_messy_sheet_is_written_in_canonical_form() -> None:
+    assert write_sheet(read_sheet(TYPED)) == WRITTEN
+
+
+def test_canonical_text_stays_as_it_is() -> None:
+    assert write_sheet(read_sheet(WRITTEN)) == WRITTEN
+
+
+def test_comments_know_where_they_stand() -> None:
+    comments = read_sheet(TYPED).comments
+    assert comments == (
+        Comment("# made for a lesson"),
+        Comment("# the head", 0, None),
+        Comment("# the bridge", 1, None),
+        Comment("# done", 3, 16),
+    )
+
+
+@pytest.mark.parametrize("keep", [True, False])
+def test_typed_spellings_are_kept_or_made_canonical(keep: bool) -> None:
+    text = write_sheet(read_sheet("| C-7 | FΔ | Bb7(b9) | Eø7 |"), keep_spelling=keep)
+    last = text.splitlines()[-1]
+    assert last == ("| C-7 | FΔ | Bb7(b9) | Eø7 |" if keep else "| Cm7 | Fmaj7 | Bb7b9 | Em7b5 |")
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_invented_tunes_survive_being_written(seed: int) -> None:
+    sheet = read_sheet(tune_text(seed))
+    text = write_sheet(sheet)
+    assert without_places(read_sheet(text), False) == without_places(sheet, False)
+    assert write_sheet(read_sheet(text)) == text
+
+
+@given(sheet_texts())
+def test_nothing_is_lost_and_nothing_changes_twice(typed: str) -> None:
+    sheet = read_sheet(typed)
+    kept, canonical = write_sheet(sheet, keep_spelling=True), write_sheet(sheet)
+    assert without_places(read_sheet(kept)) == without_places(sheet)
+    assert without_places(read_sheet(canonical), False) == without_places(sheet, False)
+    assert write_sheet(read_sheet(canonical)) == canonical
+    assert write_sheet(read_sheet(kept), keep_spelling=True) == kept
+
+
+@pytest.mark.parametrize(
+    ("meter", "bar"),
+    [
+        ("4/4", "C F"), ("4/4", "C / / F"), ("4/4", "C=1.5 F=2.5"), ("4/4", "C=4/3 F=4/3 G=4/3"),
+        ("3/4", "C F"), ("3/4", "C / F"), ("5/4", "C / / F /"), ("6/8", "C F"), ("12/8", "C / F G"),
+        ("6/8", "C / / / F /"), ("C|", "C / F G"), ("2/2", "C=1/4 F=7/4"), ("7/8", "C / / F / / /"),
+        ("2/4", "C F"), ("7/4", "C F"), ("9/8", "C / F"),
+    ],
+)  # fmt: skip
+def test_every_division_of_a_bar_is_written_as_it_reads(meter: str, bar: str) -> None:
+    text = f"Time: {meter}\n\n| {bar} |\n"
+    sheet = read_sheet(text)
+    assert sum(chord.beats for chord in sheet.chords) == sheet.bars[0].meter.beats
+    assert without_places(read_sheet(write_sheet(sheet))) == without_places(sheet)
+    assert write_sheet(sheet).endswith(f"| {bar} |\n") or "4/3" in bar or "/4 " in bar
