@@ -1,9 +1,8 @@
 """The grips among which a plan may choose for one chord, with the numbers that moving needs.
 
-Takes a chord, a player and a style (or a pinned row of frets), gives `Candidates`: the grips in
-their order of preference, their strain, and arrays with one row for each grip and one column for
-each finger (index first). String indices count from the lowest string, 0; −1 marks a finger that is
-not used.
+Takes a chord, a player and a style (or voicings), gives `Candidates`: the grips in their order of
+preference, their strain, and arrays with one row for each grip and one column for each finger
+(index first; −1 where it is not used). String indices count from the lowest string, 0.
 """
 
 from __future__ import annotations
@@ -13,31 +12,40 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ...grammar.chord import Chord
-from .fingering import Fingers, Frets, barres_of, fingerings, mutes_of
-from .grip import Grip, Voicing
+from .fingering import Frets
+from .grain import Numbers, Places, rounded
+from .grip import Barre, Grip, Voicing
 from .player import Player
-from .strain import Strain, finger_frets, fret_table, strain_of, within_reach
+from .shapes import FingeredShape, fingered, shape_and_base
+from .strain import (
+    PARTS,
+    Strain,
+    fret_table,
+    shape_parts,
+    spreads_mm,
+    stretch_mm,
+    window_mm,
+    within_reach,
+)
 from .voicing import voicings
 from .wishes import Style
-
-Numbers = NDArray[np.float64]
-Places = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Candidates:
     """The grips for one chord and, row by row, what is known of them.
 
-    `strain` in mm of effort, `position_mm` the place of the hand on the neck, `low` and `high` the
-    outermost string indices of each finger, `fret` the fret it stands on, `along_mm` how far along
-    the neck it stands from the hand position.
+    `parts` are the parts of strain in mm of effort and `strain` their rounded sum, `position_mm`
+    the place of the hand on the neck, `low` and `high` the outermost string indices of each finger,
+    `fret` the fret it stands on, `along_mm` how far along the neck it stands from the hand
+    position.
     """
 
     player: Player
     grips: tuple[Grip, ...]
+    parts: Numbers
     strain: Numbers
     position_mm: Numbers
     low: Places
@@ -49,10 +57,35 @@ class Candidates:
         """The candidates of these rows alone."""
         keep = list(rows)
         return Candidates(
-            self.player, tuple(self.grips[row] for row in keep), self.strain[keep],
-            self.position_mm[keep], self.low[keep], self.high[keep], self.fret[keep],
-            self.along_mm[keep],
+            self.player, tuple(self.grips[row] for row in keep), self.parts[keep],
+            self.strain[keep], self.position_mm[keep], self.low[keep], self.high[keep],
+            self.fret[keep], self.along_mm[keep],
         )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Block:
+    """One voicing at its place: all fingerings of its shape, before reach is tested."""
+
+    voicing: Voicing
+    frets: Frets
+    base: int
+    shape: FingeredShape
+
+    def grip(self, row: int) -> Grip:
+        """The fingering of a row as a grip."""
+        fingers = self.shape.fingers[row]
+        position = int(self.shape.position[row]) + self.base
+        barres = tuple(
+            Barre(one.finger, one.fret + self.base, one.low, one.high)
+            for one in self.shape.barres[row]
+        )
+        return Grip(self.voicing, self.frets, fingers, position, barres, self.shape.mutes[row])
+
+    def own_parts(self, player: Player) -> tuple[float, float]:
+        """The parts of strain that all fingerings of the voicing share: window and unsaid tones."""
+        unsaid = player.effort.unsaid_mm * len(self.voicing.omitted)
+        return window_mm(anchor_of(self.voicing), player), unsaid
 
 
 @lru_cache(maxsize=2048)
@@ -66,24 +99,26 @@ def gathered(found: Iterable[Voicing], player: Player) -> Candidates:
 
     This order decides between plans of equal effort.
     """
-    grips = [grip for voicing in found for grip in grips_of(voicing, player)]
-    rows = [(strain(grip, player).total_mm, grip) for grip in grips]
-    rows.sort(key=lambda row: (row[0], _filled(row[1].frets), _filled(row[1].fingers)))
-    return _with_numbers(rows, player)
+    blocks = [_block(voicing, player) for voicing in found]
+    return _candidates([block for block in blocks if block.shape.fingers], player)
 
 
-def grips_of(voicing: Voicing, player: Player) -> list[Grip]:
-    """The voicing in every fingering that the player reaches."""
-    frets = frets_of(voicing, player)
-    stopped = [fret for fret in frets if fret]
-    base = min(stopped, default=1) - 1
-    shape = tuple(fret - base if fret else fret for fret in frets)
-    return [
-        Grip(voicing, frets, fingers, position_of(frets, fingers),
-             barres_of(frets, fingers), mutes_of(frets, fingers))
-        for fingers in fingerings(shape)
-        if within_reach(frets, fingers, player)
-    ]  # fmt: skip
+def strain(grip: Grip, player: Player) -> Strain:
+    """What holding the grip costs this player, part by part.
+
+    Raises ValueError when its fingers cannot hold its frets.
+    """
+    block = _block(grip.voicing, player)
+    row = block.shape.fingers.index(grip.fingers)
+    _, parts, _ = _numbers([block], player)
+    return Strain(*map(float, parts[row]))
+
+
+def reach_mm(grip: Grip, player: Player) -> float:
+    """The spread from the lowest to the highest stopped fret along the neck, in mm."""
+    stopped = [fret for fret in grip.frets if fret]
+    table = fret_table(player.neck)
+    return float(table[max(stopped)] - table[min(stopped)]) if stopped else 0.0
 
 
 def frets_of(voicing: Voicing, player: Player) -> Frets:
@@ -95,47 +130,70 @@ def frets_of(voicing: Voicing, player: Player) -> Frets:
     return tuple(row)
 
 
-def position_of(frets: Frets, fingers: Fingers) -> int:
-    """The hand position: the fret under the index when the hand covers one fret a finger.
-
-    A grip of open strings alone is held in first position.
-    """
-    lowest = min(finger_frets(frets, fingers).items(), default=(1, 1))
-    return lowest[1] - (lowest[0] - 1)
-
-
 def anchor_of(voicing: Voicing) -> int:
     """The fret that the window judges: the lowest root's, else the lowest note's."""
     roots = (note for note in voicing.notes if note.tone is not None and note.tone.degree == 1)
     return next(roots, voicing.notes[0]).fret
 
 
-def strain(grip: Grip, player: Player) -> Strain:
-    """What holding the grip costs this player, part by part."""
-    unsaid = len(grip.voicing.omitted)
-    return strain_of(grip.frets, grip.fingers, anchor_of(grip.voicing), player, unsaid)
+def _block(voicing: Voicing, player: Player) -> _Block:
+    frets = frets_of(voicing, player)
+    shape, base = shape_and_base(frets)
+    return _Block(voicing, frets, base, fingered(shape))
 
 
 def _filled(row: Frets) -> tuple[int, ...]:
     return tuple(99 if value is None else value for value in row)
 
 
-def _with_numbers(rows: list[tuple[float, Grip]], player: Player) -> Candidates:
-    grips = tuple(grip for _, grip in rows)
-    table = fret_table(player.neck)
-    position = [player.neck.fret_mm(grip.position) for grip in grips]
-    low, high, fret, along = [], [], [], []
-    for grip, hand in zip(grips, position, strict=True):
-        at = finger_frets(grip.frets, grip.fingers)
-        fingers = grip.fingers
-        low.append([fingers.index(f) if f in at else -1 for f in (1, 2, 3, 4)])
-        last = len(fingers) - 1
-        high.append([last - fingers[::-1].index(f) if f in at else -1 for f in (1, 2, 3, 4)])
-        fret.append([at.get(f, -1) for f in (1, 2, 3, 4)])
-        along.append([table[at[f]] - hand if f in at else 0.0 for f in (1, 2, 3, 4)])
-    shape = (len(grips), 4)
+def _candidates(blocks: list[_Block], player: Player) -> Candidates:
+    """The rows of all blocks that are within reach, in their order of preference."""
+    if not blocks:
+        return _none(player)
+    fret, parts, spreads = _numbers(blocks, player)
+    cost = rounded(parts.sum(axis=1))
+    order = _order(blocks, cost.tolist(), within_reach(spreads, player).tolist())
+    keep = [at for at, _ in order]
+    grips = tuple(grip for _, grip in order)
+    low = np.concatenate([block.shape.low for block in blocks])[keep]
+    high = np.concatenate([block.shape.high for block in blocks])[keep]
+    fret = fret[keep]
+    hand = np.array([player.neck.fret_mm(grip.position) for grip in grips])
+    along = np.where(fret >= 0, fret_table(player.neck)[np.maximum(fret, 0)] - hand[:, None], 0.0)
+    return Candidates(player, grips, parts[keep], cost[keep], hand, low, high, fret, along)
+
+
+def _numbers(blocks: list[_Block], player: Player) -> tuple[Places, Numbers, Numbers]:
+    """For all fingerings of all blocks: frets of the fingers, parts of strain, spreads in mm."""
+    rows = [len(block.shape.fingers) for block in blocks]
+    base = np.repeat([block.base for block in blocks], rows)
+    fret = np.concatenate([block.shape.fret for block in blocks])
+    fret = np.where(fret >= 0, fret + base[:, None], -1)
+    spreads = spreads_mm(fret, player.neck)
+    parts = np.empty((len(fret), len(PARTS)))
+    parts[:, 0] = stretch_mm(spreads, player)
+    parts[:, 1:6] = np.concatenate([shape_parts(block.shape, player) for block in blocks])
+    parts[:, 6:] = np.repeat([block.own_parts(player) for block in blocks], rows, axis=0)
+    return fret, parts, spreads
+
+
+def _order(blocks: list[_Block], cost: list[float], reached: list[bool]) -> list[tuple[int, Grip]]:
+    """The rows within reach with their grips: least strain first, ties by frets, then fingers."""
+    found = []
+    at = 0
+    for block in blocks:
+        frets = _filled(block.frets)
+        for row, fingers in enumerate(block.shape.fingers):
+            if reached[at]:
+                found.append(((cost[at], frets, _filled(fingers)), at, block.grip(row)))
+            at += 1
+    found.sort(key=lambda one: one[0])
+    return [(at, grip) for _, at, grip in found]
+
+
+def _none(player: Player) -> Candidates:
+    numbers, places = np.zeros((0, 4)), np.zeros((0, 4), dtype=np.int64)
+    nothing = numbers[:, 0]
     return Candidates(
-        player, grips, np.array([cost for cost, _ in rows]), np.array(position),
-        np.array(low, dtype=np.int64).reshape(shape), np.array(high, dtype=np.int64).reshape(shape),
-        np.array(fret, dtype=np.int64).reshape(shape), np.array(along).reshape(shape),
-    )  # fmt: skip
+        player, (), np.zeros((0, len(PARTS))), nothing, nothing, places, places, places, numbers
+    )

@@ -39,7 +39,7 @@ def choices_of(
     found: dict[int, Candidates] = {}
     problems = []
     for index, written in enumerate(sheet.chords):
-        if not sounds(sheet, index):
+        if not sounds(written):
             continue
         try:
             strings = _strings(wishes, index == first)

@@ -59,10 +59,12 @@ class Effort:
     - `little_mm`: the little finger is the weakest.
     - `barre_mm` for a finger laid over two strings, `barre_string_mm` for each further string.
     - `unmuted_mm`: an unwanted string that no finger can silence.
-    - `tolerable_mm`: a root one fret outside the window; `outside_mm`: each fret further.
+    - `tolerable_mm`: a root one fret outside the window, dear enough that it happens once in some
+      hundreds of chords, where it saves several leaps; `outside_mm`: each fret further.
     - `unsaid_mm`: a tone that the symbol names and the grip leaves out.
     - `habit_mm`: a shape for which a fingering is taught, fingered otherwise; `second_mm`: fingered
-      in the other way that is also taught.
+      in the other way that is also taught. `other_mm`: any other shape, fingered otherwise than in
+      its easiest way; players know a shape by one fingering.
     """
 
     shift: float = 1.0
@@ -77,8 +79,9 @@ class Effort:
     barre_mm: float = 1.5
     barre_string_mm: float = 1.5
     unmuted_mm: float = 4.0
-    tolerable_mm: float = 24.0
-    outside_mm: float = 60.0
+    tolerable_mm: float = 300.0
+    outside_mm: float = 300.0
     unsaid_mm: float = 5.0
     habit_mm: float = 80.0
     second_mm: float = 8.0
+    other_mm: float = 8.0

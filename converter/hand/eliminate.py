@@ -22,7 +22,7 @@ from typing import Final
 
 import numpy as np
 
-from .candidates import Numbers
+from .grain import Numbers
 from .graph import LabelGraph
 
 #: Sums that one table may take: a quarter of a second or so.

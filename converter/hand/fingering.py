@@ -94,16 +94,6 @@ def mutes_of(frets: Frets, fingers: Fingers) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def unmuted(frets: Frets, fingers: Fingers) -> int:
-    """How many unwanted strings above the lowest note no finger silences."""
-    lowest = next(at for at, fret in enumerate(frets) if fret is not None)
-    return sum(
-        1
-        for at in range(lowest + 1, len(frets))
-        if frets[at] is None and _silencer(frets, fingers, at) is None
-    )
-
-
 def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
     below = fingers[at - 1] if at else None
     sounding = [place for place, fret in enumerate(frets) if fret is not None]

@@ -9,16 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
-import numpy as np
-
-from .candidates import Candidates, Numbers
+from .candidates import Candidates
+from .grain import Numbers, rounded
 from .moves import travel_matrix
 from .occurrences import Playing
-
-#: Parts of a millimetre that costs are rounded to.
-GRAIN: Final = 1024.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,11 +44,6 @@ class Change:
     hurry: float
 
 
-def rounded(costs: Numbers) -> Numbers:
-    """Costs as whole parts of a millimetre."""
-    return np.asarray(np.rint(costs * GRAIN) / GRAIN)
-
-
 def changes_of(nodes: Sequence[int], played: Sequence[Playing], hurry_s: float) -> list[Change]:
     """The changes between the nodes of neighbouring playings, the loop back included, sorted.
 
@@ -73,9 +63,7 @@ def build(
     choices: Sequence[Candidates], struck: Sequence[int], changes: Sequence[Change]
 ) -> LabelGraph:
     """The graph of a plan: strain times the times struck, travel times the changes' weights."""
-    unary = tuple(
-        rounded(choice.strain) * count for choice, count in zip(choices, struck, strict=True)
-    )
+    unary = tuple(choice.strain * count for choice, count in zip(choices, struck, strict=True))
     pairs: dict[tuple[int, int], Numbers] = {}
     for change in changes:
         table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * change.weight)

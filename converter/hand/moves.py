@@ -11,11 +11,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from .candidates import Candidates, Numbers
-
-Flags = NDArray[np.bool_]
+from .candidates import Candidates
+from .grain import Numbers
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from ...grammar.sheet import Meter, Sheet
+from ...grammar.sheet import Meter, Sheet, SheetChord
 from ..form import Form
 
 #: Quarter notes a minute where neither the sheet nor the wishes say it.
@@ -36,7 +36,7 @@ def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playin
     silence = 0.0
     for index in form.chords:
         seconds = float(written[index].beats) * beat[index]
-        if sounds(sheet, index):
+        if sounds(written[index]):
             found.append(Playing(index, seconds))
         elif found:
             last = found[-1]
@@ -48,10 +48,9 @@ def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playin
     return tuple(found)
 
 
-def sounds(sheet: Sheet, index: int) -> bool:
+def sounds(written: SheetChord) -> bool:
     """Whether a written chord is a chord at all, not silence."""
-    chord = sheet.chords[index].chord
-    return chord is not None and chord.kind != "none"
+    return written.chord is not None and written.chord.kind != "none"
 
 
 def _beat_seconds(sheet: Sheet, tempo: int) -> list[float]:

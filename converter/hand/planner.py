@@ -89,13 +89,14 @@ def finished(task: Task, solution: Solution) -> GripPlan:
     """The plan that a solution stands for."""
     hold = grips_of_labels(task, solution.labels)
     by_chord = {chord: hold[node] for node, chord in reversed(list(enumerate(task.chords)))}
-    grips = tuple(by_chord.get(chord) for chord in range(len(task.sheet.chords)))
+    chords = task.sheet.chords
+    grips = tuple(by_chord.get(chord) for chord in range(len(chords)))
     played = [hold[node] for node in task.nodes]
     written = [grip for grip in (*played, *grips) if grip is not None]
     written = written if task.wishes.per_playing else [one for one in grips if one is not None]
     gap = 0.0 if solution.optimal else solution.cost - solution.bound
     rest = iter(played)
-    order = tuple(next(rest) if sounds(task.sheet, chord) else None for chord in task.form.chords)
+    order = tuple(next(rest) if sounds(chords[chord]) else None for chord in task.form.chords)
     travel = travel_of(played, written, task.player, gap)
     return GripPlan(grips, solution.cost, travel, order)
 

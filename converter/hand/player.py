@@ -32,7 +32,7 @@ class Neck:
 
     def fret_mm(self, fret: int) -> float:
         """Distance of a fret from the nut: L·(1 − 2^(−f/12)), equal temperament."""
-        return self.scale_mm * (1.0 - pow(2.0, -fret / 12.0))
+        return self.scale_mm * (1.0 - float(2.0 ** (-fret / 12.0)))
 
     @property
     def last_fret(self) -> int:

@@ -11,9 +11,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from .candidates import Candidates, Numbers
+from .candidates import Candidates
 from .eliminate import Solution, solve
-from .graph import Change, LabelGraph, rounded
+from .grain import Numbers, rounded
+from .graph import Change, LabelGraph
 from .moves import travel_matrix
 
 #: Beyond every sum of efforts, and yet exact when added up (see `graph.py`).

@@ -40,17 +40,18 @@ def fingers_of(fingers: Frets, frets: Frets) -> str:
     return " ".join(words)
 
 
-def habit_mm(frets: Frets, fingers: Frets, player: Player) -> float:
-    """What a fingering costs for not being the one that is taught for its shape, in mm."""
-    shape = shape_of(frets)
+def habits_mm(shape: str, fingers: tuple[str, ...], easiest: int, player: Player) -> list[float]:
+    """What each fingering of a shape costs for not being the one that is taught for it, in mm.
+
+    `easiest` is the row of the fingering that stands in for a taught one where none is.
+    """
+    effort = player.effort
     own = tuple(given for name, given in player.fingers if name == shape)
     known = own + TAUGHT.get(shape, ())
     if not known:
-        return 0.0
-    written = fingers_of(fingers, frets)
-    if written == known[0]:
-        return 0.0
-    return player.effort.second_mm if written in known else player.effort.habit_mm
+        return [0.0 if row == easiest else effort.other_mm for row in range(len(fingers))]
+    prices = dict.fromkeys(known, effort.second_mm) | {known[0]: 0.0}
+    return [prices.get(written, effort.habit_mm) for written in fingers]
 
 
 def _span(frets: Frets) -> range:

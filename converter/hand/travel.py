@@ -9,11 +9,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import hypot
 
-from .candidates import anchor_of, strain
+from .candidates import anchor_of, reach_mm
 from .grip import Grip
 from .plan import Travel
 from .player import Player
-from .strain import finger_frets
 
 
 def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, gap: float) -> Travel:
@@ -34,7 +33,7 @@ def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, ga
         outside_window=sum(1 for one in written if not low <= anchor_of(one.voicing) <= high),
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
-        widest_reach_mm=max((strain(grip, player).reach_mm for grip in written), default=0.0),
+        widest_reach_mm=max((reach_mm(grip, player) for grip in written), default=0.0),
         optimal=gap == 0.0,
         gap=gap,
     )
@@ -48,7 +47,7 @@ def way_mm(start: Grip, goal: Grip, player: Player) -> float:
     """
     neck = player.neck
     shift = neck.fret_mm(goal.position) - neck.fret_mm(start.position)
-    before, after = (finger_frets(grip.frets, grip.fingers) for grip in (start, goal))
+    before, after = (finger_frets(grip) for grip in (start, goal))
     fingers = 0.0
     for finger in before.keys() & after.keys():
         if not stands(finger, start, goal):
@@ -60,7 +59,7 @@ def way_mm(start: Grip, goal: Grip, player: Player) -> float:
 
 def stands(finger: int, start: Grip, goal: Grip) -> bool:
     """Whether a finger keeps its fret on a string that it stops before and after."""
-    before, after = (finger_frets(grip.frets, grip.fingers) for grip in (start, goal))
+    before, after = (finger_frets(grip) for grip in (start, goal))
     if finger not in before or before[finger] != after.get(finger):
         return False
     spans = [_span(finger, grip) for grip in (start, goal)]
@@ -70,3 +69,9 @@ def stands(finger: int, start: Grip, goal: Grip) -> bool:
 def _span(finger: int, grip: Grip) -> tuple[int, int]:
     places = [at for at, used in enumerate(grip.fingers) if used == finger]
     return places[0], places[-1]
+
+
+def finger_frets(grip: Grip) -> dict[int, int]:
+    """The fret that each used finger stands on, from the index up."""
+    pairs = zip(grip.fingers, grip.frets, strict=True)
+    return dict(sorted((finger, fret) for finger, fret in pairs if finger and fret))

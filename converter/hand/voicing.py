@@ -9,7 +9,7 @@ strings); shells leave the strings above silent (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, permutations
 
 from ...grammar.chord import Chord, Tone
@@ -18,6 +18,9 @@ from .player import Neck, Player
 from .taste import ROOT, Taste, colour_tones, guide_tones, named_tones
 from .wishes import Style
 
+#: A tone said besides the shell lies within this many frets: the shell stays compact.
+SAID_FRETS = 2
+
 #: No hand spans more frets than this between its lowest and highest note.
 WIDEST_FRETS = 4
 
@@ -25,13 +28,17 @@ Tones = tuple[Tone, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
-    """One way to lay out a chord: the bass, the tones above it, and the strings each may use."""
+class Layout:
+    """One way to lay out a chord: the bass, the tones above it, the strings each may use.
+
+    `widest` is the greatest distance of two of its notes in frets.
+    """
 
     bass: tuple[int, Tone | None]
     bass_strings: tuple[int, ...]
     upper: Tones
     upper_strings: tuple[int, ...]
+    widest: int = WIDEST_FRETS
 
 
 def voicings(chord: Chord, player: Player, style: Style) -> tuple[Voicing, ...]:
@@ -42,43 +49,43 @@ def voicings(chord: Chord, player: Player, style: Style) -> tuple[Voicing, ...]:
     """
     for layouts in _layouts(chord, player, style):
         found = dict.fromkeys(
-            voicing for plan in layouts for voicing in _search(plan, chord, player.neck)
+            voicing for layout in layouts for voicing in _search(layout, chord, player.neck)
         )
         if found:
             return tuple(found)
     return ()
 
 
-def _layouts(chord: Chord, player: Player, style: Style) -> Iterator[list[Plan]]:
+def _layouts(chord: Chord, player: Player, style: Style) -> Iterator[list[Layout]]:
     neck = player.neck
     guides = guide_strings(neck)
     above = tuple(range(guides[-1] + 1, len(neck.tuning)))
     uppers = upper_tones(chord, player.taste)
     named = named_tones(chord)
     if style == "guide tones" and chord.bass is None:
-        yield _guide_plans(chord, player)
+        yield _guide_layouts(chord, player)
     if style == "four-note":
-        yield _four_note_plans(chord, player)
-    shells = [_plan(chord, neck, tones, guides) for tones in uppers]
+        yield _four_note_layouts(chord, player)
+    shells = [_layout(chord, neck, tones, guides) for tones in uppers]
     if style == "colour":
         colours = colour_tones(chord)
         yield [
-            _plan(chord, neck, (*tones, tone), (*guides, string))
+            _layout(chord, neck, (*tones, tone), (*guides, string))
             for tones in uppers
             for tone in colours
             if tone not in tones
             for string in above
         ]
     said = [
-        _plan(chord, neck, (*tones, tone), (*guides, *above[:1]))
+        replace(_layout(chord, neck, (*tones, tone), (*guides, *above[:1])), widest=SAID_FRETS)
         for tones in uppers
         for tone in named
         if tone not in tones
     ]
     yield shells + said
     everywhere = tuple(range(1, len(neck.tuning)))
-    yield [_plan(chord, neck, tones, everywhere, wide=True) for tones in uppers]
-    yield [_plan(chord, neck, tones[:1], everywhere, wide=True) for tones in uppers]
+    yield [_layout(chord, neck, tones, everywhere, wide=True) for tones in uppers]
+    yield [_layout(chord, neck, tones[:1], everywhere, wide=True) for tones in uppers]
 
 
 def guide_strings(neck: Neck) -> tuple[int, ...]:
@@ -117,33 +124,33 @@ def _bass(chord: Chord) -> tuple[int, Tone | None]:
     return name.pitch_class, bass_tone(chord)
 
 
-def _plan(
+def _layout(
     chord: Chord, neck: Neck, upper: Tones, strings: tuple[int, ...], wide: bool = False
-) -> Plan:
+) -> Layout:
     last = len(neck.tuning) - 1 if wide else guide_strings(neck)[0]
-    return Plan(_bass(chord), tuple(range(last)), upper, strings)
+    return Layout(_bass(chord), tuple(range(last)), upper, strings)
 
 
-def _guide_plans(chord: Chord, player: Player) -> list[Plan]:
+def _guide_layouts(chord: Chord, player: Player) -> list[Layout]:
     third, top = guide_tones(chord, player.taste)
     if third is None or top is None:
         return []
     low, high = guide_strings(player.neck)
     root = chord.root.pitch_class
     return [
-        Plan(((root + lower.semitones) % 12, lower), (low,), (upper,), (high,))
+        Layout(((root + lower.semitones) % 12, lower), (low,), (upper,), (high,))
         for lower, upper in ((third, top), (top, third))
     ]
 
 
-def _four_note_plans(chord: Chord, player: Player) -> list[Plan]:
+def _four_note_layouts(chord: Chord, player: Player) -> list[Layout]:
     """Root, both guide tones and a fourth tone on neighbouring strings up to string 2 (or 1)."""
     neck = player.neck
     count = len(neck.tuning)
     fourths = named_tones(chord) or tuple(tone for tone in chord.tones if tone.degree == 5)
     blocks = [tuple(range(top - 3, top)) for top in (count - 1, count) if top >= 4]
     return [
-        Plan(_bass(chord), (string,), (*tones, tone), block)
+        Layout(_bass(chord), (string,), (*tones, tone), block)
         for tones in upper_tones(chord, player.taste)
         for tone in fourths
         if tone not in tones and tone != bass_tone(chord)
@@ -153,30 +160,43 @@ def _four_note_plans(chord: Chord, player: Player) -> list[Plan]:
     ]
 
 
-def _search(plan: Plan, chord: Chord, neck: Neck) -> Iterator[Voicing]:
-    for bass in plan.bass_strings:
-        above = [string for string in plan.upper_strings if string > bass]
-        for fret in _frets_of(plan.bass[0], bass, neck):
-            low = VoicedNote(_number(bass, neck), fret, neck.tuning[bass] + fret, plan.bass[1])
-            for tones in permutations(plan.upper):
-                for strings in combinations(above, len(tones)):
-                    notes = _placed(low, tones, strings, chord, neck)
-                    if notes is not None:
-                        yield Voicing(notes, _left_out(chord, notes))
+def _search(layout: Layout, chord: Chord, neck: Neck) -> Iterator[Voicing]:
+    omitted = _left_out(chord, layout)
+    root = chord.root.pitch_class
+    for bass in layout.bass_strings:
+        above = [string for string in layout.upper_strings if string > bass]
+        places = [
+            tuple(zip(tones, strings, strict=True))
+            for tones in permutations(layout.upper)
+            for strings in combinations(above, len(tones))
+        ]
+        for fret in _frets_of(layout.bass[0], bass, neck):
+            low = VoicedNote(_number(bass, neck), fret, neck.tuning[bass] + fret, layout.bass[1])
+            for place in places:
+                frets = [
+                    _near(root + tone.semitones - neck.tuning[string], fret)
+                    for tone, string in place
+                ]
+                if max(*frets, fret) - min(*frets, fret) <= layout.widest:
+                    yield from _voiced(low, place, frets, omitted, neck)
 
 
-def _placed(
-    low: VoicedNote, tones: Tones, strings: tuple[int, ...], chord: Chord, neck: Neck
-) -> tuple[VoicedNote, ...] | None:
-    notes = [low]
-    for tone, string in zip(tones, strings, strict=True):
-        fret = _near(chord.root.pitch_class + tone.semitones - neck.tuning[string], low.fret)
-        midi = neck.tuning[string] + fret
-        if not 1 <= fret <= neck.last_fret or midi <= low.midi:
-            return None
-        notes.append(VoicedNote(_number(string, neck), fret, midi, tone))
-    frets = [note.fret for note in notes]
-    return tuple(notes) if max(frets) - min(frets) <= WIDEST_FRETS else None
+def _voiced(
+    low: VoicedNote,
+    place: tuple[tuple[Tone, int], ...],
+    frets: list[int],
+    omitted: Tones,
+    neck: Neck,
+) -> Iterator[Voicing]:
+    """The voicing of notes on frets, none when one is off the neck or not above the bass."""
+    if min(frets) < 1 or max(frets) > neck.last_fret:
+        return
+    notes = [
+        VoicedNote(_number(string, neck), fret, neck.tuning[string] + fret, tone)
+        for (tone, string), fret in zip(place, frets, strict=True)
+    ]
+    if all(note.midi > low.midi for note in notes):
+        yield Voicing((low, *notes), omitted)
 
 
 def _near(semitones: int, fret: int) -> int:
@@ -193,8 +213,8 @@ def _number(string: int, neck: Neck) -> int:
     return len(neck.tuning) - string
 
 
-def _left_out(chord: Chord, notes: tuple[VoicedNote, ...]) -> Tones:
-    """The tones named by the symbol that the voicing leaves out."""
-    heard = {note.midi % 12 for note in notes}
+def _left_out(chord: Chord, layout: Layout) -> Tones:
+    """The tones named by the symbol that a layout leaves out."""
     root = chord.root.pitch_class
+    heard = {(root + tone.semitones) % 12 for tone in layout.upper} | {layout.bass[0]}
     return tuple(tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in heard)
