@@ -105,10 +105,13 @@ class _Scan:
                 self._begin_ending(at, bar)
             if bar.repeat_close:
                 self._close(at, bar)
-            elif self.current is not None and self.current.ending_open and bar.double_bar:
+            elif (bar.double_bar or bar.ending_close) and self._in_ending():
                 self._finish(at + 1)
         if self.current is not None:
             self._finish(len(self.steps))
+
+    def _in_ending(self) -> bool:
+        return self.current is not None and self.current.ending_open
 
     def _arrive(self, at: int, step: Step, bar: Bar) -> None:
         """What a step's beginning ends: a last ending, or the wait for a next one."""
