@@ -159,6 +159,6 @@ def _neck(setting: Setting, line: SetLine, x0: float, top: float) -> list[Item]:
     """The neck map under a line."""
     last = line.line.pieces[-1]
     span = (x0, x0 + last.x + last.width)
-    number = max(0.85 * setting.sizes.small, setting.sizes.least)
+    number = max(0.8 * setting.sizes.small, setting.sizes.least)
     stops = neck_stops(setting, line, x0)
     return draw_neck_map(stops, span, top, scale_of(setting), number)

@@ -30,6 +30,9 @@ class Mark:
 
 #: Where under a numeral an arrow arrives, a bracket ends and an arrow leaves, in ems of small text.
 IN, BRACKET, OUT = 0.25, 0.85, 1.5
+#: The kinds of areas whose ii–V gets a bracket.
+BRACKETED = ("ii-V", "ii-V-I")
+
 #: Where a chord's numeral begins: its line and x.
 Spots = dict[int, tuple[int, float]]
 
@@ -80,12 +83,14 @@ def _brackets(setting: Setting) -> list[tuple[int, int]]:
 
 
 def _two_five(setting: Setting, area: Area) -> tuple[int, int] | None:
-    """The chords of an area from its first to its last dominant, None when that is one alone."""
+    """The chords of a ii–V from its first to its last dominant, None for other areas."""
+    if area.kind not in BRACKETED:
+        return None
     readings = setting.chart.analysis.readings
     kept = []
     for place, chord in enumerate(area.chords):
         reading = readings[chord]
-        if reading is not None and "dominant" in reading.role and "pre" not in reading.role:
+        if reading is not None and reading.role == "dominant":
             kept.append(place)
     if not kept or kept[-1] == 0:
         return None

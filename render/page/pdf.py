@@ -9,16 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import cache
 from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from .fonts import FACES, LATIN, REGULAR, face, latin_font
+from .fonts import REGULAR
 from .items import Circle, Document, Item, Line, Page, Path, Rect, Text
-from .signs import SIGNS
+from .pdf_fonts import Encoder, make_known
 
 if TYPE_CHECKING:
-    from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
 #: Control points of a quarter circle of radius 1: 4/3·(√2 − 1).
@@ -28,7 +26,7 @@ _OPERATORS = {"M": "m", "L": "l", "C": "c"}
 
 def write_pdf(document: Document) -> bytes:
     """The document as the bytes of a PDF file: title, author, language, outline, embedded fonts."""
-    _register()
+    make_known()
     with _binary():
         return _written(document)
 
@@ -66,7 +64,7 @@ def _written(document: Document) -> bytes:
 
 @contextmanager
 def _binary() -> Iterator[None]:
-    """Binary streams: ReportLab's ASCII85 takes longer than all the rest and a quarter more bytes."""
+    """Binary streams: ASCII85 takes ReportLab longer than all the rest, and adds bytes."""
     from reportlab import rl_config
 
     before, rl_config.useA85 = rl_config.useA85, 0
@@ -76,59 +74,9 @@ def _binary() -> Iterator[None]:
         rl_config.useA85 = before
 
 
-@cache
-def _register() -> None:
-    """Make the faces known to ReportLab, cut down to Latin; rarer scripts use the whole face."""
-    from reportlab.pdfbase.pdfmetrics import registerFont
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    for name in FACES:
-        registerFont(TTFont(name, BytesIO(latin_font(name))))
-
-
-def _font(name: str, text: str) -> TTFont:
-    """The registered font that has all characters of a text: the face, or the face uncut."""
-    from reportlab.pdfbase.pdfmetrics import getFont
-
-    if all(char in LATIN or char in SIGNS for char in text):
-        return getFont(name)
-    return getFont(_register_whole(name))
-
-
-@cache
-def _register_whole(name: str) -> str:
-    from reportlab.pdfbase.pdfmetrics import registerFont
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    whole = f"{name}-whole"
-    registerFont(TTFont(whole, BytesIO(face(name).data)))
-    return whole
-
-
-class _Encoder:
-    """Turns spans into PDF strings, each in the name and code of the font subset that has it."""
-
-    def __init__(self, canvas: Canvas) -> None:
-        # A canvas has no public way to its document, and subsets are kept by document.
-        self._document: Any = canvas._doc
-        self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
-
-    def strings(self, name: str, text: str) -> list[tuple[str, str]]:
-        """(font's name in the file, the text's codes in hexadecimal), in order."""
-        key = (name, text)
-        if key not in self._known:
-            font: Any = _font(name, text)
-            parts = font.splitString(text, self._document)
-            self._known[key] = [
-                (font.getSubsetInternalName(subset, self._document), codes.hex())
-                for subset, codes in parts
-            ]
-        return self._known[key]
-
-
 def _draw(canvas: Canvas, page: Page) -> None:
     """Draw the items in order, y turned upwards."""
-    height, encoder = page.height, _Encoder(canvas)
+    height, encoder = page.height, Encoder(canvas)
     code = [
         _text(encoder, item, height) if type(item) is Text else _shape(item, height)
         for item in page.items
@@ -136,7 +84,7 @@ def _draw(canvas: Canvas, page: Page) -> None:
     canvas.addLiteral("\n".join(code))
 
 
-def _text(encoder: _Encoder, item: Text, height: float) -> str:
+def _text(encoder: Encoder, item: Text, height: float) -> str:
     """The PDF operators of a text."""
     out = [f"BT {item.grey:g} g"]
     y = f"{height - item.y:.2f}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...grammar.chord import Chord
@@ -20,11 +22,14 @@ from .fonts import REGULAR
 from .foot import foot_height
 from .header import draw_running_head
 from .items import Item
+from .parts import shown
 from .setting import setting
 from .style import PageStyle
 
 #: Text sizes: plain and in large print.
 BODY, LARGE_BODY = 10.0, 18.0
+#: Accidentals behind the letter of a note, and before the number of an altered degree.
+_ACCIDENTAL = re.compile(r"(?<=\b[A-G])[b#]{1,2}(?![a-ln-z])|(?<=[a-z\d(,])[b#](?=\d)")
 
 
 def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
@@ -79,8 +84,6 @@ def grips_used(chart: CompingChart) -> dict[tuple[Chord, Grip], list[int]]:
 
 def _names(chord: Chord, grip: Grip) -> list[str]:
     """The names of the notes that sound, from the lowest string up."""
-    from .parts import shown
-
     return [
         shown(chord.spelled(note.tone))
         if note.tone is not None
@@ -90,14 +93,25 @@ def _names(chord: Chord, grip: Grip) -> list[str]:
 
 
 def area_sentences(chart: CompingChart) -> list[str]:
-    """A sentence for each area, with its bars, once each."""
-    out = []
-    for area in chart.analysis.areas:
-        first, last = area.bars
-        where = f"Bar {first}" if first == last else f"Bars {first}–{last}"
-        words = area.sentence or f"{area.kind} in {area.key}"
-        out.append(f"{where}: {words}")
-    return list(dict.fromkeys(out))
+    """What each area is, said once, with all the bars where it happens."""
+    places: dict[str, list[tuple[int, int]]] = {}
+    for area in sorted(chart.analysis.areas, key=lambda area: (min(area.bars), max(area.bars))):
+        bars = places.setdefault(area.sentence or f"{area.kind} in {area.key}", [])
+        if area.bars not in bars:
+            bars.append(area.bars)
+    return [f"{_where(bars)}: {with_signs(words)}" for words, bars in places.items()]
+
+
+def _where(spans: list[tuple[int, int]]) -> str:
+    """Bars as a list: `Bar 5`, `Bars 3–4, 11–12`."""
+    names = [str(a) if a == b else f"{a}–{b}" if a < b else f"{a} to {b}" for a, b in spans]
+    single = len(spans) == 1 and spans[0][0] == spans[0][1]
+    return ("Bar " if single else "Bars ") + ", ".join(names)
+
+
+def with_signs(text: str) -> str:
+    """A sentence with true flats and sharps in its names of notes and chords."""
+    return _ACCIDENTAL.sub(lambda found: found[0].replace("b", "♭").replace("#", "♯"), text)
 
 
 def practice_lines(chart: CompingChart) -> list[str]:

@@ -94,7 +94,7 @@ class Metrics:
     fret: float = 8.4
     string: float = 7.0
     finger: float = 6.2
-    small: float = 7.6
+    small: float = 8.2
     lane: float = 6.6
     neck: float = 14.0
     least: float = 0.0

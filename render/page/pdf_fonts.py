@@ -1,0 +1,56 @@
+"""The faces as ReportLab fonts, and texts as the strings of a PDF.
+
+Latin text uses faces cut down to Latin, which are quick to parse; other scripts use the whole face.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from io import BytesIO
+from typing import TYPE_CHECKING, Any
+
+from .fonts import LATIN, REGULAR, face, latin_font
+from .signs import SIGNS
+
+if TYPE_CHECKING:
+    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfgen.canvas import Canvas
+
+
+@cache
+def make_known() -> None:
+    """Register the face that a new canvas begins with."""
+    from reportlab.pdfbase.pdfmetrics import registerFont
+
+    registerFont(_font(REGULAR, whole=False))
+
+
+@cache
+def _font(name: str, whole: bool) -> TTFont:
+    """A face as a font, cut down to Latin or whole."""
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    if whole:
+        return TTFont(f"{name}-whole", BytesIO(face(name).data))
+    return TTFont(name, BytesIO(latin_font(name)))
+
+
+class Encoder:
+    """Turns spans into PDF strings, each in the name and code of the font subset that has it."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        # A canvas has no public way to its document, and subsets are kept by document.
+        self._document: Any = canvas._doc
+        self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
+
+    def strings(self, name: str, text: str) -> list[tuple[str, str]]:
+        """(font's name in the file, the text's codes in hexadecimal), in order."""
+        key = (name, text)
+        if key not in self._known:
+            font: Any = _font(name, any(c not in LATIN and c not in SIGNS for c in text))
+            parts = font.splitString(text, self._document)
+            self._known[key] = [
+                (font.getSubsetInternalName(subset, self._document), codes.hex())
+                for subset, codes in parts
+            ]
+        return self._known[key]

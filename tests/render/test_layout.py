@@ -1,0 +1,231 @@
+"""Layout of the chart: coordinates with the arithmetic beside them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from midneck.converter.hand.player import Player
+from midneck.render.page import Heading, PageStyle, lay_out
+from midneck.render.page.cell import key_text, signed
+from midneck.render.page.flow import break_lines
+from midneck.render.page.items import Circle, Page, Text
+from midneck.render.page.line import set_lines
+from midneck.render.page.setting import setting
+from midneck.render.page.style import LARGE_PT, PAPERS
+from support.charts import FERRYMAN, LANTERNS, chart_of
+
+PLAIN = PageStyle()
+
+
+def lines_of(text: str, style: PageStyle = PLAIN):
+    chosen = setting(chart_of(text), style)
+    return chosen, break_lines(chosen, chosen.width - chosen.gutter)
+
+
+def strings(page: Page) -> list[str]:
+    return [item.string for item in page.items if isinstance(item, Text)]
+
+
+def find(page: Page, text: str) -> list[Text]:
+    return [item for item in page.items if isinstance(item, Text) and item.string == text]
+
+
+def test_paper_sizes() -> None:
+    # ISO 216: A4 210 × 297 mm, A5 148 × 210 mm; Letter 8.5 × 11 in; a point is 1/72 in.
+    assert PAPERS["a4"] == pytest.approx((595.276, 841.890), abs=0.001)
+    assert PAPERS["a5"] == pytest.approx((419.528, 595.276), abs=0.001)
+    assert PAPERS["letter"] == (612, 792)
+    assert PageStyle(landscape=True).size == (PAPERS["a4"][1], PAPERS["a4"][0])
+
+
+def test_four_bars_share_a_line_evenly() -> None:
+    chosen, lines = lines_of(LANTERNS)
+    assert [len(line.pieces) for line in lines] == [4] * 8
+    # 595.28 − 2 · 36 = 523.28 wide, less the gutter of 2.3 · 8.2 = 18.86: a quarter is 126.1.
+    assert chosen.gutter == pytest.approx(18.86)
+    for line in lines:
+        assert [piece.x for piece in line.pieces] == pytest.approx(
+            [0, 126.104, 252.207, 378.311], abs=0.01
+        )
+        assert {round(piece.width, 2) for piece in line.pieces} == {126.10}
+
+
+def test_sections_begin_lines() -> None:
+    _, lines = lines_of("Key: C\n\nA:\n| C | F | G7 ||\n\nB:\n| Am7 | Dm7 | G7 | C | F | C ||\n")
+    assert [(line.section, line.begins, len(line.pieces)) for line in lines] == [
+        (0, True, 3), (1, True, 4), (1, False, 2),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("count", "expected"), [(1, [1] * 4), (2, [2, 2]), (3, [3, 1]), (8, [4])])
+def test_bars_per_line(count: int, expected: list[int]) -> None:
+    _, lines = lines_of("Key: C\n\nA:\n| C | F | G7 | C ||\n", PageStyle(bars_per_line=count))
+    assert [len(line.pieces) for line in lines] == expected
+
+
+def test_bars_per_line_are_checked() -> None:
+    with pytest.raises(ValueError, match="1 to 12, not 0"):
+        PageStyle(bars_per_line=0)
+
+
+def test_crowded_bar_shrinks_then_widens_then_breaks() -> None:
+    chosen, lines = lines_of(
+        "Key: C\n\nA:\n| C6 Dm7 | C6 | C6 | C6 ||\n", PageStyle(bars_per_line=4)
+    )
+    full = chosen.look.string
+    assert lines[0].pieces[0].weight == 1
+    shrunk, _ = lines_of("Key: C\n\nA:\n| C6 Dm7 | C6 | C6 | C6 ||\n", PageStyle(bars_per_line=5))
+    narrow = break_lines(shrunk, shrunk.width - shrunk.gutter)[0].pieces[0]
+    # A fifth of 504.4 is 100.9: too little for two grids at full size, enough at 0.72 of it.
+    assert narrow.weight == 1
+    assert 0.72 * full <= narrow.cells[0].look.string < full
+    wide = lines_of("Key: C\n\nA:\n| C6 Dm7 Em7 F6 | C6 | C6 | C6 ||\n")[1]
+    assert [piece.weight for piece in wide[0].pieces] == [2, 1, 1]
+    assert [len(line.pieces) for line in wide] == [3, 1]
+
+
+def test_bar_wider_than_a_large_line_is_cut() -> None:
+    style = PageStyle(large=True)
+    _, lines = lines_of("Key: C\n\nA:\n| C6 Am7 Dm7 G7 | C6 ||\n", style)
+    first, second = lines[0].pieces[0], lines[1].pieces[0]
+    assert (first.bar, first.opens, first.closes) == (0, True, False)
+    assert (second.bar, second.opens, second.closes) == (0, False, True)
+    assert len(first.cells) + len(second.cells) == 4
+
+
+def test_pickup_takes_half_a_cell() -> None:
+    _, lines = lines_of("Key: C\n\nA:\n| G7 (pickup) |\n| C | F | G7 | C ||\n")
+    # Four and a half cells share 504.4: a half is 56.0, a whole 112.1.
+    assert [piece.width for piece in lines[0].pieces] == pytest.approx(
+        [56.05] + [112.09] * 4, abs=0.02
+    )
+
+
+def test_chords_stand_on_their_beats() -> None:
+    chosen, lines = lines_of(
+        "Key: C\n\nA:\n| C / / G7 | C | C | C ||\n", PageStyle(bars_per_line=2)
+    )
+    placed = set_lines(chosen, lines)[0]
+    size, width = 19.0, (595.276 - 72 - 18.86) / 2
+    # Padding is 0.42 and 0.16 of the symbol's 19 points; G7 falls on beat 4, three quarters in.
+    start = 0.42 * size
+    room = width - start - 0.16 * size
+    assert placed.starts[0] == pytest.approx((start, start + 0.75 * room), abs=0.01)
+
+
+def test_32_bars_with_grids_fit_one_page() -> None:
+    for paper in ("a4", "letter"):
+        assert len(lay_out(chart_of(LANTERNS), PageStyle(paper=paper)).pages) == 1
+
+
+def test_chart_grows_where_the_page_has_room() -> None:
+    short = lay_out(chart_of("Title: T\nKey: C\n\nA:\n| C | F | G7 | C ||\n"), PLAIN)
+    symbol = find(short.pages[0], "G7")[0]
+    assert symbol.spans[0].size == pytest.approx(19 * 1.4)
+
+
+def test_long_tune_breaks_at_sections_under_running_heads() -> None:
+    section = "| Gm7 | C7 | F6 | D7b9 | Gm7 | C7 | F6 D7 | Gm7 C7 ||\n"
+    names = ["A", "B", "C", "D", "E", "F"]
+    text = "Title: Long Row\nKey: F\n\n" + "".join(f"{n}:\n{section}\n" for n in names)
+    document = lay_out(chart_of(text), PLAIN)
+    assert len(document.pages) == 2
+    assert "1 / 2" in strings(document.pages[0])
+    assert "2 / 2" in strings(document.pages[1])
+    assert strings(document.pages[1])[0] == "Long Row"
+    boxes = [[s for s in strings(page) if s in names] for page in document.pages]
+    assert boxes[0] + boxes[1] == names
+    first_lines = min(
+        item.y
+        for item in document.pages[1].items
+        if isinstance(item, Text) and item.string == "Gm7"
+    )
+    label = find(document.pages[1], boxes[1][0])[0]
+    # The page begins with a section: its letter stands beside the first line of symbols.
+    assert abs(label.y - first_lines) < 12
+
+
+def test_outline_leads_to_sections() -> None:
+    document = lay_out(chart_of(FERRYMAN), PLAIN)
+    assert [entry.title for entry in document.outline] == ["Intro", "A", "B", "C", "Coda"]
+    assert all(0 <= entry.page < len(document.pages) for entry in document.outline)
+
+
+def test_heading_prints_what_was_asked_and_nothing_else() -> None:
+    chart = chart_of(LANTERNS)
+    plain = strings(lay_out(chart, PLAIN).pages[0])
+    heading = Heading("Northgate Studio", "Ada", "4 May", "Slowly first.")
+    asked = strings(lay_out(chart, PageStyle(heading=heading)).pages[0])
+    added = [text for text in asked if text not in plain]
+    assert added == ["Northgate Studio", "Ada", "4 May", "Slowly first."]
+
+
+def test_untitled_tune() -> None:
+    assert "Untitled" in strings(lay_out(chart_of("Key: C\n\nA:\n| C ||\n"), PLAIN).pages[0])
+
+
+def test_punch_margin() -> None:
+    # ISO 838: holes are 12 mm from the edge and 6 mm wide; 57 points are 20.1 mm.
+    assert PageStyle(punch=True).frame[0] == 57
+    document = lay_out(chart_of(LANTERNS), PageStyle(punch=True))
+    assert min(item.x for item in document.pages[0].items if isinstance(item, Text)) >= 57
+
+
+def test_left_hand_mirrors_grids() -> None:
+    text = "Key: C\n\nA:\n| G7<3 x 3 4 x x> ||\n"
+    right = lay_out(chart_of(text), PageStyle(neck_map="none")).pages[0]
+    left = lay_out(chart_of(text, Player(hand="left")), PageStyle(neck_map="none")).pages[0]
+
+    def dots(page: Page) -> list[float]:
+        legend = max(item.y for item in page.items if isinstance(item, Text)) - 10
+        return [item.x for item in page.items if isinstance(item, Circle) and item.y < legend]
+
+    gap = setting(chart_of(text), PLAIN).sizes.string * 1.4
+    # Strings 4 and 3 are the third and fourth column from the left; mirrored the fourth and third.
+    assert dots(right)[1] - dots(right)[0] == pytest.approx(gap)
+    assert dots(left)[1] - dots(left)[0] == pytest.approx(-gap)
+    assert sum(dots(left)) == pytest.approx(sum(dots(right)))
+
+
+@pytest.mark.parametrize(("grids", "expected"), [("each", 3), ("new", 2), ("none", 0)])
+def test_where_grids_are_drawn(grids, expected: int) -> None:
+    text = "Key: C\n\nA:\n| Dm7 | Dm7 | G7 | Dm7 ||\n"
+    chosen = setting(chart_of(text), PageStyle(grids=grids))
+    # The second Dm7 is the first struck again; the last is a grid again only under `each`.
+    assert sum(chosen.gridded) == expected
+
+
+def test_large_print_has_no_small_text_and_does_not_shrink() -> None:
+    document = lay_out(chart_of(FERRYMAN), PageStyle(large=True, second_page=True, neck_map="page"))
+    texts = [item for page in document.pages for item in page.items if isinstance(item, Text)]
+    assert min(span.size for text in texts for span in text.spans) >= LARGE_PT
+    symbol = next(text for text in texts if text.string == "Gø7")
+    assert {span.size for span in symbol.spans} == {symbol.spans[0].size}
+
+
+def test_analysis_can_be_left_out() -> None:
+    with_it = strings(lay_out(chart_of(LANTERNS), PLAIN).pages[0])
+    without = strings(lay_out(chart_of(LANTERNS), replace(PLAIN, analysis=False)).pages[0])
+    assert "V7" in with_it
+    assert "V7" not in without
+
+
+def test_words_and_signs_of_the_form() -> None:
+    page = lay_out(chart_of(FERRYMAN), PLAIN).pages
+    words = [text for one in page for text in strings(one)]
+    for expected in ("1.", "2.", "To Coda", "D.S. al Coda", "N.C.", "5", "Intro"):
+        assert expected in words
+
+
+def test_numerals_get_true_signs() -> None:
+    assert signed("bVII7") == "♭VII7"
+    assert signed("subV7/bII") == "subV7/♭II"
+    assert signed("#ivo7") == "♯ivo7"
+    assert signed("V7#9") == "V7♯9"
+
+
+def test_key_labels() -> None:
+    sheet = chart_of("Key: Bb minor\n\nA:\n| Bbm6 ||\n").sheet
+    assert sheet.header.key is not None
+    assert key_text(sheet.header.key) == "B♭m"
