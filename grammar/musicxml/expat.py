@@ -14,7 +14,7 @@ from xml.parsers import expat
 from .faults import fault
 
 MAX_DEPTH: Final = 64
-MAX_ELEMENTS: Final = 2_000_000
+MAX_ELEMENTS: Final = 1_000_000
 
 Start = Callable[[str, dict[str, str]], None]
 Text = Callable[[str], None]

@@ -145,7 +145,7 @@ def _mend_endings(bars: list[Signs], numbers: Sequence[int], warnings: list[str]
             warnings.append(
                 f"bar {numbers[stop]}: the repeat sign after the last ending is left out"
             )
-        elif stop + 1 < len(bars):
+        elif stop + 1 < len(bars) and not bars[stop + 1].repeat_open:
             number = max(bars[index].endings) + 1
             after = bars[stop + 1]
             bars[stop + 1] = replace(after, endings=(number,), ending_close=True)
@@ -157,7 +157,7 @@ def _mend_endings(bars: list[Signs], numbers: Sequence[int], warnings: list[str]
 
 def _place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
     """Segno and Coda where they are said; lone coda signs by what is still missing."""
-    lone: list[int] = []
+    lone: list[tuple[int, int]] = []
     for index, edge in enumerate(edges):
         for mark in edge.marks:
             at_end = mark.position >= edge.span.length and index + 1 < len(bars)
@@ -171,19 +171,22 @@ def _place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
             elif mark.kind == "fine":
                 bars[index] = replace(bars[index], fine=True)
             elif mark.kind == "sign":
-                lone.append(at if at_end or mark.position == 0 else index)
+                lone.append((index, at))
     _place_lone(bars, sorted(set(lone)))
 
 
-def _place_lone(bars: list[Signs], lone: list[int]) -> None:
-    """A coda sign without words: where one lands if that is unsaid, else where one leaves."""
-    free = [at for at in lone if not bars[at].coda and not bars[at].to_coda]
+def _place_lone(bars: list[Signs], lone: list[tuple[int, int]]) -> None:
+    """A coda sign without words: where one lands if that is unsaid, else where one leaves.
+
+    Each is given as the bar that it ends and the bar that it begins.
+    """
+    free = [(end, start) for end, start in lone if not (bars[start].coda or bars[end].to_coda)]
     if free and not any(bar.coda for bar in bars):
-        at = free.pop()
-        bars[at] = replace(bars[at], coda=True)
+        _, start = free.pop()
+        bars[start] = replace(bars[start], coda=True)
     if free and not any(bar.to_coda for bar in bars):
-        at = free.pop(0)
-        bars[at] = replace(bars[at], to_coda=True)
+        end, _ = free.pop(0)
+        bars[end] = replace(bars[end], to_coda=True)
 
 
 def _place_jumps(bars: list[Signs], edges: Sequence[Edges]) -> None:

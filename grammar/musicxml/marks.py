@@ -29,7 +29,6 @@ _WORDS: Final[dict[str, MarkKind]] = {
     "segno": "segno",
     "to coda": "to_coda",
     "al coda": "to_coda",
-    "to": "to_coda",
     "nc": "silence",
     "n c": "silence",
     "no chord": "silence",

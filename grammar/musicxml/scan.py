@@ -16,7 +16,7 @@ from .expat import MAX_DEPTH, MAX_ELEMENTS, feed, make_parser
 from .faults import ScoreError, fault
 from .node import Node
 
-#: What a cell may hold in elements that are kept, in characters of one text, and cells in a score.
+#: The most elements that a cell (or all heads) may keep, characters of a text, cells of a score.
 MAX_CELL: Final = 20_000
 MAX_TEXT: Final = 4_000
 MAX_CELLS: Final = 50_000
@@ -69,7 +69,7 @@ class Scanner:
         self._parser.CharacterDataHandler = self._data
         self._stack: list[_Open] = []
         self._skipping = 0
-        self._elements = self._kept = self._cells = 0
+        self._elements = self._kept = self._cells = self._in_heads = 0
 
     def run(self, pieces: Iterable[bytes]) -> None:
         """Reads the whole score; raises ScoreError when it is no score."""
@@ -130,7 +130,10 @@ class Scanner:
     def _pass_on(self, node: Node) -> None:
         depth = len(self._stack)
         if depth == 1 and node.name in _HEADS:
+            self._in_heads += self._kept
             self._kept = 0
+            if self._in_heads > MAX_CELL:
+                raise self._fault("the file says more about itself than any score")
             self._on_head(node)
         elif depth == 2 and node.name in ("part", "measure"):
             self._kept = 0

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import Final
 
 from .measure import Measure, MeasureReader
 from .node import Node
 from .scan import Cell, Scanner
+
+#: The most harmonies, words and signs that a score may hold.
+MAX_SAID: Final = 50_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +43,16 @@ class _Collector:
     heads: list[Node] = field(default_factory=list)
     readers: dict[str, MeasureReader] = field(default_factory=dict)
     measures: dict[str, list[Measure]] = field(default_factory=dict)
+    said: int = 0
 
     def add(self, cell: Cell) -> None:
         reader = self.readers.setdefault(cell.part, MeasureReader())
         measures = self.measures.setdefault(cell.part, [])
-        measures.append(reader.read(cell.content, cell.attributes))
+        measure = reader.read(cell.content, cell.attributes)
+        self.said += len(measure.harmonies) + len(measure.marks) + len(measure.fermatas)
+        if self.said > MAX_SAID:
+            raise cell.content.fault("the file holds more chord symbols and words than any score")
+        measures.append(measure)
 
 
 def read_score(pieces: Iterable[bytes]) -> Score:

@@ -1,7 +1,7 @@
 """Charts built by hand for tests of MusicXML: sheets of all kinds of bars, with plain grips.
 
-The grips are shells on strings 6, 4 and 3 (or 5, 4, 3) made up here; the readings are made up too. They
-only have to be there to be written.
+The grips are shells on strings 6, 4 and 3 (or 5, 4, 3) made up here; the readings are made up
+too. They only have to be there to be written.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from midneck.grammar.pitch import PitchName, Tone
 from midneck.grammar.sheet import Bar, Header, Meter, Place, Section, Sheet, SheetChord
 
 NOWHERE = Place(0, 0)
+FOUR = Meter(4, 4)
 
 
 def pitch(name: str) -> PitchName:
@@ -36,12 +37,10 @@ def written(
     root, _, kind = symbol.partition(" ")
     chord = Chord(pitch(root), kind or "major") if root else None
     text = "N.C." if chord is None else str(chord)
-    return SheetChord(
-        chord, text, NOWHERE, Fraction(start), Fraction(beats), pin, push, hold
-    )  # type: ignore[arg-type]
+    return SheetChord(chord, text, NOWHERE, Fraction(start), Fraction(beats), pin, push, hold)  # type: ignore[arg-type]
 
 
-def bar(number: int, *chords: SheetChord, meter: Meter = Meter(4, 4), **flags: object) -> Bar:
+def bar(number: int, *chords: SheetChord, meter: Meter = FOUR, **flags: object) -> Bar:
     """A bar with its flags."""
     return Bar(number, meter, chords, NOWHERE, **flags)  # type: ignore[arg-type]
 
@@ -101,7 +100,8 @@ def _grip(said: SheetChord) -> Grip | None:
 
 
 def without_places(tune: Sheet) -> Sheet:
-    """The sheet with every place in the file blanked, and the spelling of its symbols, to compare."""
+    """The sheet with every place in the file blanked, and the spelling of its symbols, to
+    compare."""
     bars = tuple(
         replace(
             each,

@@ -1,0 +1,309 @@
+"""The form in MusicXML: repeats, endings, signs, jumps, pickups, meters, keys, sections, header.
+
+Expected values follow MusicXML 4.0 (W3C Community Group Final Report, 2021), elements `repeat`,
+`ending`, `sound`, `measure`, `measure-style`, and common practice on paper (no source) where
+words are read.
+"""
+
+from __future__ import annotations
+
+import pytest
+from midneck.grammar.errors import SheetError
+from midneck.grammar.musicxml import read_musicxml
+from midneck.grammar.sheet import Jump, Meter, Sheet
+from midneck.grammar.structure import played_bars
+from support.musicxml_scores import (
+    QUARTER,
+    WHOLE_REST,
+    attributes,
+    barline,
+    direction,
+    harmony,
+    key,
+    score,
+    time,
+)
+
+BAR = harmony() + WHOLE_REST
+OPEN = barline("left", '<repeat direction="forward"/>')
+CLOSE = barline("right", '<repeat direction="backward"/>')
+
+
+def ending(number: str, type_: str) -> str:
+    return f'<ending number="{number}" type="{type_}"/>'
+
+
+def played(*measures: str) -> tuple[int, ...]:
+    """The written bar numbers in played order."""
+    sheet = read_musicxml(score(*measures))
+    return tuple(sheet.bars[at].number for at in played_bars(sheet.bars, sheet.sections))
+
+
+def test_a_plain_repeat() -> None:
+    assert played(BAR, OPEN + BAR, BAR + CLOSE, BAR) == (1, 2, 3, 2, 3, 4)
+
+
+def test_a_repeat_with_a_count() -> None:
+    thrice = barline("right", '<repeat direction="backward" times="3"/>')
+    assert played(OPEN + BAR + thrice, BAR) == (1, 1, 1, 2)
+
+
+def test_a_count_of_one_is_no_repeat() -> None:
+    once = barline("right", '<repeat direction="backward" times="1"/>')
+    assert played(OPEN + BAR + once, BAR) == (1, 2)
+
+
+@pytest.mark.parametrize("number", ["1,2", "1, 2", "1-2"])
+def test_an_ending_for_two_passes(number: str) -> None:
+    first = barline("left", ending(number, "start")) + BAR
+    first += barline("right", ending(number, "stop") + '<repeat direction="backward"/>')
+    last = (
+        barline("left", ending("3", "start")) + BAR + barline("right", ending("3", "discontinue"))
+    )
+    sheet = read_musicxml(score(OPEN + BAR, first, last, BAR))
+    assert [bar.endings for bar in sheet.bars] == [(), (1, 2), (3,), ()]
+    assert [bar.ending_close for bar in sheet.bars] == [False, True, True, False]
+    assert [bar.repeat_close for bar in sheet.bars] == [0, 3, 0, 0]
+    assert played(OPEN + BAR, first, last, BAR) == (1, 2, 1, 2, 1, 3, 4)
+
+
+def test_the_last_ending_ends_where_it_is_drawn_to_end() -> None:
+    first = barline("left", ending("1", "start")) + BAR
+    first += barline("right", ending("1", "stop") + '<repeat direction="backward"/>')
+    second = barline("left", ending("2", "start")) + BAR + barline("right", ending("2", "stop"))
+    assert played(OPEN + BAR, first, second, BAR, BAR + CLOSE, BAR) == (1, 2, 1, 3, 4, 5, 4, 5, 6)
+
+
+def test_an_ending_without_a_number_is_the_next_pass() -> None:
+    first = barline("left", ending("", "start")) + BAR
+    first += barline("right", ending("", "stop") + '<repeat direction="backward"/>')
+    second = barline("left", ending("", "start")) + BAR + barline("right", ending("", "stop"))
+    assert played(OPEN + BAR, first, second) == (1, 2, 1, 3)
+
+
+def test_a_first_ending_alone_makes_the_next_bar_the_second() -> None:
+    first = barline("left", ending("1", "start")) + BAR
+    first += barline("right", ending("1", "stop") + '<repeat direction="backward"/>')
+    sheet = read_musicxml(score(OPEN + BAR, first, BAR, BAR))
+    assert sheet.bars[2].endings == (2,)
+    assert "bar 3: no bracket follows ending 1; this bar is read as ending 2" in sheet.warnings
+    assert played(OPEN + BAR, first, BAR, BAR) == (1, 2, 1, 3, 4)
+
+
+def test_the_chord_after_another_ending_is_the_one_heard_before_it() -> None:
+    first = barline("left", ending("1", "start")) + harmony("F") + WHOLE_REST
+    first += barline("right", ending("1", "stop") + '<repeat direction="backward"/>')
+    second = (
+        barline("left", ending("2", "start")) + WHOLE_REST + barline("right", ending("2", "stop"))
+    )
+    sheet = read_musicxml(score(OPEN + harmony("D") + WHOLE_REST, first, second))
+    assert [str(said.chord.root) for said in sheet.chords if said.chord] == ["D", "F", "D"]
+
+
+def test_a_repeat_that_is_never_closed_is_left_out_and_said() -> None:
+    sheet = read_musicxml(score(BAR, OPEN + BAR))
+    assert not sheet.bars[1].repeat_open
+    assert "bar 2: a repeat opens here and is never closed; it is left out" in sheet.warnings
+
+
+def test_nested_repeats_are_refused_with_their_place() -> None:
+    with pytest.raises(SheetError, match="a repeat inside a repeat"):
+        read_musicxml(score(OPEN + BAR, OPEN + BAR + CLOSE, BAR + CLOSE))
+
+
+@pytest.mark.parametrize(
+    ("words", "jump"),
+    [
+        ("D.C.", Jump("capo", "end")),
+        ("Da Capo", Jump("capo", "end")),
+        ("DC al Fine", Jump("capo", "fine")),
+        ("D.C. al Coda", Jump("capo", "coda")),
+        ("D. S. al Coda", Jump("segno", "coda")),
+        ("D.S. al Fine", Jump("segno", "fine")),
+        ("Dal Segno al Fine", Jump("segno", "fine")),
+        ("D.S. al ⊕", Jump("segno", "coda")),
+    ],
+)
+def test_words_of_jumps(words: str, jump: Jump) -> None:
+    signs = {"fine": direction("<words>Fine</words>"), "coda": direction("<words>To Coda</words>")}
+    target = direction("<coda/>") if jump.until == "coda" else ""
+    sheet = read_musicxml(
+        score(
+            direction("<segno/>") + BAR,
+            BAR + signs.get(jump.until, ""),
+            BAR + direction(f"<words>{words}</words>"),
+            *([target + BAR] if target else []),
+        )
+    )
+    expected = jump if jump.until != "end" else Jump(jump.to, "end")
+    assert sheet.bars[2].jump == expected
+    assert sheet.bars[0].segno
+    assert sheet.bars[1].fine == (jump.until == "fine")
+    assert sheet.bars[1].to_coda == (jump.until == "coda")
+    assert not sheet.sections[0].text
+
+
+@pytest.mark.parametrize("with_words", [True, False])
+def test_sounds_of_jumps(with_words: bool) -> None:
+    def said(words: str, sound: str) -> str:
+        return direction(f"<words>{words}</words>", sound) if with_words else sound
+
+    measures = (
+        BAR,
+        said("Segno", '<sound segno="s"/>') + BAR,
+        BAR + said("To Coda", '<sound tocoda="c"/>'),
+        BAR + said("D.S. al Coda", '<sound dalsegno="s"/>'),
+        said("Coda", '<sound coda="c"/>') + BAR,
+    )
+    sheet = read_musicxml(score(*measures))
+    assert [bar.segno for bar in sheet.bars] == [False, True, False, False, False]
+    assert sheet.bars[3].jump == Jump("segno", "coda")
+    assert played(*measures) == (1, 2, 3, 4, 2, 3, 5)
+
+
+def test_dacapo_and_fine_from_sounds() -> None:
+    measures = (BAR, BAR + '<sound fine="yes"/>', BAR + '<sound dacapo="yes"/>')
+    assert read_musicxml(score(*measures)).bars[2].jump == Jump("capo", "fine")
+    assert played(*measures) == (1, 2, 3, 1, 2)
+
+
+def test_two_coda_signs_are_where_one_leaves_and_where_one_lands() -> None:
+    sign = direction("<coda/>")
+    measures = (BAR + sign, BAR + direction("<words>D.C. al Coda</words>"), sign + BAR)
+    assert played(*measures) == (1, 2, 1, 3)
+
+
+def test_a_jump_to_nowhere_is_refused() -> None:
+    with pytest.raises(SheetError, match="no Segno"):
+        read_musicxml(score(BAR, BAR + direction("<words>D.S.</words>")))
+
+
+def test_a_short_first_measure_is_a_pickup() -> None:
+    sheet = read_musicxml(score(harmony("G") + QUARTER, BAR, said={1: 'implicit="yes"'}))
+    assert [(bar.number, bar.pickup) for bar in sheet.bars] == [(0, True), (1, False)]
+    assert sheet.chords[0].beats == 1
+
+
+def test_a_bar_that_a_repeat_divides_keeps_its_length() -> None:
+    sheet = read_musicxml(
+        score(OPEN + BAR, QUARTER * 3 + CLOSE, OPEN + QUARTER, BAR, BAR + CLOSE, BAR)
+    )
+    assert [str(bar.meter) for bar in sheet.bars] == ["4/4", "3/4", "1/4", "4/4", "4/4", "4/4"]
+
+
+def test_a_careless_short_bar_is_a_whole_one() -> None:
+    sheet = read_musicxml(score(BAR, harmony() + QUARTER, BAR))
+    assert [str(bar.meter) for bar in sheet.bars] == ["4/4"] * 3
+
+
+def test_an_overfull_bar_is_said_to_be_one() -> None:
+    sheet = read_musicxml(score(BAR, harmony() + QUARTER * 5, BAR))
+    assert str(sheet.bars[1].meter) == "5/4"
+    assert any(warning.startswith("bar 2: its length does not fit") for warning in sheet.warnings)
+
+
+@pytest.mark.parametrize(
+    ("said", "meter"),
+    [
+        (time(3, 4), Meter(3, 4)),
+        (time("3+2", 8), Meter(5, 8)),
+        (time(2, 2, "cut"), Meter(2, 2, cut=True)),
+        (time(4, 4, "common"), Meter(4, 4)),
+        ("<time><beats>3</beats><beat-type>8</beat-type><beats>2</beats><beat-type>4</beat-type>"
+         "</time>", Meter(7, 8)),
+    ],
+)  # fmt: skip
+def test_meters(said: str, meter: Meter) -> None:
+    sheet = read_musicxml(score(harmony(), attributes(said) + harmony()))
+    assert [bar.meter for bar in sheet.bars] == [Meter(4, 4), meter]
+
+
+def test_rehearsal_marks_and_changes_of_key_divide_the_sheet() -> None:
+    mark = direction("<rehearsal>B</rehearsal>")
+    words = direction("<words>brushes</words>")
+    sheet = read_musicxml(
+        score(words + BAR, BAR, mark + BAR, attributes(key(-4)) + BAR, first=key(-1) + time())
+    )
+    assert [(s.label, s.first, s.count) for s in sheet.sections] == [
+        ("", 0, 2),
+        ("B", 2, 1),
+        ("", 3, 1),
+    ]
+    assert [str(s.key) for s in sheet.sections] == ["None", "None", "Ab major"]
+    assert sheet.sections[0].text == ("brushes",)
+    assert str(sheet.header.key) == "F major"
+
+
+@pytest.mark.parametrize(
+    ("fifths", "mode", "last", "expected"),
+    [
+        (-3, "major", harmony("C"), "Eb major"),
+        (-3, "minor", harmony("C"), "C minor"),
+        (3, "minor", harmony("C"), "F# minor"),
+        (0, "dorian", harmony("C"), "D minor"),
+        (0, "mixolydian", harmony("C"), "G major"),
+        (-3, "", harmony("Eb"), "Eb major"),
+        (-3, "", harmony("C", "minor-sixth"), "C minor"),
+        (-3, "", harmony("C", "major"), "Eb major"),
+    ],
+)
+def test_keys(fifths: int, mode: str, last: str, expected: str) -> None:
+    sheet = read_musicxml(score(BAR, last + WHOLE_REST, first=key(fifths, mode) + time()))
+    assert str(sheet.header.key) == expected
+    assert any("mode" in warning for warning in sheet.warnings) == (mode not in ("major", "minor"))
+
+
+def test_the_header() -> None:
+    head = (
+        "<work><work-title>Lantern  Street</work-title></work><identification>"
+        '<creator type="lyricist">B. Ott</creator><creator type="composer">A. Venn</creator>'
+        '<miscellaneous><miscellaneous-field name="Arranger">C. Dray</miscellaneous-field>'
+        "</miscellaneous></identification>"
+    )
+    swing = "<sound tempo='126'><swing><first>2</first><second>1</second></swing></sound>"
+    header = read_musicxml(score(direction("<words>Med.</words>", swing) + BAR, head=head)).header
+    assert (header.title, header.by, header.tempo) == ("Lantern Street", "A. Venn", 126)
+    assert (header.feel, header.other) == ("swing", (("Arranger", "C. Dray"),))
+
+
+@pytest.mark.parametrize(
+    ("first", "mark", "tempo"),
+    [
+        (time(4, 4), "<beat-unit>half</beat-unit><per-minute>80</per-minute>", 160),
+        (time(4, 4), "<beat-unit>quarter</beat-unit><per-minute>c. 92</per-minute>", 92),
+        (
+            time(6, 8),
+            "<beat-unit>quarter</beat-unit><beat-unit-dot/><per-minute>60</per-minute>",
+            60,
+        ),
+        (time(6, 8), "<beat-unit>eighth</beat-unit><per-minute>180</per-minute>", 60),
+    ],
+)
+def test_tempo_marks(first: str, mark: str, tempo: int) -> None:
+    said = direction(f"<metronome>{mark}</metronome>")
+    assert read_musicxml(score(said + harmony(), first=key(0) + first)).header.tempo == tempo
+
+
+def test_repeated_bars_and_long_rests() -> None:
+    def style(inside: str) -> str:
+        return attributes(f"<measure-style>{inside}</measure-style>")
+
+    again = '<measure-repeat type="start">{}</measure-repeat>'
+    rest = '<note><rest measure="yes"/><duration>8</duration></note>'
+    stop = '<measure-repeat type="stop"/>'
+    sheet: Sheet = read_musicxml(
+        score(
+            BAR,
+            style(again.format(1)) + WHOLE_REST,
+            style(stop) + harmony("F") + WHOLE_REST,
+            style(again.format(2)) + WHOLE_REST,
+            WHOLE_REST,
+            style(stop) + style("<multiple-rest>3</multiple-rest>") + rest,
+            rest,
+            rest,
+            BAR,
+        )
+    )  # fmt: skip
+    assert [bar.simile for bar in sheet.bars] == [0, 1, 0, 2, 2, 0, 0]
+    assert [bar.rest_bars for bar in sheet.bars] == [0, 0, 0, 0, 0, 3, 0]
+    assert [len(bar.chords) for bar in sheet.bars] == [1, 0, 1, 0, 0, 0, 1]
