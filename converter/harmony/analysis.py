@@ -14,10 +14,10 @@ from ...grammar.key import Key
 class Reading:
     """How one written chord is heard.
 
-    `roman` is relative to `key`, with the chord's quality and `/` for an applied chord. `role` is one
-    of `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and for a
-    dominant that is left open. `runner_up` is the next best local key and `margin` its distance in the
-    units of the optimisation (larger: surer).
+    `roman` is relative to `key`, with the chord's quality and `/` for an applied chord. `role` is
+    one of `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and
+    for a dominant that is left open. `runner_up` is the next best local key and `margin` its
+    distance in the units of the optimisation (larger: surer).
     """
 
     key: Key

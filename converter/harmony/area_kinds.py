@@ -32,7 +32,7 @@ AREA_KINDS: Final[dict[str, tuple[str, str]]] = {
         "ii–Vs in a row, each handing on to the next; the last, of {key}, is left open.",
     ),
     "tritone substitute": (
-        "{middle} stands in for the V of {key}, a tritone away, and slides down a semitone to {last}.",
+        "{middle} stands in for the V of {key}, a tritone away, and slides down into {last}.",
         "",
     ),
     "backdoor": ("{middle} comes home to {key} by the back door, a tone below {last}.", ""),

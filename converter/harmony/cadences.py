@@ -1,7 +1,7 @@
 """Areas around dominants: ii–V–I and its pieces, substitutes, chains, turnarounds.
 
-Takes the heard `Tune`, gives `Found` areas. What a dominant aims at is already known (`preparation`);
-here it is only named.
+Takes the heard `Tune`, gives `Found` areas. What a dominant aims at is already known
+(`preparation`); here it is only named.
 """
 
 from __future__ import annotations
@@ -110,7 +110,7 @@ def turnarounds(tune: Tune) -> Iterator[Found]:
 
 
 def _is_round(tune: Tune, at: int) -> bool:
-    """Whether what starts the four chords is a tonic, or a dominant in a round of two bars at most."""
+    """Whether the four chords start on a tonic, or on a dominant in a round of two bars at most."""
     start = at - 3
     if tune.heard(start).sound in DOMINANTS and tune.said[start].goal is not None:
         return (

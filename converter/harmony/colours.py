@@ -15,7 +15,7 @@ VAMP_BARS, VAMP_EVENTS = 8.0, 6
 
 
 def diminished(tune: Tune) -> Iterator[Found]:
-    """Diminished chords between two neighbours: passing, or on the root of the chord they colour."""
+    """Diminished chords: passing between neighbours, or on the root of the chord they colour."""
     for at in range(1, len(tune)):
         if tune.heard(at).sound is not Sound.DIMINISHED:
             continue

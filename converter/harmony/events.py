@@ -1,8 +1,8 @@
 """The played form as a row of events: chords in played order, neighbours that sound alike joined.
 
 Takes a `Sheet` and its `Form`, gives `Event`s. Joining neighbours of one root, sound and bass makes
-the analysis blind to how a bar's chord is written (once, twice, or as a maj7 that turns to a sixth).
-Silence (N.C.) ends no event and makes none. Times are in bars from the top of the form.
+the analysis blind to how a bar's chord is written (once, twice, or as a maj7 that turns to a
+sixth). Silence (N.C.) ends no event and makes none. Times are in bars from the top of the form.
 """
 
 from __future__ import annotations

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from .events import Event
 from .functions import goal_of
+from .preparation import REACH
 from .readings import Said
 from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS, Heard, Sound
 
@@ -26,19 +27,28 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Tune:
-    """The heard tune: events, what each prepares, its local key and what is said of it."""
+    """The heard tune: events, what each prepares, its local key and what is said of it.
+
+    `row` holds the sounds of the events and again those of the next chorus.
+    """
 
     events: Sequence[Event]
     heads: Sequence[int]
     local: Sequence[int]
     said: Sequence[Said]
+    row: tuple[Heard, ...] = ()
+
+    def __post_init__(self) -> None:
+        sounds = [event.heard for event in self.events]
+        rounds = 2 + 2 * REACH // len(sounds)
+        object.__setattr__(self, "row", tuple(sounds * rounds))
 
     def __len__(self) -> int:
         return len(self.events)
 
     def heard(self, at: int) -> Heard:
         """The sound of an event, in this chorus or the next."""
-        return self.events[at % len(self)].heard
+        return self.row[at]
 
     def bars(self, at: int) -> float:
         """The length of an event in bars."""
@@ -46,7 +56,7 @@ class Tune:
 
     def motion(self, here: int, there: int) -> int:
         """Semitones from the root of one event up to that of another, 0 to 11."""
-        return (self.heard(there).root - self.heard(here).root) % 12
+        return (self.row[there].root - self.row[here].root) % 12
 
     def bass_motion(self, here: int, there: int) -> int:
         """Semitones from the bass of one event up to that of another, 0 to 11."""
@@ -66,12 +76,12 @@ class Tune:
 
     def goes_on(self, at: int) -> bool:
         """Whether a minor chord is the ii of the dominant after it."""
-        here, there = self.heard(at), self.heard(at + 1)
+        here, there = self.row[at], self.row[at + 1]
         leads = there.sound in DOMINANTS and self.motion(at, at + 1) in (5, 11)
         return here.sound in SUPERTONICS and leads
 
     def ii_before(self, at: int) -> int | None:
-        """The ii before a dominant, or before the suspension that it releases (this chorus); or None."""
+        """The ii before a dominant or the suspension that it releases, in this chorus; or None."""
         start = at
         while start and self.heard(start - 1).sound is Sound.SUSPENDED and \
                 self.motion(start - 1, at) == 0:  # fmt: skip

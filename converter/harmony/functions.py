@@ -1,9 +1,9 @@
 """What each chord costs in each of the 24 keys, its cheapest function taken.
 
-Takes events and the arcs of preparation, gives a table events × 24. Keys are numbered by tonic (0 to
-11, 0 is C) for major, the same plus 12 for minor. A chord's functions are: at home in the key, applied
-dominant or tritone substitute of a degree, related ii of such a dominant, and the tonic or dominant of
-a cadence, which pays back.
+Takes events and the arcs of preparation, gives a table events × 24. Keys are numbered by tonic (0
+to 11, 0 is C) for major, the same plus 12 for minor. A chord's functions are: at home in the key,
+applied dominant or tritone substitute of a degree, related ii of such a dominant, and the tonic or
+dominant of a cadence, which pays back.
 """
 
 from __future__ import annotations
@@ -76,14 +76,14 @@ def _fit_tables(foreign: float) -> tuple[Table, Table]:
 def weight_of(bars: float) -> float:
     """How much a chord of that many bars counts.
 
-    By the root of its length: the second bar of a chord says less than the first. Beyond four bars by
-    the length itself, for what lasts a whole section is a key of its own.
+    By the root of its length: the second bar of a chord says less than the first. Beyond four bars
+    by the length itself, for what lasts a whole section is a key of its own.
     """
     return max(0.5, float(np.sqrt(bars))) if bars <= 4 else bars / 2
 
 
 def goal_of(events: Sequence[Event], heads: Sequence[int], at: int) -> tuple[int, bool] | None:
-    """The root that a dominant aims at and whether it comes; None for a chord that is no dominant."""
+    """The root that a dominant aims at and whether it comes; None for any other chord."""
     heard = events[at].heard
     if heard.sound not in DOMINANTS and heard.sound is not Sound.DIMINISHED:
         return None
@@ -128,8 +128,8 @@ def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weig
 def resting_roots(events: Sequence[Event]) -> frozenset[int]:
     """The roots of seventh chords at rest: they go to another seventh chord and come straight back.
 
-    Anywhere the other lies a fourth up, as I7 and IV7 of the blues; at the top of the form it may lie
-    anywhere but a semitone down, where the first chord would prepare it.
+    Anywhere the other lies a fourth up, as I7 and IV7 of the blues; at the top of the form it may
+    lie anywhere but a semitone down, where the first chord would prepare it.
     """
     roots = set()
     for at in range(len(events) - 2):
@@ -148,14 +148,17 @@ def resting_roots(events: Sequence[Event]) -> frozenset[int]:
 
 
 def _take_rests(prices: Table, events: Sequence[Event], weights: Weights) -> None:
+    """Sevenths at rest: I7 and IV7 of a blues, IV7 of a minor vamp that goes back to its i7."""
     rests = resting_roots(events)
-    if not rests:
-        return
     for at, event in enumerate(events):
-        if event.heard.sound is Sound.DOMINANT:
-            for tonic in (event.heard.root, (event.heard.root - 5) % 12):
-                if tonic in rests:
-                    prices[at, tonic] = min(prices[at, tonic], weights.resting)
+        if event.heard.sound is not Sound.DOMINANT:
+            continue
+        for tonic in (event.heard.root, (event.heard.root - 5) % 12):
+            if tonic in rests:
+                prices[at, tonic] = min(prices[at, tonic], weights.resting)
+        if at and _is_related_ii(events[at - 1], event) and _swings_back(events, at):
+            minor = events[at - 1].heard.root + 12
+            prices[at, minor] = min(prices[at, minor], weights.vamping)
 
 
 def _take_standing(prices: Table, events: Sequence[Event], weights: Weights) -> None:

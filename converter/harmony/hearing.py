@@ -1,10 +1,12 @@
 """The harmonic analysis of a sheet: keys, numerals, goals of dominants and areas.
 
-Takes a `Sheet` and its `Form`, gives an `Analysis`. Two exact searches over the whole played form: what each
-chord prepares (`preparation`, after Rohrmeier 2020), then the home key and the local keys with the
-function of every chord (`keys` and `functions`, after Choi 2011). Related work: Steedman, "A generative grammar for jazz chord sequences", *Music
-Perception* 2(1), 1984; Pachet, *Computer Music Journal* 24(1), 2000; Granroth-Wilding & Steedman, *Journal of New Music
-Research* 43(4), 2014; Harasim, O'Donnell & Rohrmeier, "Harmonic syntax in time", ISMIR 2019; "The Jazz Harmony Treebank", ISMIR 2020.
+Takes a `Sheet` and its `Form`, gives an `Analysis`. Two exact searches over the whole played form:
+what each chord prepares (`preparation`, after Rohrmeier 2020), then the home key and the local keys
+with the function of every chord (`keys` and `functions`, after Choi 2011). Related work: Steedman,
+"A generative grammar for jazz chord sequences", *Music Perception* 2(1), 1984; Pachet, *Computer
+Music Journal* 24(1), 2000; Granroth-Wilding & Steedman, *Journal of New Music Research* 43(4),
+2014; Harasim, O'Donnell & Rohrmeier, "Harmonic syntax in time", ISMIR 2019; "The Jazz Harmony
+Treebank", ISMIR 2020.
 """
 
 from __future__ import annotations
@@ -114,7 +116,7 @@ def _readings(
 def _local_names(
     sheet: Sheet, events: Sequence[Event], keys: Keys, home: Key
 ) -> list[tuple[Key, Key]]:
-    """The name of each event's local key and of its runner-up, spelled by the roots of its region."""
+    """The names of each event's local key and of its runner-up, spelled by its region's roots."""
     written, names, first = sheet.chords, [], 0
     for at in range(1, len(events) + 1):
         if at < len(events) and keys.local[at] == keys.local[first]:
@@ -124,7 +126,9 @@ def _local_names(
             chord.root for e in region for i in e.chords if (chord := written[i].chord) is not None
         )
         number = keys.local[first]
+        stated = [e.settled for e in region if e.settled and key_number(e.settled) == number]
         key = home if number == keys.home else key_named(number, middle)
+        key = stated[0] if stated else key
         for event in range(first, at):
             names.append((key, key_named(keys.runner_up[event], middle)))
         first = at

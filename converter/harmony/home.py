@@ -1,7 +1,7 @@
 """What speaks for each of the 24 keys as the key of the tune: its opening, its close, its sections.
 
-Takes events and arcs, gives 24 prices: the evidence of the form, each kind weighted once, taken off.
-Each kind of evidence is one row of `evidence` and one field of `HomeWeights`, under one name.
+Takes events and arcs, gives 24 prices: the evidence of the form, each kind weighted once, taken
+off. Each kind of evidence is one row of `evidence` and one field of `HomeWeights`, under one name.
 """
 
 from __future__ import annotations
@@ -64,7 +64,7 @@ def tonic_key(event: Event, rests: frozenset[int] = frozenset()) -> int | None:
 
 
 def leads_on(events: Sequence[Event], at: int) -> bool:
-    """Whether a minor chord is the ii of the dominant that follows (round the loop) and so no tonic."""
+    """Whether a minor chord is the ii of the dominant that follows, round the loop too."""
     here = events[at].heard
     there = events[(at + 1) % len(events)].heard
     falls = (there.root - here.root) % 12 in (5, 11)
@@ -72,7 +72,7 @@ def leads_on(events: Sequence[Event], at: int) -> bool:
 
 
 def opens_on_vamp(events: Sequence[Event]) -> bool:
-    """Whether the form opens with two chords that go back and forth three times: the first is home."""
+    """Whether the form opens with two chords back and forth three times: the first is home."""
     pairs = [event.heard for event in events[:VAMP_EVENTS]]
     return len(pairs) == VAMP_EVENTS and pairs[2:] == pairs[:-2]
 
@@ -114,9 +114,10 @@ def _close(events: Sequence[Event], rests: frozenset[int]) -> int | None:
 
 
 def _turn(events: Sequence[Event]) -> Table:
-    """The tonic that the last dominant aims at round the loop, both modes, the likelier one more."""
+    """The tonic that the last dominant aims at round the loop, the likelier mode more."""
     row, last = np.zeros(KEYS), events[-1].heard
-    if last.sound not in DOMINANTS:
+    vamps = opens_on_vamp(events) and events[-2].heard == events[0].heard
+    if last.sound not in DOMINANTS or vamps:
         return row
     goal = (last.root + 5) % 12
     half = len(events) > 1 and events[-2].heard.sound is Sound.HALF_DIMINISHED

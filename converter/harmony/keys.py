@@ -3,10 +3,10 @@
 Takes the price of each event in each key, gives the cheapest reading. The state is a pair, the home
 key and the local key; a reading pays for each chord's function in the local key, for each change of
 local key, for being away from home, and, once, for what does not speak for its home key. The
-Viterbi recursion finds the least sum over all 24 homes and all successions of keys: best segmentation
-by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality segmentation", *Computer
-Music Journal* 35(2), 2011, with the home key carried along. The form starts from home and comes back to it, which
-closes the loop to the top.
+Viterbi recursion finds the least sum over all 24 homes and all successions of keys: best
+segmentation by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality
+segmentation", *Computer Music Journal* 35(2), 2011, with the home key carried along. The form
+starts from home and comes back to it, which closes the loop to the top.
 """
 
 from __future__ import annotations

@@ -1,10 +1,11 @@
 """Roman numerals and roles.
 
-Conventions: degrees count from the major scale on the tonic in both modes (♭III, ♭VI, ♭VII in minor, as
-jazz teaching does), `♭` and `♯` before the numeral; lower case for minor and diminished thirds; the
-suffix is the chord's sound at the size of a seventh chord (`ii7`, `V7`, `I6`, `Imaj7`, `iiø7`, `vii°7`,
-`i(maj7)`, `V7sus4`, `V+`); ninths and beyond are not shown. `V7/ii`, `ii7/IV`, `vii°7/V` are applied to the degree after
-the stroke, `subV7` is the tritone substitute of the V, `subV7/IV` that of an applied one.
+Conventions: degrees count from the major scale on the tonic in both modes (♭III, ♭VI, ♭VII in
+minor, as jazz teaching does), `♭` and `♯` before the numeral; lower case for minor and diminished
+thirds; the suffix is the chord's sound at the size of a seventh chord (`ii7`, `V7`, `I6`, `Imaj7`,
+`iiø7`, `vii°7`, `i(maj7)`, `V7sus4`, `V+`); ninths and beyond are not shown. `V7/ii`, `ii7/IV`,
+`vii°7/V` are applied to the degree after the stroke, `subV7` is the tritone substitute of the V,
+`subV7/IV` that of an applied one.
 """
 
 from __future__ import annotations
@@ -58,7 +59,7 @@ def numeral(degree: int, sound: Sound, *, falls: bool = False) -> str:
 
 
 def target_name(degree: int, minor_key: bool, sound: Sound) -> str:
-    """What stands after the stroke: the key's own chord on the degree, else the chord that comes."""
+    """What stands after the stroke: the key's own chord on the degree, else what comes."""
     names = _MINOR_TARGETS if minor_key else _MAJOR_TARGETS
     plain = DEGREE_SIGNS[degree]
     return names.get(degree, plain.lower() if sound in _SMALL else plain)

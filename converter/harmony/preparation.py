@@ -1,14 +1,15 @@
 """Which chord each chord prepares: the cheapest nesting of arcs over the whole form.
 
-Takes events, gives for each the event that it leads to. After Rohrmeier, "The syntax of jazz harmony",
-*Music Theory and Analysis* 7(1), 2020: a chord prepares a later one or is prolonged by it, and whatever
-stands between a chord and its goal leads to that goal too, so that arcs nest and none cross. In the 150
-hand-analysed tunes of a published corpus 97.8 % of arcs point forward; here all do.
+Takes events, gives for each the event that it leads to. After Rohrmeier, "The syntax of jazz
+harmony", *Music Theory and Analysis* 7(1), 2020: a chord prepares a later one or is prolonged by it, and
+whatever stands between a chord and its goal leads to that goal too, so that arcs nest and none
+cross. In the 150 hand-analysed tunes of a published corpus 97.8 % of arcs point forward; here all
+do.
 
-Prices look at root motion and sound alone, so that transposition changes nothing. The cheapest set of
-nested arcs is found exactly by the interval recursion for projective dependencies (Eisner, COLING
-1996) in the form it takes when all arcs point forward. The form is a loop: its opening is heard again
-after its end, so the last dominant finds its goal at the top.
+Prices look at root motion and sound alone, so that transposition changes nothing. The cheapest set
+of nested arcs is found exactly by the interval recursion for projective dependencies (Eisner,
+COLING 1996) in the form it takes when all arcs point forward. The form is a loop: its opening is
+heard again after its end, so the last dominant finds its goal at the top.
 """
 
 from __future__ import annotations
@@ -25,13 +26,14 @@ from .sounds import DOMINANTS, SUPERTONICS, Sound
 
 #: No arc spans more events than this (published corpus: 86.8 % lie within four chords).
 REACH: Final = 10
-#: What each chord between a chord and its goal costs: less than missing the goal, more than a detour
-#: when the goal stands next.
+#: What each chord between a chord and its goal costs: less than missing the goal, more than a
+#: detour when the goal stands next.
 PER_CHORD_BETWEEN: Final = 0.25
 
 Prices = NDArray[np.float64]
 
-#: What it costs a dominant to lead to the next chord, by semitones from its root up to that chord's.
+#: What it costs a dominant to lead to the next chord, by semitones from its root up to that
+#: chord's.
 _DOMINANT: Final = {
     5: 0.0,  # V to I
     11: 0.2,  # tritone substitute to I
@@ -82,7 +84,7 @@ def _price_tables() -> tuple[Prices, Prices]:
 
 
 def prepared(events: Sequence[Event]) -> tuple[int, ...]:
-    """For each event the index of the one that it prepares; from n on they are of the next chorus."""
+    """For each event the index of the one that it prepares, from n on in the next chorus."""
     n = len(events)
     if n < 2:
         return tuple(range(1, n + 1))
@@ -98,14 +100,15 @@ def prepared(events: Sequence[Event]) -> tuple[int, ...]:
     prices += np.where(between > 0, far[places], 0.0)
     prices = np.where(there < n + REACH, prices, np.inf)
     nowhere = np.full((n + REACH, 1), np.inf)
-    return tuple(_cheapest_arcs(np.concatenate([nowhere, prices], axis=1))[:n])
+    return tuple(cheapest_arcs(np.concatenate([nowhere, prices], axis=1))[:n])
 
 
-def _cheapest_arcs(prices: Prices) -> list[int]:
+def cheapest_arcs(prices: Prices) -> list[int]:
     """The head of each event in the cheapest nested arcs; the last events' are cut short at the end.
 
-    inside[i, d] is the least price of events i … i+d−1 all leading, directly or not, to event i+d. The
-    first of them leads to some i+m; what stands between leads there, and i+m and the rest lead on to i+d.
+    inside[i, d] is the least price of events i … i+d−1 all leading, directly or not, to event i+d.
+    The first of them leads to some i+m; what stands between leads there, and i+m and the rest lead
+    on to i+d.
     """
     n = len(prices)
     inside = np.full((n + REACH, REACH + 1), np.inf)
@@ -127,7 +130,8 @@ def _cheapest_arcs(prices: Prices) -> list[int]:
 def _read_arcs(prices: Prices, inside: Prices, first: list[list[int]]) -> list[int]:
     """Cut the row into top stretches at least total price, then read each stretch's arcs.
 
-    The goals of top stretches follow one another as a chain: the least sum over the row from its end.
+    The goals of top stretches follow one another as a chain: the least sum over the row from its
+    end.
     """
     n = len(prices)
     best, step = [0.0] * n, [1] * n

@@ -97,9 +97,9 @@ def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) 
 def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int | None:
     """The event that a dominant resolves to, None when it is left open.
 
-    A dominant that comes back on the same root aims where that one aims; a suspended one aims at the
-    dominant that releases it. What neither falls nor slides nor steps anywhere is left open, except ♭VII7
-    to iii, which stands for I.
+    A dominant that comes back on the same root aims where that one aims; a suspended one aims at
+    the dominant that releases it. What neither falls nor slides nor steps anywhere is left open,
+    except ♭VII7 to iii, which stands for I.
     """
     n, heard, goal = len(events), events[at].heard, heads[at]
     for _ in range(n):

@@ -1,9 +1,9 @@
 """What a chord sounds like to harmony: its root, its functional sound and its bass.
 
-Takes a `Chord`, gives a `Heard`: thirty-three qualities and all their changes fold into the thirteen
-sounds that decide a chord's function. Roots and basses are pitch classes, 0 is C. A major chord over
-the note a tone above its root (F/G), or a minor one over the note a fifth below (Dm7/G), is heard as
-the suspended dominant on its bass: common practice, no source.
+Takes a `Chord`, gives a `Heard`: thirty-three qualities and all their changes fold into the
+thirteen sounds that decide a chord's function. Roots and basses are pitch classes, 0 is C. A major
+chord over the note a tone above its root (F/G), or a minor one over the note a fifth below (Dm7/G),
+is heard as the suspended dominant on its bass: common practice, no source.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ SUPERTONICS: Final = frozenset({Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """A chord as harmony hears it. `dark`: a dominant with a flat ninth, raised fifth or the like."""
+    """A chord as harmony hears it. `dark`: a dominant with altered ninth, fifth or thirteenth."""
 
     root: int
     sound: Sound

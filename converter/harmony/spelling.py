@@ -24,7 +24,7 @@ def middle_of(roots: Iterable[PitchName]) -> float:
 
 
 def key_named(number: int, middle: float) -> Key:
-    """The key of a number (0 to 11 major, 12 to 23 minor), spelled nearest to a place on that line."""
+    """The key of a number (minor: tonic + 12), spelled nearest to a place on that line."""
     return min(_choices(number), key=lambda choice: abs(choice[0] - middle))[1]
 
 

@@ -16,7 +16,7 @@ from .analysis import Analysis
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """`keys` counts the chords read in each key, `two_five_ones` the ii–V–Is in each, `kinds` areas.
+    """`keys` counts chords read in each key, `two_five_ones` the ii–V–Is in each, `kinds` areas.
 
     `tunes` is how many analyses were counted.
     """

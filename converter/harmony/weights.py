@@ -20,7 +20,8 @@ MAJOR_FIT: Final[dict[Sound, str]] = {
     Sound.MAJOR: "I .0 IV .3 V .5 bVII 1.0 bVI 1.2 bIII 1.3 bII 1.2 II 1.3",
     Sound.MAJOR_6: "I .0 IV .3 bVII 1.3 bVI 1.3 bIII 1.4 bII 1.2 V 1.5",
     Sound.MAJOR_7: "I .0 IV .3 bVII 1.4 bVI 1.2 bIII 1.2 bII 1.1 V 1.6",
-    Sound.DOMINANT: "V .0 I 1.0 IV .9 bVII .9 II .8 VI .8 III 1.0 VII 1.2 bII .9 bVI 1.2 bIII 1.4 #IV 1.5",
+    Sound.DOMINANT: "V .0 I 1.0 IV .9 bVII .9 II .8 VI .8 III 1.0 VII 1.2 "
+    "bII .9 bVI 1.2 bIII 1.4 #IV 1.5",
     Sound.SUSPENDED: "V .0 I 1.0 II .9 IV 1.3 VI 1.0 III 1.2 bVII 1.3",
     Sound.MINOR: "VI .4 II .3 III .6 IV .9 V 1.5 I 1.9",
     Sound.MINOR_7: "II .0 VI .3 III .4 IV 1.0 V 1.2 VII 1.4 I 1.8 bIII 1.5",
@@ -111,7 +112,8 @@ class Weights:
     tritone: float = 0.15
     #: An applied dominant whose target does not come.
     unresolved: float = 0.7
-    #: A chord that stands for four bars and more, and then moves to no V of its own, is taken for a I.
+    #: A chord that stands for four bars and more, and then moves to no V of its own, is taken for a
+    #: I.
     standing: float = 0.5
     #: A seventh chord at rest on I or IV, as in the blues.
     resting: float = 0.15
@@ -119,6 +121,8 @@ class Weights:
     header: float = 4.0
     #: A key that the writer states for a section is obeyed.
     settled: float = 1000.0
+    #: IV7 in a minor vamp with i7.
+    vamping: float = 0.4
     #: The evidence of the form.
     home: HomeWeights = HomeWeights()
     #: Fits by sound and degree.

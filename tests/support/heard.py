@@ -14,7 +14,8 @@ from midneck.grammar.sheet import Sheet
 INTERVALS = tuple(
     Interval(steps, semitones)
     for steps, semitones in (
-        (0, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 5), (4, 6), (4, 7), (5, 8), (5, 9), (6, 10), (6, 11),
+        (0, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 5), (4, 6), (4, 7), (5, 8), (5, 9),
+        (6, 10), (6, 11),
     )
 )  # fmt: skip
 
