@@ -16,6 +16,8 @@ from .times import Time
 Transposition = Interval
 _UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 _MAX_BEATS: Final = 64
+#: Theoretical keys are read too: G sharp major has eight sharps.
+_MAX_FIFTHS: Final = 11
 
 
 def read_key(attributes: Iterable[Node]) -> Signature | None:
@@ -23,8 +25,8 @@ def read_key(attributes: Iterable[Node]) -> Signature | None:
     for key in [key for node in attributes for key in node.all("key")][::-1]:
         if key.find("fifths") is not None:
             fifths = key.number_of("fifths")
-            if fifths.denominator != 1 or abs(fifths) > 7:
-                raise key.fault("a key signature has at most seven sharps or flats")
+            if fifths.denominator != 1 or abs(fifths) > _MAX_FIFTHS:
+                raise key.fault("no key has so many sharps or flats")
             return Signature(int(fifths), key.text_of("mode").lower())
     return None
 

@@ -119,7 +119,7 @@ class MeasureReader:
 
     def _duration(self, node: Node) -> Fraction:
         duration = node.number_of("duration") / self.divisions
-        if not 0 <= duration <= MAX_QUARTERS:
+        if not 0 <= duration <= MAX_QUARTERS and (duration < 0 or node.name != "backup"):
             raise node.fault("a duration is negative or longer than any measure")
         return duration
 

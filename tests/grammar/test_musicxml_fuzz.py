@@ -30,7 +30,8 @@ BUSY = score(
     + QUARTER * 2
     + barline("right", '<ending number="1" type="stop"/><repeat direction="backward"'
               ' times="2"/>'),
-    direction("<rehearsal>B</rehearsal>", '<sound tempo="120"/>') + attributes(key(-3) + time(3, 4)),
+    direction("<rehearsal>B</rehearsal>", '<sound tempo="120"/>')
+    + attributes(key(-3) + time(3, 4)),
     "<harmony><numeral><numeral-root>5</numeral-root></numeral><kind>dominant</kind></harmony>"
     "<harmony><function>II</function><kind>minor</kind></harmony>"
     + WHOLE_REST,

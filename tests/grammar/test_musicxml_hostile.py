@@ -126,7 +126,7 @@ def test_depth_and_length_are_bounded() -> None:
         ("<beats>4", "<beats>0", "1 to 64 beats"),
         ("<beats>4", "<beats>4+", "should hold a number"),
         ("<beat-type>4", "<beat-type>5", "counts whole, half, quarter"),
-        ("<fifths>0", "<fifths>99", "seven sharps"),
+        ("<fifths>0", "<fifths>99", "no key has so many"),
         ("<kind>major</kind>", "<kind>major</kind><bass><bass-step>H</bass-step></bass>", "bass"),
     ],
 )
