@@ -11,7 +11,7 @@ from .flow import Piece
 from .fonts import BOLD, measure, spans
 from .items import Item, Line, Text
 from .ornaments import coda, segno
-from .setting import Setting
+from .setting import Setting, closes_ending
 
 _UNTIL = {"end": "", "fine": " al Fine", "coda": " al Coda"}
 
@@ -90,26 +90,15 @@ def beat_strokes(
     return items
 
 
-def ending_over(setting: Setting, bar: int) -> tuple[int, ...]:
-    """The passes of the ending that a bar lies in, () when in none."""
-    bars = setting.chart.sheet.bars
-    for place in range(bar, -1, -1):
-        if bars[place].endings:
-            return bars[place].endings
-        if place == 0 or bars[place - 1].ending_close or bars[place - 1].repeat_close:
-            return ()
-    return ()
-
-
 def _ending(setting: Setting, piece: Piece, place: tuple[float, float, float]) -> list[Item]:
     """The part of an ending's bracket that lies over a bar."""
     bar = setting.chart.sheet.bars[piece.bar]
-    passes = ending_over(setting, piece.bar)
+    passes = setting.endings[piece.bar]
     if not passes:
         return []
     x1, x2, top = place
     opens = bool(bar.endings) and piece.opens
-    closes = bool(bar.ending_close or bar.repeat_close) and piece.closes
+    closes = piece.closes and closes_ending(bar)
     right = x2 - (3.0 if closes else 0.0)
     return ending_bracket(
         passes,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from .bar import beat_strokes, draw_bar, ending_over
+from .bar import beat_strokes, draw_bar
 from .cell import Rows, draw_cell, rows_of
 from .flow import ChartLine
 from .items import Item
@@ -87,7 +87,7 @@ def _busy(setting: Setting, line: ChartLine) -> bool:
     for piece in line.pieces:
         bar = bars[piece.bar]
         signs = bar.segno or bar.coda or bar.to_coda or bar.fine or bar.jump is not None
-        if signs or bar.repeat_close > 2 or ending_over(setting, piece.bar):
+        if signs or bar.repeat_close > 2 or setting.endings[piece.bar]:
             return True
         if any(chord.push or chord.hold for chord in bar.chords):
             return True

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
-from ...grammar.sheet import SheetChord
+from ...grammar.sheet import Bar, Sheet, SheetChord
 from .grid import GridLook, rows_needed
 from .style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
@@ -16,7 +16,12 @@ DOUBTFUL = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """One chart in one style at one size; `first_chords` are chord indices by written bar."""
+    """One chart in one style at one size; `first_chords` and `endings` go by written bar.
+
+    `first_chords` are chord indices, `endings` the passes of the ending that a bar lies in.
+    `gridded`, `key_named` and `chords` go by written chord: whether it shows a grid, whether its
+    numeral names the key, and the chord.
+    """
 
     chart: CompingChart
     style: PageStyle
@@ -26,6 +31,7 @@ class Setting:
     gridded: tuple[bool, ...]
     key_named: tuple[bool, ...]
     chords: tuple[SheetChord, ...]
+    endings: tuple[tuple[int, ...], ...]
 
     @property
     def width(self) -> float:
@@ -68,7 +74,15 @@ def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setti
     rows = max([4, *(rows_needed(grip) for grip in grips)])
     shown, named = _gridded(chart, style), _key_named(chart)
     return Setting(
-        chart, style, base.scaled(factor), rows, tuple(counts), shown, named, chart.sheet.chords
+        chart,
+        style,
+        base.scaled(factor),
+        rows,
+        tuple(counts),
+        shown,
+        named,
+        chart.sheet.chords,
+        _endings(chart.sheet),
     )
 
 
@@ -93,4 +107,23 @@ def _key_named(chart: CompingChart) -> tuple[bool, ...]:
     for reading in chart.analysis.readings:
         out.append(reading is not None and reading.key != before)
         before = reading.key if reading is not None else before
+    return tuple(out)
+
+
+def closes_ending(bar: Bar) -> bool:
+    """Whether an ending that lies over a bar ends with it."""
+    return bool(bar.ending_close or bar.repeat_close or bar.double_bar)
+
+
+def _endings(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
+    """For each bar the passes of the ending it lies in; a section's end closes what is open."""
+    starts = {section.first for section in sheet.sections if section.count}
+    out: list[tuple[int, ...]] = []
+    current: tuple[int, ...] = ()
+    for number, bar in enumerate(sheet.bars):
+        if bar.endings or number in starts:
+            current = bar.endings
+        out.append(current)
+        if closes_ending(bar):
+            current = ()
     return tuple(out)

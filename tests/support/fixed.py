@@ -1,8 +1,8 @@
-"""Charts whose grips and readings follow two fixed rules, so that pictures of pages stay the same
+"""Charts whose grips and readings follow two fixed rules: pictures of their pages stay the same
 while planner and analysis learn.
 
-Every chord takes the shell with its root on string 6 (fret 3 to 10) or else 5; a dominant resolves to
-the next chord when that lies a fourth higher or a semitone lower.
+Every chord takes the shell with its root on string 6 (fret 3 to 10) or else 5; a dominant resolves
+to the next chord when that lies a fourth higher or a semitone lower.
 """
 
 from __future__ import annotations

@@ -1,0 +1,128 @@
+"""How long a page takes, beside the same page drawn by plain calls of ReportLab's canvas.
+
+    python tests/benchmarks/bench_page.py
+
+One dense page: 64 chords with grids, numerals, arrows, neck maps. The plain calls draw the same lines,
+circles, rectangles, outlines and texts, one call each, with the canvas as it comes. Both sides are
+timed in turns, and the least of all turns counts.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from io import BytesIO
+from pathlib import Path as FilePath
+from time import perf_counter
+from typing import Any
+
+sys.path.insert(0, str(FilePath(__file__).parents[1]))
+
+from midneck.render.page import Document, PageStyle, lay_out, write_pdf
+from midneck.render.page.fonts import FACES, face
+from midneck.render.page.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.signs import signs_font
+from reportlab.pdfbase.pdfmetrics import registerFont
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+from support.fixed import fixed_chart
+
+BARS = ["Gm7 C7", "F6 D7b9", "Cm7 F7", "Bb6 Gm7b5"]
+DENSE = "Title: Dense\nKey: F\n\nA:\n" + "\n".join(
+    "| " + " | ".join(BARS) + (" ||" if row == 7 else " |") for row in range(8)
+)
+TURNS = 30
+
+
+def primitives(document: Document) -> Counter[str]:
+    """What is drawn, a stroke of an outline and a span of a text counted one by one."""
+    count: Counter[str] = Counter()
+    for item in document.pages[0].items:
+        if isinstance(item, Path):
+            count["strokes"] += sum(step[0] in "LC" for step in item.steps)
+        elif isinstance(item, Text):
+            count["texts"] += len(item.spans)
+        else:
+            count[type(item).__name__] += 1
+    return count
+
+
+def plain_calls(document: Document) -> bytes:
+    """The page by plain calls of the canvas."""
+    target, page = BytesIO(), document.pages[0]
+    canvas = Canvas(target, (page.width, page.height), invariant=1, pageCompression=1)
+    for item in page.items:
+        _plain(canvas, item, page.height)
+    canvas.showPage()
+    canvas.save()
+    return target.getvalue()
+
+
+def _plain(canvas: Any, item: Any, height: float) -> None:
+    if isinstance(item, Text):
+        canvas.setFillGray(item.grey)
+        for span in item.spans:
+            canvas.setFont(f"plain-{span.face}", span.size)
+            canvas.drawString(item.x + span.dx, height - item.y + span.rise, span.text)
+        return
+    canvas.setLineWidth(item.width)
+    if isinstance(item, Line):
+        canvas.setStrokeGray(item.grey)
+        canvas.line(item.x1, height - item.y1, item.x2, height - item.y2)
+        return
+    canvas.setFillGray(item.fill or 0.0)
+    canvas.setStrokeGray(item.stroke or 0.0)
+    paint = {"fill": int(item.fill is not None), "stroke": int(item.stroke is not None)}
+    if isinstance(item, Circle):
+        canvas.circle(item.x, height - item.y, item.radius, **paint)
+    elif isinstance(item, Rect):
+        canvas.rect(item.x, height - item.y - item.h, item.w, item.h, **paint)
+    else:
+        _plain_path(canvas, item, height, paint)
+
+
+def _plain_path(canvas: Any, item: Path, height: float, paint: dict[str, int]) -> None:
+    path = canvas.beginPath()
+    for step in item.steps:
+        values = [
+            float(value) if place % 2 == 0 else height - float(value)
+            for place, value in enumerate(step[1:])
+        ]
+        draw = {"M": path.moveTo, "L": path.lineTo, "C": path.curveTo, "Z": path.close}
+        draw[str(step[0])](*values)
+    canvas.setDash(*([list(item.dash)] if item.dash else []))
+    canvas.drawPath(path, **paint)
+
+
+def least(work: Any) -> float:
+    """The shortest of some turns, in milliseconds."""
+    times = []
+    for _ in range(TURNS):
+        start = perf_counter()
+        work()
+        times.append(perf_counter() - start)
+    return 1000 * min(times)
+
+
+def main() -> None:
+    """Print the figures."""
+    for name in FACES:
+        data = signs_font() if name == "MidneckSigns" else face(name).data
+        registerFont(TTFont(f"plain-{name}", BytesIO(data)))
+    chart, style = fixed_chart(DENSE), PageStyle()
+    document = lay_out(chart, style)
+    write_pdf(document)
+    count = primitives(document)
+    print(f"{len(chart.sheet.chords)} chords, {sum(count.values())} primitives: {dict(count)}")
+    plain = least(lambda: plain_calls(document))
+    written = least(lambda: write_pdf(document))
+    laid_out = least(lambda: lay_out(chart, style))
+    print(f"plain calls of the canvas   {plain:6.1f} ms")
+    print(f"our writer, same page       {written:6.1f} ms  ({written / plain:.2f} of plain)")
+    print(f"layout                      {laid_out:6.1f} ms")
+    both = written + laid_out
+    print(f"layout and writer           {both:6.1f} ms  ({both / plain:.2f} of plain)")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,235 @@
+"""Symbols, grids, marks, maps and text blocks: coordinates with the arithmetic beside them."""
+
+from __future__ import annotations
+
+import pytest
+from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
+from midneck.grammar.chord import Chord, Tone
+from midneck.grammar.pitch import PitchName
+from midneck.render.page.blocks import heading, moved, paragraph, stack_pages, table, tick
+from midneck.render.page.boxes import item_box, union
+from midneck.render.page.fonts import BOLD, CAP_HEIGHT, MARKS, REGULAR, measure, text_width
+from midneck.render.page.grid import GridLook, draw_grid, first_fret, rows_needed, tone_shape
+from midneck.render.page.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.marks import Mark, _in_lanes, draw_mark
+from midneck.render.page.neckmap import Stop, draw_neck_map, neck_scale
+from midneck.render.page.symbol import set_symbol
+
+G7 = Chord(PitchName("G"), "dominant")
+G7_GRIP = Grip(
+    Voicing((
+        VoicedNote(6, 3, 43, Tone(1)), VoicedNote(4, 3, 53, Tone(7, -1)),
+        VoicedNote(3, 4, 59, Tone(3)),
+    )),
+    (3, None, 3, 4, None, None), (1, None, 2, 3, None, None), 3,
+)  # fmt: skip
+F6 = Chord(PitchName("F"), "major-sixth")
+F6_GRIP = Grip(
+    Voicing((
+        VoicedNote(5, 8, 53, Tone(1)), VoicedNote(4, 7, 57, Tone(3)), VoicedNote(3, 7, 62, Tone(6)),
+    )),
+    (None, 8, 7, 7, None, None), (None, 2, 1, 1, None, None), 7, (Barre(1, 7, 4, 3),),
+)  # fmt: skip
+LOOK = GridLook(string=10, fret=12, finger=8, number=9)
+
+
+def shapes(items, kind):
+    return [item for item in items if isinstance(item, kind)]
+
+
+def test_symbol_is_one_text_that_reads_as_the_chord() -> None:
+    chord = Chord(PitchName("B", -1), "half-diminished")
+    symbol = set_symbol(chord, 20, "signs")
+    assert symbol.at(10, 50).string == "B♭ø7"
+    letter, accidental = symbol.spans[:2]
+    assert (letter.face, letter.size, letter.dx) == (BOLD, 20, 0)
+    assert accidental.face == MARKS
+    assert accidental.size < 20
+    raised = symbol.spans[-1]
+    # 0.72 of the size, raised so that its figures end as high as the root: 0.69 · 20 · 0.28.
+    assert raised.size == pytest.approx(14.4)
+    assert raised.rise == pytest.approx(0.69 * 20 * 0.28)
+    assert symbol.width == pytest.approx(raised.dx + raised.width)
+
+
+def test_symbol_in_letters() -> None:
+    chord = Chord(PitchName("B", -1), "half-diminished")
+    assert set_symbol(chord, 20, "letters").at(0, 0).string == "B♭m7♭5"
+
+
+def test_symbol_width_grows_with_its_size() -> None:
+    for kind in ("minor-seventh", "major-13th", "diminished-seventh"):
+        chord = Chord(PitchName("F", 1), kind)
+        assert set_symbol(chord, 30, "signs").width == pytest.approx(
+            1.5 * set_symbol(chord, 20, "signs").width
+        )
+
+
+def test_slash_bass_is_set_lower() -> None:
+    symbol = set_symbol(Chord(PitchName("C"), "major", bass=PitchName("E")), 20, "signs")
+    assert symbol.at(0, 0).string == "C/E"
+    assert [span.rise < 0 for span in symbol.spans] == [False, True, True]
+
+
+def test_first_fret_and_rows() -> None:
+    assert (first_fret(G7_GRIP), rows_needed(G7_GRIP)) == (1, 4)
+    assert (first_fret(F6_GRIP), rows_needed(F6_GRIP)) == (7, 2)
+
+
+def test_shapes_tell_root_guide_tones_and_others() -> None:
+    assert [tone_shape(note.tone, G7) for note in G7_GRIP.voicing.notes] == [
+        "root",
+        "guide",
+        "guide",
+    ]
+    assert [tone_shape(note.tone, F6) for note in F6_GRIP.voicing.notes] == [
+        "root",
+        "guide",
+        "guide",
+    ]
+    assert tone_shape(Tone(9), G7) == "other"
+    assert tone_shape(Tone(6), G7) == "other"
+    assert tone_shape(None, G7) == "other"
+    suspended = Chord(PitchName("G"), "suspended-fourth")
+    assert tone_shape(Tone(4), suspended) == "guide"
+
+
+def test_grid_puts_marks_on_their_strings_and_frets() -> None:
+    items = draw_grid(G7_GRIP, G7, (100, 200), LOOK)
+    left, top = 100 + LOOK.gutter, 200 + LOOK.top
+    root = next(item for item in shapes(items, Rect))
+    # String 6 is the first column; fret 3 the middle of the third row: top + 2.5 · 12.
+    assert (root.x + root.w / 2, root.y + root.h / 2) == pytest.approx((left, top + 30))
+    dots = shapes(items, Circle)
+    assert [(dot.x, dot.y) for dot in dots] == [
+        pytest.approx((left + 20, top + 30)), pytest.approx((left + 30, top + 42)),
+    ]  # fmt: skip
+    fingers = shapes(items, Text)
+    assert [text.string for text in fingers] == ["1", "2", "3"]
+    middle = fingers[1].x + text_width("2", BOLD, 8) / 2
+    assert middle == pytest.approx(left + 20)
+    assert fingers[1].y - CAP_HEIGHT * 8 / 2 == pytest.approx(top + 30)
+    # Open position: a thick nut and no number of a fret.
+    assert [line.width for line in shapes(items, Line)] == [1.8]
+    crosses = shapes(items, Path)[1]
+    assert len(crosses.steps) == 4 * 3
+
+
+def test_fret_number_keeps_clear_of_a_mark_on_the_lowest_string() -> None:
+    high = Grip(G7_GRIP.voicing, (10, None, 10, 11, None, None), G7_GRIP.fingers, 10)
+    items = draw_grid(high, G7, (0, 0), LOOK)
+    number = next(text for text in shapes(items, Text) if text.string == "10")
+    root = shapes(items, Rect)[0]
+    assert number.x >= 0
+    assert number.x + measure("10", REGULAR, 9) < root.x
+
+
+def test_barre_joins_its_strings() -> None:
+    items = draw_grid(F6_GRIP, F6, (0, 0), LOOK)
+    barre = max(shapes(items, Rect), key=lambda rect: rect.w)
+    # Strings 4 and 3 are the third and fourth of six columns, ten points apart.
+    assert (barre.x, barre.w) == pytest.approx((LOOK.gutter + 20, 10))
+
+
+def test_mirrored_grid_for_a_left_hand() -> None:
+    mirrored = GridLook(string=10, fret=12, finger=8, number=9, mirrored=True)
+    items = draw_grid(G7_GRIP, G7, (0, 0), mirrored)
+    root = shapes(items, Rect)[0]
+    # String 6 is now the last of six columns.
+    assert root.x + root.w / 2 == pytest.approx(mirrored.gutter + 50)
+
+
+def test_grid_stays_in_its_block() -> None:
+    for grip, chord in ((G7_GRIP, G7), (F6_GRIP, F6)):
+        box = union(filter(None, map(item_box, draw_grid(grip, chord, (0, 0), LOOK))))
+        assert box is not None
+        assert box[0] >= 0
+        assert box[2] <= LOOK.width + 0.3
+        assert box[3] <= LOOK.height + 0.3
+
+
+def test_lanes_keep_overlapping_marks_apart() -> None:
+    marks = [
+        Mark("arrow", 0, 100),
+        Mark("bracket", 10, 40),
+        Mark("arrow", 50, 90),
+        Mark("arrow", 95, 120),
+    ]
+    lanes = {(mark.x1, mark.x2): mark.lane for mark in _in_lanes(marks)}
+    # The long arrow overlaps all others, which do not overlap each other.
+    assert lanes == {(10, 40): 0, (50, 90): 0, (95, 120): 0, (0, 100): 1}
+
+
+def test_arrow_of_a_substitute_is_broken() -> None:
+    shaft, head = draw_mark(Mark("arrow", 0, 50, broken=True), 10, 0, 8)
+    assert isinstance(shaft, Path)
+    assert isinstance(head, Path)
+    assert shaft.dash
+    assert head.fill == 0.0
+    assert shaft.steps[0] == ("M", 10, 0)
+
+
+def test_mark_that_goes_on_in_the_next_line() -> None:
+    out, _ = draw_mark(Mark("arrow", 20, 100, cut_right=True), 0, 0, 10)
+    back, head = draw_mark(Mark("arrow", 0, 30, cut_left=True), 0, 0, 10)
+    assert isinstance(out, Path)
+    assert isinstance(back, Path)
+    # Both run level at 0.62 of the lane where the line ends and begins.
+    assert out.steps[-1][2] == pytest.approx(6.2)
+    assert back.steps[0] == ("M", 0, pytest.approx(6.2))
+    assert isinstance(head, Path)
+    assert head.steps[0][1] == 30
+
+
+def test_neck_map_steps_where_the_hand_shifts() -> None:
+    scale = neck_scale([2, 8], (3, 10), 30)
+    # Frets 1 to 11 over 30 points: three points a fret, the higher fret higher up.
+    assert (scale.y(11), scale.y(1), scale.y(8)) == pytest.approx((0, 30, 9))
+    stops = [Stop(0, 8, 6), Stop(50, 8, 5), Stop(80, 2, 6)]
+    items = draw_neck_map(stops, (0, 100), 200, scale, 7)
+    window = shapes(items, Rect)[0]
+    # Frets 3 to 10 are shaded: from 200 + 3 to 200 + 24.
+    assert (window.y, window.h) == pytest.approx((203, 21))
+    path = shapes(items, Path)[0]
+    assert path.steps == (("M", 0, 209), ("L", 80, 209), ("L", 80, 227), ("L", 100, 227))
+    assert [(circle.x, circle.fill) for circle in shapes(items, Circle)] == [
+        (0, 0.0),
+        (50, 1.0),
+        (80, 0.0),
+    ]
+    assert [text.string for text in shapes(items, Text)] == ["3", "10"]
+
+
+def test_paragraph_wraps_and_counts_its_height() -> None:
+    block = paragraph("one two three four five six seven eight", 10, 60)
+    assert len(block.items) > 2
+    # 1.4 times the size for each line and 0.35 after the last.
+    assert block.height == pytest.approx(14 * len(block.items) + 3.5)
+    assert all(measure(text.string, REGULAR, 10) <= 60 for text in shapes(block.items, Text))
+
+
+def test_heading_stays_with_what_follows() -> None:
+    filler = paragraph("x", 10, 100)
+    blocks = [*[filler] * 4, heading("Next", 12, 100), filler]
+    pages = stack_pages(blocks, 0, (0, 4 * filler.height + heading("Next", 12, 100).height + 5))
+    assert [[t.string for t in shapes(page, Text)] for page in pages] == [["x"] * 4, ["Next", "x"]]
+
+
+def test_table_sets_blocks_side_by_side() -> None:
+    cell = tick("ab", 10, 40)
+    rows = table([cell] * 5, 100, 10)
+    # Two columns of 40 with a gap of 10 fit a width of 100; five cells take three rows.
+    assert len(rows) == 3
+    xs = [text.x for text in shapes(rows[0].items, Text)]
+    assert xs == pytest.approx([17, 17 + 55])
+
+
+def test_moved_items_keep_their_shape() -> None:
+    items = [
+        Line(0, 0, 1, 2), Circle(3, 3, 1), Rect(0, 0, 2, 2),
+        Path((("M", 0, 0), ("L", 1, 1), ("Z",))), Text(5, 5, ()),
+    ]  # fmt: skip
+    shifted = moved(items, 10, 20)
+    assert shifted[0] == Line(10, 20, 11, 22)
+    assert shifted[3] == Path((("M", 10, 20), ("L", 11, 21), ("Z",)))
+    assert moved(shifted, -10, -20) == items
