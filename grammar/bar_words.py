@@ -46,7 +46,7 @@ class Draft:
 
     def report(self, label: str, word: Word, **fields: object) -> None:
         """Note a mistake in one of its words."""
-        self.problems.append(mistake(label, Place(self.line, word.column), word.text, **fields))
+        self.problems.append(mistake(label, Place(self.line, word.column), word.text, "", **fields))
 
 
 def draft_bar(

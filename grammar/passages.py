@@ -116,8 +116,13 @@ class _Scan:
     def _arrive(self, at: int, step: Step, bar: Bar) -> None:
         """What a step's beginning ends: a last ending, or the wait for a next one."""
         current = self.current
-        waits = current is not None and bool(current.endings) and not bar.endings
-        if waits and (not current.ending_open or step.starts or bar.repeat_open):
+        ends = step.starts or bar.repeat_open
+        if (
+            current is not None
+            and current.endings
+            and not bar.endings
+            and (ends or not current.ending_open)
+        ):
             self._finish(at)
             current = None
         if bar.repeat_open:
@@ -264,6 +269,6 @@ def check_counts(
             count = bars[index].repeat_close
             if index in typed and count != passage.times:
                 text = f":|{count}x"
-                fields = {"count": count, "passes": passage.times}
-                problems.append(mistake("count-with-endings", typed[index], text, **fields))
+                fields: dict[str, object] = {"count": count, "passes": passage.times}
+                problems.append(mistake("count-with-endings", typed[index], text, "", **fields))
     return problems

@@ -1,0 +1,152 @@
+"""A sheet in another key: chords, keys and fixed grips moved, everything else as it was.
+
+Takes a sheet and an interval, gives the sheet moved by it. The interval comes from a named key,
+from semitones, or from an instrument that reads its part above where it sounds (a B♭ instrument a
+tone, an F instrument a fifth, an E♭ instrument a major sixth; MusicXML 4.0 gives the same as
+`transpose`). Unless a key is named, the new key is the one with the fewest sharps or flats; of two
+alike the one that keeps to the sharps or flats of the old key, else the flats.
+
+Names move by letters, so that spelling keeps its sense; what would need a double accidental is
+named plainly, and on the way back taken for what it stood for. A fixed grip moves along the neck
+by the same semitones, up or down an octave where that is nearer or needed; one that fits nowhere is
+dropped, and a warning says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from .chord import Chord
+from .key import Key
+from .pitch import Interval, PitchName
+from .sheet import Bar, Sheet, SheetChord
+
+#: How many semitones above its sound an instrument's part is written.
+INSTRUMENTS: Final = {"Bb": 2, "F": 7, "Eb": 9}
+#: Grips move within these frets; a grip with an open string stays one only where it is.
+LAST_FRET: Final = 19
+#: The same pitch by the letter above and by the letter below.
+FLATTER: Final = Interval(1, 0)
+SHARPER: Final = Interval(-1, 0)
+
+
+def interval_to_key(home: Key, target: Key) -> Interval:
+    """The interval that brings a tune from its key to the tonic of another; its mode stays.
+
+    Who asks for E♭ with a tune in C minor gets E♭ minor; D♭ minor has no signature: it is C♯ minor.
+    """
+    return home.tonic.interval_to(_signed(Key(target.tonic, home.mode)).tonic)
+
+
+def interval_up(home: Key, semitones: int) -> Interval:
+    """The interval of so many semitones (down when negative) that leads to the plainest key."""
+    size = semitones % 12
+    candidates = [Interval(steps, size) for steps in range(7)]
+    return min(candidates, key=lambda interval: _plainness(home, interval))
+
+
+def interval_for(home: Key, instrument: str) -> Interval:
+    """The interval for an instrument in B♭, E♭ or F. Raises KeyError for another name."""
+    return interval_up(home, INSTRUMENTS[instrument])
+
+
+def _plainness(home: Key, interval: Interval) -> tuple[int, bool, int]:
+    fifths = Key(home.tonic.up(interval), home.mode).fifths
+    changes_side = fifths * home.fifths < 0
+    return abs(fifths), changes_side, fifths
+
+
+def transpose_sheet(sheet: Sheet, interval: Interval, home: Key | None = None) -> Sheet:
+    """The sheet moved up by an interval within the octave; grips follow by the nearer way.
+
+    `home` is the key that it leaves; left out, it is the one that the header states.
+    """
+    lost: list[str] = []
+    leaves = sheet.header.key if home is None else home
+    header = replace(sheet.header, key=_moved_key(sheet.header.key, interval))
+    bars = tuple(
+        replace(
+            bar, chords=tuple(_moved(chord, bar, interval, leaves, lost) for chord in bar.chords)
+        )
+        for bar in sheet.bars
+    )
+    sections = tuple(
+        replace(section, key=_moved_key(section.key, interval)) for section in sheet.sections
+    )
+    return replace(
+        sheet, header=header, sections=sections, bars=bars, warnings=(*sheet.warnings, *lost)
+    )
+
+
+def _moved_key(key: Key | None, interval: Interval) -> Key | None:
+    if key is None:
+        return None
+    return _signed(Key(key.tonic.up(interval), key.mode))
+
+
+def _signed(key: Key) -> Key:
+    """The key itself, or its other name when it would need more than seven accidentals."""
+    if abs(key.fifths) <= 7:
+        return key
+    return Key(key.tonic.up(SHARPER if key.fifths < 0 else FLATTER), key.mode)
+
+
+def _moved(
+    written: SheetChord, bar: Bar, interval: Interval, home: Key | None, lost: list[str]
+) -> SheetChord:
+    if written.chord is None or interval == Interval(0, 0):
+        return written
+    chord = moved_chord(written.chord, interval, home)
+    pin = _moved_pin(written.pin, interval.semitones)
+    if written.pin is not None and pin is None:
+        lost.append(f"bar {bar.number}: the grip fixed for {written.text} fits nowhere for {chord}")
+    return replace(written, chord=chord, text=str(chord), pin=pin)
+
+
+def moved_chord(chord: Chord, interval: Interval, home: Key | None = None) -> Chord:
+    """The chord moved up, its root and bass without double accidentals.
+
+    `home` is the key it leaves: a name that only stood in there for a double accidental is undone.
+    """
+    root = chord.root
+    if home is not None:
+        root = _meant(root, home, chord.kind.startswith("diminished"))
+    shift = chord.root.interval_to(root)
+    moved = _plain(root.up(interval))
+    if chord.bass is None:
+        return replace(chord, root=moved)
+    bass = chord.bass.up(shift) if abs(chord.bass.up(shift).alteration) < 3 else chord.bass
+    return replace(chord, root=moved, bass=_plain(bass.up(interval)))
+
+
+def _meant(name: PitchName, home: Key, diminished: bool) -> PitchName:
+    """The name that letters alone would have given, were its double accidental in use.
+
+    In G♭ a D7 stands for E𝄫7, the chord on the flat sixth; a diminished chord is on its way up and
+    stands for the sharp one: in F♯ a G°7 stands for F𝄪°7. Other names are what they say.
+    """
+    place = name.fifths - home.fifths
+    if diminished and place <= -5 and abs(name.up(SHARPER).alteration) > 1:
+        return name.up(SHARPER)
+    if not diminished and place >= 7 and abs(name.up(FLATTER).alteration) > 1:
+        return name.up(FLATTER)
+    return name
+
+
+def _plain(name: PitchName) -> PitchName:
+    while abs(name.alteration) > 1:
+        name = name.up(SHARPER if name.alteration < 0 else FLATTER)
+    return name
+
+
+def _moved_pin(pin: tuple[int | None, ...] | None, semitones: int) -> tuple[int | None, ...] | None:
+    """The grip moved by the nearer of the two ways round the octave that stays on the neck."""
+    up = semitones % 12
+    if pin is None or up == 0:
+        return pin
+    for shift in sorted((up, up - 12), key=abs):
+        moved = tuple(None if fret is None else fret + shift for fret in pin)
+        if all(fret is None or 1 <= fret <= LAST_FRET for fret in moved):
+            return moved
+    return None

@@ -1,0 +1,52 @@
+"""The manual of the written form: its examples read, and it names all that the grammar reads."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+import pytest
+from midneck.grammar.header import KNOWN_NAMES
+from midneck.grammar.reader import read_sheet
+from midneck.grammar.sheet_format import SHEET_FORMAT
+from midneck.grammar.words import WordKind
+
+
+def _is_example(line: str) -> bool:
+    return not line or (line.startswith("    ") and not line.startswith("     "))
+
+
+LINES = SHEET_FORMAT.splitlines()
+EXAMPLES = [
+    "\n".join(line[4:] for line in lines)
+    for example, lines in groupby(LINES, lambda line: _is_example(line))
+    if example
+    for lines in [list(lines)]
+    if any(lines)
+]
+EXAMPLES = [text for text in EXAMPLES if "|" in text]
+
+SAID = {
+    "chord": "CHORDS", "beats": "/ gives", "silence": "N.C.", "simile": "% plays",
+    "long_simile": "%% the two", "long_rest": "-4-", "pickup": "(pickup)", "push": "(push)",
+    "hold": "(hold)", "pin": "<10 x", "length": "C6=1.5", "segno": "Segno", "coda": "Coda",
+    "to_coda": "To Coda", "fine": "Fine", "jump": "D.S.", "open_pin": "", "stray": "",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("text", EXAMPLES)
+def test_every_example_reads(text: str) -> None:
+    assert read_sheet(text).bars
+
+
+def test_there_are_examples_of_each_part() -> None:
+    assert len(EXAMPLES) == 4
+
+
+def test_every_kind_of_word_and_header_is_told() -> None:
+    assert set(SAID) == set(WordKind.__args__)
+    for said in [*SAID.values(), *KNOWN_NAMES]:
+        assert said in SHEET_FORMAT
+
+
+def test_it_fits_a_terminal() -> None:
+    assert max(len(line) for line in LINES) < 80

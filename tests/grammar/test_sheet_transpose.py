@@ -1,0 +1,105 @@
+"""Sheets in other keys: every chord, key and grip moves alike, and the way back leads home."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from midneck.grammar.key import Key
+from midneck.grammar.pitch import Interval, PitchName
+from midneck.grammar.reader import read_sheet
+from midneck.grammar.sheet_transpose import (
+    interval_for,
+    interval_to_key,
+    interval_up,
+    transpose_sheet,
+)
+from midneck.grammar.sheet_writer import write_sheet
+from support.sheets import sheet_texts
+from support.tunes import tune_text
+
+TONICS = [PitchName(name[0], name.count("#") - name.count("b")) for name in
+          ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")]  # fmt: skip
+
+
+def music(text: str) -> str:
+    return text.split("\n\n", 1)[1]
+
+
+def test_a_tune_in_another_key() -> None:
+    sheet = read_sheet("Key: F\n\nA:\n| Gm7 | C7/Bb | F6 | Dbm7 Gb7 |\nKey: Bb\n| Bb6 | N.C. |\n")
+    moved = transpose_sheet(sheet, interval_to_key(Key(PitchName("F")), Key(PitchName("E", -1))))
+    assert str(moved.header.key) == "Eb major"
+    assert music(write_sheet(moved)) == (
+        "A:\n| Fm7 | Bb7/Ab | Eb6 | Cbm7 Fb7 |\n\nKey: Ab\n| Ab6 | N.C. |\n"
+    )
+
+
+# Keys with the fewest accidentals, ties on the side of the old key: common practice, no source.
+@pytest.mark.parametrize(
+    ("home", "semitones", "tonic"),
+    [
+        ("C", 1, "Db"), ("C", 6, "Gb"), ("C", 3, "Eb"), ("C", -2, "Bb"), ("C", 11, "B"),
+        ("G", 11, "F#"), ("E", 2, "F#"), ("Eb", 3, "Gb"), ("F", 14, "G"), ("A", 4, "Db"),
+    ],
+)  # fmt: skip
+def test_the_plainest_key_is_chosen(home: str, semitones: int, tonic: str) -> None:
+    name = PitchName(home[0], home.count("#") - home.count("b"))
+    assert str(name.up(interval_up(Key(name), semitones))) == tonic
+
+
+@pytest.mark.parametrize(("instrument", "tonic"), [("Bb", "D"), ("Eb", "A"), ("F", "G")])
+def test_parts_for_instruments(instrument: str, tonic: str) -> None:
+    # A tone, a major sixth, a fifth above the sound: MusicXML 4.0, element transpose.
+    home = Key(PitchName("C"))
+    assert str(home.tonic.up(interval_for(home, instrument))) == tonic
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_through_all_twelve_keys_and_back(seed: int) -> None:
+    sheet = read_sheet(tune_text(seed))
+    home = sheet.header.key
+    assert home is not None
+    spelled = [str(chord.chord) for chord in sheet.chords]
+    for tonic in TONICS:
+        there = interval_to_key(home, Key(tonic))
+        moved = transpose_sheet(sheet, there)
+        assert moved.header.key is not None
+        back = transpose_sheet(moved, interval_to_key(moved.header.key, home))
+        assert [str(chord.chord) for chord in back.chords] == spelled
+
+
+@given(sheet_texts(), st.integers(0, 11))
+def test_every_sound_moves_by_the_same_interval(text: str, semitones: int) -> None:
+    sheet = read_sheet(text)
+    moved = transpose_sheet(sheet, interval_up(Key(PitchName("C")), semitones))
+    for before, after in zip(sheet.chords, moved.chords, strict=True):
+        if before.chord is not None and after.chord is not None:
+            shifted = tuple((note + semitones) % 12 for note in before.chord.pitch_classes)
+            assert after.chord.pitch_classes == shifted
+            assert abs(after.chord.root.alteration) <= 1
+    assert [chord.beats for chord in moved.chords] == [chord.beats for chord in sheet.chords]
+    assert moved.comments == sheet.comments
+
+
+def test_grips_move_with_their_chord() -> None:
+    sheet = read_sheet("Key: C\n| Dm7<10 x 10 10 x x> | G7<3 x 3 4 x x> |")
+    up = transpose_sheet(sheet, Interval(2, 4))
+    assert [chord.pin for chord in up.chords] == [
+        (14, None, 14, 14, None, None), (7, None, 7, 8, None, None),
+    ]  # fmt: skip
+    down = transpose_sheet(sheet, Interval(5, 9))
+    assert down.chords[0].pin == (7, None, 7, 7, None, None)
+    assert down.chords[1].pin == (12, None, 12, 13, None, None)
+
+
+def test_a_grip_that_fits_nowhere_is_dropped_and_said_so() -> None:
+    sheet = read_sheet("Key: C\n| Cm7<1 19 x x x x> |")
+    moved = transpose_sheet(sheet, Interval(2, 4))
+    assert moved.chords[0].pin is None
+    assert moved.warnings == ("bar 1: the grip fixed for Cm7 fits nowhere for Em7",)
+
+
+def test_no_interval_changes_nothing() -> None:
+    sheet = read_sheet("Key: C\n| C-7<8 x 8 8 x x> |")
+    assert transpose_sheet(sheet, Interval(0, 0)) == sheet
