@@ -114,6 +114,13 @@ def strain(grip: Grip, player: Player) -> Strain:
     return Strain(*map(float, parts[row]))
 
 
+@lru_cache(maxsize=1024)
+def holding(grip: Grip, player: Player) -> Candidates:
+    """One grip alone. Raises ValueError when the player cannot hold it."""
+    found = gathered([grip.voicing], player)
+    return found.only([found.grips.index(grip)])
+
+
 def reach_mm(grip: Grip, player: Player) -> float:
     """The spread from the lowest to the highest stopped fret along the neck, in mm."""
     stopped = [fret for fret in grip.frets if fret]

@@ -50,12 +50,17 @@ class Bucket:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The labels found, their cost, and a lower bound on every cost."""
+    """The labels found, their cost, and a lower bound on every cost.
+
+    `buckets` are the nodes in the order of their elimination; `split` tells that some table would
+    have outgrown the limit and was minimised in parts.
+    """
 
     labels: tuple[int, ...]
     cost: float
     bound: float
     buckets: tuple[Bucket, ...] = field(default=(), repr=False)
+    split: bool = False
 
     @property
     def optimal(self) -> bool:
@@ -68,13 +73,11 @@ def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) ->
     elimination = _Elimination(graph, limit, np.maximum if maximum else np.add)
     bound = elimination.run()
     labels = _decode(elimination)
-    if maximum:
-        return Solution(labels, bound, bound, tuple(elimination.buckets))
-    cost = graph.cost(labels)
-    if cost > bound:
+    cost = graph.worst(labels) if maximum and labels else graph.cost(labels)
+    if cost > bound and not maximum:
         labels = _settled(graph, labels)
         cost = graph.cost(labels)
-    return Solution(labels, cost, min(bound, cost), tuple(elimination.buckets))
+    return Solution(labels, cost, bound, tuple(elimination.buckets), elimination.split)
 
 
 class _Elimination:
@@ -92,6 +95,7 @@ class _Elimination:
             self._add(Factor((i, j), table))
         self.buckets: list[Bucket] = []
         self.rest: list[float] = []
+        self.split = False
 
     def _add(self, factor: Factor) -> None:
         for node in factor.scope:
@@ -137,6 +141,7 @@ class _Elimination:
         """The factors in one part, or in as many as keep every table within the limit."""
         if self._scope_work(node, factors) <= self.limit:
             return [factors]
+        self.split = True
         parts: list[list[Factor]] = []
         for factor in sorted(factors, key=lambda one: (-len(one.scope), one.scope)):
             home = next(

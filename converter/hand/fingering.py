@@ -1,10 +1,10 @@
 """All playable fingerings of frets on strings, as far as they do not depend on lengths.
 
 Takes the frets of a grip, gives fingers, barres and mutes. A higher fret takes a higher finger, the
-same fret the higher finger on the thinner string. One finger may stop several strings of one fret
-(a barre) when every string between them sounds at that fret or above; the flesh of a barre lies on
-over the thinner strings, so that nothing below its fret can sound there. Reach in millimetres is
-tested elsewhere, at the fret where the shape stands.
+same fret the higher finger on the thinner string. One finger may stop several strings of one fret (a
+barre): the index across strings that other fingers stop higher up, the others up to three strings
+side by side. The flesh of a barre lies on over the thinner strings, so that nothing sounds there
+below its fret. Reach in millimetres is tested elsewhere, at the fret where the shape stands.
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ def _can_lie(shape: Frets, finger: int, fret: int, span: tuple[int, int]) -> boo
     under = shape[low : high + 1]
     if any(other is None or other < fret for other in under):
         return False
-    if finger != INDEX and high - low > 2:
+    if finger != INDEX and (high - low > 2 or any(other != fret for other in under)):
         return False
     return all(other is None or other > fret for other in shape[high + 1 :] if other != fret)
 

@@ -29,6 +29,12 @@ class LabelGraph:
         edges = self.pairs.items()
         return alone + sum(float(table[labels[i], labels[j]]) for (i, j), table in edges)
 
+    def worst(self, labels: Sequence[int]) -> float:
+        """The greatest single cost in one labelling."""
+        alone = [float(costs[label]) for costs, label in zip(self.unary, labels, strict=True)]
+        edges = self.pairs.items()
+        return max([*alone, *(float(table[labels[i], labels[j]]) for (i, j), table in edges)])
+
 
 @dataclass(frozen=True, slots=True)
 class Change:

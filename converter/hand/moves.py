@@ -12,8 +12,10 @@ from functools import lru_cache
 
 import numpy as np
 
-from .candidates import Candidates
+from .candidates import Candidates, holding
 from .grain import Numbers
+from .grip import Grip
+from .player import Player
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,6 +44,11 @@ def moves(start: Candidates, goal: Candidates) -> Moves:
     ways = np.where(moved, np.hypot(across, along), 0.0)
     placed = (a_low < 0) & (b_low >= 0)
     return Moves(shift, ways.sum(axis=2), placed.sum(axis=2).astype(np.float64))
+
+
+def travel_between(start: Grip, goal: Grip, player: Player) -> float:
+    """The travel from one grip to another, in mm of effort before hurry."""
+    return float(travel_matrix(holding(start, player), holding(goal, player))[0, 0])
 
 
 @lru_cache(maxsize=4096)

@@ -9,7 +9,7 @@ minimum unless its `Travel` says otherwise.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...grammar.sheet import Sheet
 from ..form import Form
@@ -21,7 +21,7 @@ from .grip import Grip
 from .occurrences import Playing, playings, sounds
 from .plan import GripPlan
 from .player import Player
-from .smooth import smoothed
+from .smooth import smooth_graph
 from .travel import travel_of
 from .wishes import PlanWishes
 
@@ -31,7 +31,8 @@ class Task:
     """A plan set up for solving.
 
     `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
-    candidates of each node and `changes` what is paid for between nodes.
+    candidates of each node and `changes` what is paid for between nodes. `proved` is False where a
+    smooth plan was wished and its worst change could not be proved to be the least.
     """
 
     sheet: Sheet
@@ -44,6 +45,7 @@ class Task:
     choices: tuple[Candidates, ...]
     changes: tuple[Change, ...]
     graph: LabelGraph
+    proved: bool = True
 
 
 def plan_hand(
@@ -54,7 +56,7 @@ def plan_hand(
     Raises PlanError naming chord, bar and reason for every chord that no hand can play as asked.
     """
     task = task_of(sheet, form, player or Player(), wishes or PlanWishes())
-    return finished(task, solved(task))
+    return finished(task, solve(task.graph))
 
 
 def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Task:
@@ -75,14 +77,11 @@ def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Tas
     for node in nodes:
         struck[node] += 1
     graph = build(choices, struck, changes)
-    return Task(sheet, form, player, wishes, chords, nodes, played, choices, changes, graph)
-
-
-def solved(task: Task, limit: int = TABLE_LIMIT) -> Solution:
-    """The best labels for a task, smooth when that is wished."""
-    if task.wishes.smooth:
-        return smoothed(task.graph, task.choices, task.changes, limit)
-    return solve(task.graph, limit)
+    task = Task(sheet, form, player, wishes, chords, nodes, played, choices, changes, graph)
+    if not wishes.smooth:
+        return task
+    smooth = smooth_graph(graph, choices, changes, TABLE_LIMIT)
+    return replace(task, graph=smooth.graph, proved=smooth.proved)
 
 
 def finished(task: Task, solution: Solution) -> GripPlan:
@@ -94,10 +93,12 @@ def finished(task: Task, solution: Solution) -> GripPlan:
     played = [hold[node] for node in task.nodes]
     written = [grip for grip in (*played, *grips) if grip is not None]
     written = written if task.wishes.per_playing else [one for one in grips if one is not None]
-    gap = 0.0 if solution.optimal else solution.cost - solution.bound
+    gap = max(solution.cost - solution.bound, 0.0)
     rest = iter(played)
     order = tuple(next(rest) if sounds(chords[chord]) else None for chord in task.form.chords)
     travel = travel_of(played, written, task.player, gap)
+    if not (solution.optimal and task.proved):
+        travel = replace(travel, optimal=False)
     return GripPlan(grips, solution.cost, travel, order)
 
 

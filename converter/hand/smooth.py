@@ -1,18 +1,19 @@
 """The smooth wish: the worst single change made least, and then the sum.
 
-Takes the graph of a plan with its candidates and changes, gives a `Solution` whose cost is the
-usual sum among the labellings whose worst change is least. The worst change is found exactly, by
-the same elimination with the larger of two costs in the place of their sum.
+Takes the graph of a plan with its candidates and changes, gives the graph of the plans whose worst
+change is least. The worst change is found exactly, by the same elimination with the larger of two
+costs in the place of their sum.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from .candidates import Candidates
-from .eliminate import Solution, solve
+from .eliminate import solve
 from .grain import Numbers, rounded
 from .graph import Change, LabelGraph
 from .moves import travel_matrix
@@ -21,17 +22,29 @@ from .moves import travel_matrix
 FORBIDDEN = float(1 << 32)
 
 
-def smoothed(
+@dataclass(frozen=True, slots=True, eq=False)
+class SmoothGraph:
+    """The graph of the smooth plans alone; `worst_mm` is their worst single change.
+
+    `proved` tells whether no plan has a lesser one.
+    """
+
+    graph: LabelGraph
+    worst_mm: float
+    proved: bool
+
+
+def smooth_graph(
     graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[Change], limit: int
-) -> Solution:
-    """The least sum among the plans whose worst single change is the least possible."""
+) -> SmoothGraph:
+    """The plans whose worst single change is the least possible; all others are priced out."""
     single = single_changes(choices, changes)
-    worst = solve(single, limit, maximum=True).cost
+    least = solve(single, limit, maximum=True)
     pairs = {
-        ends: np.where(single.pairs[ends] <= worst, table, table + FORBIDDEN)
+        ends: np.where(single.pairs[ends] <= least.cost, table, table + FORBIDDEN)
         for ends, table in graph.pairs.items()
     }
-    return solve(LabelGraph(graph.unary, pairs), limit)
+    return SmoothGraph(LabelGraph(graph.unary, pairs), least.cost, least.optimal)
 
 
 def single_changes(choices: Sequence[Candidates], changes: Sequence[Change]) -> LabelGraph:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from .fingering import fingerings
 from .player import Player
 
 Frets = tuple[int | None, ...]
@@ -38,6 +39,19 @@ def fingers_of(fingers: Frets, frets: Frets) -> str:
         for at in places
     ]
     return " ".join(words)
+
+
+def fits(shape: str, fingers: str) -> bool:
+    """Whether fingers written like this can hold a shape written like this on some fret."""
+    try:
+        frets = tuple(None if word == "x" else int(word) for word in shape.split())
+        row = tuple(None if word in "xo" else int(word) for word in fingers.split())
+    except ValueError:
+        return False
+    if not frets or frets[0] != 0 or len(frets) != len(row):
+        return False
+    low = min(fret for fret in frets if fret is not None)
+    return row in fingerings(tuple(None if fret is None else fret - low + 1 for fret in frets))
 
 
 def habits_mm(shape: str, fingers: tuple[str, ...], easiest: int, player: Player) -> list[float]:

@@ -1,0 +1,78 @@
+"""Other ways to play: the k best plans, and the nearest other grips of one chord.
+
+Takes what `plan_hand` takes, gives whole plans. Each alternative is replanned around: its added
+effort is what the best plan with that grip costs above the best plan of all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from .eliminate import Solution, solve
+from .grip import Grip
+from .kbest import k_best, restricted
+from .marginals import min_marginals
+from .plan import GripPlan, PlanError
+from .planner import Task, finished
+from .smooth import FORBIDDEN
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """Another grip for a chord: what it adds in mm of effort, and the plan around it."""
+
+    grip: Grip
+    added_mm: float
+    plan: GripPlan
+
+
+def best_plans(task: Task, k: int) -> tuple[GripPlan, ...]:
+    """The k plans of least effort, best first; chords that are never played keep their first grip.
+
+    With the smooth wish, only plans whose worst change is the least are ranked. Raises PlanError
+    when the form is too tangled for exact plans.
+    """
+    played = set(task.nodes)
+    allowed = tuple(
+        tuple(range(len(choice.grips))) if node in played else (0,)
+        for node, choice in enumerate(task.choices)
+    )
+    ranked = k_best(restricted(task.graph, allowed), k)
+    return tuple(finished(task, one) for one in ranked if one.cost < FORBIDDEN)
+
+
+def alternatives(task: Task, chord: int, count: int = 3) -> tuple[Alternative, ...]:
+    """The nearest grips on other frets for a written chord, the least added effort first.
+
+    `chord` is an index into `Sheet.chords`; where each playing has a grip of its own, its first
+    playing is meant. Each fret pattern comes in its best fingering. Raises PlanError when the
+    chord is silent or the form too tangled for exact plans.
+    """
+    if chord not in task.chords:
+        raise PlanError(f"chord {chord} is silent: it has no grip")
+    node = task.chords.index(chord)
+    best = solve(task.graph)
+    costs = min_marginals(task.graph, best)[node]
+    grips = task.choices[node].grips
+    found: list[Alternative] = []
+    seen = {grips[best.labels[node]].frets}
+    for label in sorted(range(len(grips)), key=lambda row: (costs[row], row)):
+        if grips[label].frets in seen or costs[label] >= FORBIDDEN:
+            continue
+        seen.add(grips[label].frets)
+        added = float(costs[label]) - best.cost
+        found.append(Alternative(grips[label], added, finished(task, _around(task, node, label))))
+        if len(found) == count:
+            break
+    return tuple(found)
+
+
+def _around(task: Task, node: int, label: int) -> Solution:
+    """The best labels with one node's label fixed."""
+    allowed = tuple(
+        (label,) if at == node else tuple(range(len(costs)))
+        for at, costs in enumerate(task.graph.unary)
+    )
+    inner = solve(restricted(task.graph, allowed))
+    labels = tuple(label if at == node else one for at, one in enumerate(inner.labels))
+    return Solution(labels, inner.cost, inner.bound)

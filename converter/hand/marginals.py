@@ -1,0 +1,64 @@
+"""What every label of every node costs when all others are planned around it, exactly.
+
+Takes a `LabelGraph`, gives for each node the least cost of all labellings with each of its labels:
+the numbers behind alternatives and the k best plans. They come from one elimination and one pass
+back over its buckets. Only for graphs that `solve` eliminates exactly.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from .eliminate import TABLE_LIMIT, Bucket, Solution, solve, spread
+from .grain import Numbers
+from .graph import LabelGraph
+from .plan import PlanError
+
+
+def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[Numbers, ...]:
+    """For each node the least cost of the whole with each of its labels.
+
+    Raises PlanError when the graph is too tangled for an exact elimination.
+    """
+    solution = solution or solve(graph, TABLE_LIMIT)
+    if solution.split:
+        raise PlanError("the form is too tangled to rank its plans exactly")
+    place = {bucket.node: at for at, bucket in enumerate(solution.buckets)}
+    outside: dict[int, Numbers] = {}
+    found: dict[int, Numbers] = {}
+    for bucket in reversed(solution.buckets):
+        near = scope_of(bucket)
+        inside = joined(bucket)
+        if near:
+            parent = min(near, key=lambda node: place[node])
+            upper = solution.buckets[place[parent]]
+            beyond = _outside(upper, outside[parent], near) - inside.min(axis=-1)
+        else:
+            beyond = np.array(solution.cost - inside.min())
+        outside[bucket.node] = beyond
+        found[bucket.node] = (inside + beyond[..., None]).reshape(-1, inside.shape[-1]).min(axis=0)
+    return tuple(found[node] for node in range(len(graph.unary)))
+
+
+def scope_of(bucket: Bucket) -> tuple[int, ...]:
+    """The neighbours that a node had when it was eliminated, ascending."""
+    nodes = {node for factor in bucket.factors for node in factor.scope}
+    return tuple(sorted(nodes - {bucket.node}))
+
+
+def joined(bucket: Bucket) -> Numbers:
+    """The sum of a bucket's factors over its neighbours and, last, its own node."""
+    axes = (*scope_of(bucket), bucket.node)
+    total, *rest = [spread(factor, axes) for factor in bucket.factors]
+    for table in rest:
+        total = total + table
+    return total
+
+
+def _outside(parent: Bucket, beyond: Numbers, near: tuple[int, ...]) -> Numbers:
+    """The least cost of everything, as a table over `near`, nodes of the parent's bucket."""
+    axes = (*scope_of(parent), parent.node)
+    whole = joined(parent) + beyond[..., None]
+    whole = whole.min(axis=tuple(at for at, node in enumerate(axes) if node not in near))
+    kept = [node for node in axes if node in near]
+    return np.asarray(whole.transpose([kept.index(node) for node in near]))

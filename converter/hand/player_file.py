@@ -1,0 +1,188 @@
+"""The player file: a TOML text that says who plays.
+
+Takes the text, gives a `Player`. What it does not say comes from its `preset` (an adult when it
+names none). Every mistake is reported at once, in a `SheetError` with the line of each. The format
+is TOML 1.0, read with the standard library:
+
+    preset = "small hand"
+    hand = "left"
+    window = [3, 10]
+    tuning = ["E2", "A2", "D3", "G3", "B3", "E4"]   # from the lowest string up
+    scale_mm = 628.65
+    frets = 21
+    highest_fret = 15
+    string_gap_mm = 8.5
+
+    [reach]
+    size = 0.95                        # times the preset's reach, or:
+    comfort_mm = [36, 32, 32, 64, 62, 80]
+    limit_mm = [72, 50, 48, 100, 92, 125]
+
+    [taste]
+    major_triads = "major seventh"
+
+    [fingers]
+    "0 x 0 0" = "2 x 3 4"
+
+    [effort]
+    stretch = 1.0
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import fields, replace
+from typing import Any, Final, get_args, get_type_hints
+
+from ...grammar.errors import SheetError
+from .effort import FINGER_PAIRS, Effort, Reach
+from .player import Neck, Player
+from .player_problems import Report
+from .presets import PRESETS
+from .taste import Taste
+from .taught import TAUGHT, fits
+from .tuning import midi_number
+
+_NECK_KEYS: Final = ("scale_mm", "frets", "highest_fret", "string_gap_mm")
+_KEYS: Final = ("preset", "hand", "window", "tuning", *_NECK_KEYS)
+_TABLES: Final = ("reach", "taste", "fingers", "effort")
+_REACH_KEYS: Final = ("size", "comfort_mm", "limit_mm")
+
+Table = Mapping[str, Any]
+
+
+def read_player(text: str, name: str = "") -> Player:
+    """The player that a TOML text describes; `name` is its file, for messages.
+
+    Raises SheetError with every mistake, each with its line.
+    """
+    report = Report(text)
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        report.syntax(str(error))
+        raise SheetError(tuple(report.problems), name) from error
+    player = _player(data, report)
+    if report.problems:
+        raise SheetError(tuple(report.problems), name)
+    return player
+
+
+def _player(data: Table, report: Report) -> Player:
+    report.known("", data, (*_KEYS, *_TABLES))
+    tables = {key: _table(data, key, report) for key in _TABLES}
+    preset = report.choice("", data, "preset", tuple(PRESETS), "adult")
+    base = PRESETS[preset]
+    return replace(
+        base,
+        neck=_neck(data, base.neck, report),
+        hand=report.choice("", data, "hand", ("right", "left"), base.hand),
+        window=_window(data, base.window, report),
+        reach=_reach(tables["reach"], base.reach, report),
+        taste=_taste(tables["taste"], base.taste, report),
+        effort=_effort(tables["effort"], base.effort, report),
+        fingers=_fingers(tables["fingers"], report),
+    )
+
+
+def _table(data: Table, key: str, report: Report) -> Table:
+    value = data.get(key, {})
+    if isinstance(value, Mapping):
+        return value
+    report.add("", key, f"{key} is a table", f"a line [{key}] and lines of its own under it")
+    return {}
+
+
+def _neck(data: Table, base: Neck, report: Report) -> Neck:
+    scale = report.number("", data, "scale_mm", (200.0, 1200.0), base.scale_mm)
+    gap = report.number("", data, "string_gap_mm", (4.0, 20.0), base.string_gap_mm)
+    frets = report.whole("", data, "frets", (5, 36), base.frets)
+    highest = report.whole("", data, "highest_fret", (5, 36), frets)
+    highest_fret = base.highest_fret if "highest_fret" not in data else highest
+    return Neck(_tuning(data, base.tuning, report), scale, frets, gap, highest_fret)
+
+
+def _tuning(data: Table, base: tuple[int, ...], report: Report) -> tuple[int, ...]:
+    names = data.get("tuning")
+    if names is None:
+        return base
+    expected = 'note names from the lowest string up, such as ["E2", "A2", "D3", "G3"]'
+    if not isinstance(names, list) or not 3 <= len(names) <= 12:
+        report.add("", "tuning", "a tuning is a list of 3 to 12 open strings", expected)
+        return base
+    found = []
+    for one in names:
+        try:
+            found.append(midi_number(str(one)))
+        except ValueError as error:
+            report.add("", "tuning", str(error), expected)
+    return tuple(found) if len(found) == len(names) else base
+
+
+def _window(data: Table, base: tuple[int, int], report: Report) -> tuple[int, int]:
+    value = data.get("window", list(base))
+    whole = isinstance(value, list) and len(value) == 2 and all(type(one) is int for one in value)
+    if not whole or not 0 <= value[0] <= value[1]:
+        report.add("", "window", "a window is its lowest and highest fret", "such as [3, 10]")
+        return base
+    return value[0], value[1]
+
+
+def _reach(table: Table, base: Reach, report: Report) -> Reach:
+    report.known("reach", table, _REACH_KEYS)
+    base = base.scaled(report.number("reach", table, "size", (0.5, 1.5), 1.0))
+    comfort = _lengths(table, "comfort_mm", base.comfort_mm, report)
+    limit = _lengths(table, "limit_mm", base.limit_mm, report)
+    if any(far < near for near, far in zip(comfort, limit, strict=True)):
+        key = "limit_mm" if "limit_mm" in table else "comfort_mm"
+        report.add("reach", key, "a limit lies below its comfort", "limits at or above comfort")
+    return Reach(comfort, limit)
+
+
+def _lengths(table: Table, key: str, base: tuple[float, ...], report: Report) -> tuple[float, ...]:
+    value = table.get(key)
+    if value is None:
+        return base
+    pairs = ", ".join(f"{low}-{high}" for low, high in FINGER_PAIRS)
+    numbers = isinstance(value, list) and all(type(one) in (int, float) for one in value)
+    if not numbers or len(value) != len(base) or not all(0 < one <= 300 for one in value):
+        message = f"{key} is six lengths in mm"
+        report.add("reach", key, message, f"one each for the fingers {pairs}")
+        return base
+    return tuple(float(one) for one in value)
+
+
+def _taste(table: Table, base: Taste, report: Report) -> Taste:
+    hints = get_type_hints(Taste)
+    report.known("taste", table, tuple(hints))
+    chosen = {
+        key: report.choice("taste", table, key, get_args(hint), getattr(base, key))
+        for key, hint in hints.items()
+    }
+    return replace(base, **chosen)
+
+
+def _effort(table: Table, base: Effort, report: Report) -> Effort:
+    names = tuple(field.name for field in fields(Effort))
+    report.known("effort", table, names)
+    chosen = {
+        key: report.number("effort", table, key, (0.0, 10_000.0), getattr(base, key))
+        for key in names
+    }
+    return replace(base, **chosen)
+
+
+def _fingers(table: Table, report: Report) -> tuple[tuple[str, str], ...]:
+    found = []
+    for shape, fingers in table.items():
+        if isinstance(fingers, str) and fits(shape, fingers):
+            found.append((" ".join(shape.split()), " ".join(fingers.split())))
+        else:
+            example = next(iter(TAUGHT.items()))
+            expected = (
+                f'shape and fingers in equal places, such as "{example[0]}" = "{example[1][0]}"'
+            )
+            message = f"{fingers!r} cannot finger the shape {shape!r}"
+            report.add("fingers", shape, message, expected)
+    return tuple(found)
