@@ -6,8 +6,8 @@ Windows and old line ends, tabs, full-width and curly signs are forgiven. Gives 
 limits stated here and in `text_file`, `bars`, `bar_words` and `course`.
 
 The way through: `lines` tells the kind of each line; `header` and `body` read them; `words` (with
-`sheet.lark`) splits music into words; `bar_words`, `beats` and `bars` make bars of them; `passages`,
-`course`, `similes` and `structure` check the form; `mistakes` holds what is said of mistakes.
+`sheet.lark`) splits music into words; `bar_words`, `beats` and `bars` make bars of them;
+`passages`, `course`, `similes` and `structure` check the form; `mistakes` holds what is said.
 """
 
 from __future__ import annotations

@@ -17,6 +17,7 @@ from .key import Key
 from .sheet import Bar, Header, Meter, Section, Sheet
 
 BARS_A_LINE: Final = 4
+NOT_IN_LABELS: Final = str.maketrans(dict.fromkeys('|:<>[]"#/%“”„«»', " "))
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,13 +72,19 @@ def _section_head(sheet: Sheet, index: int) -> list[str]:
     """The remarks above a section, its label, its key, its words for the player."""
     section = sheet.sections[index]
     lines = _remarks(sheet, index, None)
+    label = _label(section.label)
     if section.recalls is not None:
-        lines.append(f"{section.label}: again")
-    elif section.label:
-        lines.append(f"{section.label}:")
+        lines.append(f"{label}: again")
+    elif label:
+        lines.append(f"{label}:")
     if section.key is not None:
         lines.append(f"Key: {key_text(section.key)}")
     return [*lines, *(f'"{_one_line(text)}"' for text in section.text)]
+
+
+def _label(label: str) -> str:
+    """The label without the signs that no label can hold (a MusicXML file may have them)."""
+    return " ".join(label.translate(NOT_IN_LABELS).split())[:59].strip()
 
 
 def _remarks(sheet: Sheet, section: int, bar: int | None) -> list[str]:

@@ -111,7 +111,7 @@ def test_the_played_order_is_that_of_music21(text: str) -> None:
 
 # Where we differ, with both orders and the reason.
 DIFFERENCES = [
-    # With a jump in the score, music21 reads no repeat brackets: it plays both endings in each pass.
+    # With a jump in the score, music21 reads no repeat brackets and plays all endings each time.
     ("|: C |1. F :|2. G || A D.C. |", "01023023", "0101230123"),
     ("|: C |1. F :|2. G Fine ||: A :| B D.C. al Fine |", "010233402", "01012334012"),
     ("|: C | Segno F |1. G :|2. A || B D.S. |", "0120134134", "012012341234"),
