@@ -35,7 +35,10 @@ AREA_KINDS: Final[dict[str, tuple[str, str]]] = {
         "{middle} stands in for the V of {key}, a tritone away, and slides down into {last}.",
         "",
     ),
-    "backdoor": ("{middle} comes home to {key} by the back door, a tone below {last}.", ""),
+    "backdoor": (
+        "{middle} comes home to {key} by the back door, from a tone below the tonic.",
+        "",
+    ),
     "passing diminished": (
         "{middle} fills the step from {first} to {last}; play it as a chord in passing.",
         "",

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from .found import Found, Tune
-from .sounds import DOMINANTS, MAJORS, Sound
+from .sounds import DOMINANTS, Sound
 
 #: A turnaround goes round in at most so many bars.
 TURNAROUND_BARS = 4.0
@@ -25,16 +25,20 @@ def cadences(tune: Tune) -> Iterator[Found]:
 
 
 def _cadence(tune: Tune, at: int) -> Found | None:
-    goal, motion = tune.heads[at], tune.motion(at, tune.heads[at])
+    said = tune.said[at].goal
+    goal = tune.heads[at] if said is None else said
+    motion = tune.motion(at, goal)
     two = tune.ii_before(at)
     chords = (at,) if two is None else tuple(range(two, at + 1))
     key = tune.key_of(at)
     if motion == 11:
+        if tune.said[at].roman.startswith("V"):
+            return None
         return Found("tritone substitute", key, (*chords, goal))
     if motion == 5:
         return _authentic(tune, chords, goal, key)
-    if motion == 2 and tune.degree(at) == 10 and tune.heard(goal).sound in MAJORS:
-        return Found("backdoor", tune.heard(goal).root, (*chords, goal))
+    if tune.degree(at) == 10 and tune.local[at] < 12 and goal == at + 1 and motion in (2, 6):
+        return Found("backdoor", tune.local[at], (*chords, goal))
     if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
         return Found("deceptive", tune.local[at], (*chords, goal), False)
     if motion == 0 and tune.heard(goal).sound in DOMINANTS and goal == at + 1:

@@ -65,6 +65,11 @@ def target_name(degree: int, minor_key: bool, sound: Sound) -> str:
     return names.get(degree, plain.lower() if sound in _SMALL else plain)
 
 
+def is_degree(degree: int, *, minor_key: bool) -> bool:
+    """Whether the key has a chord of its own on a degree other than I."""
+    return degree in (_MINOR_TARGETS if minor_key else _MAJOR_TARGETS)
+
+
 def applied(prefix: str, sound: Sound, target: str) -> str:
     """`V7/ii`, `subV7`, `ii7/IV`; no stroke when the target is the tonic ("")."""
     stroke = f"/{target}" if target else ""

@@ -11,8 +11,8 @@ from functools import lru_cache
 
 from .events import Event
 from .functions import degree_prices, goal_of, resting_roots
-from .numerals import applied, numeral, plain_role, target_name
-from .sounds import DOMINANTS, SUPERTONICS, Sound
+from .numerals import applied, is_degree, numeral, plain_role, target_name
+from .sounds import DOMINANTS, MINORS, SUPERTONICS, Sound
 from .weights import WEIGHTS
 
 #: A minor chord that costs no more than this in the key keeps its own numeral before a dominant.
@@ -22,7 +22,7 @@ OWN_NUMERAL = 0.5
 PHRASE_BARS = 4
 
 #: Semitones from a dominant's root up to a root that is no goal of it.
-OPEN_MOTIONS = (0, 3, 4, 8)
+OPEN_MOTIONS = (0, 3, 4, 6, 8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +66,11 @@ def is_at_rest(
     minor_key: bool,
     rests: frozenset[int],
 ) -> bool:
-    """Whether a seventh chord on I or IV of a major key is at rest, as in the blues."""
+    """Whether a seventh chord on I or IV is at rest, as in the blues or in a minor vamp with i."""
     heard = events[at].heard
+    if minor_key and degree == 5 and heard.sound is Sound.DOMINANT:
+        after = events[(at + 1) % len(events)].heard
+        return (after.root - heard.root) % 12 == 7 and after.sound in MINORS
     if minor_key or heard.sound is not Sound.DOMINANT or degree not in (0, 5):
         return False
     if degree == 5 and (heard.root - 5) % 12 in rests and heads[at] != at + 1:
@@ -85,23 +88,41 @@ def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) 
     root, comes = goal_of(events, heads, at) or (0, False)
     target = (root - key) % 12
     goal = aim(events, heads, at, key)
-    own = degree == 7 or (degree == 5 and not minor_key and heads[at] != at + 1)
+    back_door = goal is not None and goal != heads[at]
+    own = degree == 7 or back_door or (degree == 5 and not minor_key and heads[at] != at + 1)
     if own or not comes or goal is None:
         return Said(numeral(degree, heard.sound), "dominant", goal)
     there = events[heads[at] % len(events)].heard.sound
+    slides = (root - heard.root) % 12 == 11
+    if slides and serves_a_substitute(events, heads, heads[at], key):
+        slides, target = False, (target + 6) % 12
     name = "" if target == 0 else target_name(target, minor_key, there)
-    prefix = "subV" if (root - heard.root) % 12 == 11 else "V"
+    prefix = "subV" if slides else "V"
     return Said(applied(prefix, heard.sound, name), "dominant", goal)
+
+
+def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int, key: int) -> bool:
+    """Whether a dominant's goal stands in, a tritone away, for a V of a degree of the key.
+
+    D7 before D♭7 before C is the V of the G7 that D♭7 stands for, and no substitute itself.
+    """
+    heard = events[goal % len(events)].heard
+    after = events[heads[goal % len(events)] % len(events)].heard
+    substitute = heard.sound in DOMINANTS and (after.root - heard.root) % 12 == 11
+    return substitute and is_degree((heard.root + 6 - key) % 12, minor_key=key >= 12)
 
 
 def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int | None:
     """The event that a dominant resolves to, None when it is left open.
 
     A dominant that comes back on the same root aims where that one aims; a suspended one aims at
-    the dominant that releases it. What neither falls nor slides nor steps anywhere is left open,
-    except ♭VII7 to iii, which stands for I.
+    the dominant that releases it. ♭VII7 resolves to I, and to iii in its stead, when they stand
+    next. What neither falls nor slides nor steps anywhere is left open.
     """
-    n, heard, goal = len(events), events[at].heard, heads[at]
+    n, heard = len(events), events[at].heard
+    if _comes_by_the_back_door(events, at, key):
+        return at + 1
+    goal = heads[at]
     for _ in range(n):
         there = events[goal % n].heard
         if there.root != heard.root or there.sound not in DOMINANTS:
@@ -110,9 +131,15 @@ def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int
             return goal
         goal = heads[goal % n] + goal // n * n
     motion = (events[goal % n].heard.root - heard.root) % 12
-    if motion == 6:
-        return goal if (heard.root - key) % 12 == 10 else None
     return None if motion in OPEN_MOTIONS else goal
+
+
+def _comes_by_the_back_door(events: Sequence[Event], at: int, key: int) -> bool:
+    heard, after = events[at].heard, events[(at + 1) % len(events)].heard
+    if key >= 12 or (heard.root - key) % 12 != 10:
+        return False
+    degree = (after.root - key) % 12
+    return degree == 0 or (degree == 4 and after.sound in MINORS)
 
 
 def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Said:
