@@ -92,7 +92,9 @@ class BarReader:
         self.bars[-1] = bar
 
     def _add_bar(self, words: tuple[Word, ...], line: int, meter: Meter) -> None:
-        draft = draft_bar(words, line, self.last, self.problems)
+        later_ending = bool(self.opening.endings) and 1 not in self.opening.endings
+        last = None if later_ending else self.last
+        draft = draft_bar(words, line, last, self.problems)
         place = Place(line, words[0].column)
         if not draft.is_bar:
             self._add_signs(draft, place)
@@ -115,8 +117,8 @@ class BarReader:
         )
         self._check_pickup(draft)
         self.opening, self.signs = NO_MARK, set()
-        if bar.chords:
-            self.last = bar.chords[-1]
+        if bar.chords or bar.rest_bars:
+            self.last = bar.chords[-1] if bar.chords else None
         self.bars.append(bar)
         if draft.simile == 2:
             second = replace(bar, number=bar.number + 1, repeat_open=False, endings=())

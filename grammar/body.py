@@ -115,6 +115,7 @@ class Body:
             self.problems.append(mistake("section-unknown", section.place, section.label))
         self.sections[index] = replace(section, recalls=-1 if earlier is None else earlier)
         self.reader.floor = len(self.bars)
+        self.reader.last = None
         self.reader.signs.discard("coda")
 
     def _add_text(self, text: str) -> None:

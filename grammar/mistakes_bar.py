@@ -12,7 +12,9 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
     ),
     "stray": Mistake("this belongs to no bar", "", ("| C | } F |", "| C = F |")),
     "no-chord-before": Mistake(
-        "there is no chord before this", "a chord first", ("| / C |", "| (push) C |", "| =2 C |")
+        "there is no chord before this",
+        "a chord first",
+        ("| / C |", "| (push) C |", "| =2 C |", "| C | -4- | / F G C |"),
     ),
     "bad-length": Mistake("not a length in beats", "a number above 0, as in =1.5", ("| C=0 F |",)),
     "bad-pin": Mistake(

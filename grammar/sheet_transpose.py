@@ -48,7 +48,7 @@ def interval_up(home: Key, semitones: int) -> Interval:
 
 def interval_for(home: Key, instrument: str) -> Interval:
     """The interval for an instrument in B♭, E♭ or F. Raises KeyError for another name."""
-    return interval_up(home, INSTRUMENTS[instrument])
+    return interval_up(home, INSTRUMENTS[instrument.replace("♭", "b")])
 
 
 def _plainness(home: Key, interval: Interval) -> tuple[int, bool, int]:

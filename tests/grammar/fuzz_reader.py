@@ -1,8 +1,8 @@
 """A coverage-guided fuzz run of the reader: `python tests/grammar/fuzz_reader.py SECONDS [SEED]`.
 
-Mutates sheets for so many seconds, keeps each one that reaches a line of `midneck.grammar` that
-none before reached, and stops with the text when anything but `SheetError` comes out, or when what was
-read does not survive being written. Prints how many texts were tried and lines reached.
+Mutates sheets for so many seconds, keeps each one that reaches a line of `midneck.grammar` that no
+other reached, and stops with the text when anything but `SheetError` comes out, or when what was
+read does not survive being written. Prints how many texts were tried and how many lines reached.
 """
 
 from __future__ import annotations
