@@ -8,6 +8,10 @@ from __future__ import annotations
 
 from typing import Final
 
+from .effort import FINGER_PAIRS
+from .grip import Grip
+from .player import Player
+
 #: For stretches and long drills.
 HAND_CAUTION: Final = (
     "Stretches and barres can strain a hand. Warm up first, rest often, and stop at once when "
@@ -15,5 +19,24 @@ HAND_CAUTION: Final = (
     "if pain or numbness lasts, see a doctor or a physiotherapist."
 )
 
+#: The same in one line, for the foot of a chart that shows stretches.
+HAND_CAUTION_SHORT: Final = (
+    "Stretches can strain a hand: warm up, rest, stop when anything hurts or goes numb, ask your "
+    "teacher; if it lasts, see a doctor."
+)
+
 #: For anything that is played back.
 HEARING_CAUTION: Final = "Keep practice playback at a moderate level."
+
+
+def stretches(grip: Grip, player: Player) -> bool:
+    """Whether two fingers of a grip lie farther apart along the neck than is comfortable."""
+    at = {
+        finger: player.neck.fret_mm(fret)
+        for finger, fret in zip(grip.fingers, grip.frets, strict=True)
+        if finger is not None and fret is not None
+    }
+    return any(
+        one in at and other in at and abs(at[one] - at[other]) > comfort
+        for (one, other), comfort in zip(FINGER_PAIRS, player.reach.comfort_mm, strict=True)
+    )

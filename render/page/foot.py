@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from ...converter.chart import CompingChart
+from ...converter.hand.cautions import HAND_CAUTION_SHORT, stretches
+from .blocks import LEADING, wrapped
 from .fonts import REGULAR, measure, spans
 from .grid import mark
 from .items import Circle, Item, Line, Rect, Text
@@ -18,9 +20,34 @@ def foot_size(style: PageStyle) -> float:
     return LARGE_PT if style.large else FOOT
 
 
-def foot_height(style: PageStyle) -> float:
-    """What the foot takes of a page."""
-    return 2.0 * foot_size(style)
+def foot_height(style: PageStyle, caution: bool = False) -> float:
+    """What the foot takes of a page, with or without the caution in it."""
+    size = foot_size(style)
+    return 2.0 * size + (LEADING * size * len(_caution(style)) + 0.4 * size if caution else 0.0)
+
+
+def needs_caution(chart: CompingChart, style: PageStyle) -> bool:
+    """Whether grids show a grip that spreads fingers beyond the player's comfort."""
+    if style.grids == "none":
+        return False
+    grips = {grip for grip in chart.plan.grips if grip is not None}
+    return any(stretches(grip, chart.player) for grip in grips)
+
+
+def _caution(style: PageStyle) -> list[str]:
+    left, _, right, _ = style.frame
+    return wrapped(HAND_CAUTION_SHORT, REGULAR, foot_size(style), right - left)
+
+
+def draw_caution(style: PageStyle) -> list[Item]:
+    """The caution, over the legend."""
+    left, _, _, bottom = style.frame
+    size, lines = foot_size(style), _caution(style)
+    first = bottom - 2.0 * size - LEADING * size * (len(lines) - 1) + 0.1 * size
+    return [
+        Text(left, first + place * LEADING * size, tuple(spans(line, REGULAR, size)), SOFT)
+        for place, line in enumerate(lines)
+    ]
 
 
 def draw_foot(chart: CompingChart, style: PageStyle, page: int, pages: int) -> list[Item]:
@@ -33,16 +60,15 @@ def draw_foot(chart: CompingChart, style: PageStyle, page: int, pages: int) -> l
     items: list[Item] = [Text(end, y, tuple(spans(number, REGULAR, size)), SOFT)]
     x = left
     for shapes, words in _legend(chart, style):
-        width = 1.05 * size * len(shapes) + 0.1 * size + measure(words, REGULAR, size)
-        if x + width > end - size:
+        start = x + size * (1.05 * len(shapes) + 0.1)
+        width = measure(words, REGULAR, size)
+        if start + width > end - size:
             break
         for place, shape in enumerate(shapes):
-            items.append(
-                _legend_mark(shape, x + (0.45 + 1.05 * place) * size, y - 0.33 * size, 0.36 * size)
-            )
-        start = x + 1.05 * size * len(shapes) + 0.1 * size
+            middle = x + (0.45 + 1.05 * place) * size
+            items.append(_legend_mark(shape, middle, y - 0.33 * size, 0.36 * size))
         items.append(Text(start, y, tuple(spans(words, REGULAR, size)), SOFT))
-        x += width + 1.2 * size
+        x = start + width + 1.2 * size
     return items
 
 

@@ -11,7 +11,7 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from .flow import break_lines
-from .foot import draw_foot, foot_height
+from .foot import draw_caution, draw_foot, foot_height, needs_caution
 from .header import draw_header, draw_running_head
 from .items import Document, Item, OutlineEntry, Page
 from .line import SetLine, draw_line, set_lines
@@ -59,36 +59,54 @@ class Body:
         return [c.look.string for line in lines for piece in line.pieces for c in piece.cells]
 
 
+@dataclass(frozen=True, slots=True)
+class Sheetful:
+    """A page to be filled with lines: its head, and the span of heights that is free for them."""
+
+    head: list[Item]
+    top: float
+    bottom: float
+
+    @property
+    def room(self) -> float:
+        """Height for lines."""
+        return self.bottom - self.top
+
+
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     """The pages of a chart in a style: the chart, then the pages that the style asks for."""
-    head, top = draw_header(chart, style)
+    caution = needs_caution(chart, style)
     bottom = style.frame[3] - foot_height(style)
-    body = _body(chart, style, bottom - top)
-    running, later = draw_running_head(chart, style)
+    first = Sheetful(*draw_header(chart, style), style.frame[3] - foot_height(style, caution))
+    later = Sheetful(*draw_running_head(chart, style), bottom)
+    body = _body(chart, style, first.room)
     pages: list[list[Item]] = []
-    if body.lines and body.lines[0].height > bottom - top:
+    if caution:
+        first = replace(first, head=[*first.head, *draw_caution(style)])
+    if body.lines and body.lines[0].height > first.room:
         # Large print on small paper: the head fills the first page.
-        pages.append(head)
-        head, top = running, later
-    if body.height <= bottom - top:
-        body = _taller_maps(body, bottom - top)
-        spans: tuple[tuple[int, int], ...] = ((0, len(body.lines)),)
-    else:
-        heights = [line.height for line in body.lines]
-        begins = [line.line.begins for line in body.lines]
-        spans = break_pages(heights, begins, Room(bottom - top, bottom - later, body.gap))
+        pages.append(first.head)
+        first = later
     outline = []
-    for start, end in spans:
-        number = len(pages)
-        items = list(head if start == 0 else running)
-        at = top if start == 0 else later
-        for line, y in _spaced(body, body.lines[start:end], (at, bottom)):
+    for start, end in _breaks(body, first.room, later.room):
+        page = first if start == 0 else later
+        items = list(page.head)
+        for line, y in _spaced(body, body.lines[start:end], (page.top, page.bottom)):
             items += draw_line(body.setting, line, (style.frame[0], y))
             section = chart.sheet.sections[line.line.section]
             if line.line.begins and section.label:
-                outline.append(OutlineEntry(section.label, number, y))
+                outline.append(OutlineEntry(section.label, len(pages), y))
         pages.append(items)
     return _document(chart, style, pages, outline)
+
+
+def _breaks(body: Body, first: float, later: float) -> tuple[tuple[int, int], ...]:
+    """For each page the lines on it; one page, of lines or of none, where they fit."""
+    if body.height <= first:
+        return ((0, len(body.lines)),)
+    heights = [line.height for line in body.lines]
+    begins = [line.line.begins for line in body.lines]
+    return break_pages(heights, begins, Room(first, later, body.gap))
 
 
 def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
@@ -100,7 +118,7 @@ def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
     while factor >= LEAST:
         body = plain if abs(factor - 1) < 0.01 else _at_size(chart, style, factor)
         if body.height <= room and (factor <= 1 or body.as_good_as(plain)):
-            return body
+            return _taller_maps(body, room)
         factor = 1.0 if factor * STEP < 1 < factor else factor * STEP
     return plain
 

@@ -15,6 +15,8 @@ from .fonts import CAP_HEIGHT, REGULAR, spans, text_width
 from .items import Circle, Item, Line, Path, Rect, Step, Text
 
 SHADE = 0.91
+#: The largest radius of a mark on the path, in points.
+LARGEST_MARK = 3.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,7 @@ def draw_neck_map(
     if not stops:
         return items
     items.append(Path(tuple(_path(stops, right, top, scale)), width=0.9))
-    radius = 0.09 * scale.height + 0.5
+    radius = min(0.09 * scale.height + 0.5, LARGEST_MARK)
     for stop in stops:
         if not stop.marked:
             continue

@@ -16,19 +16,21 @@ from .neckmap import draw_neck_map
 from .setting import Setting, setting
 from .style import PageStyle
 
-#: Height of a map beside that of the one under a line of the chart.
-TALL = 2.4
+#: Least and greatest height of a map beside that of the one under a line of the chart.
+TALL, TALLEST = 2.4, 4.5
 
 
 def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) that show the hand on the neck."""
     plain = replace(style, grids="none", analysis=False)
     chosen = setting(chart, plain, 1.0)
-    tall = replace(chosen.sizes, neck=TALL * chosen.sizes.neck)
-    chosen = replace(chosen, sizes=tall)
     lines = [line for line in break_lines(chosen, chosen.width - chosen.gutter) if line.pieces]
     head, top = draw_running_head(chart, style)
     bottom = style.frame[3] - foot_height(style)
+    unit, neck = chosen.sizes.symbol, chosen.sizes.neck
+    free = (bottom - top) / max(len(lines), 1) - 1.8 * unit
+    tall = min(TALLEST * neck, max(TALL * neck, free))
+    chosen = replace(chosen, sizes=replace(chosen.sizes, neck=tall))
     pages: list[list[Item]] = []
     y = bottom
     step = _height(chosen) + 0.5 * chosen.sizes.symbol

@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 
 from ...converter.chart import CompingChart
+from ...converter.hand.cautions import HAND_CAUTION
+from ...converter.hand.changes import change_between
 from ...converter.hand.grip import Grip
+from ...converter.hand.sentences import sentence_of
 from ...grammar.chord import Chord
 from .blocks import (
     Block,
@@ -22,12 +25,15 @@ from .fonts import REGULAR
 from .foot import foot_height
 from .header import draw_running_head
 from .items import Item
+from .marks import BRACKETED
 from .parts import shown
 from .setting import setting
 from .style import PageStyle
 
 #: Text sizes: plain and in large print.
 BODY, LARGE_BODY = 10.0, 18.0
+#: How many of the widest moves are practised by themselves.
+MOVES = 3
 #: Accidentals behind the letter of a note, and before the number of an altered degree.
 _ACCIDENTAL = re.compile(r"(?<=\b[A-G])[b#]{1,2}(?![a-ln-z])|(?<=[a-z\d(,])[b#](?=\d)")
 
@@ -45,7 +51,7 @@ def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
         blocks += [paragraph(line, size, width) for line in area_sentences(chart)]
     blocks.append(heading("What to practise", 1.25 * size, width))
     blocks += [tick(line, size, width) for line in practice_lines(chart)]
-    blocks += [paragraph(line, size, width) for line in caution_lines(chart)]
+    blocks.append(paragraph(HAND_CAUTION, size, width))
     pages = stack_pages(blocks, left, (top, bottom - foot_height(style)))
     return [[*head, *items] for items in pages]
 
@@ -116,21 +122,33 @@ def with_signs(text: str) -> str:
 
 def practice_lines(chart: CompingChart) -> list[str]:
     """What to practise, from what the plan asks of the hand."""
-    travel = chart.plan.travel
     lines = ["Say each root and its string aloud, then play the grip, out of time."]
-    lines.append(
-        f"Play the moves that shift the hand ({travel.shifts} in a chorus) to and fro, "
-        "until the hand leaves early and lands without looking."
-    )
-    if chart.analysis.areas:
+    for start, goal in widest_moves(chart):
+        lines.append(f"Play to and fro, slowly: {_move_sentence(chart, start, goal)}")
+    if any(area.kind in BRACKETED for area in chart.analysis.areas):
         lines.append("Play each bracketed ii–V with its goal four times, one stroke a bar.")
     lines.append("Play the whole form in time: one stroke a bar, then two, then four.")
     return lines
 
 
-def caution_lines(chart: CompingChart) -> list[str]:
-    """The usual cautions, where stretches are shown."""
-    return [
-        "Warm up first and rest often. Stop at pain or numbness; ask your teacher, "
-        "and if it lasts, a doctor or a physiotherapist."
-    ]
+def widest_moves(chart: CompingChart) -> list[tuple[int, int]]:
+    """The changes that shift the hand farthest, of those that sound different, the widest first."""
+    moves: dict[tuple[Grip, Grip], tuple[int, int, int]] = {}
+    for start, goal, _ in chart.form.transitions:
+        before, after = chart.plan.grips[start], chart.plan.grips[goal]
+        if before is None or after is None or before.position == after.position:
+            continue
+        shift = abs(after.position - before.position)
+        moves.setdefault((before, after), (-shift, start, goal))
+    return [(start, goal) for _, start, goal in sorted(moves.values())[:MOVES]]
+
+
+def _move_sentence(chart: CompingChart, start: int, goal: int) -> str:
+    """A change in words, with its bars."""
+    before, after = chart.plan.grips[start], chart.plan.grips[goal]
+    written = chart.sheet.chords[start], chart.sheet.chords[goal]
+    chords = written[0].chord, written[1].chord
+    if before is None or after is None or chords[0] is None or chords[1] is None:
+        raise ValueError("only chords that sound are moved between")
+    change = change_between(before, after, (chords[0], chords[1]))
+    return with_signs(sentence_of(change, (written[0].text, written[1].text)))

@@ -1,0 +1,224 @@
+"""Charts written as MusicXML: what comes back is the sheet that was written."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from midneck.grammar.chord import Chord
+from midneck.grammar.key import Key
+from midneck.grammar.musicxml import read_musicxml
+from midneck.grammar.pitch import PitchName
+from midneck.grammar.quality import KIND_TONES, Change
+from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
+from midneck.render.musicxml import write_musicxml
+from midneck.render.musicxml.cells import bar_cells, bar_quarters
+from midneck.render.musicxml.harmony import degree_alter
+from support.musicxml_charts import (
+    NOWHERE,
+    bar,
+    chart,
+    pitch,
+    sheet,
+    without_places,
+    written,
+)
+from support.musicxml_sheets import sheets
+
+WALTZ = Meter(3, 4)
+
+
+def tune() -> Sheet:
+    """One bar of everything."""
+    bars = [
+        bar(0, written("G dominant", 0, 1), pickup=True),
+        bar(1, written("Eb major-seventh", 0, 4), repeat_open=True, segno=True),
+        bar(2, written("F minor-seventh", 0, "5/2", push=True),
+            written("Bb dominant", "5/2", "3/2", push=True)),
+        bar(3, simile=1),
+        bar(4, written("C half-diminished", 0, 2), written("F dominant", 2, 2)),
+        bar(5, simile=2),
+        bar(6, simile=2),
+        bar(7, written("Bb minor-sixth", 0, 4), endings=(1, 2), ending_close=True, repeat_close=3),
+        bar(8, written("Eb major-sixth", 0, 4), endings=(3,), ending_close=True, to_coda=True,
+            double_bar=True),
+        bar(9, rest_bars=4),
+        bar(10, written("", 0, 4)),
+        bar(11, written("Ab major-seventh", 0, 3), meter=WALTZ),
+        bar(12, written("Ab minor-sixth", 0, 2, pin=(None, 11, 9, 10, None, None)),
+            written("Db dominant", 2, 1, hold=True), meter=WALTZ, jump=Jump("segno", "coda")),
+        bar(13, written("Eb major-ninth", 0, 4, hold=True), coda=True),
+    ]  # fmt: skip
+    sections = [
+        Section("A", 0, 7, NOWHERE, text=("softly, Fine brushes", "To Coda")),
+        Section("", 7, 2, NOWHERE),
+        Section("B", 9, 5, NOWHERE, key=Key(pitch("Ab")), text=("louder",)),
+    ]
+    return sheet(
+        bars, sections, title="Third Lamp Left", by="Ada Quell & Co.", key=Key(pitch("Eb")),
+        tempo=132, feel="medium swing", other=(("Arranger", "M. <Ostrow>"),),
+    )  # fmt: skip
+
+
+def root(tab: bool = False) -> ET.Element:
+    return ET.fromstring(write_musicxml(chart(tune()), tab))
+
+
+@pytest.mark.parametrize("tab", [False, True])
+def test_everything_comes_back(tab: bool) -> None:
+    back = read_musicxml(write_musicxml(chart(tune()), tab))
+    assert without_places(back) == without_places(tune())
+
+
+@given(sheets())
+@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_any_sheet_comes_back(random: Sheet) -> None:
+    assert without_places(read_musicxml(write_musicxml(chart(random)))) == without_places(random)
+
+
+@given(sheets())
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_any_sheet_comes_back_from_tablature(random: Sheet) -> None:
+    data = write_musicxml(chart(random), tab=True)
+    assert without_places(read_musicxml(data)) == without_places(random)
+
+
+def test_the_same_chart_gives_the_same_bytes() -> None:
+    assert write_musicxml(chart(tune())) == write_musicxml(chart(tune()))
+    assert b"encoding-date" not in write_musicxml(chart(tune()))
+
+
+def test_frames_follow_the_standard() -> None:
+    """MusicXML 4.0: strings from 1, the highest; no note for a muted string; barre from the
+    lowest."""
+    frames = root().findall(".//frame")
+    shell = next(
+        frame for frame in frames if frame.get("id") is None and frame.find(".//barre") is not None
+    )
+    notes = [
+        {child.tag: child.text or child.get("type") for child in note}
+        for note in shell.findall("frame-note")
+    ]
+    assert [note["string"] for note in notes] == ["6", "4", "3"]
+    assert [note.get("barre") for note in notes] == [None, "start", "stop"]
+    assert notes[1]["fret"] == notes[2]["fret"]
+    pinned = next(frame for frame in frames if frame.get("id") is not None)
+    assert [note.findtext("fret") for note in pinned.findall("frame-note")] == ["11", "9", "10"]
+    assert (pinned.findtext("first-fret"), pinned.findtext("frame-frets")) == ("9", "4")
+
+
+@pytest.mark.parametrize(
+    ("kind", "change", "alter"),
+    [
+        ("dominant", Change("add", 9, -1), -1),
+        ("suspended-fourth", Change("add", 7, -1), 0),
+        ("major", Change("add", 7, 0), 1),
+        ("dominant", Change("alter", 5, 1), 1),
+        ("augmented-seventh", Change("alter", 5, 0), -1),
+        ("half-diminished", Change("omit", 5, -1), 0),
+    ],
+)
+def test_degrees_follow_the_standard(kind: str, change: Change, alter: int) -> None:
+    """`degree-alter`: added degrees against a dominant chord, altered ones against the kind."""
+    assert degree_alter(kind, change) == alter
+
+
+def test_every_kind_comes_back_with_its_symbol() -> None:
+    for kind in KIND_TONES:
+        if kind == "none":
+            continue
+        one = sheet([bar(1, written(f"F# {kind}", 0, 4))])
+        data = write_musicxml(chart(one))
+        assert read_musicxml(data).chords[0].chord == Chord(PitchName("F", 1), kind)
+        text = ET.fromstring(data).find(".//harmony/kind").get("text")  # type: ignore[union-attr]
+        assert f"F#{text}" == str(Chord(PitchName("F", 1), kind))
+
+
+def test_numerals_stand_below_and_are_not_read_as_words() -> None:
+    words = [
+        direction.findtext("direction-type/words")
+        for direction in root().iter("direction")
+        if direction.get("placement") == "below"
+    ]
+    sounding = [at for at, said in enumerate(tune().chords) if said.chord is not None]
+    assert words == [f"n{at}" for at in sounding]
+
+
+def test_swing_and_tempo_are_said_to_players() -> None:
+    sounds = root().findall(".//measure[1]/direction/sound")
+    assert sounds[0].get("tempo") == "132"
+    swing = sounds[1].find("swing")
+    assert swing is not None
+    assert [(child.tag, child.text) for child in swing] == [
+        ("first", "2"), ("second", "1"), ("swing-type", "eighth"), ("swing-style", "medium swing"),
+    ]  # fmt: skip
+    slow = replace(tune(), header=replace(tune().header, meter=Meter(6, 8), tempo=60, feel="even"))
+    again = ET.fromstring(write_musicxml(chart(slow)))
+    assert again.find(".//sound[@tempo]").get("tempo") == "90"  # type: ignore[union-attr]
+    assert again.find(".//swing/straight") is not None
+
+
+def test_every_measure_is_as_long_as_its_meter() -> None:
+    for tab in (False, True):
+        for measure in root(tab).iter("measure"):
+            total = Fraction(0)
+            for child in measure:
+                duration = Fraction(child.findtext("duration") or 0)
+                if child.tag == "backup":
+                    assert total == duration
+                    total = Fraction(0)
+                elif child.find("chord") is None:
+                    total += duration
+            beats = {"0": 1}.get(
+                measure.get("number", ""), 3 if measure.get("number") in ("14", "15") else 4
+            )
+            assert total == beats * 2, measure.get("number")
+
+
+@pytest.mark.parametrize(
+    ("meter", "starts", "expected"),
+    [
+        (Meter(4, 4), (0,), [1, 1, 1, 1]),
+        (Meter(6, 8), (0, 3), [Fraction(3, 2), Fraction(3, 2)]),
+        (Meter(2, 2), (0,), [2, 2]),
+        (Meter(4, 4), (0, Fraction(5, 2)), [1, 1, Fraction(1, 2), Fraction(1, 2), 1]),
+        (Meter(5, 4), (0, 3), [1, 1, 1, 1, 1]),
+    ],
+)
+def test_a_slash_a_beat(
+    meter: Meter, starts: tuple[Fraction, ...], expected: list[Fraction]
+) -> None:
+    ends = [*starts[1:], Fraction(meter.beats)]
+    said = [
+        written("C", start, Fraction(end) - start) for start, end in zip(starts, ends, strict=True)
+    ]
+    one: Bar = bar(1, *said, meter=meter)
+    cells = bar_cells(one)
+    assert [cell.quarters for cell in cells] == expected
+    assert sum(cell.quarters for cell in cells) == bar_quarters(one)
+    assert sum(cell.starts for cell in cells) == len(starts)
+    assert all(cell.value for cell in cells)
+
+
+def test_a_section_played_again_is_written_out() -> None:
+    bars = [bar(1, written("C", 0, 4)), bar(2, written("F", 0, 4)), bar(3, written("G", 0, 4))]
+    sections = [
+        Section("A", 0, 2, NOWHERE),
+        Section("B", 2, 1, NOWHERE),
+        Section("A", 3, 0, NOWHERE, recalls=0),
+    ]
+    back = read_musicxml(write_musicxml(chart(sheet(bars, sections))))
+    assert [str(said.chord.root) for said in back.chords if said.chord] == ["C", "F", "G", "C", "F"]
+    assert [(section.label, section.count) for section in back.sections] == [
+        ("A", 2),
+        ("B", 1),
+        ("A", 2),
+    ]
+
+
+def test_characters_that_xml_cannot_hold_are_left_out() -> None:
+    odd = sheet([bar(1, written("C", 0, 4))], title="Bell\x07 & <Tower>\ud800")
+    assert read_musicxml(write_musicxml(chart(odd))).header.title == "Bell & <Tower>"

@@ -1,0 +1,104 @@
+"""The page of grips, areas and practice, the page of the neck, cautions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from midneck.converter.hand.cautions import HAND_CAUTION, HAND_CAUTION_SHORT, stretches
+from midneck.converter.hand.player import Player
+from midneck.converter.harmony.analysis import Area
+from midneck.grammar.key import Key
+from midneck.grammar.pitch import PitchName
+from midneck.render.page import PageStyle, lay_out
+from midneck.render.page.items import Page, Text
+from midneck.render.page.second import area_sentences, grips_used, widest_moves, with_signs
+from support.charts import LANTERNS
+from support.fixed import fixed_chart
+
+CHART = fixed_chart(LANTERNS)
+
+
+def strings(page: Page) -> list[str]:
+    return [item.string for item in page.items if isinstance(item, Text)]
+
+
+def test_every_grip_stands_there_once_with_its_bars() -> None:
+    used = grips_used(CHART)
+    assert len(used) == len(set(used)) == 11
+    (chord, grip), bars = next(iter(used.items()))
+    # Gm7: root G on string 6 at fret 3, seventh and third beside it; bars 1, 5 and 8 of each A.
+    assert (str(chord.root), grip.frets) == ("G", (3, None, 3, 3, None, None))
+    assert bars == [1, 5, 8, 9, 13, 16, 25, 29, 32]
+    page = lay_out(CHART, PageStyle(second_page=True)).pages[1]
+    assert strings(page).count("Gm7") == 1
+    # G, its seventh F and third B flat, from the lowest string up.
+    assert "G F B♭" in strings(page)
+
+
+def test_areas_are_said_once_with_all_their_bars() -> None:
+    key = Key(PitchName("B", -1))
+    said = "A ii–V–I in Bb major: Cm7 gets ready, F7 pulls, Bb6 is home."
+    areas = (
+        Area("ii-V-I", key, (0, 1, 2), (5, 7), True, said),
+        Area("ii-V-I", key, (0, 1, 2), (1, 3), True, said),
+        Area("V-I", key, (3, 0), (8, 1), True, "Home."),
+        Area("vamp", key, (4,), (9, 9), True),
+    )
+    chart = replace(CHART, analysis=replace(CHART.analysis, areas=areas))
+    assert area_sentences(chart) == [
+        "Bars 1–3, 5–7: A ii–V–I in B♭ major: Cm7 gets ready, F7 pulls, B♭6 is home.",
+        "Bars 8 to 1: Home.",
+        "Bar 9: vamp in B♭ major",
+    ]
+
+
+@pytest.mark.parametrize(("typed", "printed"), [
+    ("Bbm7b5 to Eb7#9", "B♭m7♭5 to E♭7♯9"), ("F# minor", "F♯ minor"), ("C7(b9,#11)", "C7(♭9,♯11)"),
+    ("Both stay; A sub for D7", "Both stay; A sub for D7"), ("Abmaj7/Eb", "A♭maj7/E♭"),
+    ("Bars stay bars", "Bars stay bars"), ("Ebb", "E♭♭"),
+])  # fmt: skip
+def test_sentences_get_true_signs(typed: str, printed: str) -> None:
+    assert with_signs(typed) == printed
+
+
+def test_widest_moves_come_first() -> None:
+    moves = widest_moves(CHART)
+    grips = CHART.plan.grips
+    shifts = [abs(grips[b].position - grips[a].position) for a, b in moves]
+    assert len(moves) == 3
+    assert shifts == sorted(shifts, reverse=True)
+    every = [
+        abs(grips[b].position - grips[a].position) for a, b, _ in CHART.form.transitions
+        if grips[a] is not None and grips[b] is not None
+    ]  # fmt: skip
+    assert shifts[0] == max(every)
+
+
+def test_cautions_stand_where_stretches_are_shown() -> None:
+    # Index at fret 1 and little finger at fret 6: 647.7 · (2^(−1/12) − 2^(−6/12)) = 153 mm.
+    grips = CHART.plan.grips
+    assert grips[0] is not None
+    wide = replace(
+        grips[0], frets=(1, None, 6, None, None, None), fingers=(1, None, 4, *[None] * 3)
+    )
+    assert stretches(wide, CHART.player)
+    chart = replace(CHART, plan=replace(CHART.plan, grips=(wide, *grips[1:])))
+    first, *rest = lay_out(chart, PageStyle(second_page=True)).pages
+    assert HAND_CAUTION_SHORT in " ".join(strings(first))
+    assert HAND_CAUTION in " ".join(text for page in rest for text in strings(page))
+    without = lay_out(chart, PageStyle(grids="none")).pages[0]
+    assert HAND_CAUTION_SHORT not in " ".join(strings(without))
+
+
+def test_no_caution_where_nothing_stretches() -> None:
+    chart = fixed_chart("Key: F\n\nA:\n| Gm7 | C7 ||\n", Player())
+    assert not any(stretches(grip, chart.player) for grip in chart.plan.grips if grip is not None)
+    assert HAND_CAUTION_SHORT not in " ".join(strings(lay_out(chart, PageStyle()).pages[0]))
+
+
+def test_neck_page_shows_every_chord() -> None:
+    document = lay_out(CHART, PageStyle(neck_map="page"))
+    assert len(document.pages) == 2
+    assert strings(document.pages[1]).count("Gm7") == 9
+    assert document.outline[-1].title == "The hand on the neck"
