@@ -101,6 +101,8 @@ class BarReader:
             return
         if self.opening is not NO_MARK:
             place = self.opening_place
+        if "pickup" in draft.signs and not draft.entries:
+            draft.report("mixed-bar", draft.signs["pickup"])
         signs = draft.signs.keys() | self.signs
         bar = Bar(
             number=self._next_number("pickup" in signs),
@@ -132,7 +134,9 @@ class BarReader:
 
     def _add_signs(self, draft: Draft, place: Place) -> None:
         """Signs that stand alone: those of a bar's start wait, those of its end go back."""
-        self.signs |= draft.signs.keys() & {"segno", "coda", "pickup"}
+        if "pickup" in draft.signs:
+            draft.report("bar-of-signs", draft.signs["pickup"])
+        self.signs |= draft.signs.keys() & {"segno", "coda"}
         ends = [draft.signs[name] for name in ("to_coda", "fine", "jump") if name in draft.signs]
         if ends and len(self.bars) <= self.floor:
             draft.report("bar-of-signs", ends[0])

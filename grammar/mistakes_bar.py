@@ -26,14 +26,16 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
     "mixed-bar": Mistake(
         "this stands alone in its bar",
         "a bar of its own for it",
-        ("| C | % F |", "| C |-4- C |", "| C | F | %% C |"),
+        ("| C | % F |", "| C |-4- C |", "| C | F | %% C |", "|-2- (pickup)| C |"),
     ),
     "bad-rest": Mistake("a rest lasts 1 to {most} bars", "", ("| C |-0-|", "| C |-5000-|")),
     "empty-bar": Mistake(
         "an empty bar", "chords, % to repeat the bar before, or N.C. for silence", ("| C | | F |",)
     ),
     "bar-of-signs": Mistake(
-        "there is no bar that this could belong to", "a bar before it", ("D.C.\n| C |",)
+        "there is no bar that this could belong to",
+        "a bar before it",
+        ("D.C.\n| C |", "(pickup) | C |"),
     ),
     "twice-in-bar": Mistake("this stands in its bar twice", "", ("| C Fine Fine |",)),
     "uneven-share": Mistake(
