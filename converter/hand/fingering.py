@@ -1,7 +1,7 @@
 """All playable fingerings of frets on strings, as far as they do not depend on lengths.
 
-Takes the frets of a grip, gives fingers, barres and mutes. A higher fret takes a higher finger, the
-same fret the higher finger on the thinner string. One finger may stop several strings of one fret (a
+Takes the frets of a grip, gives fingers, barres and mutes. A higher fret takes a higher finger, one
+fret the higher finger on the thinner string. One finger may stop several strings of one fret (a
 barre): the index across strings that other fingers stop higher up, the others up to three strings
 side by side. The flesh of a barre lies on over the thinner strings, so that nothing sounds there
 below its fret. Reach in millimetres is tested elsewhere, at the fret where the shape stands.

@@ -36,6 +36,7 @@ def _fingers(change: GripChange) -> str:
     told = [
         (change.kept, "stays down", "stay down"),
         (change.guiding, "slides along its string", "slide along their strings"),
+        (change.moved, "goes to another string", "go to other strings"),
         (change.lifted, "lifts off", "lift off"),
         (change.placed, "is put down", "are put down"),
     ]

@@ -1,0 +1,230 @@
+"""The plan is the exact minimum: judged by brute force over all plans of small forms.
+
+The costs of single grips and changes come from `support.hand_effort`, which knows nothing of the
+planner's arrays; the brute force adds them over every combination of grips.
+"""
+
+from __future__ import annotations
+
+import itertools
+import random
+
+import numpy as np
+import pytest
+from support.hand_effort import easiest_fingers, grain, plan_cost, strain, travel
+from support.hand_sheets import ROOTS, form, sheet, straight
+
+from midneck.converter.hand.alternatives import alternatives, best_plans
+from midneck.converter.hand.eliminate import solve
+from midneck.converter.hand.graph import LabelGraph
+from midneck.converter.hand.kbest import k_best
+from midneck.converter.hand.marginals import min_marginals
+from midneck.converter.hand.plan import PlanError
+from midneck.converter.hand.planner import Task, finished, plan_hand, task_of
+from midneck.converter.hand.player import Player
+from midneck.converter.hand.wishes import PlanWishes
+
+KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "o7", "")
+
+
+def random_graph(seed: int) -> LabelGraph:
+    """A graph of up to six nodes with whole-number costs, so that ties are frequent."""
+    rng = np.random.default_rng(seed)
+    count = int(rng.integers(1, 7))
+    sizes = rng.integers(1, 5, count)
+    unary = tuple(rng.integers(0, 40, size).astype(float) for size in sizes)
+    ends = [ends for ends in itertools.combinations(range(count), 2) if rng.random() < 0.5]
+    pairs = {(i, j): rng.integers(0, 40, (sizes[i], sizes[j])).astype(float) for i, j in ends}
+    return LabelGraph(unary, pairs)
+
+
+def all_labellings(graph: LabelGraph) -> list[tuple[int, ...]]:
+    return list(itertools.product(*(range(len(costs)) for costs in graph.unary)))
+
+
+@pytest.mark.parametrize("block", range(10))
+def test_elimination_finds_the_least_of_all_labellings(block: int) -> None:
+    for seed in range(200 * block, 200 * block + 200):
+        graph = random_graph(seed)
+        costs = [graph.cost(labels) for labels in all_labellings(graph)]
+        found = solve(graph)
+        assert found.optimal
+        assert found.cost == graph.cost(found.labels) == min(costs)
+
+
+def test_marginals_are_the_least_costs_around_each_label() -> None:
+    for seed in range(300):
+        graph = random_graph(seed)
+        costs = {labels: graph.cost(labels) for labels in all_labellings(graph)}
+        for node, marginals in enumerate(min_marginals(graph)):
+            for label, cost in enumerate(marginals):
+                expected = min(one for labels, one in costs.items() if labels[node] == label)
+                assert cost == expected
+
+
+def test_k_best_rank_as_brute_force_ranks() -> None:
+    for seed in range(200):
+        graph = random_graph(seed)
+        ranking = sorted(graph.cost(labels) for labels in all_labellings(graph))
+        found = k_best(graph, 8)
+        assert [one.cost for one in found] == ranking[:8]
+        assert [graph.cost(one.labels) for one in found] == ranking[:8]
+        assert len({one.labels for one in found}) == len(found)
+
+
+def test_worst_cost_is_made_least() -> None:
+    for seed in range(200):
+        graph = random_graph(seed)
+        found = solve(graph, maximum=True)
+        assert found.cost == min(graph.worst(labels) for labels in all_labellings(graph))
+
+
+def test_a_bounded_table_gives_an_honest_bound() -> None:
+    gaps = 0
+    for seed in range(300):
+        graph = random_graph(seed)
+        least = min(graph.cost(labels) for labels in all_labellings(graph))
+        found = solve(graph, limit=30)
+        assert found.bound <= least <= found.cost == graph.cost(found.labels)
+        assert found.optimal == (found.cost == found.bound)
+        gaps += not found.optimal
+    assert gaps > 0, "the limit was never felt: the test proves nothing"
+
+
+def test_tangled_forms_are_not_ranked_as_if_exact() -> None:
+    graph = next(one for one in map(random_graph, range(300)) if solve(one, limit=30).split)
+    with pytest.raises(PlanError, match="too tangled"):
+        min_marginals(graph, solve(graph, limit=30))
+
+
+def random_task(seed: int) -> Task:
+    """A sheet of up to four chords, played in a tangled order with repeats and jumps, some pinned."""
+    chance = random.Random(seed)
+    symbols = [chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(chance.randint(1, 4))]
+    order = [*range(len(symbols))]
+    order += [chance.randrange(len(symbols)) for _ in range(chance.randint(0, 6))]
+    pins = {}
+    free = task_of(*_played(symbols, order, {}), Player(), PlanWishes())
+    for node, choice in enumerate(free.choices):
+        if chance.random() < 0.2:
+            pins[node] = chance.choice(choice.grips).frets
+    return task_of(*_played(symbols, order, pins), Player(), PlanWishes())
+
+
+def _played(symbols, order, pins):
+    written = sheet(" ".join(symbols), pins, tempo=120 + 20 * len(order))
+    return written, form(order, written)
+
+
+def brute_force(task: Task) -> np.ndarray:
+    """The cost of every combination of grips, one axis for each written chord."""
+    count = len(task.choices)
+    shape = tuple(len(choice.grips) for choice in task.choices)
+    total = np.zeros(shape)
+    player = task.player
+    for node, choice in enumerate(task.choices):
+        alone = [grain(strain(one, player, easiest_fingers(one, player))) for one in choice.grips]
+        total = total + _axis(np.array(alone) * task.nodes.count(node), (node,), count)
+    weights: dict[tuple[int, int], float] = {}
+    for at, node in enumerate(task.nodes):
+        after = task.nodes[(at + 1) % len(task.nodes)]
+        hurry = 1 + player.effort.hurry_s / task.played[at].seconds
+        weights[node, after] = weights.get((node, after), 0.0) + hurry
+    for (node, after), weight in weights.items():
+        if node != after:
+            table = [
+                [grain(travel(one, other, player) * weight) for other in task.choices[after].grips]
+                for one in task.choices[node].grips
+            ]
+            total = total + _axis(np.array(table), (node, after), count)
+    return total
+
+
+def _axis(table: np.ndarray, axes: tuple[int, ...], count: int) -> np.ndarray:
+    order = sorted(range(len(axes)), key=lambda at: axes[at])
+    table = table.transpose(order)
+    shape = [1] * count
+    for axis, size in zip(sorted(axes), table.shape, strict=True):
+        shape[axis] = size
+    return table.reshape(shape)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_plans_of_small_forms_are_the_least_of_all_plans(seed: int) -> None:
+    task = random_task(seed)
+    costs = brute_force(task)
+    plan = finished(task, solve(task.graph))
+    assert plan.travel.optimal
+    assert plan.cost == pytest.approx(costs.min(), abs=0.01)
+    ranking = np.sort(costs, axis=None)
+    ranked = [one.cost for one in best_plans(task, 6)]
+    assert ranked == pytest.approx(ranking[: len(ranked)].tolist(), abs=0.01)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_alternatives_add_what_brute_force_says(seed: int) -> None:
+    task = random_task(seed)
+    costs = brute_force(task)
+    for other in alternatives(task, 0, count=5):
+        same = [
+            row for row, grip in enumerate(task.choices[0].grips) if grip.frets == other.grip.frets
+        ]
+        expected = costs[same].min() - costs.min()
+        assert other.added_mm == pytest.approx(expected, abs=0.01)
+        assert other.plan.grips[0].frets == other.grip.frets
+        assert other.plan.cost == pytest.approx(costs.min() + other.added_mm, abs=0.01)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_reported_cost_is_that_of_the_printed_grips(seed: int) -> None:
+    task = random_task(seed)
+    plan = finished(task, solve(task.graph))
+    played = [grip for grip in plan.playings if grip is not None]
+    seconds = [playing.seconds for playing in task.played]
+    expected = plan_cost(played, task.nodes, seconds, task.player)
+    assert plan.cost == pytest.approx(expected, abs=0.01)
+
+
+def test_a_repeated_bar_counts_as_often_as_it_is_played() -> None:
+    """A chord played five times is given the easy grip, its neighbour pays for it."""
+    written = sheet("Ebm7 Ab7")
+    once = plan_hand(written, straight(written))
+    often = plan_hand(written, form([0, 1, 0, 1, 0, 1], written))
+    assert often.cost == pytest.approx(3 * once.cost, rel=1e-3)
+
+
+def test_a_grip_for_each_playing_never_costs_more() -> None:
+    written = sheet("Dm7 G7 C6 A7")
+    order = form([0, 1, 2, 0, 3, 1, 2, 3], written)
+    shared = plan_hand(written, order)
+    own = plan_hand(written, order, wishes=PlanWishes(per_playing=True))
+    assert own.cost <= shared.cost
+    assert len(own.playings) == len(order.chords)
+    assert [grip.frets for grip in shared.playings] == [
+        shared.grips[chord].frets for chord in order.chords
+    ]
+
+
+def test_the_same_sheet_gives_the_same_plan() -> None:
+    written = sheet("Dm7 G7 C6 A7 Dm7 G7 Em7b5 A7b9")
+    plans = [plan_hand(written, straight(written)) for _ in range(2)]
+    assert plans[0] == plans[1]
+
+
+def test_silence_is_passed_over_and_gives_its_time() -> None:
+    rested, plain = sheet("Dm7 N.C. G7"), sheet("Dm7 G7")
+    with_rest = plan_hand(rested, straight(rested))
+    without = plan_hand(plain, straight(plain))
+    assert with_rest.grips[1] is None
+    assert with_rest.playings[1] is None
+    assert [with_rest.grips[0], with_rest.grips[2]] == list(without.grips)
+    assert with_rest.cost < without.cost
+
+
+def test_a_sheet_of_silence_has_an_empty_plan() -> None:
+    written = sheet("N.C. N.C.")
+    plan = plan_hand(written, straight(written))
+    assert plan.grips == (None, None)
+    assert plan.cost == 0.0
+    assert plan.travel.changes == 0
+    assert plan.travel.optimal

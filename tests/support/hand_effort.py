@@ -1,0 +1,148 @@
+"""The cost of a plan recomputed from printed frets and fingers alone.
+
+Written from the description of effort, without a look at the planner's arrays: plain loops over
+fingers, one change and one grip at a time. Only the weights are shared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import hypot
+
+from midneck.converter.hand.candidates import gathered
+from midneck.converter.hand.effort import Reach
+from midneck.converter.hand.grip import Grip
+from midneck.converter.hand.player import Player
+from midneck.converter.hand.taught import TAUGHT
+
+PAIRS = [(1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4)]
+
+
+def grain(value: float) -> float:
+    """A cost in whole 1/1024 mm, as plans are summed."""
+    return round(value * 1024) / 1024
+
+
+def x_mm(fret: int, player: Player) -> float:
+    """Equal temperament: distance of a fret from the nut."""
+    return player.neck.scale_mm * (1 - 2 ** (-fret / 12))
+
+
+def fretted(grip: Grip) -> dict[int, tuple[int, list[int]]]:
+    """Finger → its fret and the string indices it stops."""
+    found: dict[int, tuple[int, list[int]]] = {}
+    for string, (fret, finger) in enumerate(zip(grip.frets, grip.fingers, strict=True)):
+        if finger is not None:
+            found.setdefault(finger, (fret, []))[1].append(string)
+    return dict(sorted(found.items()))
+
+
+def strain(grip: Grip, player: Player, easiest: str) -> float:
+    """What striking a grip costs. `easiest`: the fingers that pass for taught where none are."""
+    effort, hand = player.effort, fretted(grip)
+    total = at_any_fret(grip, player)
+    for (low, high), comfort in zip(PAIRS, player.reach.comfort_mm, strict=True):
+        if low in hand and high in hand:
+            spread = x_mm(hand[high][0], player) - x_mm(hand[low][0], player)
+            total += effort.stretch * max(0.0, spread - comfort)
+    total += effort.unsaid_mm * len(grip.voicing.omitted)
+    return total + window(grip, player) + habit(grip, player, easiest)
+
+
+def at_any_fret(grip: Grip, player: Player) -> float:
+    """The parts of strain that do not depend on lengths: crowding, little finger, barres, mutes."""
+    effort, hand = player.effort, fretted(grip)
+    total = effort.little_mm if 4 in hand else 0.0
+    used = list(hand)
+    for low, high in zip(used, used[1:], strict=False):
+        gap = hand[high][0] - hand[low][0]
+        total += effort.crowd_mm * max(0, high - low - gap)
+    for _, strings in hand.values():
+        wide = strings[-1] - strings[0]
+        total += effort.barre_mm + effort.barre_string_mm * (wide - 1) if wide else 0.0
+    count = len(grip.frets)
+    bass = min(at for at, fret in enumerate(grip.frets) if fret is not None)
+    muted = {count - string for string, _ in grip.mutes}
+    loose = [at for at in range(bass, count) if grip.frets[at] is None and at not in muted]
+    return total + effort.unmuted_mm * len(loose)
+
+
+def window(grip: Grip, player: Player) -> float:
+    """The price of the place of the root."""
+    notes = grip.voicing.notes
+    roots = [note.fret for note in notes if note.tone is not None and note.tone.degree == 1]
+    fret = roots[0] if roots else notes[0].fret
+    low, high = player.window
+    off = low - fret if fret < low else max(fret - high, 0)
+    return 0.0 if off == 0 else player.effort.tolerable_mm + player.effort.outside_mm * (off - 1)
+
+
+def habit(grip: Grip, player: Player, easiest: str) -> float:
+    """The price of a fingering that is not the taught one (or the easiest, where none is taught)."""
+    base = next(fret for fret in grip.frets if fret is not None)
+    relative = [None if fret is None else fret - base for fret in grip.frets]
+    shape, fingers = written(relative, grip.frets), written(grip.fingers, grip.frets)
+    own = [given for known, given in player.fingers if known == shape]
+    taught = [*own, *TAUGHT.get(shape, ())]
+    if not taught:
+        return 0.0 if fingers == easiest else player.effort.other_mm
+    if fingers == taught[0]:
+        return 0.0
+    return player.effort.second_mm if fingers in taught else player.effort.habit_mm
+
+
+def travel(start: Grip, goal: Grip, player: Player) -> float:
+    """What one change costs before hurry."""
+    effort = player.effort
+    before, after = fretted(start), fretted(goal)
+    shift = abs(x_mm(start.position, player) - x_mm(goal.position, player))
+    total = effort.shift * shift + effort.leap * max(0.0, shift - effort.leap_from_mm)
+    for finger, (fret, strings) in after.items():
+        if finger not in before:
+            total += effort.place_mm
+            continue
+        old_fret, old = before[finger]
+        shared = range(max(old[0], strings[0]), min(old[-1], strings[-1]) + 1)
+        if fret == old_fret and len(shared) > 0:
+            continue
+        along = (x_mm(fret, player) - x_mm(goal.position, player)) - (
+            x_mm(old_fret, player) - x_mm(start.position, player)
+        )
+        across = player.neck.string_gap_mm * (strings[0] - old[0])
+        total += effort.finger * hypot(across, along)
+    return total
+
+
+def plan_cost(
+    grips: Sequence[Grip], nodes: Sequence[int], seconds: Sequence[float], player: Player
+) -> float:
+    """The cost of one chorus: grips as played, the written chord of each, its seconds to the next."""
+    total = sum(grain(strain(grip, player, easiest_fingers(grip, player))) for grip in grips)
+    weights: dict[tuple[int, int], float] = {}
+    ends: dict[tuple[int, int], tuple[Grip, Grip]] = {}
+    for at, node in enumerate(nodes):
+        after = (at + 1) % len(nodes)
+        if node != nodes[after]:
+            key = node, nodes[after]
+            weights[key] = weights.get(key, 0.0) + 1 + player.effort.hurry_s / seconds[at]
+            ends[key] = grips[at], grips[after]
+    return total + sum(grain(travel(*ends[key], player) * weight) for key, weight in weights.items())
+
+
+def easiest_fingers(grip: Grip, player: Player) -> str:
+    """The fingers of least strain at any fret, of all fingerings of the grip's frets."""
+    giant = replace(player, reach=Reach(limit_mm=(1000.0,) * 6))
+    others = gathered([grip.voicing], giant).grips
+    best = min(
+        others,
+        key=lambda one: (at_any_fret(one, player), [finger or 0 for finger in one.fingers]),
+    )
+    return written(best.fingers, best.frets)
+
+
+def written(row: Sequence[int | None], frets: Sequence[int | None]) -> str:
+    """Numbers over the sounding span of a grip, `x` for none."""
+    sounding = [at for at, fret in enumerate(frets) if fret is not None]
+    span = row[sounding[0] : sounding[-1] + 1]
+    return " ".join("x" if one is None else str(one) for one in span)

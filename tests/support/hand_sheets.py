@@ -1,0 +1,96 @@
+"""Small sheets and forms for tests of the hand, built without reading any text.
+
+Chords are written in a few plain symbols (`Bbm7`, `C7b9`, `F6`); a form is the order in which written
+chords are played, each in a bar of its own.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from fractions import Fraction
+
+from midneck.converter.form import Form
+from midneck.grammar.chord import Change, Chord
+from midneck.grammar.pitch import PitchName
+from midneck.grammar.sheet import Bar, Header, Meter, Place, Section, Sheet, SheetChord
+
+#: What stands after the root: MusicXML kind, then changes.
+QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
+    "": ("major", ()),
+    "m": ("minor", ()),
+    "6": ("major-sixth", ()),
+    "m6": ("minor-sixth", ()),
+    "maj7": ("major-seventh", ()),
+    "7": ("dominant", ()),
+    "m7": ("minor-seventh", ()),
+    "m7b5": ("half-diminished", ()),
+    "o7": ("diminished-seventh", ()),
+    "mmaj7": ("major-minor", ()),
+    "9": ("dominant-ninth", ()),
+    "13": ("dominant-13th", ()),
+    "+7": ("augmented-seventh", ()),
+    "7b9": ("dominant", (Change("add", 9, -1),)),
+    "7#11": ("dominant", (Change("add", 11, 1),)),
+    "7sus4": ("dominant", (Change("omit", 3), Change("add", 4))),
+}
+
+#: One name for each pitch class.
+ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+
+Pin = tuple[int | None, ...]
+PLACE = Place(1, 1)
+
+
+def name(text: str) -> PitchName:
+    """A note name from its letter and accidentals."""
+    return PitchName(text[0], text.count("#") - text.count("b"))
+
+
+def chord(symbol: str) -> Chord | None:
+    """A chord from one of the plain symbols, with a bass after a slash; None for N.C."""
+    if symbol == "N.C.":
+        return None
+    head, _, bass = symbol.partition("/")
+    root = head[:2] if head[1:2] in ("b", "#") else head[:1]
+    kind, changes = QUALITIES[head.removeprefix(root)]
+    return Chord(name(root), kind, changes, name(bass) if bass else None)
+
+
+def sheet(
+    symbols: str, pins: dict[int, Pin] | None = None, tempo: int = 120, beats: int = 4
+) -> Sheet:
+    """A sheet with one bar for each symbol; `pins` fixes grips by chord index."""
+    pins = pins or {}
+    meter = Meter(beats, 4)
+    bars = tuple(
+        Bar(
+            at + 1,
+            meter,
+            (
+                SheetChord(
+                    chord(symbol), symbol, PLACE, Fraction(0), Fraction(beats), pins.get(at)
+                ),
+            ),
+            PLACE,
+        )
+        for at, symbol in enumerate(symbols.split())
+    )
+    return Sheet(Header(tempo=tempo), (Section("", 0, len(bars), PLACE),), bars)
+
+
+def form(order: Sequence[int], written: Sheet) -> Form:
+    """The form that plays the bars of a sheet (one chord each) in this order."""
+    sounding = [index for index in order if written.chords[index].chord is not None]
+    pairs = Counter(zip(sounding, sounding[1:] + sounding[:1], strict=True))
+    return Form(
+        bars=tuple(order),
+        sounding=tuple(range(len(written.bars))),
+        chords=tuple(order),
+        transitions=tuple(sorted((i, j, count) for (i, j), count in pairs.items())),
+    )
+
+
+def straight(written: Sheet) -> Form:
+    """The form that plays every bar once, in written order."""
+    return form(range(len(written.bars)), written)
