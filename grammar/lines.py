@@ -21,6 +21,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from .sheet import Place
+from .sheet_chord import names_chord
 
 LineKind = Literal["comment", "text", "field", "label", "again", "music"]
 
@@ -131,7 +132,7 @@ def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> L
         return Line("label", number, "", end + 1, name, name_column)
     if value.lower() == "again":
         return Line("again", number, value, end + 1, name, name_column)
-    if value.startswith(("|", "‖", "𝄆")):
+    if value.startswith(("|", "‖", "𝄆")) or ("|" in value and names_chord(value.split()[0])):
         return Line("music", number, " " * end + typed[end:], end + 1, name, name_column)
     return Line("field", number, " ".join(source[end:].split()), end + 1, name, name_column)
 

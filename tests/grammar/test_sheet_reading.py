@@ -211,7 +211,9 @@ def test_words_for_the_player() -> None:
 
 
 def test_labels_in_brackets_and_on_the_line_of_their_bars() -> None:
-    sheet = read_sheet("[A]\n| C |\nBridge: | F | G |\n")
+    sheet = read_sheet("[A]\n| C |\nBridge: F | G |\n")
+    assert without_places(sheet) == without_places(read_sheet("[A]\n| C |\nBridge: | F | G |\n"))
+    assert [chord.place for chord in sheet.chords[1:]] == [Place(3, 9), Place(3, 13)]
     assert [(section.label, section.count) for section in sheet.sections] == [
         ("A", 1),
         ("Bridge", 2),
