@@ -13,8 +13,8 @@ from typing import Final
 
 from .bars import NO_MARK, BarReader
 from .errors import Problem
-from .header import known_name, read_key, read_meter
-from .lines import Line, is_music
+from .header import read_key, read_meter
+from .lines import Line, is_music, known_name
 from .mistakes import mistake
 from .sheet import Bar, Comment, Meter, Place, Section
 from .sheet_chord import names_chord

@@ -12,11 +12,10 @@ from typing import Final
 
 from .errors import Problem
 from .key import Key, parse_key
-from .lines import Line
+from .lines import KNOWN_NAMES, Line, known_name
 from .mistakes import mistake
 from .sheet import Header, Meter
 
-KNOWN_NAMES: Final = ("Title", "By", "Key", "Time", "Tempo", "Feel")
 MAX_METER_BEATS: Final = 32
 METER_UNITS: Final = (1, 2, 4, 8, 16)
 TEMPO_RANGE: Final = (20, 400)
@@ -28,11 +27,6 @@ _NEAREST: Final = {
     "bpm": "Tempo", "speed": "Tempo", "style": "Feel", "rhythm": "Feel", "groove": "Feel",
     "name": "Title", "tune": "Title", "song": "Title", "tonality": "Key", "mode": "Key",
 }  # fmt: skip
-
-
-def known_name(name: str) -> str:
-    """The header's name as it is spelled here, "" when it is not known."""
-    return next((known for known in KNOWN_NAMES if known.lower() == name.lower()), "")
 
 
 def nearest_name(name: str) -> str:
@@ -98,7 +92,7 @@ def meter_named(text: str) -> Meter | None:
     word = " ".join(text.lower().replace("¢", "c|").split())
     if word in ("c", "common", "common time", "𝄴"):
         return Meter(4, 4)
-    if word in ("c|", "cut", "cut time", "alla breve", "𝄵"):
+    if word in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
         return Meter(2, 2, cut=True)
     found = re.fullmatch(r"(\d{1,2}) ?/ ?(\d{1,2})", word)
     if found is None:

@@ -25,6 +25,7 @@ from .sheet_chord import names_chord
 
 LineKind = Literal["comment", "text", "field", "label", "again", "music"]
 
+KNOWN_NAMES: Final = ("Title", "By", "Key", "Time", "Tempo", "Feel")
 QUOTES: Final = '"“”„«»‟＂'
 #: Look-alikes that Unicode's compatibility forms (UAX #15, NFKC) do not fold.
 LOOK_ALIKES: Final = str.maketrans(
@@ -76,6 +77,11 @@ _NAME: Final = r"[^\s|:<>\[\]\"#/%“”„«»][^|:<>\[\]\"%]{0,58}?"
 _NAMED: Final = re.compile(rf"(\s*)({_NAME})\s*:(?!\|)\s*")
 _BRACKETED: Final = re.compile(rf"(\s*\[\s*)({_NAME})\s*\]\s*:?\s*$")
 _BARS: Final = re.compile(r"[|‖𝄁𝄂𝄆𝄇]")
+
+
+def known_name(name: str) -> str:
+    """The header's name as it is spelled here, "" when it is not known."""
+    return next((known for known in KNOWN_NAMES if known.lower() == name.lower()), "")
 
 
 def plain(text: str) -> str:
@@ -132,9 +138,14 @@ def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> L
         return Line("label", number, "", end + 1, name, name_column)
     if value.lower() == "again":
         return Line("again", number, value, end + 1, name, name_column)
-    if value.startswith(("|", "‖", "𝄆")) or ("|" in value and names_chord(value.split()[0])):
+    if not known_name(name) and _begins_music(value):
         return Line("music", number, " " * end + typed[end:], end + 1, name, name_column)
     return Line("field", number, " ".join(source[end:].split()), end + 1, name, name_column)
+
+
+def _begins_music(value: str) -> bool:
+    """Whether what stands behind a label are bars, with or without the first bar line."""
+    return value.startswith(("|", "‖", "𝄆")) or ("|" in value and names_chord(value.split()[0]))
 
 
 def is_music(text: str) -> bool:

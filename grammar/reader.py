@@ -18,8 +18,8 @@ from typing import Final
 
 from .body import Body
 from .errors import Problem, SheetError
-from .header import known_name, read_header
-from .lines import Line, read_lines, source_lines
+from .header import read_header
+from .lines import Line, known_name, read_lines, source_lines
 from .mistakes import mistake
 from .passages import check_counts, find_passages, settled_bars
 from .sheet import Comment, Place, Sheet

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 import pytest
-from midneck.grammar.header import KNOWN_NAMES
+from midneck.grammar.lines import KNOWN_NAMES
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet_format import SHEET_FORMAT
 from midneck.grammar.words import WordKind

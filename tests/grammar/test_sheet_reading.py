@@ -38,7 +38,7 @@ def test_the_header_in_any_case_and_spacing() -> None:
     [
         ("4/4", Meter(4, 4)), ("C", Meter(4, 4)), ("C|", Meter(2, 2, cut=True)),
         ("cut", Meter(2, 2, cut=True)), ("2/2", Meter(2, 2)), ("12/8", Meter(12, 8)),
-        ("7 / 4", Meter(7, 4)), ("¢", Meter(2, 2, cut=True)),
+        ("7 / 4", Meter(7, 4)), ("C |", Meter(2, 2, cut=True)), ("¢", Meter(2, 2, cut=True)),
     ],
 )  # fmt: skip
 def test_meters(text: str, meter: Meter) -> None:
