@@ -74,13 +74,13 @@ def test_everything_comes_back(tab: bool) -> None:
 
 
 @given(sheets())
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=70, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_sheet_comes_back(random: Sheet) -> None:
     assert without_places(read_musicxml(write_musicxml(chart(random)))) == without_places(random)
 
 
 @given(sheets())
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_sheet_comes_back_from_tablature(random: Sheet) -> None:
     data = write_musicxml(chart(random), tab=True)
     assert without_places(read_musicxml(data)) == without_places(random)
