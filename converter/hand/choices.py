@@ -15,6 +15,7 @@ from .grip import VoicedNote, Voicing
 from .occurrences import sounds
 from .plan import PlanError
 from .player import Player
+from .taste import guide_tones, named_tones
 from .voicing import bass_tone
 from .wishes import PlanWishes
 
@@ -100,22 +101,25 @@ def pinned_voicing(chord: Chord, pin: Pin, player: Player) -> Voicing:
     """The notes of a pinned grip, each with the tone it is; foreign ones named as extensions."""
     tuning = player.neck.tuning
     notes = tuple(
-        VoicedNote(len(tuning) - at, fret, tuning[at] + fret, _tone(chord, tuning[at] + fret))
+        VoicedNote(
+            len(tuning) - at, fret, tuning[at] + fret, _tone(chord, tuning[at] + fret, player)
+        )
         for at, fret in enumerate(pin)
         if fret is not None
     )
     heard = {note.midi % 12 for note in notes}
     root = chord.root.pitch_class
-    omitted = (tone for tone in chord.tones if tone.degree != 5 or tone.alteration)
+    guides = (tone for tone in guide_tones(chord, player.taste) if tone is not None)
+    wanted = (*guides, *named_tones(chord))
     return Voicing(
-        notes, tuple(tone for tone in omitted if (root + tone.semitones) % 12 not in heard)
+        notes, tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in heard)
     )
 
 
-def _tone(chord: Chord, midi: int) -> Tone | None:
+def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
     semitones = (midi - chord.root.pitch_class) % 12
-    for tone in chord.tones:
-        if tone.semitones % 12 == semitones:
+    for tone in (*chord.tones, *guide_tones(chord, player.taste)):
+        if tone is not None and tone.semitones % 12 == semitones:
             return tone
     if chord.bass is not None and bass_tone(chord) is None and chord.bass.pitch_class == midi % 12:
         return None

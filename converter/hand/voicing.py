@@ -31,7 +31,8 @@ Tones = tuple[Tone, ...]
 class Layout:
     """One way to lay out a chord: the bass, the tones above it, the strings each may use.
 
-    `widest` is the greatest distance of two of its notes in frets.
+    `widest` is the greatest distance of two of its notes in frets, `fixed` are tones that have
+    their string already.
     """
 
     bass: tuple[int, Tone | None]
@@ -39,6 +40,7 @@ class Layout:
     upper: Tones
     upper_strings: tuple[int, ...]
     widest: int = WIDEST_FRETS
+    fixed: tuple[tuple[Tone, int], ...] = ()
 
 
 def voicings(chord: Chord, player: Player, style: Style) -> tuple[Voicing, ...]:
@@ -70,7 +72,7 @@ def _layouts(chord: Chord, player: Player, style: Style) -> Iterator[list[Layout
     if style == "colour":
         colours = colour_tones(chord)
         yield [
-            _layout(chord, neck, (*tones, tone), (*guides, string))
+            replace(_layout(chord, neck, tones, guides), fixed=((tone, string),))
             for tones in uppers
             for tone in colours
             if tone not in tones
@@ -166,7 +168,7 @@ def _search(layout: Layout, chord: Chord, neck: Neck) -> Iterator[Voicing]:
     for bass in layout.bass_strings:
         above = [string for string in layout.upper_strings if string > bass]
         places = [
-            tuple(zip(tones, strings, strict=True))
+            (*zip(tones, strings, strict=True), *layout.fixed)
             for tones in permutations(layout.upper)
             for strings in combinations(above, len(tones))
         ]
@@ -216,5 +218,6 @@ def _number(string: int, neck: Neck) -> int:
 def _left_out(chord: Chord, layout: Layout) -> Tones:
     """The tones named by the symbol that a layout leaves out."""
     root = chord.root.pitch_class
-    heard = {(root + tone.semitones) % 12 for tone in layout.upper} | {layout.bass[0]}
+    tones = (*layout.upper, *(tone for tone, _ in layout.fixed))
+    heard = {(root + tone.semitones) % 12 for tone in tones} | {layout.bass[0]}
     return tuple(tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in heard)

@@ -11,9 +11,6 @@ import random
 
 import numpy as np
 import pytest
-from support.hand_effort import easiest_fingers, grain, plan_cost, strain, travel
-from support.hand_sheets import ROOTS, form, sheet, straight
-
 from midneck.converter.hand.alternatives import alternatives, best_plans
 from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.graph import LabelGraph
@@ -23,6 +20,8 @@ from midneck.converter.hand.plan import PlanError
 from midneck.converter.hand.planner import Task, finished, plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.wishes import PlanWishes
+from support.hand_effort import easiest_fingers, grain, plan_cost, strain, travel
+from support.hand_sheets import ROOTS, form, sheet, straight
 
 KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "o7", "")
 
@@ -98,7 +97,7 @@ def test_tangled_forms_are_not_ranked_as_if_exact() -> None:
 
 
 def random_task(seed: int) -> Task:
-    """A sheet of up to four chords, played in a tangled order with repeats and jumps, some pinned."""
+    """A sheet of up to four chords, played in a tangled order with repeats, some pinned."""
     chance = random.Random(seed)
     symbols = [chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(chance.randint(1, 4))]
     order = [*range(len(symbols))]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from math import hypot
 
 from midneck.converter.hand.candidates import gathered
@@ -55,7 +56,7 @@ def at_any_fret(grip: Grip, player: Player) -> float:
     effort, hand = player.effort, fretted(grip)
     total = effort.little_mm if 4 in hand else 0.0
     used = list(hand)
-    for low, high in zip(used, used[1:], strict=False):
+    for low, high in pairwise(used):
         gap = hand[high][0] - hand[low][0]
         total += effort.crowd_mm * max(0, high - low - gap)
     for _, strings in hand.values():
@@ -79,7 +80,7 @@ def window(grip: Grip, player: Player) -> float:
 
 
 def habit(grip: Grip, player: Player, easiest: str) -> float:
-    """The price of a fingering that is not the taught one (or the easiest, where none is taught)."""
+    """The price of a fingering that is not the taught one (the easiest, where none is)."""
     base = next(fret for fret in grip.frets if fret is not None)
     relative = [None if fret is None else fret - base for fret in grip.frets]
     shape, fingers = written(relative, grip.frets), written(grip.fingers, grip.frets)
@@ -117,7 +118,7 @@ def travel(start: Grip, goal: Grip, player: Player) -> float:
 def plan_cost(
     grips: Sequence[Grip], nodes: Sequence[int], seconds: Sequence[float], player: Player
 ) -> float:
-    """The cost of one chorus: grips as played, the written chord of each, its seconds to the next."""
+    """The cost of one chorus: grips as played, the written chord and the seconds of each."""
     total = sum(grain(strain(grip, player, easiest_fingers(grip, player))) for grip in grips)
     weights: dict[tuple[int, int], float] = {}
     ends: dict[tuple[int, int], tuple[Grip, Grip]] = {}
@@ -127,7 +128,9 @@ def plan_cost(
             key = node, nodes[after]
             weights[key] = weights.get(key, 0.0) + 1 + player.effort.hurry_s / seconds[at]
             ends[key] = grips[at], grips[after]
-    return total + sum(grain(travel(*ends[key], player) * weight) for key, weight in weights.items())
+    return total + sum(
+        grain(travel(*ends[key], player) * weight) for key, weight in weights.items()
+    )
 
 
 def easiest_fingers(grip: Grip, player: Player) -> str:

@@ -1,7 +1,7 @@
 """Small sheets and forms for tests of the hand, built without reading any text.
 
-Chords are written in a few plain symbols (`Bbm7`, `C7b9`, `F6`); a form is the order in which written
-chords are played, each in a bar of its own.
+Chords are written in a few plain symbols (`Bbm7`, `C7b9`, `F6`); a form is the order in which
+written chords are played, each in a bar of its own.
 """
 
 from __future__ import annotations
@@ -67,11 +67,7 @@ def sheet(
         Bar(
             at + 1,
             meter,
-            (
-                SheetChord(
-                    chord(symbol), symbol, PLACE, Fraction(0), Fraction(beats), pins.get(at)
-                ),
-            ),
+            (SheetChord(chord(symbol), symbol, PLACE, Fraction(0), Fraction(beats), pins.get(at)),),
             PLACE,
         )
         for at, symbol in enumerate(symbols.split())

@@ -1,0 +1,184 @@
+"""Voicings by search: styles, written basses, tones named by the symbol, tastes, other tunings."""
+
+from __future__ import annotations
+
+import pytest
+from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.grip import Grip
+from midneck.converter.hand.player import Neck, Player
+from midneck.converter.hand.taste import Taste, colour_tones, guide_tones, named_tones
+from midneck.converter.hand.voicing import guide_strings, voicings
+from midneck.converter.hand.wishes import STYLES
+from midneck.grammar.chord import Chord
+from midneck.grammar.pitch import PitchName
+from midneck.grammar.quality import KIND_DEGREES as ALL_QUALITIES
+from support.hand_sheets import QUALITIES, ROOTS, chord
+
+AS_WRITTEN = Player(
+    taste=Taste(major_triads="triad", minor_triads="triad", diminished_triads="triad")
+)
+
+
+def grips(symbol: str, style: str = "shell", player: Player | None = None) -> tuple[Grip, ...]:
+    return candidates(chord(symbol), player or Player(), style).grips
+
+
+def classes(grip: Grip) -> set[int]:
+    return {note.midi % 12 for note in grip.voicing.notes}
+
+
+@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize("quality", QUALITIES)
+def test_every_grip_sounds_tones_of_its_chord(style: str, quality: str) -> None:
+    """Colours may add fifth, ninth or thirteenth; nothing else is ever added."""
+    for root in ROOTS:
+        wanted = chord(root + quality)
+        allowed = set(wanted.pitch_classes)
+        if style == "colour":
+            base = wanted.root.pitch_class
+            allowed |= {(base + tone.semitones) % 12 for tone in colour_tones(wanted)}
+        found = grips(root + quality, style, AS_WRITTEN)
+        assert found
+        assert all(classes(grip) <= allowed for grip in found)
+
+
+@pytest.mark.parametrize("symbol", ["C7", "Ebm7", "F#maj7", "Bb6", "Am6", "Dm7b5", "G13"])
+def test_shells_hold_root_and_guide_tones_with_the_root_lowest(symbol: str) -> None:
+    wanted = chord(symbol)
+    base = wanted.root.pitch_class
+    guides = {(base + tone.semitones) % 12 for tone in guide_tones(wanted, Taste()) if tone}
+    for grip in grips(symbol):
+        lowest = grip.voicing.notes[0]
+        assert lowest.midi == min(note.midi for note in grip.voicing.notes)
+        assert lowest.midi % 12 == base
+        assert guides <= classes(grip)
+
+
+def test_guide_tones_alone_lie_on_strings_four_and_three() -> None:
+    for grip in grips("C7", "guide tones"):
+        assert [note.string for note in grip.voicing.notes] == [4, 3]
+        assert classes(grip) == {4, 10}
+
+
+def test_colours_add_one_tone_on_string_two_or_one() -> None:
+    found = grips("C7", "colour")
+    added = {note.tone for grip in found for note in grip.voicing.notes[3:]}
+    assert {tone.degree for tone in added} == {5, 9, 13}
+    assert {note.string for grip in found for note in grip.voicing.notes[3:]} == {2, 1}
+
+
+def test_the_altered_degree_of_the_symbol_is_the_colour() -> None:
+    for grip in grips("C7b9", "colour"):
+        assert 1 in classes(grip)  # D flat
+
+
+def test_four_note_grips_hold_four_notes_up_to_string_two_or_one() -> None:
+    found = grips("Cm7", "four-note")
+    assert {note.string for grip in found for note in grip.voicing.notes[:1]} == {6, 5, 4}
+    assert all(len(grip.voicing.notes) == 4 for grip in found)
+    assert all(classes(grip) == {0, 3, 7, 10} for grip in found)
+
+
+@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize(
+    ("symbol", "bass"), [("C/E", 4), ("C/G", 7), ("C7/Bb", 10), ("Dm7/G", 7), ("Am7/D", 2),
+                         ("F6/C", 0), ("Gm7/F", 5), ("Db7/Ab", 8), ("C7/F#", 6)]
+)  # fmt: skip
+def test_a_written_bass_is_the_lowest_note(style: str, symbol: str, bass: int) -> None:
+    found = grips(symbol, style)
+    assert found
+    for grip in found:
+        lowest = min(grip.voicing.notes, key=lambda note: note.midi)
+        assert lowest.midi % 12 == bass
+        colours = colour_tones(chord(symbol)) if style == "colour" else ()
+        root = chord(symbol).root.pitch_class
+        added = {(root + tone.semitones) % 12 for tone in colours}
+        assert classes(grip) <= set(chord(symbol).pitch_classes) | added
+
+
+def test_a_foreign_bass_has_no_chord_tone() -> None:
+    assert grips("C7/F#")[0].voicing.notes[0].tone is None
+    assert grips("C7/Bb")[0].voicing.notes[0].tone.degree == 7
+
+
+@pytest.mark.parametrize(
+    ("symbol", "named"),
+    [("Gm7b5", [(5, -1)]), ("C7b9", [(9, -1)]), ("C13", [(13, 0)]), ("C9", [(9, 0)]),
+     ("C+7", [(5, 1)]), ("C7", []), ("Cmaj7", [])],
+)  # fmt: skip
+def test_what_the_symbol_names_is_said_or_reported(symbol: str, named: list) -> None:
+    assert [(tone.degree, tone.alteration) for tone in named_tones(chord(symbol))] == named
+    for grip in grips(symbol):
+        heard = {(note.tone.degree, note.tone.alteration) for note in grip.voicing.notes}
+        left_out = {(tone.degree, tone.alteration) for tone in grip.voicing.omitted}
+        assert heard & set(named) or left_out == set(named)
+        assert not heard & left_out
+
+
+def test_half_diminished_finds_its_fifth_where_the_hand_allows() -> None:
+    """The four-note grip 5 x 5 5 4 x of A half-diminished (common practice, no source)."""
+    said = [grip for grip in grips("Am7b5") if not grip.voicing.omitted]
+    assert (5, None, 5, 5, 4, None) in {grip.frets for grip in said}
+
+
+@pytest.mark.parametrize(
+    ("symbol", "taste", "tops"),
+    [
+        ("C", Taste(), {9}),
+        ("C", Taste(major_triads="major seventh"), {11}),
+        ("C", Taste(major_triads="triad"), {7, 0}),
+        ("Cm", Taste(), {9}),
+        ("Cm", Taste(minor_triads="minor seventh"), {10}),
+        ("Cmaj7", Taste(), {11}),
+        ("Cmaj7", Taste(tonic_sevenths="sixth"), {9}),
+        ("C6", Taste(tonic_sevenths="major seventh"), {11}),
+    ],
+)
+def test_taste_decides_what_stands_for_the_seventh(
+    symbol: str, taste: Taste, tops: set[int]
+) -> None:
+    third = 3 if symbol == "Cm" else 4
+    for grip in grips(symbol, player=Player(taste=taste)):
+        assert classes(grip) - {0, third} <= tops
+        assert third in classes(grip)
+
+
+@pytest.mark.parametrize("quality", ALL_QUALITIES, ids=str)
+def test_every_quality_of_the_standard_has_a_grip_on_every_root(quality) -> None:
+    """The kinds of MusicXML 4.0; `none` sounds nothing."""
+    kind = quality if isinstance(quality, str) else quality.kind
+    if kind == "none":
+        return
+    for root in ROOTS:
+        wanted = Chord(PitchName(root[0], root.count("#") - root.count("b")), kind)
+        for style in STYLES:
+            assert candidates(wanted, Player(), style).grips, (root, kind, style)
+
+
+@pytest.mark.parametrize(
+    ("tuning", "guides"),
+    [
+        ((40, 45, 50, 55, 59, 64), (2, 3)),
+        ((35, 40, 45, 50, 55, 59, 64), (3, 4)),  # seven strings, low B
+        ((38, 45, 50, 55, 59, 64), (2, 3)),  # low string down to D
+        ((33, 40, 45, 50, 55), (1, 2)),
+        ((50, 55, 59, 64), (2, 3)),  # the four high strings alone
+    ],
+)
+def test_any_tuning_is_searched(tuning: tuple[int, ...], guides: tuple[int, int]) -> None:
+    player = Player(neck=Neck(tuning=tuning))
+    assert guide_strings(player.neck) == guides
+    for symbol in ("C7", "Gm7", "F6", "Ebmaj7"):
+        found = candidates(chord(symbol), player, "shell").grips
+        assert found
+        for grip in found:
+            count = len(tuning)
+            assert all(
+                note.midi == tuning[count - note.string] + note.fret for note in grip.voicing.notes
+            )
+
+
+def test_voicings_come_once_and_in_a_fixed_order() -> None:
+    first, second = (voicings(chord("C7b9"), Player(), "shell") for _ in range(2))
+    assert first == second
+    assert len(set(first)) == len(first)

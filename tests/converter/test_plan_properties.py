@@ -1,0 +1,147 @@
+"""What must hold for every plan: transposing, mirroring, wider windows, more reach, pins."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.effort import Reach
+from midneck.converter.hand.moves import travel_between
+from midneck.converter.hand.planner import plan_hand
+from midneck.converter.hand.player import Player
+from support.hand_sheets import ROOTS, form, sheet, straight
+
+KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "")
+
+
+def random_sheet(seed: int):
+    chance = random.Random(seed)
+    symbols = [chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(chance.randint(2, 9))]
+    written = sheet(" ".join(symbols), tempo=chance.randrange(80, 240, 20))
+    order = [*range(len(symbols)), *(chance.randrange(len(symbols)) for _ in range(4))]
+    return written, form(order, written)
+
+
+def cost(played, player: Player) -> float:
+    return plan_hand(*played, player).cost
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_wider_window_or_reach_never_costs_more(seed: int) -> None:
+    played = random_sheet(seed)
+    player = Player(window=(4, 9))
+    base = cost(played, player)
+    assert cost(played, replace(player, window=(3, 9))) <= base
+    assert cost(played, replace(player, window=(4, 11))) <= base
+    assert cost(played, replace(player, reach=Reach().scaled(1.1))) <= base
+    limits = tuple(1.2 * limit for limit in Reach().limit_mm)
+    assert cost(played, replace(player, reach=Reach(limit_mm=limits))) <= base
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_pin_never_lowers_the_cost(seed: int) -> None:
+    written, order = random_sheet(seed)
+    free = plan_hand(written, order)
+    own = _pinned(written, 0, free.grips[0].frets)
+    assert plan_hand(own, order).cost == free.cost
+    for grip in candidates(written.chords[0].chord, Player(), "shell").grips[::5]:
+        assert plan_hand(_pinned(written, 0, grip.frets), order).cost >= free.cost
+
+
+def _pinned(written, index: int, frets):
+    bars = list(written.bars)
+    chord = replace(bars[index].chords[0], pin=frets)
+    bars[index] = replace(bars[index], chords=(chord,))
+    return replace(written, bars=tuple(bars))
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_left_hand_is_the_mirror_image(seed: int) -> None:
+    played = random_sheet(seed)
+    assert plan_hand(*played, Player(hand="left")) == plan_hand(*played, Player(hand="right"))
+
+
+#: ii–V–I's and turnarounds as they lie on the neck, roots inside the window.
+WALKS = (
+    ("Gm7 C7 F6", ["3 x 3 3 x x", "x 3 2 3 x x", "x 8 7 7 x x"]),
+    ("Cm7 F7 Bb6", ["8 x 8 8 x x", "x 8 7 8 x x", "6 x 5 7 x x"]),
+    ("Dm7 G7 C6", ["x 5 3 5 x x", "3 x 3 4 x x", "x 3 2 2 x x"]),
+    ("G7 Cm6 Am7 D7", ["3 x 3 4 x x", "x 3 1 2 x x", "5 x 5 5 x x", "x 5 4 5 x x"]),
+    ("Bbm7 Eb7 Abmaj7 Ab6", ["6 x 6 6 x x", "x 6 5 6 x x", "4 x 5 5 x x", "4 x 3 5 x x"]),
+)
+
+
+@pytest.mark.parametrize(("symbols", "frets"), WALKS)
+def test_moving_the_same_frets_along_the_neck_changes_no_finger(symbols, frets) -> None:
+    pins = [tuple(None if one == "x" else int(one) for one in row.split()) for row in frets]
+    roots = [next(fret for fret in row if fret is not None) for row in pins]
+    shifts = range(3 - min(roots), 11 - max(roots))
+    fingers = set()
+    for shift in shifts:
+        moved = [tuple(None if one is None else one + shift for one in row) for row in pins]
+        written = sheet(_transposed(symbols, shift), dict(enumerate(moved)))
+        plan = plan_hand(written, straight(written))
+        fingers.add(tuple(grip.fingers for grip in plan.grips))
+    assert len(shifts) > 2
+    assert len(fingers) == 1
+
+
+def _transposed(symbols: str, shift: int) -> str:
+    words = []
+    for symbol in symbols.split():
+        root = symbol[: 2 if symbol[1:2] == "b" else 1]
+        words.append(ROOTS[(ROOTS.index(root) + shift) % 12] + symbol.removeprefix(root))
+    return " ".join(words)
+
+
+def test_ties_are_broken_by_the_order_of_candidates() -> None:
+    """Two chords alike, nothing to choose between: both get the first candidate."""
+    written = sheet("C7 C7 C7")
+    plan = plan_hand(written, straight(written))
+    assert len(set(plan.grips)) == 1
+    assert plan.travel.changes == 0
+
+
+# Judgements of players that the weights must give back (common practice, no source).
+
+
+def grips_of(symbols: str, *pins: str):
+    rows = {at: tuple(None if one == "x" else int(one) for one in pin.split())
+            for at, pin in enumerate(pins)}  # fmt: skip
+    written = sheet(symbols, rows)
+    return plan_hand(written, straight(written)).grips
+
+
+def change(symbols: str, *pins: str) -> float:
+    return travel_between(*grips_of(symbols, *pins), Player())
+
+
+def test_two_to_five_on_one_fret_is_nearly_free() -> None:
+    on_one_fret = change("Gm7 C7", "3 x 3 3 x x", "x 3 2 3 x x")
+    two_frets = change("Gm7 Fm7", "5 x 5 5 x x", "3 x 3 3 x x")
+    assert on_one_fret < two_frets / 5
+
+
+def test_a_two_fret_shift_costs_less_than_new_fingers_on_other_strings() -> None:
+    shift = change("G7 F7", "3 x 3 4 x x", "1 x 1 2 x x")
+    for symbols, pins in (
+        ("C6 A7", ("x 3 2 2 x x", "5 x 5 6 x x")),
+        ("Bb6 Dm7", ("6 x 5 7 x x", "x 5 3 5 x x")),
+    ):
+        same_shift = change("A7 G7", "5 x 5 6 x x", "3 x 3 4 x x")
+        assert same_shift < shift
+        assert change(symbols, *pins) > 0
+
+
+def test_a_five_fret_leap_costs_more_than_two_shifts_of_two_frets() -> None:
+    for fret in range(3, 11):
+        leap = _slide(fret, 5)
+        assert leap > _slide(fret, 2) + _slide(fret + 2, 2)
+
+
+def _slide(fret: int, frets: int) -> float:
+    rows = [f"{at} x {at} {at + 1} x x" for at in (fret, fret + frets)]
+    roots = [ROOTS[(4 + at) % 12] for at in (fret, fret + frets)]
+    return change(f"{roots[0]}7 {roots[1]}7", *rows)

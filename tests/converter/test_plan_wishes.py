@@ -1,0 +1,111 @@
+"""Pins, wishes and what no hand can do: every refusal is said with chord, bar and reason."""
+
+from __future__ import annotations
+
+import pytest
+from midneck.converter.hand.effort import Reach
+from midneck.converter.hand.eliminate import solve
+from midneck.converter.hand.explain import explain
+from midneck.converter.hand.plan import PlanError
+from midneck.converter.hand.planner import finished, plan_hand, task_of
+from midneck.converter.hand.player import Neck, Player
+from midneck.converter.hand.wishes import PlanWishes
+from support.hand_sheets import form, sheet, straight
+
+X = None
+
+
+def test_a_pin_is_kept_and_the_rest_planned_around_it() -> None:
+    free = sheet("Dm7 G7 C6 A7")
+    pinned = sheet("Dm7 G7 C6 A7", {0: (X, 5, 3, 5, X, X)})
+    plan = plan_hand(pinned, straight(pinned))
+    assert plan.grips[0].frets == (X, 5, 3, 5, X, X)
+    assert plan.grips[0].fingers == (X, 2, 1, 3, X, X)
+    assert plan.grips[1].frets == (3, X, 3, 4, X, X)
+    assert plan.cost >= plan_hand(free, straight(free)).cost
+
+
+def test_a_pin_may_hold_open_strings_and_foreign_notes() -> None:
+    written = sheet("Am7 D7", {0: (X, 0, 2, 0, 1, 0), 1: (X, 5, 4, 5, 5, X)})
+    plan = plan_hand(written, straight(written))
+    open_grip, ninth = plan.grips
+    assert open_grip.fingers == (X, X, 2, X, 1, X)
+    assert [note.midi for note in open_grip.voicing.notes] == [45, 52, 55, 60, 64]
+    assert ninth.voicing.notes[-1].tone.degree == 9
+
+
+@pytest.mark.parametrize(
+    ("pin", "reason"),
+    [
+        ((1, X, 9, 1, X, X), "cannot be fingered within this player's reach"),
+        ((1, 2, 3, 4, 5, 6), "cannot be fingered within this player's reach"),
+        ((X, 24, 22, 24, X, X), "goes to fret 24, the neck ends at 19"),
+        ((X, 5, 3, 5), "has 4 strings, the neck 6"),
+        ((X, X, X, X, X, X), "sounds no string"),
+    ],
+)
+def test_an_impossible_pin_names_chord_bar_and_reason(pin, reason: str) -> None:
+    written = sheet("G7 Dm7", {1: pin})
+    with pytest.raises(PlanError, match=rf"^bar 2, Dm7: the pinned grip .* {reason}$"):
+        plan_hand(written, straight(written))
+
+
+def test_all_impossible_chords_are_named_at_once() -> None:
+    written = sheet("G7 Dm7 C6", {0: (1, X, 9, 1, X, X), 2: (X, 5, 3, 5)})
+    with pytest.raises(PlanError) as caught:
+        plan_hand(written, straight(written))
+    lines = str(caught.value).splitlines()
+    assert [line.partition(":")[0] for line in lines] == ["bar 1, G7", "bar 3, C6"]
+
+
+def test_a_hand_too_small_is_told_so() -> None:
+    player = Player(reach=Reach((1.0,) * 6, (1.0,) * 6))
+    written = sheet("G7")
+    with pytest.raises(PlanError, match="bar 1, G7: no hand of this reach can hold it"):
+        plan_hand(written, straight(written), player)
+
+
+def test_a_string_without_a_grip_is_told() -> None:
+    written = sheet("G7")
+    with pytest.raises(PlanError, match="bar 1, G7: no grip has its root on string 2"):
+        plan_hand(written, straight(written), wishes=PlanWishes(first_root_string=2))
+
+
+@pytest.mark.parametrize("string", [5, 6])
+def test_roots_may_be_kept_to_one_string(string: int) -> None:
+    written = sheet("Dm7 G7 C6 A7")
+    plan = plan_hand(written, straight(written), wishes=PlanWishes(strings=(string,)))
+    assert {grip.voicing.notes[0].string for grip in plan.grips} == {string}
+
+
+def test_the_first_root_string_binds_the_first_chord_played() -> None:
+    written = sheet("Dm7 G7 C6")
+    plan = plan_hand(written, form([1, 2, 0], written), wishes=PlanWishes(first_root_string=5))
+    assert plan.grips[1].voicing.notes[0].string == 5
+
+
+def test_smooth_makes_the_worst_change_least_and_then_the_sum() -> None:
+    written = sheet("Gm7 C7 F6 D7 C#m7 F#7 Bb6 Gm7b5 C7")
+    plain, smooth = (_worst_and_cost(written, PlanWishes(smooth=wish)) for wish in (False, True))
+    assert smooth[0] < plain[0]
+    assert smooth[1] > plain[1]
+
+
+def _worst_and_cost(written, wishes: PlanWishes) -> tuple[float, float]:
+    task = task_of(written, straight(written), Player(), wishes)
+    plan = finished(task, solve(task.graph))
+    assert plan.travel.optimal
+    return max(one.effort_mm for one in explain(task, plan).changes), plan.cost
+
+
+def test_faster_tunes_cost_more_travel() -> None:
+    slow, fast = sheet("Dm7 G7 C6 A7", tempo=60), sheet("Dm7 G7 C6 A7", tempo=240)
+    assert plan_hand(slow, straight(slow)).cost < plan_hand(fast, straight(fast)).cost
+    by_wish = plan_hand(slow, straight(slow), wishes=PlanWishes(tempo=240))
+    assert by_wish.cost == plan_hand(fast, straight(fast)).cost
+
+
+def test_the_neck_may_be_short() -> None:
+    written = sheet("Dm7 G7 C6 A7")
+    plan = plan_hand(written, straight(written), Player(neck=Neck(highest_fret=7)))
+    assert plan.travel.highest_fret <= 7
