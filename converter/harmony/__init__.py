@@ -5,7 +5,17 @@ from __future__ import annotations
 from .analysis import Analysis, Area, Reading
 from .area_kinds import AREA_KINDS
 from .hearing import analyse
-from .numerals import ROLES
+from .numerals import ROLES, numeral_in
 from .summary import Summary, summarise
 
-__all__ = ["AREA_KINDS", "ROLES", "Analysis", "Area", "Reading", "Summary", "analyse", "summarise"]
+__all__ = [
+    "AREA_KINDS",
+    "ROLES",
+    "Analysis",
+    "Area",
+    "Reading",
+    "Summary",
+    "analyse",
+    "numeral_in",
+    "summarise",
+]

@@ -29,7 +29,7 @@ class Found:
 class Tune:
     """The heard tune: events, what each prepares, its local key and what is said of it.
 
-    `row` holds the sounds of the events and again those of the next chorus.
+    `count` is the number of events; `row` holds their sounds and again those of the next chorus.
     """
 
     events: Sequence[Event]
@@ -37,14 +37,16 @@ class Tune:
     local: Sequence[int]
     said: Sequence[Said]
     row: tuple[Heard, ...] = ()
+    count: int = 0
 
     def __post_init__(self) -> None:
         sounds = [event.heard for event in self.events]
         rounds = 2 + 2 * REACH // len(sounds)
         object.__setattr__(self, "row", tuple(sounds * rounds))
+        object.__setattr__(self, "count", len(sounds))
 
     def __len__(self) -> int:
-        return len(self.events)
+        return self.count
 
     def heard(self, at: int) -> Heard:
         """The sound of an event, in this chorus or the next."""
@@ -52,7 +54,7 @@ class Tune:
 
     def bars(self, at: int) -> float:
         """The length of an event in bars."""
-        return self.events[at % len(self)].bars
+        return self.events[at % self.count].bars
 
     def motion(self, here: int, there: int) -> int:
         """Semitones from the root of one event up to that of another, 0 to 11."""
@@ -64,15 +66,15 @@ class Tune:
 
     def degree(self, at: int) -> int:
         """Semitones of an event's root above the tonic of its local key."""
-        return (self.heard(at).root - self.local[at % len(self)]) % 12
+        return (self.heard(at).root - self.local[at % self.count]) % 12
 
     def is_dominant(self, at: int) -> bool:
         """Whether an event is a dominant that aims at something."""
-        return self.heard(at).sound in DOMINANTS and self.said[at % len(self)].goal is not None
+        return self.heard(at).sound in DOMINANTS and self.said[at % self.count].goal is not None
 
     def is_open_or_aims(self, at: int) -> bool:
         """Whether an event is a dominant that is not at rest; it may be left open."""
-        return self.heard(at).sound in DOMINANTS and self.said[at % len(self)].role == "dominant"
+        return self.heard(at).sound in DOMINANTS and self.said[at % self.count].role == "dominant"
 
     def goes_on(self, at: int) -> bool:
         """Whether a minor chord is the ii of the dominant after it."""
@@ -92,7 +94,7 @@ class Tune:
         """Whether an event can be the I that a cadence reaches: at rest, not on its way."""
         sound = self.heard(at).sound
         if sound is Sound.DOMINANT:
-            return self.said[at % len(self)].goal is None
+            return self.said[at % self.count].goal is None
         return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
 
     def key_of(self, at: int) -> int:

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -25,7 +24,7 @@ from .analysis import Analysis, Reading
 from .areas import areas_of
 from .events import Event, events_of
 from .found import Tune
-from .functions import function_prices
+from .functions import KEYS, function_prices
 from .home import home_prices, key_number
 from .keys import Keys, best_keys, raised
 from .preparation import prepared
@@ -60,19 +59,19 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
 
 
 def _keys(events: Sequence[Event], heads: Sequence[int], stated: Key | None) -> Keys:
-    """Home and local keys, worked out as if the first root were C, so that ties go by interval."""
-    up = -events[0].heard.root
-    relative = [replace(event, heard=event.heard.up(up)) for event in events]
-    prices = function_prices(relative, heads, WEIGHTS)
-    homes = home_prices(relative, heads, WEIGHTS)
+    """Home and local keys; the search numbers them from the first root, so ties go by interval."""
+    prices = function_prices(events, heads, WEIGHTS)
+    homes = home_prices(events, heads, WEIGHTS)
     if stated is not None:
-        homes[raised(key_number(stated), up)] -= WEIGHTS.header
+        homes[key_number(stated)] -= WEIGHTS.header
     for at, event in enumerate(events):
         if event.settled is not None:
             prices[at] += WEIGHTS.settled
-            prices[at, raised(key_number(event.settled), up)] -= WEIGHTS.settled
+            prices[at, key_number(event.settled)] -= WEIGHTS.settled
+    first = events[0].heard.root
+    order = [raised(key, first) for key in range(KEYS)]
     bars = np.array([event.bars for event in events])
-    return best_keys(prices, homes, bars, WEIGHTS).up(-up)
+    return best_keys(prices[:, order], homes[order], bars, WEIGHTS).up(first)
 
 
 def _home(sheet: Sheet, keys: Keys, stated: Key | None) -> Key:
@@ -110,7 +109,13 @@ def _readings(
         )
         for chord in event.chords:
             passes[chord].append(reading)
-    return tuple(Counter(found).most_common(1)[0][0] if found else None for found in passes)
+    return tuple(_usual(found) for found in passes)
+
+
+def _usual(found: Sequence[Reading]) -> Reading | None:
+    if len(found) < 2:
+        return found[0] if found else None
+    return Counter(found).most_common(1)[0][0]
 
 
 def _local_names(

@@ -12,7 +12,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from .sounds import DOMINANTS, Sound
+from ...grammar.chord import Chord
+from ...grammar.key import Key
+from .sounds import DOMINANTS, Sound, hear
 
 #: What a chord does in its key.
 ROLES: Final = ("tonic", "predominant", "dominant", "passing", "colour")
@@ -56,6 +58,12 @@ def numeral(degree: int, sound: Sound, *, falls: bool = False) -> str:
         signs = _RAISED.get(degree, signs)
     name = signs.lower() if sound in _SMALL else signs
     return name + _SUFFIX[sound]
+
+
+def numeral_in(chord: Chord, key: Key) -> str:
+    """The numeral of a chord in a key, by itself: what stands around it is not looked at."""
+    heard = hear(chord)
+    return numeral((heard.root - key.tonic.pitch_class) % 12, heard.sound)
 
 
 def target_name(degree: int, minor_key: bool, sound: Sound) -> str:

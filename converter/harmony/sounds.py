@@ -8,7 +8,7 @@ is heard as the suspended dominant on its bass: common practice, no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import IntEnum
 from functools import lru_cache
 from typing import Final
@@ -48,10 +48,6 @@ class Heard:
     sound: Sound
     bass: int
     dark: bool = field(default=False, compare=False)
-
-    def up(self, semitones: int) -> Heard:
-        """The same sound a number of semitones higher."""
-        return replace(self, root=(self.root + semitones) % 12, bass=(self.bass + semitones) % 12)
 
 
 @lru_cache(maxsize=4096)

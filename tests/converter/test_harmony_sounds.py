@@ -40,7 +40,3 @@ def test_an_inversion_keeps_its_root() -> None:
 )
 def test_altered_dominants_are_dark(symbol: str, dark: bool) -> None:
     assert heard(symbol).dark is dark
-
-
-def test_moving_a_sound_up_wraps_at_the_octave() -> None:
-    assert Heard(10, Sound.MINOR, 3).up(4) == Heard(2, Sound.MINOR, 7)
