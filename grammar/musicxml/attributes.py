@@ -50,7 +50,7 @@ def _meter(time: Node) -> Meter:
     beats = sum((top * unit / own for top, own in zip(tops, units, strict=True)), Fraction(0))
     if beats.denominator != 1 or not 1 <= beats <= _MAX_BEATS:
         raise time.fault(f"a time signature has 1 to {_MAX_BEATS} beats")
-    cut = time.attributes.get("symbol") == "cut" and (beats, unit) == (2, 2)
+    cut = time.attributes.get("symbol") == "cut" and beats == 2 and unit == 2
     return Meter(int(beats), unit, cut)
 
 

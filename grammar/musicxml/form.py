@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ..sheet import Jump, JumpEnd
+from ..sheet import Jump, JumpEnd, JumpTarget
 from .barlines import Barlines
 from .marks import Mark
 from .spans import Span
@@ -193,7 +193,7 @@ def _place_jumps(bars: list[Signs], edges: Sequence[Edges]) -> None:
     for index, edge in enumerate(edges):
         for mark in edge.marks:
             if mark.kind in ("dacapo", "dalsegno") and bars[index].jump is None:
-                to = "capo" if mark.kind == "dacapo" else "segno"
+                to: JumpTarget = "capo" if mark.kind == "dacapo" else "segno"
                 until = _until(bars, index, mark.value)
                 bars[index] = replace(bars[index], jump=Jump(to, until))
 

@@ -59,16 +59,16 @@ def read_harmony(node: Node, key: Signature | None) -> Harmony:
         return Harmony(None, ("a harmony without a root is read as N.C.",))
     below: Chord | None = None
     remarks: list[str] = []
-    silent = False
     for group in reversed(groups):
         found = _read_group(group, key, below)
         remarks += found.remarks
-        silent = found.chord is None
-        stacked = below is not None and group[0].name == "root"
-        if found.chord is not None:
-            both = stacked and below is not None
-            below = _stack(found.chord, below, remarks) if both and below else found.chord
-    return Harmony(None if silent and len(groups) == 1 else below, tuple(remarks))
+        if found.chord is None:
+            continue
+        if below is not None and group[0].name == "root":
+            below = _stack(found.chord, below, remarks)
+        else:
+            below = found.chord
+    return Harmony(below, tuple(remarks))
 
 
 def _groups(node: Node) -> list[list[Node]]:

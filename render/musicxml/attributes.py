@@ -1,4 +1,4 @@
-"""What stands at the start of a measure: divisions, key, time, staves, and its bar lines."""
+"""What stands at the start of a measure: divisions, key, time, clef, and its bar lines."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Final
 
 from ...grammar.key import Key
 from ...grammar.sheet import Bar, Meter
+from .notes import Writing
 from .xml import add
 
 _STEPS: Final = ("C", "C", "D", "D", "E", "F", "F", "G", "G", "A", "A", "B")
@@ -31,20 +32,17 @@ def add_time(attributes: ET.Element, meter: Meter) -> None:
     add(element, "beat-type", meter.unit)
 
 
-def add_staves(attributes: ET.Element, tuning: tuple[int, ...], tab: bool) -> None:
-    """The clef, and with `tab` a second staff of as many lines as there are strings."""
-    if tab:
-        add(attributes, "staves", 2)
-    clef = add(attributes, "clef", **({"number": 1} if tab else {}))
-    add(clef, "sign", "G")
-    add(clef, "line", 2)
-    add(clef, "clef-octave-change", -1)
-    if not tab:
+def add_clef(attributes: ET.Element, tuning: tuple[int, ...], writing: Writing) -> None:
+    """The treble clef of guitars, or that of tablature with a line and a tuning for each string."""
+    clef = add(attributes, "clef")
+    if writing != "tab":
+        add(clef, "sign", "G")
+        add(clef, "line", 2)
+        add(clef, "clef-octave-change", -1)
         return
-    clef = add(attributes, "clef", number=2)
     add(clef, "sign", "TAB")
     add(clef, "line", 5)
-    details = add(attributes, "staff-details", number=2)
+    details = add(attributes, "staff-details")
     add(details, "staff-lines", len(tuning))
     for line, midi in enumerate(tuning, start=1):
         string = add(details, "staff-tuning", line=line)

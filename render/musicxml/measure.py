@@ -12,10 +12,10 @@ from ...converter.chart import CompingChart
 from ...grammar.chord import Chord
 from ...grammar.sheet import Bar, Meter, Section
 from .attributes import (
+    add_clef,
     add_key,
     add_left_barline,
     add_right_barline,
-    add_staves,
     add_style,
     add_time,
 )
@@ -28,7 +28,7 @@ from .directions import (
     add_words,
 )
 from .harmony import add_chord, add_frame
-from .notes import Stave, Stroke, add_full_rest, add_stroke
+from .notes import Stave, Stroke, Writing, add_full_rest, add_stroke
 from .xml import add
 
 #: Bars on a line of the page (common practice, no source).
@@ -51,11 +51,14 @@ class Written:
 
 @dataclass(slots=True)
 class MeasureWriter:
-    """Writes bars in order; remembers what holds from one to the next."""
+    """Writes bars in order; remembers what holds from one to the next.
+
+    A part of fret numbers has notes and bar lines alone: words and symbols stand above the other.
+    """
 
     part: ET.Element
     chart: CompingChart
-    tab: bool = False
+    writing: Writing = "slashes"
     divisions: int = 2
     _number: int = 0
     _line: int = 0
@@ -71,8 +74,9 @@ class MeasureWriter:
         self._fill(measure, written, quarters)
         for _ in range(max(bar.rest_bars, 1) - 1):
             measure = self._next()
-            self._rest(measure, quarters)
-        add_closing_signs(measure, bar)
+            add_full_rest(measure, quarters, self._stave())
+        if self.writing != "tab":
+            add_closing_signs(measure, bar)
         self._ending = bar.endings or self._ending
         add_right_barline(measure, bar, self._ending, written.last)
         if bar.ending_close:
@@ -93,12 +97,16 @@ class MeasureWriter:
         self._line += not bar.pickup
         add_left_barline(measure, bar)
         self._attributes(measure, written)
+        if self.writing != "tab":
+            self._words(measure, written, first)
+        return measure
+
+    def _words(self, measure: ET.Element, written: Written, first: bool) -> None:
         if first:
             add_tempo(measure, self.chart.sheet.header)
-        if section is not None:
-            self._section(measure, section, first)
-        add_opening_signs(measure, bar)
-        return measure
+        if written.section is not None:
+            self._section(measure, written.section, first)
+        add_opening_signs(measure, written.bar)
 
     def _attributes(self, measure: ET.Element, written: Written) -> None:
         bar, first = written.bar, self._meter is None
@@ -113,7 +121,7 @@ class MeasureWriter:
         if bar.meter != self._meter:
             add_time(attributes, bar.meter)
         if first:
-            add_staves(attributes, self.chart.player.neck.tuning, self.tab)
+            add_clef(attributes, self.chart.player.neck.tuning, self.writing)
         add_style(attributes, self._simile, bar)
         self._meter, self._simile = bar.meter, bar.simile
         if len(attributes):
@@ -129,30 +137,15 @@ class MeasureWriter:
 
     def _fill(self, measure: ET.Element, written: Written, quarters: Fraction) -> None:
         if written.bar.rest_bars:
-            self._rest(measure, quarters)
+            add_full_rest(measure, quarters, self._stave())
             return
-        cells = bar_cells(written.bar)
-        for stave in self._staves():
-            if stave.number == 2:
-                self._backup(measure, quarters)
-            for cell in cells:
-                if cell.starts and stave.number < 2:
-                    self._harmony(measure, written, cell)
-                add_stroke(measure, self._stroke(written, cell), stave, self.divisions)
+        for cell in bar_cells(written.bar):
+            if cell.chord is not None and cell.starts and self.writing != "tab":
+                self._harmony(measure, written, cell.chord)
+            add_stroke(measure, self._stroke(written, cell), self._stave())
 
-    def _rest(self, measure: ET.Element, quarters: Fraction) -> None:
-        for stave in self._staves():
-            if stave.number == 2:
-                self._backup(measure, quarters)
-            add_full_rest(measure, quarters, stave, self.divisions)
-
-    def _staves(self) -> tuple[Stave, ...]:
-        if not self.tab:
-            return (Stave(fifths=self._fifths),)
-        return Stave(1, True, False, self._fifths), Stave(2, True, True, self._fifths)
-
-    def _backup(self, measure: ET.Element, quarters: Fraction) -> None:
-        add(add(measure, "backup"), "duration", quarters * self.divisions)
+    def _stave(self) -> Stave:
+        return Stave(self.writing, self._fifths, self.divisions)
 
     def _stroke(self, written: Written, cell: Cell) -> Stroke:
         if cell.chord is None:
@@ -161,9 +154,8 @@ class MeasureWriter:
         grip = self.chart.plan.grips[written.first_chord + cell.chord]
         return Stroke(cell, said.chord, grip, said.hold, silent=said.chord is None)
 
-    def _harmony(self, measure: ET.Element, written: Written, cell: Cell) -> None:
-        assert cell.chord is not None
-        said, index = written.bar.chords[cell.chord], written.first_chord + cell.chord
+    def _harmony(self, measure: ET.Element, written: Written, at: int) -> None:
+        said, index = written.bar.chords[at], written.first_chord + at
         harmony = add(measure, "harmony", **_printed(said.chord))
         add_chord(harmony, said.chord)
         grip = self.chart.plan.grips[index]

@@ -8,7 +8,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from typing import Final, Literal
 
 from ...converter.hand.grip import Grip, VoicedNote
 from ...grammar.chord import Chord
@@ -21,24 +21,13 @@ _B_SHARP: Final = 7
 _PLAIN_NAMES: Final = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
 
-@dataclass(frozen=True, slots=True)
-class Stave:
-    """How strokes are written on a staff: its number, 0 where it is the only one; `tab`: fret
-    numbers.
-
-    `voicings`: notes instead of slashes. `fifths`: the key signature in force.
-    """
-
-    number: int = 0
-    voicings: bool = False
-    tab: bool = False
-    fifths: int = 0
+#: How a part is written: a slash a beat, notes on a staff, or fret numbers.
+Writing = Literal["slashes", "notes", "tab"]
 
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """What is struck, a rest where it is `silent`; a bar that repeats another has no chord of its
-    own."""
+    """What is struck, a rest where it is `silent`; a bar that repeats another has no `chord`."""
 
     cell: Cell
     chord: Chord | None
@@ -47,42 +36,47 @@ class Stroke:
     silent: bool = False
 
 
-def add_stroke(measure: ET.Element, stroke: Stroke, stave: Stave, divisions: int) -> None:
+@dataclass(frozen=True, slots=True)
+class Stave:
+    """A part's staff: how it is written, the key signature in force, divisions of a quarter."""
+
+    writing: Writing
+    fifths: int
+    divisions: int
+
+
+def add_stroke(measure: ET.Element, stroke: Stroke, stave: Stave) -> None:
     """The notes of one stroke."""
     voiced = stroke.grip.voicing.notes if stroke.grip is not None else ()
-    if stroke.silent or (stave.tab and not voiced):
+    if stroke.silent or (stave.writing == "tab" and not voiced):
         note = add(measure, "note", **({} if stroke.silent else {"print_object": "no"}))
         add(note, "rest")
-        _finish(note, stroke, stave, divisions)
-    elif stroke.chord is not None and stave.voicings and voiced:
+        _finish(note, stroke, stave)
+    elif stroke.chord is not None and stave.writing != "slashes" and voiced:
         for index, held in enumerate(voiced):
             note = add(measure, "note")
             if index:
                 add(note, "chord")
             _add_pitch(note, sounding_name(stroke.chord, held), held.midi)
-            _finish(note, stroke, stave, divisions, held)
+            _finish(note, stroke, stave, held)
     else:
         note = add(measure, "note")
         _add_middle_line(note, stave.fifths)
-        _finish(note, stroke, stave, divisions)
+        _finish(note, stroke, stave)
 
 
-def add_full_rest(measure: ET.Element, quarters: Fraction, stave: Stave, divisions: int) -> None:
+def add_full_rest(measure: ET.Element, quarters: Fraction, stave: Stave) -> None:
     """A rest that fills its bar."""
     note = add(measure, "note")
     add(note, "rest", measure="yes")
-    add(note, "duration", quarters * divisions)
-    add(note, "voice", stave.number or 1)
-    if stave.number:
-        add(note, "staff", stave.number)
+    add(note, "duration", quarters * stave.divisions)
+    add(note, "voice", 1)
 
 
-def _finish(
-    note: ET.Element, stroke: Stroke, stave: Stave, divisions: int, held: VoicedNote | None = None
-) -> None:
+def _finish(note: ET.Element, stroke: Stroke, stave: Stave, held: VoicedNote | None = None) -> None:
     cell = stroke.cell
-    add(note, "duration", cell.quarters * divisions)
-    add(note, "voice", stave.number or 1)
+    add(note, "duration", cell.quarters * stave.divisions)
+    add(note, "voice", 1)
     if cell.value:
         add(note, "type", cell.value)
         for _ in range(cell.dots):
@@ -90,21 +84,19 @@ def _finish(
     if note.find("rest") is None and held is None:
         add(note, "stem", "none")
         add(note, "notehead", "slash")
-    if stave.number:
-        add(note, "staff", stave.number)
     _add_notations(note, stroke, stave, held)
 
 
 def _add_notations(note: ET.Element, stroke: Stroke, stave: Stave, held: VoicedNote | None) -> None:
-    hold = stroke.hold and stroke.cell.starts and stave.number <= 1
-    hold = hold and note.find("chord") is None
-    if not hold and not (stave.tab and held is not None):
+    fretted = held if stave.writing == "tab" else None
+    hold = stroke.hold and stroke.cell.starts and note.find("chord") is None
+    if not hold and fretted is None:
         return
     notations = add(note, "notations")
-    if stave.tab and held is not None:
+    if fretted is not None:
         technical = add(notations, "technical")
-        add(technical, "string", held.string)
-        add(technical, "fret", held.fret)
+        add(technical, "string", fretted.string)
+        add(technical, "fret", fretted.fret)
     if hold:
         add(notations, "fermata")
 

@@ -1,11 +1,11 @@
 """A comping chart written as MusicXML 4.0.
 
 Takes a `CompingChart`, gives the bytes of a `.musicxml` file: one part for guitar with a slash a
-beat, or with `tab` the voicings written out above a staff of tablature. Chord symbols carry kind,
-degrees, bass and the grip's frame; numerals stand below them as words. Sections that are played
-again by name are written out again. Comments and the places in the source file have no
-counterpart. What else a sheet holds comes back when the file is read. The same chart gives the
-same bytes: no date, no clock.
+beat, or with `tab` the voicings written out, and a second part that is their tablature. Chord
+symbols carry kind, degrees, bass and the grip's frame; numerals stand below them as words.
+Sections that are played again by name are written out again. Comments and the places in the
+source file have no counterpart. What else a sheet holds comes back when the file is read. The
+same chart gives the same bytes: no date, no clock.
 
 Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 """
@@ -22,6 +22,7 @@ from ...converter.chart import CompingChart
 from ...grammar.passages import recalled_bars
 from ...grammar.sheet import Header, Section, Sheet
 from .measure import MeasureWriter, Written, divisions_for
+from .notes import Writing
 from .xml import add, to_bytes
 
 _VERSION: Final = "4.0"
@@ -33,11 +34,14 @@ def write_musicxml(chart: CompingChart, tab: bool = False) -> bytes:
     """The chart as an uncompressed MusicXML file in UTF-8; with `tab` as notes and tablature."""
     score = ET.Element("score-partwise", {"version": _VERSION})
     _add_heading(score, chart.sheet.header)
-    _add_part_list(score)
-    part = add(score, "part", id="P1")
-    writer = MeasureWriter(part, chart, tab, divisions_for(chart.sheet.bars))
-    for written in written_bars(chart.sheet):
-        writer.write(written)
+    writings: tuple[Writing, ...] = ("notes", "tab") if tab else ("slashes",)
+    _add_part_list(score, writings)
+    divisions = divisions_for(chart.sheet.bars)
+    for number, writing in enumerate(writings, start=1):
+        part = add(score, "part", id=f"P{number}")
+        writer = MeasureWriter(part, chart, writing, divisions)
+        for written in written_bars(chart.sheet):
+            writer.write(written)
     return to_bytes(score)
 
 
@@ -54,14 +58,16 @@ def _add_heading(score: ET.Element, header: Header) -> None:
             add(fields, "miscellaneous-field", value, name=name)
 
 
-def _add_part_list(score: ET.Element) -> None:
-    part = add(add(score, "part-list"), "score-part", id="P1")
-    add(part, "part-name", "Guitar")
-    instrument = add(part, "score-instrument", id="P1-I1")
-    add(instrument, "instrument-name", "Guitar")
-    sound = add(part, "midi-instrument", id="P1-I1")
-    add(sound, "midi-channel", 1)
-    add(sound, "midi-program", _MIDI_PROGRAM)
+def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
+    listed = add(score, "part-list")
+    for number, writing in enumerate(writings, start=1):
+        part = add(listed, "score-part", id=f"P{number}")
+        add(part, "part-name", "Tablature" if writing == "tab" else "Guitar")
+        instrument = add(part, "score-instrument", id=f"P{number}-I1")
+        add(instrument, "instrument-name", "Guitar")
+        sound = add(part, "midi-instrument", id=f"P{number}-I1")
+        add(sound, "midi-channel", number)
+        add(sound, "midi-program", _MIDI_PROGRAM)
 
 
 def written_bars(sheet: Sheet) -> Iterator[Written]:

@@ -162,20 +162,29 @@ def test_swing_and_tempo_are_said_to_players() -> None:
 
 
 def test_every_measure_is_as_long_as_its_meter() -> None:
-    for tab in (False, True):
-        for measure in root(tab).iter("measure"):
-            total = Fraction(0)
-            for child in measure:
-                duration = Fraction(child.findtext("duration") or 0)
-                if child.tag == "backup":
-                    assert total == duration
-                    total = Fraction(0)
-                elif child.find("chord") is None:
-                    total += duration
-            beats = {"0": 1}.get(
-                measure.get("number", ""), 3 if measure.get("number") in ("14", "15") else 4
-            )
-            assert total == beats * 2, measure.get("number")
+    """Two divisions to the quarter; a pickup of a quarter, and bars 14 and 15 in 3/4."""
+    for part in [*root().iter("part"), *root(tab=True).iter("part")]:
+        for measure in part.iter("measure"):
+            notes = [note for note in measure.iter("note") if note.find("chord") is None]
+            total = sum(Fraction(note.findtext("duration") or 0) for note in notes)
+            quarters = {"0": 1, "14": 3, "15": 3}.get(measure.get("number", ""), 4)
+            assert total == quarters * 2, measure.get("number")
+
+
+def test_tablature_has_its_own_part() -> None:
+    """MusicXML 4.0: tablature strings from 1, the highest; staff lines from 1, the lowest."""
+    notes, tab = root(tab=True).iter("part")
+    assert (notes.find(".//technical"), tab.find(".//harmony")) == (None, None)
+    tuning = [
+        f"{line.findtext('tuning-step')}{line.findtext('tuning-octave')}"
+        for line in tab.iter("staff-tuning")
+    ]
+    assert tuning == ["E2", "A2", "D3", "G3", "B3", "E4"]
+    first = [
+        (note.findtext(".//string"), note.findtext(".//fret"))
+        for note in list(tab.iter("note"))[:3]
+    ]
+    assert first == [("6", "3"), ("4", "3"), ("3", "4")]
 
 
 @pytest.mark.parametrize(
