@@ -7,6 +7,7 @@ kin, quarters in cut time, where that comes out); else each chord states its len
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from .beats import compound, even_share
@@ -75,6 +76,21 @@ def slash_counts(lengths: list[Fraction], meter: Meter, pickup: bool) -> list[in
         if all(count.denominator == 1 and count >= 1 for count in counts):
             return [int(count) - 1 for count in counts]
     return None
+
+
+def fitted_bar(bar: Bar) -> Bar:
+    """The bar with the meter that its chords fill, where they do not fill its own.
+
+    Only scores have such bars (a measure split in two); a sheet says so with a change of meter.
+    """
+    total = sum((chord.beats for chord in bar.chords), Fraction(0))
+    if bar.pickup or not bar.chords or total == bar.meter.beats:
+        return bar
+    scale = total.denominator
+    chords = tuple(
+        replace(chord, start=chord.start * scale, beats=chord.beats * scale) for chord in bar.chords
+    )
+    return replace(bar, meter=Meter(int(total * scale), bar.meter.unit * scale), chords=chords)
 
 
 def _length(beats: Fraction) -> str:

@@ -8,10 +8,10 @@ and words for the player are kept. Writing what was read from this text gives th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
-from .bar_text import bar_content
+from .bar_text import bar_content, fitted_bar
 from .body import CODA_LABEL
 from .key import Key
 from .sheet import Bar, Header, Meter, Section, Sheet
@@ -33,6 +33,7 @@ class _Cell:
 
 def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
+    sheet = replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars))
     lines = [comment.text for comment in sheet.comments if comment.section == -1]
     lines += _header_lines(sheet.header)
     meter = sheet.header.meter

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from midneck.grammar.reader import read_sheet
@@ -115,3 +118,12 @@ def test_every_division_of_a_bar_is_written_as_it_reads(meter: str, bar: str) ->
     assert sum(chord.beats for chord in sheet.chords) == sheet.bars[0].meter.beats
     assert without_places(read_sheet(write_sheet(sheet))) == without_places(sheet)
     assert write_sheet(sheet).endswith(f"| {bar} |\n") or "4/3" in bar or "/4 " in bar
+
+
+def test_a_bar_that_its_chords_do_not_fill_is_written_with_a_meter_of_its_own() -> None:
+    sheet = read_sheet("| C | F | G |")
+    short = replace(sheet.chords[1], beats=Fraction(5, 2))
+    bars = (sheet.bars[0], replace(sheet.bars[1], chords=(short,)), sheet.bars[2])
+    text = write_sheet(replace(sheet, bars=bars))
+    assert text == "Time: 4/4\n\n| C |\nTime: 5/8\n| F |\nTime: 4/4\n| G |\n"
+    assert [chord.beats for chord in read_sheet(text).chords] == [4, 5, 4]
