@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from ..sheet import Place
@@ -118,7 +119,7 @@ class MeasureReader:
             self.divisions = divisions
 
     def _duration(self, node: Node) -> Fraction:
-        duration = node.number_of("duration") / self.divisions
+        duration = _shared(node.number_of("duration"), self.divisions)
         if not 0 <= duration <= MAX_QUARTERS and (duration < 0 or node.name != "backup"):
             raise node.fault("a duration is negative or longer than any measure")
         return duration
@@ -178,6 +179,12 @@ class MeasureReader:
             repeat_of=repeat_of,
             rest_bars=rest_bars,
         )
+
+
+@lru_cache(maxsize=1024)
+def _shared(duration: Fraction, divisions: Fraction) -> Fraction:
+    """A duration in quarters; most measures hold the same few."""
+    return duration / divisions
 
 
 def _style(attributes: list[Node]) -> tuple[int | None, int]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from ..sheet import Place
@@ -54,6 +55,12 @@ class Node:
 
 def number(text: str, at: Node) -> Fraction:
     """A decimal number of up to nine digits on each side of its point, exact."""
-    if _DECIMAL.match(text) is None:
+    found = _decimal(text)
+    if found is None:
         raise at.fault(f"<{at.name}> should hold a number")
-    return Fraction(text)
+    return found
+
+
+@lru_cache(maxsize=1024)
+def _decimal(text: str) -> Fraction | None:
+    return Fraction(text) if _DECIMAL.match(text) else None

@@ -192,7 +192,7 @@ attempt(packed.getvalue())
 attempt(b"<score-partwise>" + b" " * (100 << 20))
 notes = b"<note><rest/><duration>1</duration></note>" * 200
 measures = b'<measure number="1">' + notes + b"</measure>"
-attempt(b'<score-partwise><part id="P">' + measures * 300 + b"</part></score-partwise>")
+attempt(b'<score-partwise><part id="P">' + measures * 150 + b"</part></score-partwise>")
 symbol = b"<harmony><root><root-step>C</root-step></root></harmony>"
 crowded = b"<measure>" + symbol * 1000 + b"</measure>"
 attempt(b'<score-partwise><part id="P">' + crowded * 60 + b"</part></score-partwise>")
