@@ -2,8 +2,8 @@
 
     python tests/benchmarks/bench_page.py
 
-One dense page: 64 chords with grids, numerals, arrows, neck maps. The plain calls draw the same lines,
-circles, rectangles, outlines and texts, one call each, with the canvas as it comes. Both sides are
+One dense page: 64 chords with grids, numerals, arrows, neck maps. The plain calls draw the same
+lines, circles, rectangles, outlines and texts, one call each, with the canvas as it comes. Both are
 timed in turns, and the least of all turns counts.
 """
 

@@ -9,7 +9,7 @@ from midneck.render.page import Heading, PageStyle, lay_out
 from midneck.render.page.pages import ALONE, INSIDE, PAGE, PARTED, Room, break_pages
 from midneck.render.page.style import LARGE_PT
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
-from support.pages import greys, outside, overlaps, smallest_text
+from support.pages import greys, outside, overlaps, smallest_text, struck_through
 from support.tunes import tune_text
 
 HEADING = Heading(
@@ -52,6 +52,15 @@ def test_nothing_overlaps_or_is_cut_in_any_option(name: str) -> None:
             paper = 0.0 if grey == 1.0 else 1.0
             lighter, darker = max(paper, luminance(grey)), min(paper, luminance(grey))
             assert (lighter + 0.05) / (darker + 0.05) >= 4.5
+
+
+@pytest.mark.parametrize("name", sorted(TUNES))
+def test_no_line_runs_through_a_text(name: str) -> None:
+    chart = chart_of(TUNES[name])
+    styles = [PageStyle(), PageStyle(large=True), PageStyle(paper="a5", symbols="letters")]
+    for style in [*styles, PageStyle(bars_per_line=6, landscape=True)]:
+        for number, page in enumerate(lay_out(chart, style).pages):
+            assert struck_through(page) == [], (number, style)
 
 
 def test_300_tunes_in_all_keys_stay_inside_the_margins() -> None:
@@ -106,3 +115,9 @@ def test_a_break_does_not_leave_one_line_of_a_section() -> None:
     # Six lines of 100 in a page that holds five: 4 + 2 at the sections' seam, not 5 + 1.
     pages = break_pages([100.0] * 6, [True, False, False, False, True, False], Room(540, 540, 8))
     assert pages == ((0, 4), (4, 6))
+
+
+def test_a_last_line_is_not_parted_from_its_section() -> None:
+    # Seven lines and four, six to a page: 5 + 6 leaves a little room, 6 + 5 would part the seventh.
+    begins = [place in (0, 7) for place in range(11)]
+    assert break_pages([100.0] * 11, begins, Room(640, 640, 8)) == ((0, 5), (5, 11))

@@ -12,6 +12,7 @@ import pypdf
 import pypdfium2
 import pytest
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
+from midneck.render.page.boxes import item_box
 from midneck.render.page.fonts import spans
 from midneck.render.page.items import Page, Text
 from pypdf.generic import ContentStream
@@ -72,6 +73,30 @@ def test_text_copies_as_chord_symbols() -> None:
         words = text.replace("\r", "").split()
         for symbol, count in {"Gm7": 9, "D7♭9": 3, "B♭6": 2, "Gø7": 1, "D♭m7": 1, "G♭7": 1}.items():
             assert words.count(symbol) == count, symbol
+
+
+def test_symbols_of_several_sizes_say_their_text() -> None:
+    document = lay_out(chart_of(LANTERNS), PLAIN)
+    reader = read(write_pdf(document))
+    operations = ContentStream(reader.pages[0].get_contents(), reader).operations
+    # ISO 32000-1, 14.9.4: ActualText of a marked content stands for what is drawn in it.
+    said = [operands[1]["/ActualText"] for operands, name in operations if name == b"BDC"]
+    texts = [item for item in document.pages[0].items if isinstance(item, Text)]
+    assert said == [text.string for text in texts if len(text.spans) > 1]
+    assert said.count("D7♭9") == 3
+
+
+def test_ink_lies_where_pdfium_sees_it() -> None:
+    for words in ("Gjm7", "Ærø", "–1"):
+        text = Text(30, 60, tuple(spans(words, "FiraGO-Bold", 20)))
+        page = pypdfium2.PdfDocument(write_pdf(Document((Page(200, 100, (text,)),), "x")))[0]
+        seen = page.get_textpage()
+        boxes = [seen.get_charbox(place) for place in range(seen.count_chars())]
+        lefts, bottoms, rights, tops = zip(*boxes, strict=True)
+        box = item_box(text)
+        assert box == pytest.approx(
+            (min(lefts), 100 - max(tops), max(rights), 100 - min(bottoms)), abs=0.15
+        )
 
 
 def test_letters_copy_as_words() -> None:

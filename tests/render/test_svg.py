@@ -55,6 +55,16 @@ def test_text_reads_as_symbols() -> None:
     assert words.count("D7♭9") == 3
 
 
+def test_raised_figures_stand_higher() -> None:
+    document = lay_out(chart_of(LANTERNS), PageStyle())
+    root = ElementTree.fromstring(write_svg(document))
+    text = next(text for text in root.iter(f"{SVG}text") if "".join(text.itertext()) == "Gm7")
+    spans = [(float(span.get("y", "0")), float(span.get("font-size", "0"))) for span in text]
+    # The seven is 0.72 of the root and ends as high: 0.69 · 0.28 of the root's size above it.
+    assert spans[0][0] - spans[-1][0] == pytest.approx(0.69 * 0.28 * spans[0][1], abs=0.02)
+    assert spans[-1][1] == pytest.approx(0.72 * spans[0][1], abs=0.01)
+
+
 def test_embedded_fonts_hold_what_is_used() -> None:
     document = lay_out(chart_of(LANTERNS), PageStyle())
     style = ElementTree.fromstring(write_svg(document)).findtext(f"{SVG}style")

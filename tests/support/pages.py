@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from midneck.render.page.boxes import item_box, span_box
-from midneck.render.page.items import Box, Document, Page, Text
+from midneck.render.page.items import Box, Document, Page, Path, Rect, Text
 from midneck.render.page.style import PageStyle
 
 #: Two boxes overlap when they share more than this in both directions (points).
@@ -60,3 +60,41 @@ def greys(document: Document) -> set[float]:
     """The greys of all texts on white (finger numbers are white on black)."""
     texts = [item for page in document.pages for item in page.items if isinstance(item, Text)]
     return {text.grey for text in texts}
+
+
+def struck_through(page: Page) -> list[tuple[str, object]]:
+    """Texts that a line, an outline or a filled shape runs through (white on black ones apart)."""
+    boxes = [(box, text) for box, text in text_boxes(page) if text.grey < 1.0]
+    found = []
+    for item in page.items:
+        if isinstance(item, Text) or _paper(item):
+            continue
+        for shape in _parts(item):
+            for box, text in boxes:
+                wide = min(box[2], shape[2]) - max(box[0], shape[0])
+                high = min(box[3], shape[3]) - max(box[1], shape[1])
+                if wide > TOLERANCE and high > TOLERANCE:
+                    found.append((text.string, item))
+    return found
+
+
+def _paper(item: object) -> bool:
+    """Whether an item is a light ground or a frame that text may stand in."""
+    return isinstance(item, Rect) and (item.fill is None or item.fill > 0.8)
+
+
+def _parts(item: object) -> list[Box]:
+    """The boxes of an item's strokes, one for each; of a filled shape its whole box."""
+    if isinstance(item, Path) and item.fill is None:
+        half, found, here = item.width / 2, [], (0.0, 0.0)
+        for step in item.steps:
+            points = [here] + [
+                (float(step[at]), float(step[at + 1])) for at in range(1, len(step), 2)
+            ]
+            if step[0] in "LC":
+                xs, ys = zip(*points, strict=True)
+                found.append((min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half))
+            here = points[-1]
+        return found
+    box = item_box(item)
+    return [] if box is None else [box]
