@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .analysis import Analysis, Area, Reading
+from .analysis import DOUBTFUL_MARGIN, Analysis, Area, Reading
 from .area_kinds import AREA_KINDS
 from .hearing import analyse
 from .numerals import ROLES, numeral_in
@@ -10,6 +10,7 @@ from .summary import Summary, summarise
 
 __all__ = [
     "AREA_KINDS",
+    "DOUBTFUL_MARGIN",
     "ROLES",
     "Analysis",
     "Area",

@@ -6,8 +6,13 @@ Chord indices point into `Sheet.chords`. Bars in areas are written bar numbers.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from ...grammar.key import Key
+
+#: A reading whose runner-up is nearer than this is doubtful: it is about what one borrowed chord of
+#: one bar costs, so a single chord heard otherwise would turn it.
+DOUBTFUL_MARGIN: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)

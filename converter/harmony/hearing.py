@@ -20,7 +20,7 @@ from ...grammar.key import Key
 from ...grammar.pitch import PitchName
 from ...grammar.sheet import Sheet
 from ..form import Form
-from .analysis import Analysis, Reading
+from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import areas_of
 from .events import Event, events_of
 from .found import Tune
@@ -54,7 +54,7 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
         _readings(sheet, events, keys, said, names),
         areas_of(sheet, Tune(events, heads, keys.local, said), named),
         stated,
-        _notes(home, stated, events),
+        _notes(home, stated, events, keys),
     )
 
 
@@ -82,10 +82,13 @@ def _home(sheet: Sheet, keys: Keys, stated: Key | None) -> Key:
     )
 
 
-def _notes(home: Key, stated: Key | None, events: Sequence[Event]) -> tuple[str, ...]:
+def _notes(home: Key, stated: Key | None, events: Sequence[Event], keys: Keys) -> tuple[str, ...]:
     notes = []
     if stated is not None and key_number(stated) != key_number(home):
         notes.append(f"The header says {stated}; the chords say {home}.")
+    elif stated is None and keys.home_margin < DOUBTFUL_MARGIN:
+        rival = key_named(keys.home_runner_up, home.fifths)
+        notes.append(f"The key is a close call: {home}, or else {rival}.")
     settled = dict.fromkeys(str(event.settled) for event in events if event.settled is not None)
     notes.extend(f"The sheet states {key} for a part of the tune; read so." for key in settled)
     return tuple(notes)

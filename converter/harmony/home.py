@@ -37,14 +37,18 @@ def evidence(events: Sequence[Event], heads: Sequence[int]) -> dict[str, Table]:
     rests = resting_roots(events)
     first, last = tonic_key(events[0], rests), tonic_key(events[-1], rests)
     supertonic = leads_on(events, 0) and not opens_on_vamp(events)
+    close = _one(_close(events, rests))
+    turn = _turn(events)
+    agrees = not close.any() or bool((close * turn).any())
     return {
         "opens_on_tonic": _one(None if supertonic else first),
         "opens_on_minor_seventh": _one(first if supertonic else None),
         "opens_towards": _one(_first_goal(events, rests)),
-        "closes_on_tonic": _one(_close(events, rests)),
+        "closes_on_tonic": close,
         "ends_on_tonic": _one(None if len(events) > 1 and leads_on(events, -1) else last),
-        "turns_to": _turn(events),
-        "turns_to_opening": _turn(events) * _one(first),
+        "turns_to": turn * agrees,
+        "turns_from_close": turn * (not agrees),
+        "turns_to_opening": turn * _one(first) * agrees,
         "section_ends": _section_ends(events, rests),
         "time_on_tonic": _time(events, rests),
     }

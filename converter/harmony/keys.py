@@ -87,8 +87,8 @@ def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> Table:
 
     Homes come last, so that the least over the key before is taken over whole rows.
     """
-    away = away.astype(np.float32) * bars.astype(np.float32)[:, None, None]
-    costs = prices.astype(np.float32)[:, :, None] + away
+    apart = away.astype(np.float32) * bars.astype(np.float32)[:, None, None]
+    costs = prices.astype(np.float32)[:, :, None] + apart
     changes = np.repeat(change[:, :, None], KEYS, axis=2).astype(np.float32)
     way = np.empty_like(costs)
     way[0] = change + costs[0]

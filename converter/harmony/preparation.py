@@ -31,6 +31,8 @@ REACH: Final = 10
 PER_CHORD_BETWEEN: Final = 0.25
 #: What each bar between them costs: a goal that is long in coming is forgotten.
 PER_BAR_BETWEEN: Final = 0.08
+#: What each major chord between them costs: it sounds like an arrival.
+PER_ARRIVAL_BETWEEN: Final = 0.3
 
 Prices = NDArray[np.float64]
 
@@ -100,22 +102,28 @@ def prepared(events: Sequence[Event]) -> tuple[int, ...]:
     here = np.arange(n + REACH)[:, None]
     there = here + np.arange(1, REACH + 1)[None, :]
     places = (sounds[here], sounds[there], (roots[there] - roots[here]) % 12)
-    waits = _bars_between(events, there)
     near, far = _price_tables()
-    between = np.arange(REACH)
-    prices = near[places] + PER_CHORD_BETWEEN * between
-    prices += np.where(between > 0, far[places], 0.0) + PER_BAR_BETWEEN * waits
+    prices = near[places] + np.where(np.arange(REACH) > 0, far[places], 0.0)
+    prices += _price_of_waiting(events, round_again, there)
     prices = np.where(there < n + REACH, prices, np.inf)
     nowhere = np.full((n + REACH, 1), np.inf)
     return tuple(cheapest_arcs(np.concatenate([nowhere, prices], axis=1))[:n])
 
 
-def _bars_between(events: Sequence[Event], there: NDArray[np.intp]) -> Prices:
-    """The bars from the end of each event to the start of each later one, round the loop."""
-    n = len(events)
-    lengths = np.array([event.bars for event in events])[np.arange(n + 2 * REACH) % n]
-    starts: Prices = np.concatenate([[0.0], np.cumsum(lengths)])
-    waits: Prices = starts[there] - starts[there[:, :1]]
+def _price_of_waiting(
+    events: Sequence[Event], round_again: NDArray[np.intp], there: NDArray[np.intp]
+) -> Prices:
+    """What stands between each event and each later one, in chords, bars and arrivals, priced."""
+    each = np.array(
+        [
+            PER_CHORD_BETWEEN
+            + PER_BAR_BETWEEN * event.bars
+            + PER_ARRIVAL_BETWEEN * (event.heard.sound in MAJORS)
+            for event in events
+        ]
+    )
+    sums: Prices = np.concatenate([[0.0], np.cumsum(each[round_again])])
+    waits: Prices = sums[there] - sums[there[:, :1]]
     return waits
 
 

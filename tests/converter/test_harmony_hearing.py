@@ -37,6 +37,16 @@ def test_without_a_header_key_nothing_is_stated_and_nothing_noted() -> None:
     assert analysis.notes == ()
 
 
+def test_a_close_call_is_said() -> None:
+    analysis = analysed(sheet_of("Am7 | Cmaj7 | Am7 | Cmaj7"))
+    notes = {
+        "The key is a close call: C major, or else A minor.",
+        "The key is a close call: A minor, or else C major.",
+    }
+    assert len(analysis.notes) == 1
+    assert analysis.notes[0] in notes
+
+
 def test_a_stated_section_key_is_obeyed_and_said() -> None:
     sheet = sheet_of(TURN)
     stated = replace(sheet.sections[0], key=Key(PitchName("B", -1)))
