@@ -27,7 +27,7 @@ def read_key(attributes: Iterable[Node]) -> Signature | None:
             fifths = key.number_of("fifths")
             if fifths.denominator != 1 or abs(fifths) > _MAX_FIFTHS:
                 raise key.fault("no key has so many sharps or flats")
-            return Signature(int(fifths), key.text_of("mode").lower())
+            return Signature(int(fifths), key.text_of("mode").lower().replace("none", ""))
     return None
 
 

@@ -36,6 +36,14 @@ _WORDS: Final[dict[str, MarkKind]] = {
 }
 _SIGNS: Final = {"⊕": "coda", "𝄌": "coda", "\U0001d10b": "segno", "§": "segno"}
 _FEEL_WORDS: Final = 40
+#: Feels that lead sheets name at their head (common practice, no source).
+_FEELS: Final = re.compile(
+    r"(?:(?:slow|medium|med|fast|up|easy|jazz|light|gentle|bright|up ?tempo|even|straight) ?)*"
+    r"(?:swing|shuffle|bossa(?: nova)?|samba|latin|ballad|waltz|rumba|eighths|rubato)"
+)
+#: Short words in a box are a section's label, as some programs write them.
+_BOXES: Final = ("rectangle", "square", "circle", "oval")
+_LABEL: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +81,11 @@ def direction_marks(node: Node, position: Fraction) -> list[Mark]:
         found.pop(("sign", ""), None)
     if kinds & {"to_coda", "dacapo", "dalsegno"}:
         found.pop(("coda", ""), None)
-    for kind, value in list(found):
-        if kind == "feel":
-            found.pop(("text", value), None)
+    feels = [value for kind, value in found if kind == "feel"]
+    for value in feels:
+        found.pop(("text", value), None)
+    for value in feels[1:]:
+        del found["feel", value]
     return [Mark(kind, position, node.place, value) for kind, value in found]
 
 
@@ -93,10 +103,12 @@ def _said(node: Node) -> Iterator[tuple[MarkKind, str]]:
 
 
 def _sign(node: Node) -> Iterator[tuple[MarkKind, str]]:
-    if node.name == "words" and node.text:
+    boxed = node.attributes.get("enclosure") in _BOXES and len(node.text) <= _LABEL
+    if node.name == "rehearsal" or boxed:
+        if node.text:
+            yield "rehearsal", node.text
+    elif node.name == "words" and node.text:
         yield from words(node.text)
-    elif node.name == "rehearsal" and node.text:
-        yield "rehearsal", node.text
     elif node.name == "segno":
         yield "segno", ""
     elif node.name == "coda":
@@ -120,7 +132,10 @@ def words(text: str) -> Iterator[tuple[MarkKind, str]]:
             yield "text", text
     else:
         known = _WORDS.get(plain)
-        yield (known, "") if known else ("text", text)
+        if known is None and _FEELS.fullmatch(plain):
+            yield "feel", text
+        else:
+            yield (known, "") if known else ("text", text)
 
 
 def _sound(node: Node) -> Iterator[tuple[MarkKind, str]]:

@@ -25,6 +25,7 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
     texts: dict[int, list[str]] = {}
     key: Signature | None = None
     shift = part_shift(part)
+    felt = False
     for index, span in enumerate(read.spans):
         measure = part.measures[span.measure]
         said = measure.key
@@ -38,9 +39,10 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
                 home = said.key
                 stated = Key(home.tonic.up(shift), home.mode)
             drafts.append(_Draft(index, label, measure.place, stated))
-        texts.setdefault(len(drafts) - 1, []).extend(
-            mark.value for mark in measure.marks if mark.kind == "text"
-        )
+        for mark in measure.marks:
+            if mark.kind == "text" or (mark.kind == "feel" and felt):
+                texts.setdefault(len(drafts) - 1, []).append(mark.value)
+            felt = felt or mark.kind == "feel"
     return _divided(_without_lone_pickup(drafts, texts, read), texts, len(read.bars))
 
 
@@ -51,7 +53,7 @@ def _without_lone_pickup(
     if len(drafts) < 2 or drafts[0].label or drafts[1].first != 1 or not read.bars[0].pickup:
         return drafts
     moved = [_Draft(0, drafts[1].label, drafts[0].place, drafts[1].key), *drafts[2:]]
-    joined = texts[0] + texts[1]
+    joined = texts.get(0, []) + texts.get(1, [])
     later = {at - 1: lines for at, lines in texts.items() if at > 1}
     texts.clear()
     texts.update(later)

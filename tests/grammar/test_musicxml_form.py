@@ -243,6 +243,7 @@ def test_rehearsal_marks_and_changes_of_key_divide_the_sheet() -> None:
         (0, "dorian", harmony("C"), "D minor"),
         (0, "mixolydian", harmony("C"), "G major"),
         (-3, "", harmony("Eb"), "Eb major"),
+        (-3, "none", harmony("Eb"), "Eb major"),
         (-3, "", harmony("C", "minor-sixth"), "C minor"),
         (-3, "", harmony("C", "major"), "Eb major"),
     ],
@@ -282,6 +283,26 @@ def test_the_header() -> None:
 def test_tempo_marks(first: str, mark: str, tempo: int) -> None:
     said = direction(f"<metronome>{mark}</metronome>")
     assert read_musicxml(score(said + harmony(), first=key(0) + first)).header.tempo == tempo
+
+
+@pytest.mark.parametrize("words", ["Swing", "Med. Swing", "Bossa Nova", "Jazz Waltz", "Up-tempo"])
+def test_a_feel_in_words(words: str) -> None:
+    sheet = read_musicxml(score(direction(f"<words>{words}</words>") + BAR, BAR))
+    known = words != "Up-tempo"
+    assert sheet.header.feel == (words if known else "")
+    assert sheet.sections[0].text == (() if known else (words,))
+
+
+def test_a_later_feel_is_a_word_for_the_player() -> None:
+    first, later = (direction(f"<words>{feel}</words>") for feel in ("Latin", "Swing"))
+    sheet = read_musicxml(score(first + BAR, later + BAR))
+    assert (sheet.header.feel, sheet.sections[0].text) == ("Latin", ("Swing",))
+
+
+def test_short_words_in_a_box_are_a_label() -> None:
+    boxed = direction('<words enclosure="rectangle">C2</words>')
+    sheet = read_musicxml(score(BAR, boxed + BAR))
+    assert [section.label for section in sheet.sections] == ["", "C2"]
 
 
 def test_repeated_bars_and_long_rests() -> None:
