@@ -15,7 +15,7 @@ AREA_KINDS: Final[dict[str, tuple[str, str]]] = {
         "",
     ),
     "ii-V": (
-        "A ii–V of {key} that leads on: the chord it asks for comes, but goes on at once.",
+        "A ii–V of {key} that leads on: what it asks for comes later, or moves on at once.",
         "A ii–V of {key} left open: {last} asks for a tonic that does not come.",
     ),
     "V-I": ("{first} is the V of {key} and falls home to {last}.", ""),

@@ -77,10 +77,18 @@ class Tune:
         return self.heard(at).sound in DOMINANTS and self.said[at % self.count].role == "dominant"
 
     def goes_on(self, at: int) -> bool:
-        """Whether a minor chord is the ii of the dominant after it."""
+        """Whether a minor chord is the ii of the dominant after it.
+
+        The i of a minor key is none before a IV7 that falls nowhere.
+        """
         here, there = self.row[at], self.row[at + 1]
-        leads = there.sound in DOMINANTS and self.motion(at, at + 1) in (5, 11)
-        return here.sound in SUPERTONICS and leads
+        if here.sound not in SUPERTONICS or there.sound not in DOMINANTS:
+            return False
+        if self.motion(at, at + 1) not in (5, 11):
+            return False
+        if self.local[at % self.count] != here.root + 12:
+            return True
+        return self.motion(at + 1, self.heads[(at + 1) % self.count]) in (5, 11)
 
     def ii_before(self, at: int) -> int | None:
         """The ii before a dominant or the suspension that it releases, in this chorus; or None."""
