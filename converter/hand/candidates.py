@@ -58,8 +58,8 @@ class Candidates:
         keep = list(rows)
         return Candidates(
             self.player, tuple(self.grips[row] for row in keep), self.parts[keep],
-            self.strain[keep], self.position_mm[keep], self.low[keep], self.high[keep],
-            self.fret[keep], self.along_mm[keep],
+            self.strain[keep], self.position_mm[keep], self.low[:, keep], self.high[:, keep],
+            self.fret[:, keep], self.along_mm[:, keep],
         )  # fmt: skip
 
 
@@ -162,11 +162,11 @@ def _candidates(blocks: list[_Block], player: Player) -> Candidates:
     order = _order(blocks, cost.tolist(), within_reach(spreads, player).tolist())
     keep = [at for at, _ in order]
     grips = tuple(grip for _, grip in order)
-    low = np.concatenate([block.shape.low for block in blocks])[keep]
-    high = np.concatenate([block.shape.high for block in blocks])[keep]
-    fret = fret[keep]
+    low = np.concatenate([block.shape.low for block in blocks])[keep].T.copy()
+    high = np.concatenate([block.shape.high for block in blocks])[keep].T.copy()
+    fret = fret[keep].T.copy()
     hand = np.array([player.neck.fret_mm(grip.position) for grip in grips])
-    along = np.where(fret >= 0, fret_table(player.neck)[np.maximum(fret, 0)] - hand[:, None], 0.0)
+    along = np.where(fret >= 0, fret_table(player.neck)[np.maximum(fret, 0)] - hand, 0.0)
     return Candidates(player, grips, parts[keep], cost[keep], hand, low, high, fret, along)
 
 
@@ -199,8 +199,8 @@ def _order(blocks: list[_Block], cost: list[float], reached: list[bool]) -> list
 
 
 def _none(player: Player) -> Candidates:
-    numbers, places = np.zeros((0, 4)), np.zeros((0, 4), dtype=np.int64)
-    nothing = numbers[:, 0]
+    numbers, places = np.zeros((4, 0)), np.zeros((4, 0), dtype=np.int64)
+    nothing = numbers[0]
     return Candidates(
         player, (), np.zeros((0, len(PARTS))), nothing, nothing, places, places, places, numbers
     )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from ...grammar.chord import Chord, Tone
 from .grip import Grip, VoicedNote
-from .travel import finger_frets, stands
+from .travel import places_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +55,11 @@ class GripChange:
 
 def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> GripChange:
     """What moves from one grip, of the first chord, to another, of the second."""
-    before, after = finger_frets(start), finger_frets(goal)
+    before, after = places_of(start), places_of(goal)
     both = [finger for finger in before if finger in after]
-    kept = tuple(finger for finger in both if stands(finger, start, goal))
+    kept = tuple(finger for finger in both if before[finger].stands_as(after[finger]))
     guiding = tuple(
-        finger
-        for finger in both
-        if finger not in kept and start.fingers.index(finger) == goal.fingers.index(finger)
+        finger for finger in both if finger not in kept and before[finger].low == after[finger].low
     )
     return GripChange(
         shift_frets=goal.position - start.position,

@@ -159,12 +159,14 @@ class _Elimination:
         return prod(self.sizes[one] for one in scope)
 
 
-def spread(factor: Factor, scope: tuple[int, ...]) -> Numbers:
-    """The factor's table with its axes in the order of `scope`, one long where it has none."""
-    order = sorted(range(len(factor.scope)), key=lambda axis: scope.index(factor.scope[axis]))
-    table = factor.table.transpose(order)
-    sizes = iter(table.shape)
-    return table.reshape([next(sizes) if node in factor.scope else 1 for node in scope])
+def spread(factor: Factor, axes: tuple[int, ...]) -> Numbers:
+    """The factor's table with its axes in the order of `axes`, one long where it has none."""
+    scope, table = factor.scope, factor.table
+    if len(scope) == 1:
+        return table.reshape([-1 if node == scope[0] else 1 for node in axes])
+    order = [scope.index(node) for node in axes if node in scope]
+    sizes = iter([table.shape[axis] for axis in order])
+    return table.transpose(order).reshape([next(sizes) if node in scope else 1 for node in axes])
 
 
 def least_over(
@@ -172,22 +174,23 @@ def least_over(
 ) -> Numbers:
     """The least over a node's labels of its joined factors, as a table over `scope`.
 
-    A large table is made one slice of its first axis at a time, to spare memory.
+    A large table is made one slice at a time, to spare memory.
     """
-    axes = (*scope, node)
+    axes = (node, *scope)
     tables = [spread(factor, axes) for factor in factors]
     if not scope or prod(sizes[one] for one in axes) <= CACHE_SUMS:
-        return np.asarray(_joined(tables, join).min(axis=-1))
+        return np.asarray(_joined(tables, join).min(axis=0))
     rows = [
-        _joined([table[row if table.shape[0] > 1 else 0] for table in tables], join).min(axis=-1)
+        _joined([table[:, row if table.shape[1] > 1 else 0] for table in tables], join).min(axis=0)
         for row in range(sizes[scope[0]])
     ]
     return np.stack([np.broadcast_to(row, [sizes[one] for one in scope[1:]]) for row in rows])
 
 
 def _joined(tables: list[Numbers], join: np.ufunc) -> Numbers:
-    total = tables[0]
-    for table in sorted(tables[1:], key=lambda one: one.size):
+    first, *rest = sorted(tables, key=lambda one: one.size)
+    total = first
+    for table in rest:
         total = join(total, table)
     return total
 

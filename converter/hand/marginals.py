@@ -32,11 +32,11 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
         if near:
             parent = min(near, key=lambda node: place[node])
             upper = solution.buckets[place[parent]]
-            beyond = _outside(upper, outside[parent], near) - inside.min(axis=-1)
+            beyond = _outside(upper, outside[parent], near) - inside.min(axis=0)
         else:
             beyond = np.array(solution.cost - inside.min())
         outside[bucket.node] = beyond
-        found[bucket.node] = (inside + beyond[..., None]).reshape(-1, inside.shape[-1]).min(axis=0)
+        found[bucket.node] = (inside + beyond[None]).reshape(len(inside), -1).min(axis=1)
     return tuple(found[node] for node in range(len(graph.unary)))
 
 
@@ -47,8 +47,8 @@ def scope_of(bucket: Bucket) -> tuple[int, ...]:
 
 
 def joined(bucket: Bucket) -> Numbers:
-    """The sum of a bucket's factors over its neighbours and, last, its own node."""
-    axes = (*scope_of(bucket), bucket.node)
+    """The sum of a bucket's factors over its own node, first, and its neighbours."""
+    axes = (bucket.node, *scope_of(bucket))
     total, *rest = [spread(factor, axes) for factor in bucket.factors]
     for table in rest:
         total = total + table
@@ -57,8 +57,8 @@ def joined(bucket: Bucket) -> Numbers:
 
 def _outside(parent: Bucket, beyond: Numbers, near: tuple[int, ...]) -> Numbers:
     """The least cost of everything, as a table over `near`, nodes of the parent's bucket."""
-    axes = (*scope_of(parent), parent.node)
-    whole = joined(parent) + beyond[..., None]
+    axes = (parent.node, *scope_of(parent))
+    whole = joined(parent) + beyond[None]
     whole = whole.min(axis=tuple(at for at, node in enumerate(axes) if node not in near))
     kept = [node for node in axes if node in near]
     return np.asarray(whole.transpose([kept.index(node) for node in near]))

@@ -34,16 +34,19 @@ class Moves:
 def moves(start: Candidates, goal: Candidates) -> Moves:
     """The parts of every move from a grip of `start` to a grip of `goal`."""
     shift = np.abs(start.position_mm[:, None] - goal.position_mm[None, :])
-    a_low, b_low = start.low[:, None, :], goal.low[None, :, :]
-    stays = (a_low >= 0) & (b_low >= 0)
-    same_fret = start.fret[:, None, :] == goal.fret[None, :, :]
-    overlap = (a_low <= goal.high[None, :, :]) & (b_low <= start.high[:, None, :])
-    moved = stays & ~(same_fret & overlap)
+    used, used_after = start.fret >= 0, goal.fret >= 0
+    a_low, b_low = start.low[:, :, None], goal.low[:, None, :]
+    moved = start.fret[:, :, None] != goal.fret[:, None, :]
+    moved |= a_low > goal.high[:, None, :]
+    moved |= b_low > start.high[:, :, None]
+    moved &= used[:, :, None]
+    moved &= used_after[:, None, :]
     across = (a_low - b_low) * start.player.neck.string_gap_mm
-    along = start.along_mm[:, None, :] - goal.along_mm[None, :, :]
-    ways = np.where(moved, np.hypot(across, along), 0.0)
-    placed = (a_low < 0) & (b_low >= 0)
-    return Moves(shift, ways.sum(axis=2), placed.sum(axis=2).astype(np.float64))
+    along = start.along_mm[:, :, None] - goal.along_mm[:, None, :]
+    ways = np.sqrt(across * across + along * along)
+    ways *= moved
+    placed = (~used).T.astype(np.float64) @ used_after.astype(np.float64)
+    return Moves(shift, ways.sum(axis=0), placed)
 
 
 def travel_between(start: Grip, goal: Grip, player: Player) -> float:

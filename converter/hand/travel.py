@@ -6,6 +6,7 @@ Takes the grips of a chorus in played order, gives a `Travel`.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
@@ -47,31 +48,34 @@ def way_mm(start: Grip, goal: Grip, player: Player) -> float:
     """
     neck = player.neck
     shift = neck.fret_mm(goal.position) - neck.fret_mm(start.position)
-    before, after = (finger_frets(grip) for grip in (start, goal))
+    before, after = places_of(start), places_of(goal)
     fingers = 0.0
-    for finger in before.keys() & after.keys():
-        if not stands(finger, start, goal):
-            along = neck.fret_mm(after[finger]) - neck.fret_mm(before[finger]) - shift
-            strings = goal.fingers.index(finger) - start.fingers.index(finger)
-            fingers += hypot(along, strings * neck.string_gap_mm)
+    for finger, place in before.items():
+        other = after.get(finger)
+        if other is not None and not place.stands_as(other):
+            along = neck.fret_mm(other.fret) - neck.fret_mm(place.fret) - shift
+            fingers += hypot(along, (other.low - place.low) * neck.string_gap_mm)
     return abs(shift) + fingers
 
 
-def stands(finger: int, start: Grip, goal: Grip) -> bool:
-    """Whether a finger keeps its fret on a string that it stops before and after."""
-    before, after = (finger_frets(grip) for grip in (start, goal))
-    if finger not in before or before[finger] != after.get(finger):
-        return False
-    spans = [_span(finger, grip) for grip in (start, goal)]
-    return spans[0][0] <= spans[1][1] and spans[1][0] <= spans[0][1]
+@dataclass(frozen=True, slots=True)
+class FingerPlace:
+    """Where a finger stands: its fret, and its outermost strings by index from the lowest, 0."""
+
+    fret: int
+    low: int
+    high: int
+
+    def stands_as(self, other: FingerPlace) -> bool:
+        """Whether a finger in both places keeps its fret on a string that it stops in both."""
+        return self.fret == other.fret and self.low <= other.high and other.low <= self.high
 
 
-def _span(finger: int, grip: Grip) -> tuple[int, int]:
-    places = [at for at, used in enumerate(grip.fingers) if used == finger]
-    return places[0], places[-1]
-
-
-def finger_frets(grip: Grip) -> dict[int, int]:
-    """The fret that each used finger stands on, from the index up."""
-    pairs = zip(grip.fingers, grip.frets, strict=True)
-    return dict(sorted((finger, fret) for finger, fret in pairs if finger and fret))
+def places_of(grip: Grip) -> dict[int, FingerPlace]:
+    """The places of the fingers in use, from the index up."""
+    found: dict[int, FingerPlace] = {}
+    for string, (finger, fret) in enumerate(zip(grip.fingers, grip.frets, strict=True)):
+        if finger is not None and fret is not None:
+            known = found.get(finger)
+            found[finger] = FingerPlace(fret, string if known is None else known.low, string)
+    return dict(sorted(found.items()))

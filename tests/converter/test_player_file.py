@@ -1,0 +1,127 @@
+"""The player file: every setting read, every mistake named with its line."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+import pytest
+from midneck.converter.hand.effort import Effort, Reach
+from midneck.converter.hand.player import Neck, Player
+from midneck.converter.hand.player_file import read_player
+from midneck.converter.hand.presets import BEGINNER, PRESETS, SMALL_HAND
+from midneck.grammar.errors import SheetError
+
+FULL = """\
+hand = "left"
+window = [2, 9]
+tuning = ["D2", "A2", "D3", "G3", "B3", "E4"]
+scale_mm = 628.65
+frets = 22
+highest_fret = 15
+string_gap_mm = 8
+
+[reach]
+comfort_mm = [30, 30, 30, 60, 60, 75]
+limit_mm = [70, 48, 46, 95, 90, 120]
+
+[taste]
+major_triads = "major seventh"
+tonic_sevenths = "sixth"
+
+[fingers]
+"0 x 0 0" = "2 x 3 4"
+
+[effort]
+stretch = 2
+"""
+
+
+def test_a_full_file_sets_everything() -> None:
+    player = read_player(FULL)
+    assert player.neck == Neck((38, 45, 50, 55, 59, 64), 628.65, 22, 8.0, 15)
+    assert player.neck.last_fret == 15
+    assert player.hand == "left"
+    assert player.window == (2, 9)
+    assert player.reach == Reach((30, 30, 30, 60, 60, 75), (70, 48, 46, 95, 90, 120))
+    assert player.taste.major_triads == "major seventh"
+    assert player.taste.minor_triads == "minor sixth"
+    assert player.fingers == (("0 x 0 0", "2 x 3 4"),)
+    assert player.effort == Effort(stretch=2.0)
+
+
+def test_an_empty_file_is_an_adult() -> None:
+    assert read_player("") == Player()
+
+
+@pytest.mark.parametrize("name", PRESETS)
+def test_presets_are_named_in_the_file(name: str) -> None:
+    assert read_player(f'preset = "{name}"\n') == PRESETS[name]
+
+
+def test_a_preset_is_the_ground_for_the_rest() -> None:
+    player = read_player('preset = "small hand"\n[reach]\nsize = 1.1\n')
+    assert player.neck == SMALL_HAND.neck
+    assert player.reach.limit_mm == pytest.approx(SMALL_HAND.reach.scaled(1.1).limit_mm)
+
+
+def test_small_hands_reach_less_and_beginners_pay_more() -> None:
+    assert all(
+        small < adult
+        for small, adult in zip(SMALL_HAND.reach.limit_mm, Reach().limit_mm, strict=True)
+    )
+    assert BEGINNER.effort.stretch > Effort().stretch
+
+
+#: Text, line and column of its one mistake, message, expectation, suggestion.
+MISTAKES = [
+    ('hnad = "left"', 1, 1, "there is no setting 'hnad'", "one of preset, hand,", "hand"),
+    ('\nhand = "lefty"', 2, 1, "hand cannot be 'lefty'", "one of right, left", "left"),
+    ('preset = "adlt"', 1, 1, "preset cannot be 'adlt'", "one of adult, small hand", "adult"),
+    ("window = [10, 3]", 1, 1, "a window is its lowest and highest fret", "such as [3, 10]", ""),
+    ("window = 3", 1, 1, "a window is its lowest and highest fret", "such as [3, 10]", ""),
+    ('tuning = ["E2", "H2", "D3"]', 1, 1, "'H2' is not a note name", "note names from", ""),
+    ("tuning = 6", 1, 1, "a tuning is a list of 3 to 12 open strings", "note names from", ""),
+    ("scale_mm = 25.5", 1, 1, "scale_mm cannot be 25.5", "a number from 200 to 1200", ""),
+    ("frets = 21.5", 1, 1, "frets cannot be 21.5", "a whole number from 5 to 36", ""),
+    ("frets = true", 1, 1, "frets cannot be True", "a whole number from 5 to 36", ""),
+    ("reach = 3", 1, 1, "reach is a table", "a line [reach]", ""),
+    ("[reach]\nsize = 3", 2, 1, "size cannot be 3", "a number from 0.5 to 1.5", ""),
+    ("[reach]\nlimit_mm = [1, 2]", 2, 1, "limit_mm is six lengths", "1-2, 2-3, 3-4", ""),
+    ("[reach]\nlimit_mm = [9,9,9,9,9,9]", 2, 1, "a limit lies below", "limits at or above", ""),
+    ('[taste]\nmajor_triads = "sixt"', 2, 1, "major_triads cannot be", "one of sixth", "sixth"),
+    ("[effort]\n  strech = 2", 2, 3, "there is no setting 'strech' in [effort]", "one of shift",
+     "stretch"),
+    ("[effort]\nshift = -1", 2, 1, "shift cannot be -1", "a number from 0 to 10000", ""),
+    ('[fingers]\n"0 x 0 0" = "2 x 3"', 2, 1, "'2 x 3' cannot finger the shape '0 x 0 0'",
+     "shape and fingers in equal places", ""),
+    ('[fingers]\n"0 x 0 0" = "3 x 2 2"', 2, 1, "cannot finger the shape", "shape and fingers", ""),
+    ("hand = left", 1, 8, "Invalid value", "TOML: lines of name = value", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "line", "column", "message", "expected", "near"), MISTAKES)
+def test_each_mistake_is_named_with_its_place(
+    text: str, line: int, column: int, message: str, expected: str, near: str
+) -> None:
+    with pytest.raises(SheetError) as caught:
+        read_player(text, "me.toml")
+    (problem,) = caught.value.problems
+    assert (problem.line, problem.column) == (line, column)
+    assert message in problem.message
+    assert expected in problem.expected
+    assert problem.suggestion == near
+    assert problem.source == text.splitlines()[line - 1]
+    assert caught.value.name == "me.toml"
+
+
+def test_all_mistakes_of_a_file_come_at_once() -> None:
+    text = 'hand = "lefty"\nframes = 2\n[reach]\nsize = 9\n[effort]\nshift = "far"\nhand = 1\n'
+    with pytest.raises(SheetError) as caught:
+        read_player(text)
+    assert sorted(problem.line for problem in caught.value.problems) == [1, 2, 4, 6, 7]
+
+
+def test_every_weight_can_be_set() -> None:
+    for field in fields(Effort):
+        player = read_player(f"[effort]\n{field.name} = 7.5\n")
+        assert getattr(player.effort, field.name) == 7.5

@@ -1,0 +1,87 @@
+"""The plan against shortest paths of networkx and scipy, on chains and on cycles.
+
+On a chain (the form played once, its loop back cut open) a plan is a shortest path through layers
+of grips; on a cycle it is the shortest of the paths that come back to the grip they began with.
+Sources: networkx `shortest_path_length` (Dijkstra), scipy `csgraph.dijkstra`.
+"""
+
+from __future__ import annotations
+
+import random
+from itertools import pairwise
+
+import networkx
+import numpy as np
+import pytest
+from midneck.converter.hand.eliminate import solve
+from midneck.converter.hand.graph import LabelGraph
+from midneck.converter.hand.planner import task_of
+from midneck.converter.hand.player import Player
+from midneck.converter.hand.wishes import PlanWishes
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
+from support.hand_sheets import ROOTS, sheet, straight
+
+KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "")
+
+
+def random_cycle(seed: int) -> LabelGraph:
+    """The graph of a tune that is played straight through and loops: nodes in one ring."""
+    chance = random.Random(seed)
+    symbols = [chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(chance.randint(3, 20))]
+    written = sheet(" ".join(symbols), tempo=chance.randrange(80, 260, 20))
+    return task_of(written, straight(written), Player(), PlanWishes()).graph
+
+
+def opened(graph: LabelGraph) -> LabelGraph:
+    """The ring cut open between its last node and its first."""
+    ends = 0, len(graph.unary) - 1
+    pairs = {key: table for key, table in graph.pairs.items() if key != ends}
+    return LabelGraph(graph.unary, pairs)
+
+
+def layers(graph: LabelGraph) -> tuple[list[int], int]:
+    """Where each layer of labels begins among the numbered states, and their count."""
+    starts = np.concatenate(([0], np.cumsum([len(costs) for costs in graph.unary])))
+    return starts[:-1].tolist(), int(starts[-1])
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_chains_cost_what_networkx_finds(seed: int) -> None:
+    graph = opened(random_cycle(seed))
+    paths = networkx.DiGraph()
+    for label, cost in enumerate(graph.unary[0]):
+        paths.add_edge("start", (0, label), weight=float(cost))
+    for node, after in pairwise(range(len(graph.unary))):
+        for label, row in enumerate(graph.pairs[node, after]):
+            for other, cost in enumerate(row):
+                total = float(cost) + float(graph.unary[after][other])
+                paths.add_edge((node, label), (after, other), weight=total)
+    last = len(graph.unary) - 1
+    for label in range(len(graph.unary[last])):
+        paths.add_edge((last, label), "goal", weight=0.0)
+    expected = networkx.shortest_path_length(paths, "start", "goal", weight="weight")
+    assert solve(graph).cost == expected
+
+
+@pytest.mark.parametrize("seed", range(25, 45))
+def test_cycles_cost_what_scipy_finds(seed: int) -> None:
+    """From every grip of the first chord round to itself; the least is the plan.
+
+    scipy drops edges of no cost, so every edge carries 1 more, taken off again.
+    """
+    graph = random_cycle(seed)
+    count = len(graph.unary)
+    starts, states = layers(graph)
+    size = len(graph.unary[0])
+    table = np.full((states + size, states + size), np.inf)
+    for node, after in pairwise(range(count)):
+        rows = slice(starts[node], starts[node] + len(graph.unary[node]))
+        columns = slice(starts[after], starts[after] + len(graph.unary[after]))
+        table[rows, columns] = graph.pairs[node, after] + graph.unary[node][:, None] + 1.0
+    back = graph.pairs[0, count - 1].T + graph.unary[-1][:, None] + 1.0
+    table[starts[-1] : states, states:] = back
+    table[~np.isfinite(table)] = 0.0
+    found = dijkstra(csr_array(table), indices=list(range(size)))
+    expected = min(found[label, states + label] for label in range(size)) - count
+    assert solve(graph).cost == pytest.approx(expected, abs=1e-6)
