@@ -52,7 +52,9 @@ def _filler(
     bar, unit = setting.chart.sheet.bars[piece.bar], setting.sizes.symbol
     x1, x2, y = place
     if bar.rest_bars:
-        return rest_mark(bar.rest_bars, x1 + piece.space.before, x2 - 0.6 * unit, y, unit)
+        return rest_mark(
+            bar.rest_bars, x1 + piece.space.before, x2 - 0.6 * unit, y + 0.25 * unit, unit
+        )
     if bar.simile == 1:
         return simile_mark(0.5 * (x1 + x2), y, unit, 1)
     if bar.simile == 2 and _second(setting, piece.bar):
@@ -125,7 +127,7 @@ def _signs(setting: Setting, piece: Piece, x1: float, music: float) -> list[Item
 def _words(setting: Setting, piece: Piece, x2: float, music: float) -> list[Item]:
     """Words at the end of a bar, and the sign behind `To Coda`."""
     bar, size = setting.chart.sheet.bars[piece.bar], setting.sizes.small
-    words = jump_words(bar) if piece.closes else ""
+    words = jump_words(bar, bool(setting.endings[piece.bar])) if piece.closes else ""
     if not words:
         return []
     end, y = x2 - 0.6 * size, music - 0.42 * size
@@ -138,10 +140,10 @@ def _words(setting: Setting, piece: Piece, x2: float, music: float) -> list[Item
     return items
 
 
-def jump_words(bar: Bar) -> str:
-    """The words at the end of a bar, as on paper."""
+def jump_words(bar: Bar, ending: bool = False) -> str:
+    """The words at the end of a bar, as on paper; an `ending` over it counts the passes itself."""
     words = []
-    if bar.repeat_close > 2:
+    if bar.repeat_close > 2 and not ending:
         words.append(f"{bar.repeat_close}×")
     if bar.fine:
         words.append("Fine")

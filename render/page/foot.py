@@ -11,6 +11,14 @@ from .items import Circle, Item, Line, Rect, Text
 from .neckmap import SHADE
 from .style import LARGE_PT, SOFT, PageStyle
 
+#: Marks, by name, with what they mean.
+Legend = list[tuple[tuple[str, ...], str]]
+
+GRID_LEGEND: Legend = [
+    (("root",), "root"),
+    (("guide",), "guide tone"),
+    (("other",), "other tone"),
+]
 #: Size of the foot's text on plain pages.
 FOOT = 7.6
 
@@ -50,7 +58,7 @@ def draw_caution(style: PageStyle) -> list[Item]:
     ]
 
 
-def draw_foot(chart: CompingChart, style: PageStyle, page: int, pages: int) -> list[Item]:
+def draw_foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[Item]:
     """The legend, as much of it as fits, and the page's number."""
     left, _, right, bottom = style.frame
     size = foot_size(style)
@@ -59,7 +67,7 @@ def draw_foot(chart: CompingChart, style: PageStyle, page: int, pages: int) -> l
     end = right - measure(number, REGULAR, size)
     items: list[Item] = [Text(end, y, tuple(spans(number, REGULAR, size)), SOFT)]
     x = left
-    for shapes, words in _legend(chart, style):
+    for shapes, words in legend:
         start = x + size * (1.05 * len(shapes) + 0.1)
         width = measure(words, REGULAR, size)
         if start + width > end - size:
@@ -72,11 +80,11 @@ def draw_foot(chart: CompingChart, style: PageStyle, page: int, pages: int) -> l
     return items
 
 
-def _legend(chart: CompingChart, style: PageStyle) -> list[tuple[tuple[str, ...], str]]:
-    """Marks and what they mean."""
-    rows: list[tuple[tuple[str, ...], str]] = []
+def legend_of(chart: CompingChart, style: PageStyle) -> Legend:
+    """The marks of a chart's pages."""
+    rows: Legend = []
     if style.grids != "none":
-        rows += [(("root",), "root"), (("guide",), "guide tone"), (("other",), "other tone")]
+        rows += GRID_LEGEND
     if style.neck_map != "none":
         low, high = chart.player.window
         rows.append((("step",), "hand along the neck"))

@@ -77,35 +77,53 @@ def facts(chart: CompingChart) -> tuple[str, str]:
     )
 
 
-def draw_header(chart: CompingChart, style: PageStyle) -> tuple[list[Item], float]:
-    """The head of the first page and the height where it ends."""
+@dataclass(frozen=True, slots=True)
+class Title:
+    """What a head says: the `name` of what follows, by whom, and two rows of facts beside it."""
+
+    name: str
+    by: str = ""
+    rows: tuple[str, ...] = ()
+
+
+def title_of(chart: CompingChart) -> Title:
+    """The head of a chart."""
+    header = chart.sheet.header
+    return Title(header.title or "Untitled", header.by, facts(chart))
+
+
+def draw_head(said: Title, style: PageStyle) -> tuple[list[Item], float]:
+    """The head of a first page and the height where it ends."""
     left, top, right, _ = style.frame
     title, side = sizes_of_head(style)
     column = Column(left, right, top)
     _owner(column, style, side)
-    name = chart.sheet.header.title or "Untitled"
-    by, rows = chart.sheet.header.by, facts(chart)
-    beside = max(measure(row, REGULAR, side) for row in rows)
-    if measure(name, BOLD, title) + beside + 2 * side <= column.width:
-        column.put(name, BOLD, title)
-        under = column.y - 0.35 * title + 1.25 * side
-        for place, row in enumerate(rows):
-            x = right - measure(row, REGULAR, side)
-            y = under - (1 - place) * 1.45 * side
-            column.items.append(Text(x, y, tuple(spans(row, REGULAR, side)), SOFT))
-        if by:
-            column.items.append(Text(left, under, tuple(spans(by, REGULAR, side)), SOFT))
-        column.y = under
+    beside = max((measure(row, REGULAR, side) for row in said.rows), default=0.0)
+    if measure(said.name, BOLD, title) + beside + 2 * side <= column.width:
+        column.put(said.name, BOLD, title)
+        column.y += 1.25 * side - 0.35 * title
+        _beside(column, said, side)
     else:
-        shrunk = title * max(SHRINK, min(1.0, column.width / measure(name, BOLD, title)))
-        column.put(name, BOLD, max(shrunk, side))
-        for row in (by, *rows):
+        shrunk = title * max(SHRINK, min(1.0, column.width / measure(said.name, BOLD, title)))
+        column.put(said.name, BOLD, max(shrunk, side))
+        for row in (said.by, *said.rows):
             column.put(row, REGULAR, side, SOFT)
     column.rule(1.2, 0.7 * side, 0.75 * side)
     if style.heading.note:
         column.put(style.heading.note, REGULAR, side)
         column.y += 0.4 * side
     return column.items, column.y
+
+
+def _beside(column: Column, said: Title, side: float) -> None:
+    """By whom under the name, the rows of facts at the right, the last of them level with it."""
+    for place, row in enumerate(reversed(said.rows)):
+        x = column.right - measure(row, REGULAR, side)
+        y = column.y - place * 1.45 * side
+        column.items.append(Text(x, y, tuple(spans(row, REGULAR, side)), SOFT))
+    if said.by:
+        by = tuple(spans(said.by, REGULAR, side))
+        column.items.append(Text(column.left, column.y, by, SOFT))
 
 
 def _owner(column: Column, style: PageStyle, side: float) -> None:
@@ -126,12 +144,11 @@ def _owner(column: Column, style: PageStyle, side: float) -> None:
     column.y += 1.6 * side
 
 
-def draw_running_head(chart: CompingChart, style: PageStyle) -> tuple[list[Item], float]:
-    """The head of a later page: the title again, in one line, over a rule."""
+def draw_running_head(name: str, style: PageStyle) -> tuple[list[Item], float]:
+    """The head of a later page: the name again, in one line, over a rule."""
     left, top, right, _ = style.frame
     _, side = sizes_of_head(style)
     column = Column(left, right, top)
-    name = chart.sheet.header.title or "Untitled"
     while measure(name, BOLD, side) > column.width:
         name = name[:-2].rstrip(" …") + "…"
     column.put(name, BOLD, side)

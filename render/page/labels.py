@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from ...grammar.sheet import Section
 from .flow import ChartLine
 from .fonts import BOLD, REGULAR, measure, spans
 from .items import Item, Rect, Text
+from .parts import shown
 from .setting import Setting
 
 #: Size of a section's name beside that of the small text, and the height of its box in ems.
@@ -16,7 +18,13 @@ def needs_row(setting: Setting, line: ChartLine) -> bool:
     section = setting.chart.sheet.sections[line.section]
     if not line.begins:
         return False
-    return bool(section.text) or _box_width(section.label, _size(setting)) > setting.gutter - 3
+    return bool(_words(section)) or _box_width(section.label, _size(setting)) > setting.gutter - 3
+
+
+def _words(section: Section) -> str:
+    """The key that a section states and its text for the player, in one row."""
+    key = () if section.key is None else (f"{shown(section.key.tonic)} {section.key.mode}",)
+    return " – ".join((*key, *section.text))
 
 
 def _size(setting: Setting) -> float:
@@ -44,7 +52,7 @@ def draw_label(
     x, y = at[0] + setting.gutter, at[1]
     items = boxed(section.label, x, y, size) if section.label else []
     x += _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
-    words = " – ".join(section.text)
+    words = _words(section)
     if words:
         room = at[0] + setting.width - x
         small = max(setting.sizes.least, setting.sizes.small)
@@ -61,6 +69,7 @@ def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> l
     size = _size(setting)
     items = boxed(section.label, left, top, size)
     x = left + max(setting.gutter, _box_width(section.label, size) + 0.6 * size)
-    words = f"{earlier.label} again"
+    same = section.label == earlier.label
+    words = "again, as above" if same else f"{earlier.label} again"
     items.append(Text(x, top + size, tuple(spans(words, REGULAR, size))))
     return items

@@ -11,8 +11,8 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from .flow import break_lines
-from .foot import draw_caution, draw_foot, foot_height, needs_caution
-from .header import draw_header, draw_running_head
+from .foot import draw_caution, draw_foot, foot_height, legend_of, needs_caution
+from .header import draw_head, draw_running_head, title_of
 from .items import Document, Item, OutlineEntry, Page
 from .line import SetLine, draw_line, set_lines
 from .neckpage import neck_pages
@@ -75,10 +75,10 @@ class Sheetful:
 
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     """The pages of a chart in a style: the chart, then the pages that the style asks for."""
-    caution = needs_caution(chart, style)
+    said, caution = title_of(chart), needs_caution(chart, style)
     bottom = style.frame[3] - foot_height(style)
-    first = Sheetful(*draw_header(chart, style), style.frame[3] - foot_height(style, caution))
-    later = Sheetful(*draw_running_head(chart, style), bottom)
+    first = Sheetful(*draw_head(said, style), style.frame[3] - foot_height(style, caution))
+    later = Sheetful(*draw_running_head(said.name, style), bottom)
     body = _body(chart, style, first.room)
     pages: list[list[Item]] = []
     if caution:
@@ -164,8 +164,9 @@ def _document(
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
         pages += second_pages(chart, style)
     width, height = style.size
+    legend = legend_of(chart, style)
     out = tuple(
-        Page(width, height, (*items, *draw_foot(chart, style, number + 1, len(pages))))
+        Page(width, height, (*items, *draw_foot(legend, style, number + 1, len(pages))))
         for number, items in enumerate(pages)
     )
     header = chart.sheet.header

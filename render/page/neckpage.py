@@ -8,7 +8,7 @@ from ...converter.chart import CompingChart
 from .barlines import THIN
 from .flow import ChartLine, break_lines
 from .foot import foot_height
-from .header import draw_running_head
+from .header import draw_running_head, title_of
 from .items import Item, Line
 from .labels import draw_label
 from .line import neck_stops, scale_of, set_lines
@@ -25,7 +25,7 @@ def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     plain = replace(style, grids="none", analysis=False)
     chosen = setting(chart, plain, 1.0)
     lines = [line for line in break_lines(chosen, chosen.width - chosen.gutter) if line.pieces]
-    head, top = draw_running_head(chart, style)
+    head, top = draw_running_head(title_of(chart).name, style)
     bottom = style.frame[3] - foot_height(style)
     unit, neck = chosen.sizes.symbol, chosen.sizes.neck
     free = (bottom - top) / max(len(lines), 1) - 1.8 * unit

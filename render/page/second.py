@@ -23,7 +23,7 @@ from .blocks import (
 )
 from .fonts import REGULAR
 from .foot import foot_height
-from .header import draw_running_head
+from .header import draw_running_head, title_of
 from .items import Item
 from .marks import BRACKETED
 from .parts import shown
@@ -41,7 +41,7 @@ _ACCIDENTAL = re.compile(r"(?<=\b[A-G])[b#]{1,2}(?![a-ln-z])|(?<=[a-z\d(,])[b#](
 def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) about a tune's grips, areas and practice."""
     left, _, right, bottom = style.frame
-    head, top = draw_running_head(chart, style)
+    head, top = draw_running_head(title_of(chart).name, style)
     size = LARGE_BODY if style.large else BODY
     width = right - left
     blocks = [heading("The grips of this tune", 1.25 * size, width)]
