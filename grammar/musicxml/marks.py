@@ -36,6 +36,7 @@ _WORDS: Final[dict[str, MarkKind]] = {
 }
 _SIGNS: Final = {"⊕": "coda", "𝄌": "coda", "\U0001d10b": "segno", "§": "segno"}
 _FEEL_WORDS: Final = 40
+_OWN_WORDS: Final = ("text-", "roman-", "push-")
 #: Feels that lead sheets name at their head (common practice, no source).
 _FEELS: Final = re.compile(
     r"(?:(?:slow|medium|med|fast|up|easy|jazz|light|gentle|bright|up ?tempo|even|straight) ?)*"
@@ -64,11 +65,11 @@ class Mark:
 def direction_marks(node: Node, position: Fraction) -> list[Mark]:
     """The marks of a `<direction>` or of a `<sound>` that stands alone at `position`.
 
-    A direction whose id begins with `text-` holds words that mean nothing else, one with `roman-` a
-    numeral, which is worked out anew.
+    A direction whose id begins with `text-` holds words that mean nothing else; one with `roman-`
+    or `push-` says again what is known from elsewhere.
     """
     id_ = node.attributes.get("id", "")
-    if id_.startswith(("text-", "roman-")):
+    if id_.startswith(_OWN_WORDS):
         said = (w for kind in node.all("direction-type") for w in kind.all("words"))
         return [Mark("text", position, node.place, w.text) for w in said if id_[0] == "t"]
     found = dict.fromkeys(_said(node))

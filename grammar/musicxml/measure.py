@@ -38,9 +38,9 @@ class Placed:
 class Measure:
     """What one measure of one part says; None and empty where it says nothing.
 
-    `length`: how far its music reaches. `repeat_of`: how many measures before it are played again
-    here (`<measure-repeat>`), None where the measure does not change that. `rest_bars`: measures
-    of a multi-bar rest that begins here.
+    `length`: how far its notes and rests reach. `repeat_of`: how many measures before it are
+    played again here (`<measure-repeat>`), None where the measure does not change that.
+    `rest_bars`: measures of a multi-bar rest that begins here.
     """
 
     place: Place
@@ -66,6 +66,7 @@ class MeasureReader:
     divisions: Fraction = Fraction(1)
     _cursor: Fraction = Fraction(0)
     _reach: Fraction = Fraction(0)
+    _skipped: Fraction = Fraction(0)
     _onset: Fraction = Fraction(0)
     _sounding: bool = False
     _waiting: list[tuple[int, Node]] = field(default_factory=list)
@@ -88,7 +89,7 @@ class MeasureReader:
         return self._finished(content, attributes, barlines)
 
     def _reset(self) -> None:
-        self._cursor = self._reach = self._onset = Fraction(0)
+        self._cursor = self._reach = self._skipped = self._onset = Fraction(0)
         self._sounding = False
         self._waiting, self._harmonies, self._marks = [], [], []
         self._fermatas, self._attributes = [], []
@@ -99,6 +100,7 @@ class MeasureReader:
         elif node.name in ("forward", "backup"):
             sign = 1 if node.name == "forward" else -1
             self._move(sign * self._duration(node))
+            self._skipped = max(self._skipped, self._cursor)
         elif node.name == "attributes":
             self._attributes.append(node)
             self._divide(node)
@@ -131,6 +133,7 @@ class MeasureReader:
         if node.find("chord") is None:
             self._onset = self._cursor
             self._move(self._duration(node))
+            self._reach = max(self._reach, self._cursor)
         notations = node.find("notations")
         if notations is not None and notations.find("fermata") is not None:
             self._fermatas.append(self._onset)
@@ -138,13 +141,13 @@ class MeasureReader:
     def _move(self, quarters: Fraction) -> None:
         self._settle(quarters)
         self._cursor = max(self._cursor + quarters, Fraction(0))
-        self._reach = max(self._reach, self._cursor)
-        if self._reach > MAX_QUARTERS:
+        if self._cursor > MAX_QUARTERS:
             raise fault("a measure is longer than any measure of a score")
 
     def _harmony(self, order: int, node: Node) -> None:
         offset = node.number_of("offset") / self.divisions
-        push = offset == Fraction(-1, 2)
+        marked = node.attributes.get("id", "").startswith("push-")
+        push = marked or offset == Fraction(-1, 2)
         if offset and not push:
             position = max(self._cursor + offset, Fraction(0))
             self._harmonies.append((position, order, node, False))
@@ -167,7 +170,7 @@ class MeasureReader:
             place=content.place,
             number=said.get("number", ""),
             implicit=said.get("implicit") == "yes",
-            length=self._reach,
+            length=self._reach or self._skipped,
             sounding=self._sounding,
             time=read_time(self._attributes),
             key=read_key(self._attributes),

@@ -1,8 +1,8 @@
 """Directions: tempo and feel, rehearsal marks, words for the player, signs and jumps, numerals.
 
 Jumps carry the words of the page and the `sound` attributes that players of MusicXML go by. Words
-that say nothing about the form are marked by the direction's id (`text-…`, `roman-…`), so that a
-reader need not guess.
+that say nothing about the form are marked by the direction's id (`text-…`, `roman-…`, `push-…`),
+so that a reader need not guess.
 """
 
 from __future__ import annotations

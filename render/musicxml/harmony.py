@@ -4,7 +4,9 @@ The kind is MusicXML's own name, its `text` the symbol as the chart prints it; d
 text already says are not printed again. Added degrees are altered against a dominant chord,
 altered ones against the kind (MusicXML 4.0, `degree-alter`). In a frame strings count from 1, the
 highest; a muted string has no note; a barre starts at its lowest-pitched string. The frame of a
-grip that the player has fixed has an id that begins with `pin`.
+grip that the player has fixed has an id that begins with `pin`; so has, with `push`, a harmony
+that is struck an eighth before its beat: an `<offset>` across the bar line makes some programs
+lose the symbol.
 """
 
 from __future__ import annotations

@@ -156,13 +156,14 @@ class MeasureWriter:
 
     def _harmony(self, measure: ET.Element, written: Written, at: int) -> None:
         said, index = written.bar.chords[at], written.first_chord + at
-        harmony = add(measure, "harmony", **_printed(said.chord))
+        if said.push:
+            add_words(measure, "push", f"push-words-{self._number}-{index}")
+        push = {"id": f"push-{self._number}-{index}"} if said.push else {}
+        harmony = add(measure, "harmony", **push, **_printed(said.chord))
         add_chord(harmony, said.chord)
         grip = self.chart.plan.grips[index]
         if grip is not None:
             add_frame(harmony, grip, "" if said.pin is None else f"pin-{self._number}-{index}")
-        if said.push:
-            add(harmony, "offset", Fraction(-self.divisions, 2), sound="yes")
         if said.chord is None:
             add_words(measure, "N.C.", f"silence-{self._number}-{index}")
         reading = self.chart.analysis.readings[index]
@@ -176,6 +177,6 @@ def _printed(chord: Chord | None) -> dict[str, str]:
 
 
 def divisions_for(bars: tuple[Bar, ...]) -> int:
-    """Divisions of a quarter that count every stroke, and eighths, whole."""
+    """Divisions of a quarter that count every stroke whole."""
     lengths = [cell.quarters.denominator for bar in bars for cell in bar_cells(bar)]
-    return lcm(2, *lengths)
+    return lcm(1, *lengths)

@@ -195,6 +195,12 @@ def test_a_careless_short_bar_is_a_whole_one() -> None:
     assert [str(bar.meter) for bar in sheet.bars] == ["4/4"] * 3
 
 
+def test_time_that_is_only_skipped_makes_no_bar_longer() -> None:
+    skipped = "<backup><duration>8</duration></backup><forward><duration>9</duration></forward>"
+    sheet = read_musicxml(score(BAR, BAR + skipped, "<forward><duration>8</duration></forward>"))
+    assert [str(bar.meter) for bar in sheet.bars] == ["4/4"] * 3
+
+
 def test_an_overfull_bar_is_said_to_be_one() -> None:
     sheet = read_musicxml(score(BAR, harmony() + QUARTER * 5, BAR))
     assert str(sheet.bars[1].meter) == "5/4"
