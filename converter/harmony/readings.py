@@ -46,7 +46,7 @@ def _say(
     heard, minor_key = events[at].heard, key >= 12
     degree = (heard.root - key) % 12
     if heard.sound in DOMINANTS:
-        if is_at_rest(events, heads, at, degree, minor_key, rests):
+        if is_at_rest(events, heads, at, key, rests):
             role = "tonic" if degree == 0 else "predominant"
             return Said(numeral(degree, heard.sound), role)
         return _dominant(events, heads, at, key)
@@ -59,15 +59,11 @@ def _say(
 
 
 def is_at_rest(
-    events: Sequence[Event],
-    heads: Sequence[int],
-    at: int,
-    degree: int,
-    minor_key: bool,
-    rests: frozenset[int],
+    events: Sequence[Event], heads: Sequence[int], at: int, key: int, rests: frozenset[int]
 ) -> bool:
     """Whether a seventh chord on I or IV is at rest, as in the blues or in a minor vamp with i."""
-    heard = events[at].heard
+    heard, minor_key = events[at].heard, key >= 12
+    degree = (heard.root - key) % 12
     if minor_key and degree == 5 and heard.sound is Sound.DOMINANT:
         after = events[(at + 1) % len(events)].heard
         return (after.root - heard.root) % 12 == 7 and after.sound in MINORS

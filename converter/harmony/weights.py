@@ -1,10 +1,12 @@
 """The rules of the analysis and their prices, in one table.
 
 Prices are in units of the optimisation: 0 is what a key's own chord in its own place costs, 1 is
-about what a chord borrowed from outside costs for one bar. They are set from theory (what textbooks
-call diatonic, applied, borrowed) and from the published frequencies named beside them; they are
-calibrated, not measured quantities. Degrees are counted from the major scale on the tonic in both
-modes, `b` and `#` before the numeral.
+about what a chord borrowed from outside costs for one bar. The tables of fit say what textbooks
+call diatonic, applied and borrowed. The worth of each kind of evidence for the key of the tune was
+weighed by logistic regression, drawn towards guesses from theory, on progressions of the common
+repertoire written from memory and not kept here; so they are calibrated, from memory, and no
+measured constants. Degrees are counted from the major scale on the tonic in both modes, `b` and `#`
+before the numeral.
 """
 
 from __future__ import annotations
@@ -114,8 +116,7 @@ class Weights:
     tritone: float = 0.15
     #: An applied dominant whose target does not come.
     unresolved: float = 0.7
-    #: A chord that stands for four bars and more, and then moves to no V of its own, is taken for a
-    #: I.
+    #: A chord that stands for four bars and more, and is no ii of what follows, is taken for a I.
     standing: float = 0.5
     #: A seventh chord at rest on I or IV, as in the blues.
     resting: float = 0.15
