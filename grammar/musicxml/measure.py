@@ -145,9 +145,12 @@ class MeasureReader:
             raise fault("a measure is longer than any measure of a score")
 
     def _harmony(self, order: int, node: Node) -> None:
+        """A symbol; one whose id begins with `again-` only says what its repeat sign says."""
         offset = node.number_of("offset") / self.divisions
-        marked = node.attributes.get("id", "").startswith("push-")
-        push = marked or offset == Fraction(-1, 2)
+        id_ = node.attributes.get("id", "")
+        if id_.startswith("again-"):
+            return
+        push = id_.startswith("push-") or offset == Fraction(-1, 2)
         if offset and not push:
             position = max(self._cursor + offset, Fraction(0))
             self._harmonies.append((position, order, node, False))

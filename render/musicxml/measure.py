@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
 from typing import Final
 
 from ...converter.chart import CompingChart
 from ...grammar.chord import Chord
-from ...grammar.sheet import Bar, Meter, Section
+from ...grammar.sheet import Bar, Meter, Section, SheetChord
 from .attributes import (
     add_clef,
     add_key,
@@ -39,11 +39,13 @@ BARS_A_LINE: Final = 4
 class Written:
     """A bar in the order in which it is written out.
 
-    `first_chord`: the index of its first chord in the sheet. `section`: the one that begins here,
-    None where none does; `last`: no bar follows.
+    `chords`: what sounds in it, its own or those of the bar that it repeats, the first of them
+    `first_chord` of the sheet. `section`: the one that begins here, None where none does; `last`:
+    no bar follows.
     """
 
     bar: Bar
+    chords: tuple[SheetChord, ...]
     first_chord: int
     section: Section | None
     last: bool
@@ -139,7 +141,7 @@ class MeasureWriter:
         if written.bar.rest_bars:
             add_full_rest(measure, quarters, self._stave())
             return
-        for cell in bar_cells(written.bar):
+        for cell in bar_cells(replace(written.bar, chords=written.chords)):
             if cell.chord is not None and cell.starts and self.writing != "tab":
                 self._harmony(measure, written, cell.chord)
             add_stroke(measure, self._stroke(written, cell), self._stave())
@@ -149,13 +151,18 @@ class MeasureWriter:
 
     def _stroke(self, written: Written, cell: Cell) -> Stroke:
         if cell.chord is None:
-            return Stroke(cell, None, None, silent=not written.bar.simile)
-        said = written.bar.chords[cell.chord]
+            return Stroke(cell, None, None, silent=True)
+        said = written.chords[cell.chord]
         grip = self.chart.plan.grips[written.first_chord + cell.chord]
-        return Stroke(cell, said.chord, grip, said.hold, silent=said.chord is None)
+        hold = said.hold and not written.bar.simile
+        return Stroke(cell, said.chord, grip, hold, silent=said.chord is None)
 
     def _harmony(self, measure: ET.Element, written: Written, at: int) -> None:
-        said, index = written.bar.chords[at], written.first_chord + at
+        said, index = written.chords[at], written.first_chord + at
+        if written.bar.simile:
+            again = f"again-{self._number}-{index}"
+            add_chord(add(measure, "harmony", id=again, **_printed(said.chord)), said.chord)
+            return
         if said.push:
             add_words(measure, "push", f"push-words-{self._number}-{index}")
         push = {"id": f"push-{self._number}-{index}"} if said.push else {}

@@ -21,6 +21,7 @@ from typing import Final
 from ...converter.chart import CompingChart
 from ...grammar.passages import recalled_bars
 from ...grammar.sheet import Header, Section, Sheet
+from ...grammar.similes import check_similes
 from .measure import MeasureWriter, Written, divisions_for
 from .notes import Writing
 from .xml import add, to_bytes
@@ -74,11 +75,14 @@ def written_bars(sheet: Sheet) -> Iterator[Written]:
     """Every bar in the order of the page, sections that are only named written out."""
     order = list(_order(sheet))
     firsts = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
+    sounding, _ = check_similes(sheet.bars, sheet.sections)
     for at, (index, section, again) in enumerate(order):
         bar = sheet.bars[index]
         if again:
             bar = replace(bar, segno=False, coda=False)
-        yield Written(bar, firsts[index], section, at == len(order) - 1)
+        source = sounding[index]
+        chords = sheet.bars[source].chords
+        yield Written(bar, chords, firsts[source], section, at == len(order) - 1)
 
 
 def _order(sheet: Sheet) -> Iterator[tuple[int, Section | None, bool]]:

@@ -147,6 +147,16 @@ def test_numerals_stand_below_and_are_not_read_as_words() -> None:
     assert words == [f"n{at}" for at in sounding]
 
 
+def test_a_repeated_bar_says_what_sounds_for_programs_without_the_sign() -> None:
+    _, tab = root(tab=True).iter("part")
+    for measure, roots in (("3", ["F", "B"]), ("5", ["F", "B"]), ("6", ["C", "F"])):
+        steps = [
+            step.text for step in root().findall(f".//measure[@number='{measure}']//root-step")
+        ]
+        assert steps == roots
+        assert tab.find(f"./measure[@number='{measure}']//fret") is not None
+
+
 def test_swing_and_tempo_are_said_to_players() -> None:
     sounds = root().findall(".//measure[1]/direction/sound")
     assert sounds[0].get("tempo") == "132"
