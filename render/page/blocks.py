@@ -15,6 +15,7 @@ from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Path, Rect, Step, Text
 from .neckmap import Stop, draw_neck_map, neck_scale, root_string
+from .style import Symbols
 from .symbol import set_symbol
 
 #: Distance of baselines, in ems.
@@ -113,14 +114,14 @@ class SymbolLook:
 
     symbol: float
     caption: float
-    symbols: str = "signs"
+    symbols: Symbols = "signs"
     raised: float = 0.72
 
 
 def neck_block(
     moves: Sequence[tuple[Chord, Grip]], window: tuple[int, int], width: float, size: SymbolLook
 ) -> Block:
-    """A neck map of grips at even distances, their symbols over it; the shaded `window` in frets."""
+    """A neck map of grips at even distances, their symbols over it, the `window` shaded."""
     gutter, height = 2.3 * size.caption, 2.2 * size.symbol
     step = (width - gutter) / max(len(moves), 1)
     baseline = size.symbol * (CAP_HEIGHT + 0.14)

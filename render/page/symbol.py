@@ -15,6 +15,7 @@ from ...grammar.chord import Chord
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
 from .items import Span, Text
 from .parts import SymbolParts, symbol_parts
+from .style import Symbols
 
 #: How far an accidental slides under its letter, and the gap before a raised piece, in ems.
 TUCK: Final = 0.0
@@ -37,7 +38,7 @@ class Symbol:
 
 
 @lru_cache(maxsize=4096)
-def set_symbol(chord: Chord, size: float, symbols: str, raised: float = 0.72) -> Symbol:
+def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72) -> Symbol:
     """Set a symbol: `size` of the root, `raised` the part of it that extensions take."""
     parts = symbol_parts(chord, symbols)
     pen = _Pen()

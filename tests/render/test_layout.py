@@ -139,7 +139,7 @@ def test_long_tune_breaks_at_sections_under_running_heads() -> None:
     first_lines = min(
         item.y
         for item in document.pages[1].items
-        if isinstance(item, Text) and item.string == "Gm7"
+        if isinstance(item, Text) and item.string == "G–7"
     )
     label = find(document.pages[1], boxes[1][0])[0]
     # The page begins with a section: its letter stands beside the first line of symbols.

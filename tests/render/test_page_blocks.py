@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
-from midneck.grammar.chord import Chord, Tone
+from midneck.grammar.chord import Change, Chord, Tone
 from midneck.grammar.pitch import PitchName
+from midneck.grammar.quality import KIND_DEGREES
 from midneck.render.page import Heading, PageStyle
 from midneck.render.page.blocks import (
     SymbolLook,
@@ -273,9 +274,53 @@ def test_neck_block_sets_symbols_over_the_path() -> None:
     # The gutter is 2.3 · 8 = 18.4; two steps share the rest of 200 points.
     assert [text.x for text in texts[:2]] == pytest.approx([18.4, 18.4 + 90.8])
     path = shapes(block.items, Path)[0]
-    # From fret 3 to fret 7, at the second chord: a step up of 4 frets of 9 (2 to 11) in 35.2 points.
+    # From fret 3 to fret 7 at the second chord: up 4 frets of 9 (2 to 11) that fill 35.2 points.
     rise = path.steps[1][2] - path.steps[2][2]
     assert rise == pytest.approx(4 * 35.2 / 9)
     box = union(filter(None, map(item_box, block.items)))
     assert box is not None
     assert box[3] <= block.height
+
+
+@pytest.mark.parametrize(("chord", "signs", "letters"), [
+    (Chord(PitchName("E", -1), "minor-seventh"), "E♭–7", "E♭m7"),
+    (Chord(PitchName("A", -1), "major-seventh"), "A♭△7", "A♭maj7"),
+    (Chord(PitchName("F", 1), "diminished-seventh"), "F♯°7", "F♯dim7"),
+    (Chord(PitchName("C"), "augmented"), "C+", "Caug"),
+    (Chord(PitchName("D"), "major-minor"), "D–△7", "Dm(maj7)"),
+    (Chord(PitchName("G"), "suspended-fourth", (Change("add", 7, -1),)), "G7sus4", "G7sus4"),
+    (Chord(PitchName("G"), "suspended-fourth", (Change("add", 7, -1), Change("add", 9, -1))),
+     "G7sus4♭9", "G7sus4♭9"),
+    (Chord(PitchName("C"), "major-sixth", (Change("add", 9),)), "C6/9", "C6/9"),
+    (Chord(PitchName("C"), "dominant", (Change("add", 9, -1), Change("add", 11, 1))),
+     "C7(♭9♯11)", "C7(♭9♯11)"),
+    (Chord(PitchName("C"), "dominant", (Change("omit", 5),)), "C7(no5)", "C7(no5)"),
+    (Chord(PitchName("C", 1), "half-diminished", (Change("add", 11),), PitchName("G", 1)),
+     "C♯ø7(add11)/G♯", "C♯m7♭5(add11)/G♯"),
+    (Chord(PitchName("B"), "pedal"), "Bpedal", "Bpedal"),
+])  # fmt: skip
+def test_symbols_read_as_they_are_written(chord: Chord, signs: str, letters: str) -> None:
+    assert set_symbol(chord, 20, "signs").at(0, 0).string == signs
+    assert set_symbol(chord, 20, "letters").at(0, 0).string == letters
+
+
+def test_two_alterations_are_stacked_in_parentheses() -> None:
+    chord = Chord(PitchName("C"), "dominant", (Change("add", 9, -1), Change("add", 11, 1)))
+    spans = {span.text: span for span in set_symbol(chord, 20, "signs").spans}
+    nine, eleven = spans["9"], spans["11"]
+    assert nine.rise > eleven.rise + 0.69 * eleven.size
+    # Flat and sharp are equally wide, so the figures begin at one x, between the parentheses.
+    assert spans["("].dx < nine.dx == pytest.approx(eleven.dx)
+    assert eleven.dx + eleven.width <= spans[")"].dx + 1e-9
+    # In large print they stand in line, as large as the root.
+    large = set_symbol(chord, 30, "signs", 1.0)
+    assert {(span.size, span.rise) for span in large.spans} == {(30, 0)}
+    assert large.at(0, 0).string == "C7(♭9,♯11)"
+
+
+def test_every_kind_has_a_printed_form() -> None:
+    for kind in KIND_DEGREES:
+        for symbols in ("signs", "letters"):
+            text = set_symbol(Chord(PitchName("C"), kind), 20, symbols).at(0, 0).string
+            assert text.startswith("C")
+            assert "^" not in text

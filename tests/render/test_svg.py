@@ -58,7 +58,7 @@ def test_text_reads_as_symbols() -> None:
 def test_raised_figures_stand_higher() -> None:
     document = lay_out(chart_of(LANTERNS), PageStyle())
     root = ElementTree.fromstring(write_svg(document))
-    text = next(text for text in root.iter(f"{SVG}text") if "".join(text.itertext()) == "Gm7")
+    text = next(text for text in root.iter(f"{SVG}text") if "".join(text.itertext()) == "G–7")
     spans = [(float(span.get("y", "0")), float(span.get("font-size", "0"))) for span in text]
     # The seven is 0.72 of the root and ends as high: 0.69 · 0.28 of the root's size above it.
     assert spans[0][0] - spans[-1][0] == pytest.approx(0.69 * 0.28 * spans[0][1], abs=0.02)
@@ -96,7 +96,7 @@ def test_picture_of_one_grid() -> None:
     assert grip is not None
     root = ElementTree.fromstring(grid_svg(written.chord, grip, ["bar 1"]))
     words = ["".join(text.itertext()) for text in root.iter(f"{SVG}text")]
-    assert words[0] == "Gm7"
+    assert words[0] == "G–7"
     assert words[-1] == "bar 1"
     fingers = [str(f) for f, fret in zip(grip.fingers, grip.frets, strict=True) if fret]
     assert [word for word in words[1:-1] if word in "1234"][-len(fingers) :] == fingers
@@ -105,8 +105,8 @@ def test_picture_of_one_grid() -> None:
 def test_picture_of_one_line() -> None:
     root = ElementTree.fromstring(line_svg(chart_of(LANTERNS), 1))
     words = ["".join(text.itertext()) for text in root.iter(f"{SVG}text")]
-    assert [word for word in words if word in ("Gm7", "C7", "F6", "D7")] == [
-        "Gm7", "C7", "F6", "D7", "Gm7", "C7",
+    assert [word for word in words if word in ("G–7", "C7", "F6", "D7")] == [
+        "G–7", "C7", "F6", "D7", "G–7", "C7",
     ]  # fmt: skip
     with pytest.raises(IndexError):
         line_svg(chart_of(LANTERNS), 8)
