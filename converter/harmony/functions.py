@@ -126,25 +126,32 @@ def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weig
 
 
 def resting_roots(events: Sequence[Event]) -> frozenset[int]:
-    """The roots of seventh chords at rest: they go to another seventh chord and come straight back.
+    """The roots of seventh chords at rest, which are a blues I and not a V.
 
-    Anywhere the other lies a fourth up, as I7 and IV7 of the blues; at the top of the form it may
-    lie anywhere but a semitone down, where the first chord would prepare it.
+    They go to another seventh chord and come straight back: anywhere to the one a fourth up (I7 and
+    IV7), at the top of the form to any but the one a semitone down, which the first would prepare.
+    Or the form opens with eight bars of one seventh chord that does not fall to its I then.
     """
-    roots = set()
-    for at in range(len(events) - 2):
-        heard, other = events[at].heard, events[at + 1].heard
-        if not heard.sound is other.sound is Sound.DOMINANT:
-            continue
-        motion = (other.root - heard.root) % 12
-        if motion != 5 and (at or motion == 11):
-            continue
-        back = at + 2
-        if events[back].heard.sound is Sound.DIMINISHED and back + 1 < len(events):
-            back += 1
-        if events[back].heard.root == heard.root and events[back].heard.sound is Sound.DOMINANT:
-            roots.add(heard.root)
+    roots = {events[at].heard.root for at in range(len(events) - 2) if _comes_back(events, at)}
+    first, second = events[0], events[1 % len(events)]
+    stands = first.heard.sound is Sound.DOMINANT and first.bars >= 2 * STANDING_BARS
+    if stands and (second.heard.root - first.heard.root) % 12 != 5:
+        roots.add(first.heard.root)
     return frozenset(roots)
+
+
+def _comes_back(events: Sequence[Event], at: int) -> bool:
+    """Whether a seventh chord goes to another and back, a diminished chord between allowed."""
+    heard, other = events[at].heard, events[at + 1].heard
+    if not heard.sound is other.sound is Sound.DOMINANT:
+        return False
+    motion = (other.root - heard.root) % 12
+    if motion != 5 and (at or motion == 11):
+        return False
+    back = at + 2
+    if events[back].heard.sound is Sound.DIMINISHED and back + 1 < len(events):
+        back += 1
+    return events[back].heard.root == heard.root and events[back].heard.sound is Sound.DOMINANT
 
 
 def _take_rests(prices: Table, events: Sequence[Event], weights: Weights) -> None:

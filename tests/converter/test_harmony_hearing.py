@@ -153,3 +153,16 @@ def test_a_summary_counts_over_several_tunes_and_joins_enharmonic_keys() -> None
 def test_numerals_stay_relative_to_the_local_key() -> None:
     analysis = analysed(sheet_of("C6 | A7 | Dm7 | G7 | C6 | Fm6 | C6 | %"))
     assert romans(analysis) == ["I6", "V7/ii", "ii7", "V7", "I6", "iv6", "I6"]
+
+
+def test_one_seventh_chord_for_long_is_a_i_at_rest() -> None:
+    analysis = analysed(sheet_of(" | ".join(["C7"] * 12)))
+    assert str(analysis.key) == "C major"
+    assert set(romans(analysis)) == {"I7"}
+    assert all(r.resolves_to is None for r in analysis.readings if r is not None)
+
+
+def test_one_seventh_chord_for_long_that_falls_is_a_v() -> None:
+    analysis = analysed(sheet_of(" | ".join(["C7"] * 12 + ["Fm"] * 4)))
+    assert str(analysis.key) == "F minor"
+    assert romans(analysis)[0] == "V7"
