@@ -41,7 +41,7 @@ def draw_bar(
     if above:
         items += _ending(setting, piece, (x1, x2, top - above))
         items += _signs(setting, piece, x1, top)
-        items += _words(setting, piece, x2, top)
+        items += _words(setting, piece, (x1, x2), top, leads)
     return items
 
 
@@ -124,19 +124,24 @@ def _signs(setting: Setting, piece: Piece, x1: float, music: float) -> list[Item
     return items
 
 
-def _words(setting: Setting, piece: Piece, x2: float, music: float) -> list[Item]:
-    """Words at the end of a bar, and the sign behind `To Coda`."""
+def _words(
+    setting: Setting, piece: Piece, span: tuple[float, float], music: float, leads: bool
+) -> list[Item]:
+    """Words at a bar's end, and the sign behind `To Coda`, clear of what stands at its start."""
     bar, size = setting.chart.sheet.bars[piece.bar], setting.sizes.small
     words = jump_words(bar, bool(setting.endings[piece.bar])) if piece.closes else ""
     if not words:
         return []
-    end, y = x2 - 0.6 * size, music - 0.42 * size
+    width = measure(words, BOLD, size)
+    before = size * (2.4 * bool(bar.endings) + 1.9 * (bar.segno + bar.coda))
+    end, y = span[1] - 0.6 * size, music - 0.42 * size
+    if leads or before:
+        end = max(end, span[0] + before + width + (1.5 * size if bar.to_coda else 0.0))
     items: list[Item] = []
     if bar.to_coda:
         items += coda(end - 0.6 * size, y - 0.3 * size, 1.25 * size)
         end -= 1.5 * size
-    start = end - measure(words, BOLD, size)
-    items.append(Text(start, y, tuple(spans(words, BOLD, size))))
+    items.append(Text(end - width, y, tuple(spans(words, BOLD, size))))
     return items
 
 

@@ -21,6 +21,8 @@ PICKUP = 0.5
 class Piece:
     """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
 
+    `least` is the width below which it cannot shrink.
+
     `bar` is the index of the written bar; `x` and `width` are within the line; `weight` counts
     cells.
     """
@@ -29,6 +31,7 @@ class Piece:
     cells: tuple[Cell, ...]
     space: Space
     weight: float
+    least: float
     meter_changes: bool = False
     opens: bool = True
     closes: bool = True
@@ -58,7 +61,7 @@ def break_lines(setting: Setting, width: float) -> tuple[ChartLine, ...]:
         pieces: list[Piece] = []
         for bar in range(section.first, section.first + section.count):
             pieces += _pieces(setting, bar, width)
-        for place, row in enumerate(_rows(pieces, setting.style.cells)):
+        for place, row in enumerate(_rows(pieces, width, setting.style.cells)):
             stretched = _stretched(setting, row, width)
             lines.append(ChartLine(number, place == 0, stretched))
     return tuple(lines)
@@ -77,28 +80,31 @@ def _pieces(setting: Setting, bar: int, width: float) -> list[Piece]:
     changes = _meter_changes(setting, bar)
     space = space_of(setting, bar, changes)
     cells = cells_of(setting, bar)
-    least = 1.0 if setting.style.large else LEAST
+    small = cells if setting.style.large else _smaller(setting, cells, LEAST)
+    least = needed(small, space)
     unit, count = width / setting.style.cells, setting.style.cells
-    want = needed(cells, space)
-    if written.pickup and not setting.style.large and want <= unit * PICKUP * 1.2:
-        return [Piece(bar, cells, space, PICKUP, changes)]
+    if written.pickup and not setting.style.large and needed(cells, space) <= unit * PICKUP * 1.2:
+        return [Piece(bar, cells, space, PICKUP, least, changes)]
     for weight in range(1, count + 1):
-        if want * least <= unit * weight:
-            return [Piece(bar, cells, space, weight, changes)]
-    whole = Piece(bar, cells, space, count, changes)
+        if least <= unit * weight:
+            return [Piece(bar, cells, space, weight, least, changes)]
+    whole = Piece(bar, cells, space, count, least, changes)
     return [whole] if len(cells) == 1 else _cut(whole, width)
+
+
+def _smaller(setting: Setting, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
+    """The same chords, `factor` times as large as plain (numerals keep their size)."""
+    return tuple(make_cell(setting, c.index, setting.chords[c.index], factor) for c in cells)
 
 
 def _shrunk(setting: Setting, piece: Piece, width: float) -> tuple[Cell, ...]:
     """The chords of a piece, made so small that they fit a width (numerals keep their size)."""
     factor, cells = 1.0, piece.cells
-    for _ in range(8):
-        if needed(cells, piece.space) <= width + 1e-6:
+    for _ in range(12):
+        if not cells or needed(cells, piece.space) <= width + 1e-6:
             break
         factor *= max(0.8, (width - 1) / needed(cells, piece.space))
-        cells = tuple(
-            make_cell(setting, cell.index, setting.chords[cell.index], factor) for cell in cells
-        )
+        cells = _smaller(setting, cells, factor)
     return cells
 
 
@@ -111,23 +117,27 @@ def _cut(piece: Piece, width: float) -> list[Piece]:
         parts[-1].append(cell)
     last = len(parts) - 1
     return [
-        replace(piece, cells=tuple(part), opens=place == 0, closes=place == last)
+        replace(piece, cells=tuple(part), least=0.0, opens=place == 0, closes=place == last)
         for place, part in enumerate(parts)
     ]
 
 
-def _rows(pieces: list[Piece], count: int) -> list[list[Piece]]:
-    """Pieces by line: as many as fit `count` cells, a pickup beside them."""
+def _rows(pieces: list[Piece], width: float, count: int) -> list[list[Piece]]:
+    """Pieces by line: as many as fit `count` cells, a pickup beside them where it squeezes none."""
     rows: list[list[Piece]] = []
-    taken = float(count)
     for piece in pieces:
-        full = piece.weight if piece.weight >= 1 else 0.0
-        if not rows or taken + full > count:
+        if not rows or not _fit([*rows[-1], piece], width, count):
             rows.append([])
-            taken = 0.0
         rows[-1].append(piece)
-        taken += full
     return rows
+
+
+def _fit(row: list[Piece], width: float, count: int) -> bool:
+    """Whether pieces fit a line, none narrower than it can be."""
+    if sum(piece.weight for piece in row if piece.weight >= 1) > count:
+        return False
+    unit = width / max(sum(piece.weight for piece in row), count)
+    return all(piece.least <= unit * piece.weight + 1e-6 for piece in row if piece.weight >= 1)
 
 
 def _stretched(setting: Setting, row: list[Piece], width: float) -> tuple[Piece, ...]:

@@ -46,7 +46,7 @@ def _written(document: Document) -> bytes:
     canvas.setAuthor(document.author)
     canvas.setCreator("Midneck")
     canvas.setSubject("Comping chart")
-    entries = list(enumerate(document.outline))
+    entries, encoder = list(enumerate(document.outline)), Encoder(canvas, document)
     if entries:
         canvas.showOutline()
     for number, page in enumerate(document.pages):
@@ -56,7 +56,7 @@ def _written(document: Document) -> bytes:
                 key = f"o{index}"
                 canvas.bookmarkHorizontal(key, 0, page.height - entry.y)
                 canvas.addOutlineEntry(entry.title, key)
-        _draw(canvas, page)
+        _draw(canvas, page, encoder)
         canvas.showPage()
     canvas.save()
     return target.getvalue()
@@ -74,9 +74,9 @@ def _binary() -> Iterator[None]:
         rl_config.useA85 = before
 
 
-def _draw(canvas: Canvas, page: Page) -> None:
+def _draw(canvas: Canvas, page: Page, encoder: Encoder) -> None:
     """Draw the items in order, y turned upwards."""
-    height, encoder = page.height, Encoder(canvas)
+    height = page.height
     code = [
         _text(encoder, item, height) if type(item) is Text else _shape(item, height)
         for item in page.items

@@ -29,7 +29,35 @@ STYLES = [
     *(PageStyle(grids=grids, analysis=analysis, neck_map="none")
       for grids in ("each", "new", "none") for analysis in (False, True)),
 ]  # fmt: skip
-TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
+#: What nobody asks for, and what a page must stand all the same.
+EXTREMES = [
+    PageStyle(paper=paper, landscape=landscape, large=large, bars_per_line=count, grids=grids,
+              symbols="letters", punch=count == 7)
+    for paper in ("a4", "a5")
+    for landscape in (False, True)
+    for large in (False, True)
+    for count in (5, 7, 12)
+    for grids in ("each", "none")
+]  # fmt: skip
+ODDS = """Title: Odds and Ends of a Very Long Afternoon by the Water
+Key: Dm
+Time: 3/4
+
+Verse one:
+"softly, with brushes"
+|: Dm6 | Em7b5 A7b9 / |1,2. Dm6 | Gm7 / C7(push) :|3. Dm6 | A7(hold) Fine ||
+
+Time: 6/8
+Solo:
+Key: A
+| Dm7 G7 | % |-4-| N.C. | Cmaj7 Gm7 |
+| %% | Cmaj7 | Cmaj7=1.5 G7=4.5 ||
+Verse one: again
+Time: 3/4
+C:
+|: Gm7 :|3x C7 | F6 D.C. al Fine ||
+"""
+TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS, "odds": ODDS}
 
 
 def luminance(grey: float) -> float:
@@ -52,6 +80,15 @@ def test_nothing_overlaps_or_is_cut_in_any_option(name: str) -> None:
             paper = 0.0 if grey == 1.0 else 1.0
             lighter, darker = max(paper, luminance(grey)), min(paper, luminance(grey))
             assert (lighter + 0.05) / (darker + 0.05) >= 4.5
+
+
+@pytest.mark.parametrize("text", [FERRYMAN, ODDS], ids=["ferryman", "odds"])
+def test_nothing_overlaps_or_is_cut_in_extremes(text: str) -> None:
+    chart = chart_of(text)
+    for style in EXTREMES:
+        for number, page in enumerate(lay_out(chart, style).pages):
+            assert overlaps(page) == [], (number, style)
+            assert outside(page, style) == [], (number, style)
 
 
 @pytest.mark.parametrize("name", sorted(TUNES))
