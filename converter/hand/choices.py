@@ -38,13 +38,17 @@ def choices_of(
     """
     numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
     found: dict[int, Candidates] = {}
+    alike: dict[tuple[Chord | None, Pin | None, tuple[int, ...] | None], Candidates] = {}
     problems = []
     for index, written in enumerate(sheet.chords):
         if not sounds(written):
             continue
         try:
             strings = _strings(wishes, index == first)
-            found[index] = _choice(written, player, wishes, strings)
+            key = written.chord, written.pin, strings
+            if key not in alike:
+                alike[key] = _choice(written, player, wishes, strings)
+            found[index] = alike[key]
         except PlanError as problem:
             problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
     if problems:

@@ -48,6 +48,8 @@ class Effort:
     - `finger`: a millimetre that a finger moves relative to the hand; a finger is light, an arm is
       not.
     - `place_mm`: a finger put down anew, wherever it lands.
+    - `blind_mm`: the least that a change costs in which no finger keeps to a string it was on, so
+      that nothing guides the hand: about as much as a shift of two frets.
     - `hurry_s`: seconds that a change takes to think of and make. A change with t seconds from
       chord to chord costs (1 + hurry_s / t) times its travel.
 
@@ -72,6 +74,7 @@ class Effort:
     leap_from_mm: float = 75.0
     finger: float = 0.2
     place_mm: float = 4.0
+    blind_mm: float = 62.0
     hurry_s: float = 0.25
     stretch: float = 0.6
     crowd_mm: float = 1.0
@@ -79,9 +82,9 @@ class Effort:
     barre_mm: float = 1.5
     barre_string_mm: float = 1.5
     unmuted_mm: float = 4.0
-    tolerable_mm: float = 300.0
+    tolerable_mm: float = 280.0
     outside_mm: float = 300.0
     unsaid_mm: float = 5.0
-    habit_mm: float = 80.0
+    habit_mm: float = 65.0
     second_mm: float = 8.0
-    other_mm: float = 8.0
+    other_mm: float = 25.0

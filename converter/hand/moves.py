@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from .candidates import Candidates, holding
-from .grain import Numbers
+from .grain import Flags, Numbers
 from .grip import Grip
 from .player import Player
 
@@ -23,12 +23,13 @@ class Moves:
     """The parts of all moves between two sets of grips: lengths in mm, and counts.
 
     `shift_mm` the way of the hand, `finger_mm` the ways of the fingers, `placed` the number of
-    fingers put down anew.
+    fingers put down anew, `blind` where no finger keeps to a string it was on.
     """
 
     shift_mm: Numbers
     finger_mm: Numbers
     placed: Numbers
+    blind: Flags
 
 
 def moves(start: Candidates, goal: Candidates) -> Moves:
@@ -36,17 +37,17 @@ def moves(start: Candidates, goal: Candidates) -> Moves:
     shift = np.abs(start.position_mm[:, None] - goal.position_mm[None, :])
     used, used_after = start.fret >= 0, goal.fret >= 0
     a_low, b_low = start.low[:, :, None], goal.low[:, None, :]
-    moved = start.fret[:, :, None] != goal.fret[:, None, :]
-    moved |= a_low > goal.high[:, None, :]
-    moved |= b_low > start.high[:, :, None]
-    moved &= used[:, :, None]
-    moved &= used_after[:, None, :]
+    guides = a_low <= goal.high[:, None, :]
+    guides &= b_low <= start.high[:, :, None]
+    stays = used[:, :, None] & used_after[:, None, :]
+    guides &= stays
+    moved = stays & ~(guides & (start.fret[:, :, None] == goal.fret[:, None, :]))
     across = (a_low - b_low) * start.player.neck.string_gap_mm
     along = start.along_mm[:, :, None] - goal.along_mm[:, None, :]
     ways = np.sqrt(across * across + along * along)
     ways *= moved
     placed = (~used).T.astype(np.float64) @ used_after.astype(np.float64)
-    return Moves(shift, ways.sum(axis=0), placed)
+    return Moves(shift, ways.sum(axis=0), placed, np.asarray(~guides.any(axis=0)))
 
 
 def travel_between(start: Grip, goal: Grip, player: Player) -> float:
@@ -59,9 +60,10 @@ def travel_matrix(start: Candidates, goal: Candidates) -> Numbers:
     """The travel of every move, in mm of effort before hurry."""
     parts, effort = moves(start, goal), start.player.effort
     leap = np.maximum(parts.shift_mm - effort.leap_from_mm, 0.0)
-    return np.asarray(
+    travel = (
         effort.shift * parts.shift_mm
         + effort.leap * leap
         + effort.finger * parts.finger_mm
         + effort.place_mm * parts.placed
     )
+    return np.asarray(np.maximum(travel, effort.blind_mm * parts.blind))

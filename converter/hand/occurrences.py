@@ -54,9 +54,11 @@ def sounds(written: SheetChord) -> bool:
 
 
 def _beat_seconds(sheet: Sheet, tempo: int) -> list[float]:
-    return [
-        float(Fraction(60, tempo) * quarters(bar.meter)) for bar in sheet.bars for _ in bar.chords
-    ]
+    seconds = {
+        meter: float(Fraction(60, tempo) * quarters(meter))
+        for meter in {bar.meter for bar in sheet.bars}
+    }
+    return [seconds[bar.meter] for bar in sheet.bars for _ in bar.chords]
 
 
 def quarters(meter: Meter) -> Fraction:

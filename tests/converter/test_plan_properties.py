@@ -6,11 +6,13 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.candidates import candidates, strain
 from midneck.converter.hand.effort import Reach
+from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.moves import travel_between
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player
+from midneck.converter.hand.strain import window_mm
 from support.hand_sheets import ROOTS, form, sheet, straight
 
 KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "")
@@ -107,32 +109,63 @@ def test_ties_are_broken_by_the_order_of_candidates() -> None:
 # Judgements of players that the weights must give back (common practice, no source).
 
 
-def grips_of(symbols: str, *pins: str):
-    rows = {at: tuple(None if one == "x" else int(one) for one in pin.split())
-            for at, pin in enumerate(pins)}  # fmt: skip
-    written = sheet(symbols, rows)
-    return plan_hand(written, straight(written)).grips
+def grip_of(symbol: str, pin: str) -> Grip:
+    """The pinned frets in the fingering that a single chord gets: the taught one."""
+    row = tuple(None if one == "x" else int(one) for one in pin.split())
+    written = sheet(symbol, {0: row})
+    return plan_hand(written, straight(written)).grips[0]
 
 
 def change(symbols: str, *pins: str) -> float:
-    return travel_between(*grips_of(symbols, *pins), Player())
+    start, goal = (grip_of(*one) for one in zip(symbols.split(), pins, strict=True))
+    return travel_between(start, goal, Player())
 
 
 def test_two_to_five_on_one_fret_is_nearly_free() -> None:
     on_one_fret = change("Gm7 C7", "3 x 3 3 x x", "x 3 2 3 x x")
     two_frets = change("Gm7 Fm7", "5 x 5 5 x x", "3 x 3 3 x x")
-    assert on_one_fret < two_frets / 5
+    assert on_one_fret < two_frets / 3
+    assert on_one_fret < 8  # mm: less than a third of a fret in the middle of the neck
 
 
-def test_a_two_fret_shift_costs_less_than_new_fingers_on_other_strings() -> None:
-    shift = change("G7 F7", "3 x 3 4 x x", "1 x 1 2 x x")
-    for symbols, pins in (
-        ("C6 A7", ("x 3 2 2 x x", "5 x 5 6 x x")),
-        ("Bb6 Dm7", ("6 x 5 7 x x", "x 5 3 5 x x")),
-    ):
-        same_shift = change("A7 G7", "5 x 5 6 x x", "3 x 3 4 x x")
-        assert same_shift < shift
-        assert change(symbols, *pins) > 0
+@pytest.mark.parametrize(
+    ("symbols", "pins"),
+    [
+        ("C6 F#7", ("x 3 2 2 x x", "2 x 2 3 x x")),
+        ("F6 B7", ("x 8 7 7 x x", "7 x 7 8 x x")),
+        ("A7 D6", ("5 x 5 6 x x", "x 5 4 4 x x")),
+    ],
+)
+def test_a_two_fret_shift_costs_less_than_new_fingers_on_other_strings(symbols, pins) -> None:
+    """Even where the hand itself stays or goes one fret; no finger keeps its string."""
+    for fret in range(3, 9):
+        assert _slide(fret + 2, -2) < change(symbols, *pins)
+
+
+def test_stretches_cost_more_low_on_the_neck() -> None:
+    costs = [_strain(f"x {fret} {fret - 2} {fret} x x", fret) for fret in range(3, 11)]
+    assert costs == sorted(costs, reverse=True)
+    assert costs[0] > costs[-1] > 0
+
+
+def _strain(pin: str, fret: int) -> float:
+    grip = grip_of(f"{ROOTS[(9 + fret) % 12]}m7", pin)
+    return strain(grip, Player()).stretch_mm
+
+
+def test_frets_three_to_ten_are_free_two_and_eleven_tolerable() -> None:
+    prices = {fret: window_mm(fret, Player()) for fret in range(1, 14)}
+    assert {prices[fret] for fret in range(3, 11)} == {0.0}
+    assert 0 < prices[2] == prices[11] < prices[1] == prices[12] < prices[13]
+
+
+def test_a_change_in_a_fast_bar_costs_more_than_one_across_four_slow_beats() -> None:
+    costs = []
+    for tempo, beats in ((60, 4), (120, 4), (240, 4), (240, 2), (240, 1)):
+        written = sheet("Dm7 G7", tempo=tempo, beats=beats)
+        costs.append(plan_hand(written, straight(written)).cost)
+    assert costs == sorted(costs)
+    assert costs[0] < costs[-1]
 
 
 def test_a_five_fret_leap_costs_more_than_two_shifts_of_two_frets() -> None:

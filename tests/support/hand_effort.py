@@ -99,12 +99,14 @@ def travel(start: Grip, goal: Grip, player: Player) -> float:
     before, after = fretted(start), fretted(goal)
     shift = abs(x_mm(start.position, player) - x_mm(goal.position, player))
     total = effort.shift * shift + effort.leap * max(0.0, shift - effort.leap_from_mm)
+    guided = False
     for finger, (fret, strings) in after.items():
         if finger not in before:
             total += effort.place_mm
             continue
         old_fret, old = before[finger]
         shared = range(max(old[0], strings[0]), min(old[-1], strings[-1]) + 1)
+        guided = guided or len(shared) > 0
         if fret == old_fret and len(shared) > 0:
             continue
         along = (x_mm(fret, player) - x_mm(goal.position, player)) - (
@@ -112,7 +114,7 @@ def travel(start: Grip, goal: Grip, player: Player) -> float:
         )
         across = player.neck.string_gap_mm * (strings[0] - old[0])
         total += effort.finger * hypot(across, along)
-    return total
+    return total if guided else max(total, effort.blind_mm)
 
 
 def plan_cost(
