@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .functions import KEYS, Table
 from .weights import Weights
@@ -62,42 +63,49 @@ def distances() -> Table:
     return np.where(parallel, 1.0, steps + mode)
 
 
+@lru_cache(maxsize=4)
+def changes(border: float, border_step: float) -> Table:
+    """change[key, key]: the price of going from one local key to another, 0 for staying."""
+    change: Table = border + border_step * distances()
+    np.fill_diagonal(change, 0.0)
+    change.flags.writeable = False
+    return change
+
+
 def best_keys(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Keys:
     """The cheapest home and local keys.
 
     `prices` is events × 24, `home_prices` has 24, `bars` the events' lengths.
     """
-    steps = distances()
-    change = weights.border + weights.border_step * steps
-    np.fill_diagonal(change, 0.0)
-    away = weights.away * steps
+    change = changes(weights.border, weights.border_step)
+    away = weights.away * distances()
     ways = _sweep(prices, change, away, bars)
     sums = (ways[-1] + change).min(axis=0) + home_prices
     order = np.argsort(sums, kind="stable")
     home = int(order[0])
     local = prices + away[home] * bars[:, None]
-    way = ways[:, :, home]
+    way = ways[:, :, home].astype(np.float64)
     path = _trace(way, local, change, change[home])
     runner, margin = _rivals(way + _backward(local, change, change[home]), path)
     return Keys(home, int(order[1]), float(sums[order[1]] - sums[home]), path, runner, margin)
 
 
-def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> Table:
+def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> NDArray[np.float32]:
     """way[event, key, home]: the least price of a reading up to the event, in single precision.
 
     Homes come last, so that the least over the key before is taken over whole rows.
     """
     apart = away.astype(np.float32) * bars.astype(np.float32)[:, None, None]
     costs = prices.astype(np.float32)[:, :, None] + apart
-    changes = np.repeat(change[:, :, None], KEYS, axis=2).astype(np.float32)
+    moves = np.repeat(change.astype(np.float32)[:, :, None], KEYS, axis=2)
     way = np.empty_like(costs)
     way[0] = change + costs[0]
-    through = np.empty_like(changes)
+    through = np.empty_like(moves)
     for at in range(1, len(prices)):
-        np.add(changes, way[at - 1][:, None, :], out=through)
+        np.add(moves, way[at - 1][:, None, :], out=through)
         np.minimum.reduce(through, axis=0, out=way[at])
         way[at] += costs[at]
-    return way.astype(np.float64)
+    return way
 
 
 def _backward(local: Table, change: Table, end: Table) -> Table:
