@@ -37,8 +37,9 @@ class Reading:
 class Area:
     """A stretch of chords that work together, such as a ii–V–I.
 
-    `chords` are in played order; `bars` the written bars they stand in, first and last. `resolved`
-    tells whether it reaches its goal. `sentence` says it in one plain sentence.
+    `kind` is one of `AREA_KINDS`. `chords` are in played order; `bars` the written bars of the
+    first and the last of them (the last lies earlier where an area reaches round the loop to the
+    top). `resolved` tells whether it reaches its goal. `sentence` says it in one plain sentence.
     """
 
     kind: str
