@@ -1,0 +1,230 @@
+"""Comping rhythms: one table of patterns, and how a pattern falls on a bar of chords.
+
+Takes a meter and the chords of a bar, gives strokes with their lengths and accents. Patterns count
+in pulses: the quarter in simple meters and in cut time, the dotted quarter in 6/8, 9/8 and 12/8,
+the written unit elsewhere. Strokes on a bar count in quarter notes from the bar line, as exact
+fractions, not yet swung. The patterns, and the two rules of `fall`, are common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from ...grammar.sheet import Meter
+
+HALF: Final = Fraction(1, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """A stroke of a pattern, in pulses; `accent` is 1 stronger, 0 plain, −1 softer."""
+
+    at: Fraction
+    length: Fraction
+    accent: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A comping rhythm: for each number of pulses in a bar that it is made for, its cycle of bars.
+
+    `even`: its eighths are never swung.
+    """
+
+    name: str
+    cycles: tuple[tuple[int, tuple[tuple[Beat, ...], ...]], ...]
+    even: bool = False
+
+    def cycle(self, pulses: int) -> tuple[tuple[Beat, ...], ...] | None:
+        """Its bars for a bar of so many pulses, None when it is not made for one."""
+        return dict(self.cycles).get(pulses)
+
+
+@dataclass(frozen=True, slots=True)
+class ChordSpan:
+    """A chord in its bar, in quarters from the bar line; `slot` names it to the caller.
+
+    `new`: another chord sounded before it, so that it must be heard where it begins. `silent`: N.C.
+    """
+
+    slot: int
+    start: Fraction
+    end: Fraction
+    new: bool = True
+    silent: bool = False
+    push: bool = False
+    hold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BarStroke:
+    """One stroke on a bar: quarters from the bar line (negative when pushed over it)."""
+
+    slot: int
+    at: Fraction
+    length: Fraction
+    accent: int = 0
+
+
+def pulse_quarters(meter: Meter) -> Fraction:
+    """The length of the meter's pulse in quarter notes."""
+    if meter.unit >= 8 and meter.beats > 3 and meter.beats % 3 == 0:
+        return Fraction(12, meter.unit)
+    return Fraction(1) if meter.unit == 2 else Fraction(4, meter.unit)
+
+
+def bar_quarters(meter: Meter) -> Fraction:
+    """The length of a whole bar in quarter notes."""
+    return Fraction(4 * meter.beats, meter.unit)
+
+
+def pulse_count(meter: Meter) -> int:
+    """How many pulses a bar has: 4 in 4/4, cut time and 12/8, 2 in 6/8, 3 in 3/4."""
+    return int(bar_quarters(meter) / pulse_quarters(meter))
+
+
+def pulse_groups(pulses: int) -> tuple[int, ...]:
+    """Pulses in threes where they fit, else in twos, an odd count after one three."""
+    if pulses % 3 == 0:
+        return (3,) * (pulses // 3)
+    if pulses == 1:
+        return (1,)
+    return (2,) * (pulses // 2) if pulses % 2 == 0 else (3,) + (2,) * ((pulses - 3) // 2)
+
+
+def group_starts(pulses: int) -> tuple[int, ...]:
+    """The pulses, from 0, on which a group begins: 0 and 2 in a bar of four."""
+    groups = pulse_groups(pulses)
+    return tuple(sum(groups[:place]) for place in range(len(groups)))
+
+
+def _beat(at: str, length: str, accent: int = 0) -> Beat:
+    return Beat(Fraction(at), Fraction(length), accent)
+
+
+def _every_pulse(pulses: int) -> tuple[tuple[Beat, ...], ...]:
+    weak = group_starts(pulses)
+    return (tuple(Beat(Fraction(at), HALF, int(at not in weak)) for at in range(pulses)),)
+
+
+def _every_group(pulses: int, held: bool) -> tuple[tuple[Beat, ...], ...]:
+    pairs = zip(group_starts(pulses), pulse_groups(pulses), strict=True)
+    return (tuple(Beat(Fraction(at), Fraction(size if held else 1)) for at, size in pairs),)
+
+
+_COUNTS: Final = range(1, 13)
+_CHARLESTON: Final = (_beat("0", "3/2"), _beat("3/2", "1/2", 1))
+
+#: Every rhythm, in the order in which they are learned.
+PATTERNS: Final[tuple[Pattern, ...]] = (
+    Pattern("four-to-the-bar", tuple((count, _every_pulse(count)) for count in _COUNTS)),
+    Pattern("two-to-the-bar", tuple((count, _every_group(count, False)) for count in (2, 4, 8))),
+    Pattern("half-notes", tuple((count, _every_group(count, True)) for count in _COUNTS)),
+    Pattern(
+        "charleston",
+        ((2, (_CHARLESTON,)), (3, (_CHARLESTON,)), (4, (_CHARLESTON,)), (5, (_CHARLESTON,))),
+    ),
+    Pattern("waltz", ((3, ((_beat("0", "1"), _beat("1", "1/2", -1), _beat("2", "1/2", -1)),)),)),
+    Pattern(
+        "bossa",
+        (
+            (
+                4,
+                (
+                    (_beat("0", "1"), _beat("3/2", "1", 1), _beat("3", "1/2")),
+                    (_beat("1", "1"), _beat("5/2", "1", 1)),
+                ),
+            ),
+        ),
+        even=True,
+    ),
+)
+
+
+class RhythmError(ValueError):
+    """There is no such rhythm, or not for this meter; the message lists those there are."""
+
+
+def find_pattern(name: str, meter: Meter) -> Pattern:
+    """The pattern of that name. Raises RhythmError when there is none, or none for the meter."""
+    fitting = [one.name for one in PATTERNS if one.cycle(pulse_count(meter)) is not None]
+    for pattern in PATTERNS:
+        if pattern.name == name.lower().replace(" ", "-"):
+            if pattern.name in fitting:
+                return pattern
+            raise RhythmError(
+                f"{pattern.name} does not fit {meter}; in {meter} there are {', '.join(fitting)}"
+            )
+    raise RhythmError(f"there is no rhythm {name!r}; in {meter} there are {', '.join(fitting)}")
+
+
+def usual_pattern(meter: Meter, feel: str) -> Pattern:
+    """The rhythm when none is asked for: bossa or waltz where they belong, else each beat."""
+    if "bossa" in feel.lower() and pulse_count(meter) == 4:
+        return find_pattern("bossa", meter)
+    simple_three = pulse_count(meter) == 3 and pulse_quarters(meter) == 1
+    return find_pattern("waltz" if simple_three else "four-to-the-bar", meter)
+
+
+def fall(
+    pattern: Pattern, meter: Meter, cycle_bar: int, spans: Sequence[ChordSpan]
+) -> tuple[BarStroke, ...]:
+    """The strokes of one bar, in order. `cycle_bar` counts bars since the pattern began.
+
+    In a meter that the pattern is not made for, each group of pulses gets a held stroke. An
+    off-beat stroke half a pulse before a new chord already sounds it; a new chord with no stroke
+    of its own is struck where it begins, and strokes less than a pulse later give way. A hold is
+    one long stroke.
+    """
+    cycle = pattern.cycle(pulse_count(meter)) or _every_group(pulse_count(meter), True)
+    pulse = pulse_quarters(meter)
+    strokes: list[BarStroke] = []
+    for beat in cycle[cycle_bar % len(cycle)]:
+        at = beat.at * pulse
+        place = _place(spans, at, pulse)
+        if place is not None:
+            strokes.append(BarStroke(place, at, beat.length * pulse, beat.accent))
+    for place, span in enumerate(spans):
+        strokes = _begun(strokes, place, span, pulse)
+    finished = [_finished(stroke, spans) for stroke in strokes]
+    return tuple(sorted(finished, key=lambda stroke: stroke.at))
+
+
+def _place(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> int | None:
+    """Which span a stroke sounds: the one it lies in, or the new one it comes just before."""
+    for place, span in enumerate(spans):
+        if span.start <= at < span.end:
+            following = [one for one in spans[place + 1 : place + 2] if one.new and not one.silent]
+            early = at % pulse != 0 and any(one.start - pulse / 2 <= at for one in following)
+            return place + 1 if early else None if span.silent else place
+    return None
+
+
+def _begun(
+    strokes: list[BarStroke], place: int, span: ChordSpan, pulse: Fraction
+) -> list[BarStroke]:
+    """See to it that a chord that must be heard where it begins is struck there."""
+    own = [stroke for stroke in strokes if stroke.slot == place]
+    others = [stroke for stroke in strokes if stroke.slot != place]
+    if span.silent:
+        return others
+    if span.hold:
+        return [*others, BarStroke(place, span.start, span.end - span.start, 0)]
+    begun = any(stroke.at <= span.start for stroke in own)
+    if begun or not (span.new or span.push):
+        return strokes
+    kept = [stroke for stroke in own if stroke.at >= span.start + pulse]
+    return [*others, BarStroke(place, span.start, pulse / 2), *kept]
+
+
+def _finished(stroke: BarStroke, spans: Sequence[ChordSpan]) -> BarStroke:
+    """A stroke with the slot of its chord, moved when pushed, ended where its chord ends."""
+    span = spans[stroke.slot]
+    at, end = stroke.at, min(stroke.at + stroke.length, span.end)
+    if span.push and at == span.start:
+        at -= HALF
+    return BarStroke(span.slot, at, end - at, stroke.accent)

@@ -1,0 +1,142 @@
+"""A performance as a value: the timed strokes of guitar, bass and click, tempos, meters, markers.
+
+Musical time is in quarter notes from the very beginning, count-in included, as exact fractions,
+swung already; `Performance.seconds` turns it into seconds, exact as well. Only a strum's spread is
+in milliseconds, because it does not follow the tempo. Velocities run from 1 to 127 as in MIDI.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final, Literal
+
+from ...grammar.key import Key
+from ...grammar.sheet import Meter
+from .rhythm import PATTERNS
+
+Part = Literal["guitar", "bass", "click"]
+PARTS: Final[tuple[Part, ...]] = ("guitar", "bass", "click")
+Click = Literal["all", "2and4", "none"]
+CLICKS: Final[tuple[Click, ...]] = ("all", "2and4", "none")
+
+#: General MIDI percussion keys for the click: high wood block on a bar's first pulse, else low.
+CLICK_STRONG: Final = 76
+CLICK_WEAK: Final = 77
+
+
+@dataclass(frozen=True, slots=True)
+class StruckNote:
+    """A note of a stroke: its MIDI number, its string (None on bass and click), its delay in ms."""
+
+    midi: int
+    string: int | None = None
+    late_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One stroke of one part: `at` and `length` in quarters; the sound is damped where it ends.
+
+    `chord` is the index of the written chord, None for the click.
+    """
+
+    at: Fraction
+    length: Fraction
+    part: Part
+    velocity: int
+    notes: tuple[StruckNote, ...]
+    chord: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Performance:
+    """What is played, in order of time; `length` in quarters.
+
+    `tempi`, `meters`, `keys` and `markers` hold (quarters, value), the first at 0; tempos are in
+    quarters a minute.
+    """
+
+    title: str
+    strokes: tuple[Stroke, ...]
+    length: Fraction
+    tempi: tuple[tuple[Fraction, Fraction], ...]
+    meters: tuple[tuple[Fraction, Meter], ...]
+    keys: tuple[tuple[Fraction, Key], ...] = ()
+    markers: tuple[tuple[Fraction, str], ...] = ()
+
+    def seconds(self, at: Fraction) -> Fraction:
+        """Seconds from the beginning to a musical time."""
+        total = Fraction(0)
+        for place, (start, tempo) in enumerate(self.tempi):
+            last = place + 1 == len(self.tempi)
+            stop = at if last else min(at, self.tempi[place + 1][0])
+            if stop > start or place == 0:
+                total += (stop - start) * 60 / tempo
+        return total
+
+
+class SettingsError(ValueError):
+    """A performance cannot be made as asked; the message says what there is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How to play a tune; None means "as the sheet says".
+
+    `tempo` and `ladder` count the sheet's own beats a minute: quarters, dotted quarters in 6/8,
+    9/8 and 12/8. `count_in` is in bars; it is clicked whatever `click` says, and again for each
+    tempo of the ladder. `choruses` are played at each tempo. `swing` is a ratio, None by tempo.
+    `bars` loops a part of the tune. Raises SettingsError when a number is out of range.
+    """
+
+    tempo: int | None = None
+    choruses: int = 1
+    count_in: int = 1
+    rhythm: str | None = None
+    swing: Fraction | None = None
+    click: Click = "2and4"
+    without: frozenset[Part] = field(default_factory=frozenset)
+    ladder: tuple[int, ...] = ()
+    bars: tuple[int, int] | None = None
+    strum_ms: int = 7
+
+    def __post_init__(self) -> None:
+        for tempo in (*self.ladder, *(() if self.tempo is None else (self.tempo,))):
+            _within("tempo", tempo, 20, 400)
+        _within("number of choruses", self.choruses, 1, 100)
+        _within("number of bars of count-in", self.count_in, 0, 8)
+        _within("strum in milliseconds", self.strum_ms, 0, 40)
+        if self.click not in CLICKS:
+            raise SettingsError(f"there is no click {self.click!r}; there are {', '.join(CLICKS)}")
+        if self.rhythm is not None and not any(self.rhythm == one.name for one in PATTERNS):
+            names = ", ".join(one.name for one in PATTERNS)
+            raise SettingsError(f"there is no rhythm {self.rhythm!r}; there are {names}")
+
+
+def _within(what: str, value: int, low: int, high: int) -> None:
+    if not low <= value <= high:
+        raise SettingsError(f"the {what} goes from {low} to {high}; {value} does not")
+
+
+def read_ladder(text: str) -> tuple[int, ...]:
+    """The tempos of a ladder `80:140:10`, the target always among them. Raises SettingsError."""
+    words = text.split(":")
+    if len(words) != 3 or not all(word.strip().isdigit() for word in words):
+        raise SettingsError(
+            f"{text!r} is no ladder of tempos: write start:target:step, as 80:140:10"
+        )
+    start, target, step = (int(word) for word in words)
+    if step == 0 or target < start:
+        raise SettingsError(
+            f"the ladder {text!r} does not rise: write start:target:step, as 80:140:10"
+        )
+    return tuple(sorted({*range(start, target, step), target}))
+
+
+def read_bars(text: str) -> tuple[int, int]:
+    """The bars of a loop, `9-16` or `9–16` or one bar. Raises SettingsError."""
+    first, _, last = text.replace("–", "-").partition("-")
+    if not first.strip().isdigit() or not (last or first).strip().isdigit():
+        raise SettingsError(f"{text!r} is no run of bars: write first-last, as 9-16")
+    return int(first), int(last or first)

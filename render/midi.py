@@ -1,0 +1,146 @@
+"""A performance as a standard MIDI file.
+
+Takes a `Performance`, gives the bytes of a format-1 file: a conductor track (tempo, meter, key,
+section markers), then a track for each part. Programs are General MIDI's, counted there from 1 and
+sent from 0: Electric Guitar (jazz) 27, Acoustic Bass 33; the click is on channel 10 (sent as 9).
+The same performance gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from io import BytesIO
+from typing import TYPE_CHECKING, Any, Final
+
+from ..converter.practice.timing import PARTS, Performance, Stroke, StruckNote
+from ..grammar.key import Key
+from .output import MARK
+
+if TYPE_CHECKING:
+    import mido
+
+#: Ticks a quarter: divisible by 2, 3, 5 and 7, so that the usual swing ratios are exact.
+TICKS: Final = 6720
+GUITAR_CHANNEL: Final = 0
+#: Past the channels of eight strings.
+BASS_CHANNEL: Final = 8
+CLICK_CHANNEL: Final = 9
+PROGRAMS: Final = {"guitar": 26, "bass": 32}
+NAMES: Final = {"guitar": "Guitar", "bass": "Bass", "click": "Click"}
+
+#: Seven flats to seven sharps: what the key signature event can say (Standard MIDI Files 1.0).
+_KEY_FIFTHS: Final = range(-7, 8)
+
+Timed = tuple[int, int, Any]
+
+
+def write_midi(performance: Performance, strings_apart: bool = False) -> bytes:
+    """The performance as a MIDI file; `strings_apart` gives each guitar string its own channel.
+
+    String 1 is then on channel 1, string 6 on channel 6.
+    """
+    import mido
+
+    file = mido.MidiFile(type=1, ticks_per_beat=TICKS)
+    file.tracks.append(_track(_conductor(performance), performance))
+    for part in PARTS:
+        strokes = [stroke for stroke in performance.strokes if stroke.part == part]
+        if strokes:
+            events = [*_opening(part, strokes, strings_apart)]
+            for stroke in strokes:
+                events += _notes(performance, stroke, strings_apart)
+            file.tracks.append(_track(events, performance))
+    buffer = BytesIO()
+    file.save(file=buffer)
+    return buffer.getvalue()
+
+
+def _conductor(performance: Performance) -> list[Timed]:
+    from mido import MetaMessage, bpm2tempo
+
+    # Within one tick: names, then meter and key, then tempo, then markers.
+    events: list[Timed] = [(0, 0, MetaMessage("text", text=MARK))]
+    if performance.title:
+        events.append((0, 0, MetaMessage("track_name", name=_latin(performance.title))))
+    for at, meter in performance.meters:
+        signature = MetaMessage("time_signature", numerator=meter.beats, denominator=meter.unit)
+        events.append((_ticks(at), 1, signature))
+    for at, key in performance.keys:
+        if key.fifths in _KEY_FIFTHS:
+            events.append((_ticks(at), 1, MetaMessage("key_signature", key=_key(key))))
+    for at, tempo in performance.tempi:
+        events.append((_ticks(at), 2, MetaMessage("set_tempo", tempo=bpm2tempo(float(tempo)))))
+    for at, text in performance.markers:
+        events.append((_ticks(at), 3, MetaMessage("marker", text=_latin(text))))
+    return events
+
+
+def _opening(part: str, strokes: list[Stroke], strings_apart: bool) -> list[Timed]:
+    from mido import Message, MetaMessage
+
+    events: list[Timed] = [(0, 0, MetaMessage("track_name", name=NAMES[part]))]
+    if part in PROGRAMS:
+        channels = sorted(
+            {_channel(stroke, note, strings_apart) for stroke in strokes for note in stroke.notes}
+        )
+        for channel in channels:
+            program = Message("program_change", channel=channel, program=PROGRAMS[part])
+            events.append((0, 0, program))
+    return events
+
+
+def _notes(performance: Performance, stroke: Stroke, strings_apart: bool) -> list[Timed]:
+    from mido import Message
+
+    events: list[Timed] = []
+    end = _ticks(stroke.at + stroke.length)
+    for note in stroke.notes:
+        start = _ticks(stroke.at + _late(performance, stroke, note))
+        channel = _channel(stroke, note, strings_apart)
+        stop = max(end, start + 1)
+        on = Message("note_on", channel=channel, note=note.midi, velocity=stroke.velocity)
+        events.append((start, 5, on))
+        off = Message("note_off", channel=channel, note=note.midi, velocity=64)
+        # Before any note that begins on the same tick.
+        events.append((stop, 4, off))
+    return events
+
+
+def _late(performance: Performance, stroke: Stroke, note: StruckNote) -> Fraction:
+    """The delay of a note within its strum, in quarters."""
+    tempo = next(tempo for at, tempo in reversed(performance.tempi) if at <= stroke.at)
+    return Fraction(note.late_ms, 60_000) * tempo
+
+
+def _channel(stroke: Stroke, note: StruckNote, strings_apart: bool) -> int:
+    if stroke.part == "click":
+        return CLICK_CHANNEL
+    if stroke.part == "bass":
+        return BASS_CHANNEL
+    return note.string - 1 if strings_apart and note.string is not None else GUITAR_CHANNEL
+
+
+def _track(events: list[Timed], performance: Performance) -> mido.MidiTrack:
+    from mido import MetaMessage, MidiTrack
+
+    track, now = MidiTrack(), 0
+    for tick, _, message in sorted(events, key=lambda event: event[:2]):
+        message.time = tick - now
+        track.append(message)
+        now = tick
+    end = max(now, _ticks(performance.length))
+    track.append(MetaMessage("end_of_track", time=end - now))
+    return track
+
+
+def _ticks(at: Fraction) -> int:
+    return round(at * TICKS)
+
+
+def _key(key: Key) -> str:
+    return f"{key.tonic}{'m' if key.mode == 'minor' else ''}"
+
+
+def _latin(text: str) -> str:
+    """Text as the file can hold it (Latin 1), other characters as question marks."""
+    return text.encode("latin-1", "replace").decode("latin-1")

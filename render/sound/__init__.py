@@ -1,0 +1,1 @@
+"""Playback by plucked strings of our own: from a performance to a WAV file."""
