@@ -15,6 +15,8 @@ from .setting import Setting
 
 #: The part of a cell that a pickup bar takes beside the full ones.
 PICKUP = 0.5
+#: The part of its width that a cell keeps beside a pickup, whatever the number of cells.
+SQUEEZE = 1 / (1 + PICKUP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +82,10 @@ def _pieces(setting: Setting, bar: int, width: float) -> list[Piece]:
     changes = _meter_changes(setting, bar)
     space = space_of(setting, bar, changes)
     cells = cells_of(setting, bar)
-    small = cells if setting.style.large else _smaller(setting, cells, LEAST)
-    least = needed(small, space)
     unit, count = width / setting.style.cells, setting.style.cells
+    least = needed(cells, space)
+    if least > SQUEEZE * unit and not setting.style.large:
+        least = needed(_smaller(setting, cells, LEAST), space)
     if written.pickup and not setting.style.large and needed(cells, space) <= unit * PICKUP * 1.2:
         return [Piece(bar, cells, space, PICKUP, least, changes)]
     for weight in range(1, count + 1):

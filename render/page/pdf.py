@@ -45,7 +45,6 @@ def _written(document: Document) -> bytes:
     canvas.setTitle(document.title)
     canvas.setAuthor(document.author)
     canvas.setCreator("Midneck")
-    canvas.setSubject("Comping chart")
     entries, encoder = list(enumerate(document.outline)), Encoder(canvas, document)
     if entries:
         canvas.showOutline()

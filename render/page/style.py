@@ -6,6 +6,7 @@ Lengths are points (1/72 inch).
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final, Literal
 
 Paper = Literal["a4", "letter", "a5"]
@@ -101,18 +102,21 @@ class Metrics:
 
     def scaled(self, factor: float) -> Metrics:
         """All sizes times a factor; no text falls below `least`."""
-        if factor == 1.0:
-            return self
-        return replace(
-            self,
-            symbol=max(self.symbol * factor, self.least),
-            fret=self.fret * factor,
-            string=self.string * factor,
-            finger=max(self.finger * factor, self.least),
-            small=max(self.small * factor, self.least),
-            lane=self.lane * factor,
-            neck=self.neck * factor,
-        )
+        return self if factor == 1.0 else _scaled(self, factor)
+
+
+@lru_cache(maxsize=256)
+def _scaled(sizes: Metrics, factor: float) -> Metrics:
+    return replace(
+        sizes,
+        symbol=max(sizes.symbol * factor, sizes.least),
+        fret=sizes.fret * factor,
+        string=sizes.string * factor,
+        finger=max(sizes.finger * factor, sizes.least),
+        small=max(sizes.small * factor, sizes.least),
+        lane=sizes.lane * factor,
+        neck=sizes.neck * factor,
+    )
 
 
 REGULAR_METRICS: Final = Metrics()
