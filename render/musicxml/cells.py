@@ -26,6 +26,9 @@ _VALUES: Final = tuple(
     )
 )
 
+#: The shortest note value, a 64th: lengths that it does not measure are left without one.
+_SHORTEST: Final = Fraction(1, 16)
+
 
 @dataclass(frozen=True, slots=True)
 class Cell:
@@ -73,10 +76,11 @@ def _beat(meter: Meter) -> Fraction:
 
 
 def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
-    """Note values that make up a length, longest first; a rest that has no value comes last."""
+    """Note values that make up a length, longest first; "" for a length that none can make up."""
+    if _SHORTEST.denominator % length.denominator:
+        yield length, "", 0
+        return
     for quarters, name, dots in _VALUES:
         while length >= quarters:
             yield quarters, name, dots
             length -= quarters
-    if length:
-        yield length, "", 0

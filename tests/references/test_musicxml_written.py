@@ -29,6 +29,8 @@ def read(data: bytes) -> Any:
 def test_the_schema_finds_mistakes() -> None:
     good = write_musicxml(chart(sheet([bar(1, written("C", 0, 4))])))
     assert schema_errors(good) == []
+    thirds = sheet([bar(1, written("C", 0, "4/3"), written("F", "4/3", "8/3"))])
+    assert schema_errors(write_musicxml(chart(thirds))) == []
     assert schema_errors(good.replace(b"<kind ", b"<kinds ").replace(b"</kind>", b"</kinds>"))
     assert schema_errors(good.replace(b">major<", b">sunny<"))
     assert schema_errors(good.replace(b"<string>6", b"<string>0"))

@@ -222,6 +222,14 @@ def test_a_slash_a_beat(
     assert all(cell.value for cell in cells)
 
 
+def test_lengths_without_a_note_value_come_back() -> None:
+    thirds = [written("C", at * Fraction(4, 3), Fraction(4, 3)) for at in range(3)]
+    one = sheet([bar(1, *thirds)])
+    data = write_musicxml(chart(one))
+    assert ET.fromstring(data).findtext(".//divisions") == "3"
+    assert without_places(read_musicxml(data)) == without_places(one)
+
+
 def test_a_section_played_again_is_written_out() -> None:
     bars = [bar(1, written("C", 0, 4)), bar(2, written("F", 0, 4)), bar(3, written("G", 0, 4))]
     sections = [
