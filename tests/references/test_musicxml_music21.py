@@ -1,8 +1,8 @@
 """MusicXML lead sheets against music21: the same chords in the same places, the same played form.
 
 The files are those that music21 carries: its two lead sheets, its file of all chord symbols, a
-song realised for piano, madrigals with a few symbols, and its copy of the MusicXML test suite of
-LilyPond. Where the two differ the reason stands beside the exception.
+song realised for piano, madrigals with a few symbols, and its copy of a suite of small
+MusicXML tests. Where the two differ the reason stands beside the exception.
 """
 
 from __future__ import annotations
