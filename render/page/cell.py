@@ -8,13 +8,14 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from ...converter.harmony.analysis import DOUBTFUL_MARGIN
 from ...grammar.key import Key
 from ...grammar.sheet import SheetChord
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Span, Text
 from .parts import shown
-from .setting import DOUBTFUL, Setting
+from .setting import Setting
 from .style import SOFT
 from .symbol import Symbol, set_symbol
 
@@ -105,7 +106,7 @@ def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, boo
         out += spans(label, BOLD, size)
         start = measure(label, BOLD, size)
     out += spans(signed(reading.roman), REGULAR, size, start)
-    sure = reading.runner_up is None or reading.margin >= DOUBTFUL
+    sure = reading.runner_up is None or reading.margin >= DOUBTFUL_MARGIN
     return tuple(out), start, sure
 
 

@@ -101,7 +101,7 @@ def _names(chord: Chord, grip: Grip) -> list[str]:
 def area_sentences(chart: CompingChart) -> list[str]:
     """What each area is, said once, with all the bars where it happens."""
     places: dict[str, list[tuple[int, int]]] = {}
-    for area in sorted(chart.analysis.areas, key=lambda area: (min(area.bars), max(area.bars))):
+    for area in sorted(chart.analysis.areas, key=lambda area: area.bars):
         bars = places.setdefault(area.sentence or f"{area.kind} in {area.key}", [])
         if area.bars not in bars:
             bars.append(area.bars)

@@ -10,9 +10,6 @@ from ...grammar.sheet import Bar, Sheet, SheetChord
 from .grid import GridLook, rows_needed
 from .style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
-#: A reading whose lead over the next best key is smaller than this is printed as doubtful.
-DOUBTFUL = 0.25
-
 
 @dataclass(frozen=True, slots=True)
 class Setting:

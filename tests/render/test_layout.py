@@ -6,13 +6,14 @@ from dataclasses import replace
 
 import pytest
 from midneck.converter.hand.player import Player
+from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
 from midneck.render.page import Heading, PageStyle, lay_out
 from midneck.render.page.cell import key_text, signed
 from midneck.render.page.flow import break_lines
 from midneck.render.page.items import Circle, Page, Text
 from midneck.render.page.line import set_lines
 from midneck.render.page.setting import setting
-from midneck.render.page.style import LARGE_PT, PAPERS
+from midneck.render.page.style import LARGE_PT, PAPERS, SOFT
 from support.charts import FERRYMAN, LANTERNS, chart_of
 
 PLAIN = PageStyle()
@@ -229,3 +230,16 @@ def test_key_labels() -> None:
     sheet = chart_of("Key: Bb minor\n\nA:\n| Bbm6 ||\n").sheet
     assert sheet.header.key is not None
     assert key_text(sheet.header.key) == "B♭m"
+
+
+def test_doubtful_readings_are_lighter() -> None:
+    chart = chart_of(LANTERNS)
+    first = chart.analysis.readings[0]
+    assert first is not None
+    rival = replace(first, runner_up=first.key, margin=0.5 * DOUBTFUL_MARGIN)
+    sure = replace(rival, margin=2 * DOUBTFUL_MARGIN)
+    for reading, grey in ((rival, SOFT), (sure, 0.0)):
+        analysis = replace(chart.analysis, readings=(reading, *chart.analysis.readings[1:]))
+        page = lay_out(replace(chart, analysis=analysis), PLAIN).pages[0]
+        label = f"{key_text(first.key)}: {signed(first.roman)}"
+        assert find(page, label)[0].grey == grey
