@@ -65,26 +65,26 @@ class Effort:
       hundreds of chords, where it saves several leaps; `outside_mm`: each fret further.
     - `unsaid_mm`: a tone that the symbol names and the grip leaves out.
     - `habit_mm`: a shape for which a fingering is taught, fingered otherwise; `second_mm`: fingered
-      in the other way that is also taught. `other_mm`: any other shape, fingered otherwise than in
+      in another way that is also in use. `other_mm`: any other shape, fingered otherwise than in
       its easiest way; players know a shape by one fingering.
     """
 
     shift: float = 1.0
-    leap: float = 1.0
+    leap: float = 0.75
     leap_from_mm: float = 75.0
-    finger: float = 0.2
-    place_mm: float = 4.0
+    finger: float = 0.15
+    place_mm: float = 3.0
     blind_mm: float = 62.0
     hurry_s: float = 0.25
-    stretch: float = 0.6
-    crowd_mm: float = 1.0
-    little_mm: float = 1.5
-    barre_mm: float = 1.5
-    barre_string_mm: float = 1.5
-    unmuted_mm: float = 4.0
-    tolerable_mm: float = 280.0
-    outside_mm: float = 300.0
-    unsaid_mm: float = 5.0
-    habit_mm: float = 65.0
-    second_mm: float = 8.0
-    other_mm: float = 25.0
+    stretch: float = 0.45
+    crowd_mm: float = 0.8
+    little_mm: float = 1.2
+    barre_mm: float = 1.2
+    barre_string_mm: float = 1.2
+    unmuted_mm: float = 3.0
+    tolerable_mm: float = 262.0
+    outside_mm: float = 240.0
+    unsaid_mm: float = 4.0
+    habit_mm: float = 77.0
+    second_mm: float = 12.0
+    other_mm: float = 20.0

@@ -24,7 +24,7 @@ SMALL_HAND: Final = Player(neck=Neck(scale_mm=SHORT_SCALE_MM), reach=Reach().sca
 #: with every tone said, and thinking takes longer.
 BEGINNER: Final = Player(
     effort=replace(
-        Effort(), stretch=1.2, barre_mm=3.0, barre_string_mm=3.0, unsaid_mm=0.0, hurry_s=0.5
+        Effort(), stretch=0.9, barre_mm=2.4, barre_string_mm=2.4, unsaid_mm=0.0, hurry_s=0.5
     )
 )
 

@@ -18,11 +18,11 @@ Frets = tuple[int | None, ...]
 #: Shape → the fingerings taught for it, the first one first.
 TAUGHT: Final[dict[str, tuple[str, ...]]] = {
     "0 x 0 0": ("2 x 3 3", "2 x 3 4"),  # minor seventh, root 6
-    "0 x 0 1": ("1 x 2 3",),  # dominant seventh, root 6
+    "0 x 0 1": ("1 x 2 3", "2 x 3 4"),  # dominant seventh, root 6 (the second from memory)
     "0 x -1 1": ("2 x 1 4", "2 x 1 3"),  # major sixth, root 6
     "0 -2 0": ("2 1 3",),  # minor seventh, root 5: a stretch, learned over time
     "0 -1 0": ("2 1 3",),  # dominant seventh, root 5
-    "0 -1 -1": ("2 1 1",),  # major sixth, root 5
+    "0 -1 -1": ("2 1 1", "3 2 2"),  # major sixth, root 5 (the second from memory)
 }
 
 
