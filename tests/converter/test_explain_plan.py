@@ -13,6 +13,7 @@ from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import Task, finished, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.sentences import names, sentence_of
+from midneck.converter.hand.story import story
 from midneck.converter.hand.travel import way_mm
 from midneck.converter.hand.wishes import PlanWishes
 from support.hand_effort import travel
@@ -62,8 +63,8 @@ def test_the_change_is_told_in_words() -> None:
     _, _, told = pinned("Gm7 C7", (3, X, 3, 3, X, X), (X, 3, 2, 3, X, X))
     assert told.changes[0].sentence == (
         "Gm7 to C7: the hand stays. The ring finger stays down, the middle finger goes to another "
-        "string, the index finger is put down. The bass goes from string 6 to string 5. The seventh "
-        "F falls a semitone to the third E, the third Bb holds and becomes the seventh."
+        "string, the index finger is put down. The bass goes from string 6 to string 5. The "
+        "seventh F falls a semitone to the third E, the third Bb holds and becomes the seventh."
     )
 
 
@@ -191,3 +192,33 @@ def test_travel_millimetres_are_lengths_of_hand_and_fingers() -> None:
 def test_roots_outside_the_window_are_counted() -> None:
     _, plan, _ = pinned("F7 Bb7", (1, X, 1, 2, X, X), (6, X, 6, 7, X, X))
     assert plan.travel.outside_window == 1
+
+
+def test_the_story_tells_the_whole_tune_and_then_each_change() -> None:
+    written = sheet("Gm7 C7 Fm7", {0: (3, X, 3, 3, X, X), 1: (X, 3, 2, 3, X, X),
+                                   2: (1, X, 1, 1, X, X)})  # fmt: skip
+    _, plan, told = planned(written, form([0, 1, 0, 1, 2], written))
+    lines = story(told, plan, written)
+    assert lines[0] == (
+        "5 changes in a chorus, 2 shifts, 4 frets in all; frets 1 to 3, widest reach 32 mm."
+    )
+    assert lines[1] == "No other way to play these chords costs less effort: this is proved."
+    assert lines[2] == "The longest rest of the hand: 4 chords in position 2."
+    assert lines[3].startswith("Difficulty ")
+    assert lines[4] == "Practise these changes first:"
+    assert "  Bar 2 (2 times), Gm7 to C7: the hand stays." in "\n".join(lines)
+    assert lines[-1].startswith("  Bar 1, Fm7 to Gm7: the hand shifts up two frets.")
+
+
+def test_the_story_ends_with_the_caution_after_a_stretch() -> None:
+    written = sheet("Cm7 F7", {0: (X, 3, 1, 3, X, X)})
+    _, plan, told = planned(written)
+    assert story(told, plan, written)[-1] == HAND_CAUTION
+
+
+def test_the_story_of_one_chord_is_short() -> None:
+    written = sheet("G7")
+    _, plan, told = planned(written)
+    lines = story(told, plan, written)
+    assert lines[0] == "The hand never moves."
+    assert not any(line.startswith("Change by change") for line in lines)

@@ -1,7 +1,7 @@
 """The hand over hundreds of invented tunes in all keys: every chord gripped, little shifted.
 
-The bounds come from published tunes, where the nearest shell by eye shifts 1.18 frets a change and the
-least possible, nothing but shift counted, is 1.07 (our own computation).
+The bounds come from published tunes, where the nearest shell by eye shifts 1.18 frets a change and
+the least possible, nothing but shift counted, is 1.07 (our own computation).
 """
 
 from __future__ import annotations
