@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .candidates import reach_mm, strain
-from .cautions import HAND_CAUTION
+from .candidates import reach_mm
+from .cautions import HAND_CAUTION, stretches
 from .changes import GripChange, change_between
 from .difficulty import Difficulty, difficulty_of
 from .grip import Grip
@@ -68,7 +68,7 @@ def explain(task: Task, plan: GripPlan) -> Explanation:
     changes = _changes(task, order, grips)
     reach = {chord: reach_mm(grip, task.player) for chord, grip in zip(order, grips, strict=True)}
     widest = max(reach, key=lambda chord: (reach[chord], -chord), default=None)
-    stretched = any(strain(grip, task.player).stretch_mm > 0 for grip in dict.fromkeys(grips))
+    stretched = any(stretches(grip, task.player) for grip in dict.fromkeys(grips))
     hard = sorted(changes, key=lambda one: -one.effort_mm)
     seconds = [playing.seconds for playing in task.played]
     return Explanation(

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.candidates import anchor_of, candidates
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.player import Neck, Player
+from midneck.converter.hand.presets import PRESETS
 from midneck.converter.hand.taste import Taste, colour_tones, guide_tones, named_tones
 from midneck.converter.hand.voicing import guide_strings, voicings
 from midneck.converter.hand.wishes import STYLES
@@ -182,3 +183,12 @@ def test_voicings_come_once_and_in_a_fixed_order() -> None:
     first, second = (voicings(chord("C7b9"), Player(), "shell") for _ in range(2))
     assert first == second
     assert len(set(first)) == len(first)
+
+
+@pytest.mark.parametrize("preset", PRESETS)
+def test_every_preset_holds_every_common_chord(preset: str) -> None:
+    """Small hands and beginners too find a grip with its root inside the window."""
+    for quality in QUALITIES:
+        for root in ROOTS:
+            found = candidates(chord(root + quality), PRESETS[preset], "shell").grips
+            assert any(3 <= anchor_of(grip.voicing) <= 10 for grip in found), root + quality
