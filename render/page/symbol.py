@@ -20,6 +20,8 @@ from .style import Symbols
 #: How far an accidental slides under its letter, and the gap before a raised piece, in ems.
 TUCK: Final = 0.0
 GAP: Final = 0.035
+#: How far the dash of a minor chord is lifted to the middle of its root, in ems.
+DASH: Final = 0.1
 #: Size of stacked alterations and of the parentheses round them, as parts of the root's size.
 STACKED: Final = 0.52
 FENCE: Final = 1.0
@@ -51,7 +53,8 @@ def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72
         )
     pen.dx += GAP * size
     lift = CAP_HEIGHT * size * (1 - raised)
-    pen.put(parts.quality, REGULAR, size * (0.5 + 0.5 * raised))
+    dash = DASH * size if parts.quality == "–" and raised < 1 else 0.0
+    pen.put(parts.quality, REGULAR, size * (0.5 + 0.5 * raised), dash)
     pen.put(parts.raised, REGULAR, size * raised, lift)
     _alterations(pen, parts, size, raised)
     if parts.bass:
