@@ -55,7 +55,11 @@ def plan_hand(
 
     Raises PlanError naming chord, bar and reason for every chord that no hand can play as asked.
     """
-    task = task_of(sheet, form, player or Player(), wishes or PlanWishes())
+    return plan_of(task_of(sheet, form, player or Player(), wishes or PlanWishes()))
+
+
+def plan_of(task: Task) -> GripPlan:
+    """The plan of least effort for a task that is set up, for callers who go on to explain it."""
     return finished(task, solve(task.graph))
 
 
