@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import cache, lru_cache
 from importlib import import_module
+from threading import Thread
 from typing import Final
 
 from .items import Span
@@ -31,10 +32,19 @@ LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x180)))) + "â
 @cache
 def face(name: str) -> Face:
     """A face, parsed. Raises KeyError for a name that is not one of `FACES`."""
-    if name == MARKS:
-        return read_face(signs_font())
-    module = {REGULAR: "Regular", BOLD: "Bold"}[name]
-    return read_face(import_module(f"pymupdf_fonts.FiraGO_{module}").fontbuffer)
+    return read_face(signs_font() if name == MARKS else _data()[name])
+
+
+@cache
+def _data() -> dict[str, bytes]:
+    """The bytes of the text faces. Unpacking them is most of the work of a first page and leaves
+    the interpreter free, so that both are unpacked at once."""
+    modules = {REGULAR: "pymupdf_fonts.FiraGO_Regular", BOLD: "pymupdf_fonts.FiraGO_Bold"}
+    other = Thread(target=import_module, args=(modules[BOLD],))
+    other.start()
+    import_module(modules[REGULAR])
+    other.join()
+    return {name: import_module(module).fontbuffer for name, module in modules.items()}
 
 
 @cache
