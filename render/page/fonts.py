@@ -25,8 +25,8 @@ X_HEIGHT: Final = 0.53
 #: Depth of a descender below the baseline and height of a capital with its accent, in ems.
 DESCENT: Final = 0.22
 ASCENT: Final = 0.95
-#: The characters in every embedded face: Latin with its accents, and the punctuation we set.
-LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x180)))) + "–—‘’“”•…→−"
+#: The characters that every embedded face is cut down to: western Latin and our punctuation.
+LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "ŒœŠšŽž–—‘’“”•…→−"
 
 
 @cache
