@@ -95,8 +95,7 @@ def finished(task: Task, solution: Solution) -> GripPlan:
     chords = task.sheet.chords
     grips = tuple(by_chord.get(chord) for chord in range(len(chords)))
     played = [hold[node] for node in task.nodes]
-    written = [grip for grip in (*played, *grips) if grip is not None]
-    written = written if task.wishes.per_playing else [one for one in grips if one is not None]
+    written = [grip for grip in grips if grip is not None]
     gap = max(solution.cost - solution.bound, 0.0)
     rest = iter(played)
     order = tuple(next(rest) if sounds(chords[chord]) else None for chord in task.form.chords)

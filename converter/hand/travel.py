@@ -19,12 +19,15 @@ from .player import Player
 def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, gap: float) -> Travel:
     """The travel of one chorus: `grips` as played one after the other, `written` as printed.
 
+    Frets and reach are those of all of them, roots outside the window those of the printed ones.
+
     `gap` is 0.0 for a plan that is proved to be the least. A change is a move to a different grip
     or voicing; a chord that is struck again in the same grip moves nothing.
     """
     moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a != b]
     shifts = [abs(a.position - b.position) for a, b in moves]
-    frets = [fret for grip in written for fret in grip.frets if fret is not None]
+    held = (*grips, *written)
+    frets = [fret for grip in held for fret in grip.frets if fret is not None]
     low, high = player.window
     return Travel(
         shift_frets=sum(shifts),
@@ -34,7 +37,7 @@ def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, ga
         outside_window=sum(1 for one in written if not low <= anchor_of(one.voicing) <= high),
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
-        widest_reach_mm=max((reach_mm(grip, player) for grip in written), default=0.0),
+        widest_reach_mm=max((reach_mm(grip, player) for grip in held), default=0.0),
         optimal=gap == 0.0,
         gap=gap,
     )

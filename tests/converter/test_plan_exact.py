@@ -199,6 +199,8 @@ def test_a_grip_for_each_playing_never_costs_more() -> None:
     own = plan_hand(written, order, wishes=PlanWishes(per_playing=True))
     assert own.cost <= shared.cost
     assert len(own.playings) == len(order.chords)
+    frets = [fret for grip in own.playings for fret in grip.frets if fret is not None]
+    assert (own.travel.lowest_fret, own.travel.highest_fret) == (min(frets), max(frets))
     assert [grip.frets for grip in shared.playings] == [
         shared.grips[chord].frets for chord in order.chords
     ]
