@@ -82,9 +82,9 @@ class Effort:
     barre_mm: float = 1.2
     barre_string_mm: float = 1.2
     unmuted_mm: float = 3.0
-    tolerable_mm: float = 262.0
-    outside_mm: float = 240.0
-    unsaid_mm: float = 4.0
-    habit_mm: float = 77.0
+    tolerable_mm: float = 278.0
+    outside_mm: float = 250.0
+    unsaid_mm: float = 30.0
+    habit_mm: float = 70.0
     second_mm: float = 12.0
-    other_mm: float = 20.0
+    other_mm: float = 28.0
