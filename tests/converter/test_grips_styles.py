@@ -12,7 +12,6 @@ from midneck.converter.hand.voicing import guide_strings, voicings
 from midneck.converter.hand.wishes import STYLES
 from midneck.grammar.chord import Chord
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.quality import KIND_DEGREES as ALL_QUALITIES
 from support.hand_sheets import QUALITIES, ROOTS, chord
 
 AS_WRITTEN = Player(
@@ -144,12 +143,46 @@ def test_taste_decides_what_stands_for_the_seventh(
         assert third in classes(grip)
 
 
-@pytest.mark.parametrize("quality", ALL_QUALITIES, ids=str)
-def test_every_quality_of_the_standard_has_a_grip_on_every_root(quality) -> None:
-    """The kinds of MusicXML 4.0; `none` sounds nothing."""
-    kind = quality if isinstance(quality, str) else quality.kind
-    if kind == "none":
-        return
+#: The values of the simple type `kind-value` of MusicXML 4.0, `none` left out: it sounds nothing.
+KINDS = [
+    "major",
+    "minor",
+    "augmented",
+    "diminished",
+    "dominant",
+    "major-seventh",
+    "minor-seventh",
+    "diminished-seventh",
+    "augmented-seventh",
+    "half-diminished",
+    "major-minor",
+    "major-sixth",
+    "minor-sixth",
+    "dominant-ninth",
+    "major-ninth",
+    "minor-ninth",
+    "dominant-11th",
+    "major-11th",
+    "minor-11th",
+    "dominant-13th",
+    "major-13th",
+    "minor-13th",
+    "suspended-second",
+    "suspended-fourth",
+    "Neapolitan",
+    "Italian",
+    "French",
+    "German",
+    "pedal",
+    "power",
+    "Tristan",
+    "other",
+]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_quality_of_the_standard_has_a_grip_on_every_root(kind: str) -> None:
+    assert len(KINDS) == 32
     for root in ROOTS:
         wanted = Chord(PitchName(root[0], root.count("#") - root.count("b")), kind)
         for style in STYLES:
