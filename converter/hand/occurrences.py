@@ -16,6 +16,9 @@ from ..form import Form
 #: Quarter notes a minute where neither the sheet nor the wishes say it.
 USUAL_TEMPO: Final = 120
 
+#: No change is reckoned faster than this, however short its chord is written.
+LEAST_SECONDS: Final = 0.05
+
 
 @dataclass(frozen=True, slots=True)
 class Playing:
@@ -35,7 +38,7 @@ def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playin
     found: list[Playing] = []
     silence = 0.0
     for index in form.chords:
-        seconds = float(written[index].beats) * beat[index]
+        seconds = max(float(written[index].beats) * beat[index], LEAST_SECONDS)
         if sounds(written[index]):
             found.append(Playing(index, seconds))
         elif found:
