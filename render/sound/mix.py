@@ -33,11 +33,11 @@ Key = tuple[str, int, int]
 
 
 def mix(performance: Performance) -> Mix:
-    """The whole performance. Raises MemoryError only where it would not fit."""
+    """The whole performance."""
     lengths = _longest(performance)
-    notes = {key: _voice(key, seconds) for key, seconds in sorted(lengths.items())}
-    total = np.zeros(round((float(performance.seconds(performance.length)) + TAIL_S) * RATE))
-    total = total.astype(np.float32)
+    notes = {key: _voice(key, longest) for key, longest in sorted(lengths.items())}
+    seconds = float(performance.seconds(performance.length)) + TAIL_S
+    total: Mix = np.zeros(round(seconds * RATE), np.float32)
     for stroke in performance.strokes:
         for note in stroke.notes:
             _set(total, notes[_key(stroke, note)], *_span(performance, stroke, note))
