@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .eliminate import Solution, solve
+from .graph import restricted
 from .grip import Grip
-from .kbest import k_best, restricted
+from .kbest import k_best
 from .marginals import min_marginals
 from .plan import GripPlan, PlanError
 from .planner import Task, finished

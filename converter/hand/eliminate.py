@@ -4,8 +4,9 @@ Takes a `LabelGraph`, gives a `Solution`. A node with two neighbours is contract
 matrix product, so that the chains of a form vanish first; the junctions that are left (where
 repeats, endings and jumps meet) are eliminated with tables over their neighbours. Time grows
 linearly with the length of a form. Where a table would take more than `limit` sums, the node's
-costs are split into parts that are minimised apart: the result is then a lower bound, and the gap
-to the plan found is said.
+costs are split into parts that are minimised apart: the result is then a lower bound. If the plan
+found lies above it, labels that no best plan uses are left out and all is done again; a gap that is
+still there is said.
 
 Ties: of equal labels of a node, given the labels of its neighbours, the first is taken, nodes being
 decided in the reverse order of elimination. Sources: variable elimination as in Dechter, "Bucket
@@ -22,8 +23,9 @@ from typing import Final
 
 import numpy as np
 
+from .dead_ends import without_dead_ends
 from .grain import Numbers
-from .graph import LabelGraph
+from .graph import LabelGraph, restricted
 
 #: Sums that one table may take: a quarter of a second or so.
 TABLE_LIMIT: Final = 50_000_000
@@ -70,6 +72,16 @@ class Solution:
 
 def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) -> Solution:
     """The labelling of least cost: the sum of all costs, or (`maximum`) the largest of them."""
+    found = _eliminated(graph, limit, maximum)
+    if not found.split or found.optimal or maximum:
+        return found
+    allowed = without_dead_ends(graph)
+    inner = _eliminated(restricted(graph, allowed), limit, maximum)
+    labels = tuple(keep[label] for keep, label in zip(allowed, inner.labels, strict=True))
+    return Solution(labels, inner.cost, max(inner.bound, found.bound), split=True)
+
+
+def _eliminated(graph: LabelGraph, limit: int, maximum: bool) -> Solution:
     elimination = _Elimination(graph, limit, np.maximum if maximum else np.add)
     bound = elimination.run()
     labels = _decode(elimination)

@@ -10,10 +10,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from .candidates import Candidates
 from .grain import Numbers, rounded
 from .moves import travel_matrix
 from .occurrences import Playing
+
+#: The labels that are left to each node, in their order.
+Allowed = tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -78,4 +83,11 @@ def build(
             ends, table = ends[::-1], table.T
         known = pairs.get(ends)
         pairs[ends] = table if known is None else known + table
+    return LabelGraph(unary, pairs)
+
+
+def restricted(graph: LabelGraph, allowed: Allowed) -> LabelGraph:
+    """The graph with some labels of its nodes alone, in the order given."""
+    unary = tuple(costs[list(keep)] for costs, keep in zip(graph.unary, allowed, strict=True))
+    pairs = {(i, j): table[np.ix_(allowed[i], allowed[j])] for (i, j), table in graph.pairs.items()}
     return LabelGraph(unary, pairs)

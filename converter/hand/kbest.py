@@ -14,13 +14,9 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
 
-import numpy as np
-
 from .eliminate import Solution, solve
-from .graph import LabelGraph
+from .graph import Allowed, LabelGraph, restricted
 from .marginals import min_marginals
-
-Allowed = tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +53,6 @@ def k_best(graph: LabelGraph, k: int) -> list[Solution]:
         others = tuple(one for one in part.allowed[node] if one != label)
         _queue_second(graph, _Part(_changed(part.allowed, node, others), part.best), queue)
     return found[:k]
-
-
-def restricted(graph: LabelGraph, allowed: Allowed) -> LabelGraph:
-    """The graph with some labels of its nodes alone, in the order given."""
-    unary = tuple(costs[list(keep)] for costs, keep in zip(graph.unary, allowed, strict=True))
-    pairs = {(i, j): table[np.ix_(allowed[i], allowed[j])] for (i, j), table in graph.pairs.items()}
-    return LabelGraph(unary, pairs)
 
 
 def _best(graph: LabelGraph, allowed: Allowed) -> Solution:

@@ -21,7 +21,7 @@ from .grip import Grip
 from .occurrences import Playing, playings, sounds
 from .plan import GripPlan
 from .player import Player
-from .smooth import smooth_graph
+from .smooth import settled, smooth_graph
 from .travel import travel_of
 from .wishes import PlanWishes
 
@@ -75,6 +75,8 @@ def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Tas
         chords = tuple(by_chord)
         place = {chord: node for node, chord in enumerate(chords)}
         nodes = tuple(place[playing.chord] for playing in played)
+    if wishes.smooth:
+        by_chord = {chord: settled(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
     changes = tuple(changes_of(nodes, played, player.effort.hurry_s))
     struck = [0] * len(chords)

@@ -17,9 +17,25 @@ from .eliminate import solve
 from .grain import Numbers, rounded
 from .graph import Change, LabelGraph
 from .moves import travel_matrix
+from .strain import PARTS
 
 #: Beyond every sum of efforts, and yet exact when added up (see `graph.py`).
 FORBIDDEN = float(1 << 32)
+
+
+def settled(choice: Candidates) -> Candidates:
+    """The grips that a smooth plan chooses from: as taught, the root inside the window.
+
+    Without this the hand would leave the window and its habits for the sake of one change. A chord
+    that has no such grip keeps what it has.
+    """
+    outside = choice.parts[:, PARTS.index("window_mm")] > 0
+    strange = choice.parts[:, PARTS.index("habit_mm")] > 0
+    for unwanted in (outside | strange, outside):
+        rows = np.flatnonzero(~unwanted)
+        if len(rows):
+            return choice.only(rows.tolist())
+    return choice
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,8 +12,9 @@ import random
 import numpy as np
 import pytest
 from midneck.converter.hand.alternatives import alternatives, best_plans
+from midneck.converter.hand.dead_ends import without_dead_ends
 from midneck.converter.hand.eliminate import solve
-from midneck.converter.hand.graph import LabelGraph
+from midneck.converter.hand.graph import LabelGraph, restricted
 from midneck.converter.hand.kbest import k_best
 from midneck.converter.hand.marginals import min_marginals
 from midneck.converter.hand.plan import PlanError
@@ -88,6 +89,34 @@ def test_a_bounded_table_gives_an_honest_bound() -> None:
         assert found.optimal == (found.cost == found.bound)
         gaps += not found.optimal
     assert gaps > 0, "the limit was never felt: the test proves nothing"
+
+
+def test_dead_ends_are_used_by_no_best_labelling() -> None:
+    fewer = 0
+    for seed in range(300):
+        graph = random_graph(seed)
+        allowed = without_dead_ends(graph)
+        costs = {labels: graph.cost(labels) for labels in all_labellings(graph)}
+        least = min(costs.values())
+        for labels, cost in costs.items():
+            if cost == least:
+                assert all(label in keep for label, keep in zip(labels, allowed, strict=True))
+        assert solve(restricted(graph, allowed)).cost == least
+        fewer += sum(map(len, allowed)) < sum(map(len, graph.unary))
+    assert fewer > 100
+
+
+def test_a_badly_tangled_form_is_still_proved() -> None:
+    """Eight chords in random order, sixty times: no table over its junctions would fit."""
+    chance = random.Random(1)
+    written = sheet(" ".join(chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(8)))
+    order = [*range(8), *(chance.randrange(8) for _ in range(60))]
+    task = task_of(written, form(order, written), Player(), PlanWishes())
+    found = solve(task.graph)
+    assert found.split
+    assert found.optimal
+    with pytest.raises(PlanError, match="too tangled"):
+        best_plans(task, 2)
 
 
 def test_tangled_forms_are_not_ranked_as_if_exact() -> None:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from midneck.converter.hand.candidates import strain
 from midneck.converter.hand.effort import Reach
 from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.explain import explain
+from midneck.converter.hand.graph import build
 from midneck.converter.hand.plan import PlanError
 from midneck.converter.hand.planner import finished, plan_hand, task_of
 from midneck.converter.hand.player import Neck, Player
+from midneck.converter.hand.smooth import single_changes
 from midneck.converter.hand.wishes import PlanWishes
 from support.hand_sheets import form, sheet, straight
 
@@ -85,7 +88,7 @@ def test_the_first_root_string_binds_the_first_chord_played() -> None:
 
 
 def test_smooth_makes_the_worst_change_least_and_then_the_sum() -> None:
-    written = sheet("Gm7 C7 F6 D7 C#m7 F#7 Bb6 Gm7b5 C7")
+    written = sheet("Gm7 Bb6 Bbm7 Dm7 Cm7 Gm7")
     plain, smooth = (_worst_and_cost(written, PlanWishes(smooth=wish)) for wish in (False, True))
     assert smooth[0] < plain[0]
     assert smooth[1] > plain[1]
@@ -96,6 +99,29 @@ def _worst_and_cost(written, wishes: PlanWishes) -> tuple[float, float]:
     plan = finished(task, solve(task.graph))
     assert plan.travel.optimal
     return max(one.effort_mm for one in explain(task, plan).changes), plan.cost
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
+    """The least worst change, and the least sum with it, over all plans of a small tune."""
+    chance = random.Random(seed)
+    symbols = [chance.choice(ROOTS) + chance.choice(("7", "m7", "6", "maj7")) for _ in range(5)]
+    written = sheet(" ".join(symbols))
+    task = task_of(written, straight(written), Player(), PlanWishes(smooth=True))
+    plain = build(task.choices, [1] * len(task.choices), task.changes)
+    single = single_changes(task.choices, task.changes)
+    every = itertools.product(*(range(len(choice.grips)) for choice in task.choices))
+    expected = min((single.worst(labels), plain.cost(labels)) for labels in every)
+    found = solve(task.graph)
+    assert (single.worst(found.labels), found.cost) == expected
+
+
+def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
+    written = sheet("Gm7 C7 F6 D7 C#m7 F#7 Bb6 Ab7 Em7 A7")
+    plan = plan_hand(written, straight(written), wishes=PlanWishes(smooth=True))
+    assert plan.travel.outside_window == 0
+    for grip in plan.grips:
+        assert strain(grip, Player()).habit_mm == 0.0
 
 
 def test_faster_tunes_cost_more_travel() -> None:
