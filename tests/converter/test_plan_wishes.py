@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
+import random
+
 import pytest
 from midneck.converter.hand.candidates import strain
 from midneck.converter.hand.effort import Reach
@@ -13,7 +16,7 @@ from midneck.converter.hand.planner import finished, plan_hand, task_of
 from midneck.converter.hand.player import Neck, Player
 from midneck.converter.hand.smooth import single_changes
 from midneck.converter.hand.wishes import PlanWishes
-from support.hand_sheets import form, sheet, straight
+from support.hand_sheets import ROOTS, form, sheet, straight
 
 X = None
 
