@@ -2,7 +2,8 @@
 
 Takes two `Candidates`, gives matrices (from, to) in mm of effort before hurry: the shift of the
 hand, the ways of the fingers that stay in use relative to the hand, and a price for each finger put
-down anew. A finger that stays on its string and fret costs nothing.
+down anew; a change that no finger guides costs at least as much as a shift of two frets. A finger
+that stays on its string and fret costs nothing.
 """
 
 from __future__ import annotations
