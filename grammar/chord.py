@@ -8,44 +8,12 @@ the minor third, 7 with −1 the minor seventh, 9 with +1 the sharp ninth.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Literal
 
-from .pitch import LETTER_SEMITONES, Interval, PitchName
-from .quality import KIND_DEGREES
+from .pitch import PitchName, Tone
+from .quality import KIND_TONES, Change, ChangeType
+from .quality_name import chord_tones, normal_form, quality_text
 
-ChangeType = Literal["add", "alter", "omit"]
-
-
-@dataclass(frozen=True, slots=True)
-class Tone:
-    """One tone of a chord: its degree (1 to 13) and alteration against the major scale."""
-
-    degree: int
-    alteration: int = 0
-
-    @property
-    def interval(self) -> Interval:
-        """The distance from the root upwards."""
-        octaves, step = divmod(self.degree - 1, 7)
-        return Interval(self.degree - 1, 12 * octaves + LETTER_SEMITONES[step] + self.alteration)
-
-    @property
-    def semitones(self) -> int:
-        """Semitones above the root, 0 to 22, not folded into one octave."""
-        return self.interval.semitones
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A degree added to, altered in or omitted from a quality (MusicXML `degree-type`).
-
-    `alteration` is against the major scale: C7(♭9) adds 9 with −1.
-    """
-
-    type: ChangeType
-    degree: int
-    alteration: int = 0
+__all__ = ["Change", "ChangeType", "Chord", "Tone", "chord_tones"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +26,13 @@ class Chord:
     bass: PitchName | None = None
 
     def __post_init__(self) -> None:
-        if self.kind not in KIND_DEGREES:
+        if self.kind not in KIND_TONES:
             raise ValueError(f"{self.kind!r} is not one of the kinds of MusicXML 4.0")
 
     @property
     def tones(self) -> tuple[Tone, ...]:
         """The tones above the root, by degree, the changes applied; the bass is not among them."""
-        return chord_tones(self.kind, self.changes)
+        return chord_tones(self.kind, self.changes) if self.changes else KIND_TONES[self.kind]
 
     def spelled(self, tone: Tone) -> PitchName:
         """The name of one of its tones: the third of E♭m is G♭."""
@@ -79,17 +47,13 @@ class Chord:
             classes.append(self.bass.pitch_class)
         return tuple(dict.fromkeys(classes))
 
+    def normal(self) -> Chord:
+        """The equal chord that every spelling of it reads as: C7 with an altered fifth is C+7."""
+        kind, changes = normal_form(self.kind, self.changes)
+        return Chord(self.root, kind, changes, None if self.bass == self.root else self.bass)
 
-@lru_cache(maxsize=4096)
-def chord_tones(kind: str, changes: tuple[Change, ...]) -> tuple[Tone, ...]:
-    """The tones of a quality with its changes applied, ordered by degree."""
-    tones = {}
-    for word in KIND_DEGREES[kind].split():
-        degree = int(word.lstrip("b#"))
-        tones[degree] = Tone(degree, word.count("#") - word.count("b"))
-    for change in changes:
-        if change.type == "omit":
-            tones.pop(change.degree, None)
-        else:
-            tones[change.degree] = Tone(change.degree, change.alteration)
-    return tuple(sorted(tones.values(), key=lambda tone: (tone.degree, tone.alteration)))
+    def __str__(self) -> str:
+        if self.kind == "none":
+            return "N.C."
+        bass = "" if self.bass is None else f"/{self.bass}"
+        return f"{self.root}{quality_text(self.kind, self.changes)}{bass}"

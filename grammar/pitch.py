@@ -26,6 +26,26 @@ class Interval:
 
 
 @dataclass(frozen=True, slots=True)
+class Tone:
+    """One tone of a chord: its degree (1 to 13) and alteration against the major scale."""
+
+    degree: int
+    alteration: int = 0
+
+    @property
+    def interval(self) -> Interval:
+        """The distance from the root upwards."""
+        octaves, step = divmod(self.degree - 1, 7)
+        return Interval(self.degree - 1, 12 * octaves + LETTER_SEMITONES[step] + self.alteration)
+
+    @property
+    def semitones(self) -> int:
+        """Semitones above the root, 0 to 22, not folded into one octave."""
+        octaves, step = divmod(self.degree - 1, 7)
+        return 12 * octaves + LETTER_SEMITONES[step] + self.alteration
+
+
+@dataclass(frozen=True, slots=True)
 class PitchName:
     """A note name such as B♭: `letter` A to G, `alteration` in semitones (flat −1, sharp +1).
 
@@ -66,3 +86,21 @@ class PitchName:
     def __str__(self) -> str:
         sign = "#" if self.alteration > 0 else "b"
         return self.letter + sign * abs(self.alteration)
+
+
+#: How accidentals are written, with the semitones they mean.
+ACCIDENTALS: Final = {
+    "": 0, "♮": 0, "b": -1, "♭": -1, "#": 1, "♯": 1, "bb": -2, "♭♭": -2, "𝄫": -2,
+    "##": 2, "♯♯": 2, "x": 2, "𝄪": 2,
+}  # fmt: skip
+
+
+def parse_pitch_name(text: str) -> PitchName:
+    """The note that a letter with accidentals names: `Bb`, `F♯`, `C##`.
+
+    Raises ValueError when it names none.
+    """
+    word = text.strip()
+    if word[1:] not in ACCIDENTALS:
+        raise ValueError(f"{text!r} is not a note; expected a letter A to G, then b, #, bb or ##")
+    return PitchName(word[:1], ACCIDENTALS[word[1:]])

@@ -6,7 +6,7 @@ import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Change, Chord, Tone
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.quality import KIND_DEGREES
+from midneck.grammar.quality import KIND_TONES
 from midneck.render.page import Heading, PageStyle
 from midneck.render.page.blocks import (
     SymbolLook,
@@ -319,7 +319,7 @@ def test_two_alterations_are_stacked_in_parentheses() -> None:
 
 
 def test_every_kind_has_a_printed_form() -> None:
-    for kind in KIND_DEGREES:
+    for kind in KIND_TONES:
         for symbols in ("signs", "letters"):
             text = set_symbol(Chord(PitchName("C"), kind), 20, symbols).at(0, 0).string
             assert text.startswith("C")

@@ -1,0 +1,94 @@
+"""What is wrong with a chord symbol: where, what was expected there, and the nearest right thing.
+
+Columns count from 1 within the symbol as it was written.
+"""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from typing import Final
+
+from .quality import QUALITIES
+from .spelling import SPELLINGS
+
+_ROOT: Final = "a root from A to G, as in C, Bb or F#"
+_QUALITY: Final = "a quality such as m7, maj7, 7, m7b5, dim7 or sus4"
+_CHANGE: Final = "a changed degree such as b9, #11, add9 or no5"
+_BASS: Final = "a bass note from A to G"
+
+
+class ChordError(ValueError):
+    """What was read is not a chord symbol.
+
+    `column` (from 1) and `text` say where and what, `expected` what would be right there,
+    `suggestion` the nearest right symbol ("" where none is near).
+    """
+
+    def __init__(
+        self, message: str, column: int, text: str, expected: str, suggestion: str = ""
+    ) -> None:
+        said = f"column {column}: {message}; expected {expected}"
+        super().__init__(f"{said}; did you mean {suggestion}?" if suggestion else said)
+        self.column = column
+        self.text = text
+        self.expected = expected
+        self.suggestion = suggestion
+
+
+def explain(written: str, place: int, folded: str) -> ChordError:
+    """The error for a symbol in which reading stopped at index `place`."""
+    if not written:
+        return ChordError("there is no chord symbol", 1, "", _ROOT)
+    if not folded:
+        return ChordError("this is too long for a chord symbol", place + 1, written[:12], _QUALITY)
+    if folded[0] not in "ABCDEFG":
+        return _bad_root(written, folded)
+    root = folded[:2] if folded[1:2] in ("b", "#") else folded[:1]
+    rest = written[place:]
+    if folded.rfind("/", 0, place + 1) >= 0 and folded[:place].rstrip().endswith("/"):
+        return _bad_bass(written, place)
+    if not rest:
+        missing = ")" if folded.count("(") > folded.count(")") else _CHANGE
+        return ChordError("the symbol breaks off", place + 1, "", missing)
+    if folded[place] == ")":
+        return ChordError(f"'{rest}' closes nothing", place + 1, rest, _CHANGE)
+    near = _nearest(folded[len(root) :])
+    wanted = _CHANGE if place > len(root) else _QUALITY
+    suggestion = "" if near is None else root + near
+    return ChordError(f"'{rest}' is not part of a chord", place + 1, rest, wanted, suggestion)
+
+
+def _bad_root(written: str, folded: str) -> ChordError:
+    first = folded[0]
+    capital = first.upper() + written[1:]
+    if first in "Hh":
+        hint = "B" + written[1:]
+        return ChordError("H is written B here, and the German B is Bb", 1, first, _ROOT, hint)
+    if first in "abcdefg":
+        hint = capital if len(written) > 1 else f"{capital} or {capital}m"
+        return ChordError(f"roots are capitals, not '{first}'", 1, first, _ROOT, hint)
+    if folded.upper().replace(".", "").strip() == "NC":
+        return ChordError("N.C. is silence, not a chord", 1, written, _ROOT)
+    return ChordError(f"'{written[0]}' is not a root", 1, written, _ROOT)
+
+
+def _bad_bass(written: str, place: int) -> ChordError:
+    rest = written[place:]
+    hint = ""
+    if rest[:1] in tuple("abcdefg"):
+        hint = written[:place] + rest[0].upper() + rest[1:]
+    elif rest[:1] in ("H", "h"):
+        hint = written[:place] + "B" + rest[1:]
+    said = f"'{rest}' is not a bass note" if rest else "the bass is missing"
+    return ChordError(said, place + 1, rest, _BASS, hint)
+
+
+def _nearest(rest: str) -> str | None:
+    """The nearest known quality, told by its canonical text."""
+    body, stroke, bass = rest.partition("/")
+    names = [row.text for row in QUALITIES if row.text and row.kind != "none"]
+    for candidates in (names, list(SPELLINGS)):
+        found = get_close_matches(body.lower(), candidates, 1, 0.6)
+        if found:
+            return SPELLINGS[found[0]].text + stroke + bass
+    return None
