@@ -61,28 +61,28 @@ def parse_chord(text: str) -> Chord:
 class ChordBuilder(Transformer[str, Chord]):
     """Builds the chord while the parser reads: a method for each rule and alias of the grammar."""
 
-    def start(self, chord: Chord) -> Chord:
-        return chord
+    def alone(self, symbol: PitchName | Chord) -> Chord:
+        return _chord(symbol)
 
-    def over_bass(self, chord: Chord, bass: str) -> Chord:
-        return _over(chord, note_named(bass))
+    def over(self, symbol: PitchName | Chord, below: PitchName | Chord) -> Chord:
+        chord = _chord(symbol)
+        if isinstance(below, Chord):
+            return stacked(chord, below)
+        if below == chord.root:
+            return chord
+        return Chord(chord.root, chord.kind, chord.changes, below)
 
-    def over_chord(self, upper: Chord, lower: Chord) -> Chord:
-        return stacked(upper, lower)
+    def note(self, root: str) -> PitchName:
+        return note_named(root)
 
-    def over_chord_and_bass(self, upper: Chord, lower: Chord, bass: str) -> Chord:
-        return _over(stacked(upper, lower), note_named(bass))
+    def plain(self, root: str, *items: Item) -> Chord:
+        return Chord(note_named(root), *with_items("", items))
 
-    def symbol(self, root: str, quality: str | None, *items: Item) -> Chord:
+    def quality(self, root: str, quality: str, *items: Item) -> Chord:
         if items:
-            return Chord(note_named(root), *with_items(quality or "", items))
-        row = SPELLINGS[quality or ""]
+            return Chord(note_named(root), *with_items(quality, items))
+        row = SPELLINGS[quality]
         return Chord(note_named(root), row.kind, row.changes)
-
-    lower = symbol
-
-    def lower_plain(self, root: str, *items: Item) -> Chord:
-        return self.symbol(root, None, *items)
 
     def altered(self, text: str) -> Item:
         return item_named("alter", text)
@@ -100,10 +100,9 @@ class ChordBuilder(Transformer[str, Chord]):
         return item_named("suspend", text)
 
 
-def _over(chord: Chord, bass: PitchName) -> Chord:
-    if bass == chord.root:
-        return chord
-    return Chord(chord.root, chord.kind, chord.changes, bass)
+def _chord(symbol: PitchName | Chord) -> Chord:
+    """A root alone is a major triad, unless it stands below."""
+    return symbol if isinstance(symbol, Chord) else Chord(symbol, "major")
 
 
 def grammar_text() -> str:

@@ -141,16 +141,16 @@ class Quality:
 
 def changes_to(kind: frozenset[Tone], wanted: frozenset[Tone]) -> tuple[Change, ...]:
     """What must be changed in the tones of a kind to have the wanted ones, ordered by degree."""
+    gone = {tone.degree for tone in kind - wanted}
     changes = []
-    for degree in sorted({tone.degree for tone in kind | wanted}):
-        new = sorted(t.alteration for t in wanted - kind if t.degree == degree)
-        gone = [tone for tone in kind - wanted if tone.degree == degree]
-        if gone and new:
-            changes.append(Change("alter", degree, new.pop(0)))
-        elif gone:
-            changes.append(Change("omit", degree))
-        changes += [Change("add", degree, alteration) for alteration in new]
-    return tuple(changes)
+    for tone in sorted(wanted - kind, key=lambda tone: (tone.degree, tone.alteration)):
+        type_: ChangeType = "alter" if tone.degree in gone else "add"
+        gone.discard(tone.degree)
+        changes.append(Change(type_, tone.degree, tone.alteration))
+    if not gone:
+        return tuple(changes)
+    changes += [Change("omit", degree) for degree in gone]
+    return tuple(sorted(changes, key=lambda change: (change.degree, change.alteration)))
 
 
 def _rows() -> Iterator[Quality]:

@@ -11,6 +11,7 @@ beside it. Which name is best is a matter of taste, settled by `_PRICES`.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import Final
 
@@ -21,10 +22,20 @@ from .quality import KIND_TONES, QUALITIES, Change, Quality, changes_to
 #: better than C7(b9,#11,13). The third is the last tone to be told as an alteration.
 _PRICES: Final = {"add": 10, "alter": 14, "omit": 25}
 _PRICE_OF_THIRD: Final = 8
+_IMPOSSIBLE: Final = 1_000_000
+
+
+def _bits(tones: Iterable[Tone]) -> int:
+    """A set of tones as an integer, one bit for each."""
+    bits = 0
+    for tone in tones:
+        bits |= 1 << (8 * tone.degree + tone.alteration + 3)
+    return bits
+
 
 _BY_KIND: Final = {row.kind: row for row in reversed(QUALITIES) if not row.changes}
 _BY_TONES: Final = {frozenset(row.tones): row for row in reversed(QUALITIES)}
-_BASES: Final = tuple((row, frozenset(row.tones)) for row in QUALITIES if not row.alone)
+_BASES: Final = tuple((row, _bits(row.tones)) for row in QUALITIES if not row.alone)
 
 #: The tension that an added degree counts as.
 _TENSIONS: Final = {2: 9, 4: 11, 6: 13}
@@ -99,7 +110,15 @@ def _best_row(tones: frozenset[Tone]) -> Quality:
     exact = _BY_TONES.get(tones)
     if exact is not None:
         return exact
-    return min(_BASES, key=lambda base: _price(base[1], tones))[0]
+    wanted = _bits(tones)
+    best, least = QUALITIES[0], _IMPOSSIBLE
+    for row, bits in _BASES:
+        price = _PRICES["add"] * (wanted & ~bits).bit_count()
+        if price < least and bits & ~wanted:
+            price = _price(frozenset(row.tones), tones)
+        if price < least:
+            best, least = row, price
+    return best
 
 
 def _price(row: frozenset[Tone], tones: frozenset[Tone]) -> int:
@@ -112,7 +131,7 @@ def _price(row: frozenset[Tone], tones: frozenset[Tone]) -> int:
             price += _PRICES["alter"] - _PRICES["add"]
             price += _PRICE_OF_THIRD if tone.degree == 3 else 0
         elif any(other.degree == tone.degree for other in tones):
-            return 1_000_000
+            return _IMPOSSIBLE
         else:
             price += _PRICES["omit"]
     return price

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
-from re import escape, findall
+from re import escape, findall, split
 from typing import Final
 
 from .quality import QUALITIES, Quality
@@ -46,23 +46,18 @@ def fold(text: str) -> str:
     return text if text.isascii() and "[" not in text else text.translate(_FOLD)
 
 
-def _spellings() -> Iterator[tuple[str, Quality]]:
-    for row in QUALITIES:
-        for pattern in (row.text, *row.spellings):
-            yield from ((text, row) for text in _expanded(pattern))
-
-
 def _expanded(pattern: str) -> Iterator[str]:
-    names = findall(r"\{([^}]+)\}", pattern)
-    for words in product(*(FAMILIES[name] for name in names)):
-        text = pattern
-        for name, word in zip(names, words, strict=True):
-            text = text.replace(f"{{{name}}}", word, 1)
-        yield text
+    """The pattern with each of its families spelled in each of its ways."""
+    parts = split(r"[{}]", pattern)
+    parts_of = [(part,) if at % 2 == 0 else FAMILIES[part] for at, part in enumerate(parts)]
+    return map("".join, product(*parts_of))
 
 
+_COLUMN: Final = {
+    text: row for row in QUALITIES for pattern in row.spellings for text in _expanded(pattern)
+}
 #: Every folded spelling of a quality; "" is the major triad.
-SPELLINGS: Final[dict[str, Quality]] = dict(_spellings())
+SPELLINGS: Final[dict[str, Quality]] = {row.text: row for row in QUALITIES} | _COLUMN
 
 
 def quality_pattern() -> str:
@@ -70,8 +65,11 @@ def quality_pattern() -> str:
 
     It is a prefix tree in which a family is one branch, which keeps it short and quick to compile.
     """
-    patterns = {text for row in QUALITIES for text in (row.text, *row.spellings) if text}
-    return _tree([tuple(findall(r"\{[^}]+\}|.", pattern)) for pattern in sorted(patterns)])
+    patterns = {pattern for row in QUALITIES for pattern in row.spellings}
+    patterns |= {row.text for row in QUALITIES} - _COLUMN.keys() - {""}
+    tree = _tree([tuple(findall(r"\{[^}]+\}|.", pattern)) for pattern in sorted(patterns)])
+    # A digit would belong to the spelling before it: C79 is not C7 and a 9.
+    return rf"{tree}(?!\d)"
 
 
 def _tree(patterns: list[tuple[str, ...]]) -> str:
@@ -79,19 +77,20 @@ def _tree(patterns: list[tuple[str, ...]]) -> str:
     heads: dict[str, list[tuple[str, ...]]] = {}
     for pattern in patterns:
         heads.setdefault(pattern[0] if pattern else "", []).append(pattern[1:])
-    # A digit would belong to the spelling before it: C79 is not C7 and a 9.
-    end = [r"(?!\d)"] if heads.pop("", None) else []
+    ends = heads.pop("", None) is not None
     families = sorted(head for head in heads if len(head) > 1)
     letters = sorted(head for head in heads if len(head) == 1)
     branches = [_words(head) + _tree(heads[head]) for head in families]
     branches += [escape(head) + _tree(heads[head]) for head in letters]
-    return _either(branches + end)
+    return f"(?:{'|'.join(branches)})?" if ends and branches else _either(branches)
 
 
 def _words(family: str) -> str:
     words = sorted(FAMILIES[family[1:-1]], key=len, reverse=True)
+    if len(words[0]) == 1:
+        return f"[{''.join(map(escape, words))}]"
     return _either([escape(word) + _STOPS.get(word, "") for word in words])
 
 
 def _either(branches: list[str]) -> str:
-    return branches[0] if len(branches) == 1 else f"(?:{'|'.join(branches)})"
+    return "".join(branches) if len(branches) < 2 else f"(?:{'|'.join(branches)})"
