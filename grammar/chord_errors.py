@@ -5,6 +5,7 @@ Columns count from 1 within the symbol as it was written.
 
 from __future__ import annotations
 
+import re
 from difflib import get_close_matches
 from typing import Final
 
@@ -15,6 +16,8 @@ _ROOT: Final = "a root from A to G, as in C, Bb or F#"
 _QUALITY: Final = "a quality such as m7, maj7, 7, m7b5, dim7 or sus4"
 _CHANGE: Final = "a changed degree such as b9, #11, add9 or no5"
 _BASS: Final = "a bass note from A to G"
+_LETTERS: Final = tuple("ABCDEFG")
+_NOTE: Final = re.compile("[A-G](?:bb?|##?)?")
 
 
 class ChordError(ValueError):
@@ -36,26 +39,42 @@ class ChordError(ValueError):
 
 
 def explain(written: str, place: int, folded: str) -> ChordError:
-    """The error for a symbol in which reading stopped at index `place`."""
+    """The error for a symbol in which reading stopped at index `place`.
+
+    `folded` is the symbol with its signs folded, "" when it was not read at all.
+    """
     if not written:
         return ChordError("there is no chord symbol", 1, "", _ROOT)
     if not folded:
         return ChordError("this is too long for a chord symbol", place + 1, written[:12], _QUALITY)
-    if folded[0] not in "ABCDEFG":
+    if folded[0] not in _LETTERS:
         return _bad_root(written, folded)
+    if folded.rstrip().endswith("/"):
+        return _bad_bass(written, len(written))
+    if folded[:place].rstrip().endswith("/") and folded[place] not in "(/,":
+        return _bad_bass(written, place)
+    return _bad_bracket(written, place, folded) or _unknown(written, place, folded)
+
+
+def _bad_bracket(written: str, place: int, folded: str) -> ChordError | None:
+    if folded.count("(") > folded.count(")"):
+        at = folded.rfind("(")
+        return ChordError("the bracket is not closed", at + 1, written[at:], ")")
+    if folded[place : place + 1] != ")":
+        return None
+    empty = folded[:place].rstrip().endswith("(")
+    said = "there is nothing in the brackets" if empty else "this closes nothing"
+    return ChordError(said, place + 1, written[place:], _CHANGE)
+
+
+def _unknown(written: str, place: int, folded: str) -> ChordError:
     root = folded[:2] if folded[1:2] in ("b", "#") else folded[:1]
     rest = written[place:]
-    if folded.rfind("/", 0, place + 1) >= 0 and folded[:place].rstrip().endswith("/"):
-        return _bad_bass(written, place)
-    if not rest:
-        missing = ")" if folded.count("(") > folded.count(")") else _CHANGE
-        return ChordError("the symbol breaks off", place + 1, "", missing)
-    if folded[place] == ")":
-        return ChordError(f"'{rest}' closes nothing", place + 1, rest, _CHANGE)
     near = _nearest(folded[len(root) :])
     wanted = _CHANGE if place > len(root) else _QUALITY
-    suggestion = "" if near is None else root + near
-    return ChordError(f"'{rest}' is not part of a chord", place + 1, rest, wanted, suggestion)
+    return ChordError(
+        f"'{rest}' is not part of a chord", place + 1, rest, wanted, near and root + near
+    )
 
 
 def _bad_root(written: str, folded: str) -> ChordError:
@@ -83,12 +102,12 @@ def _bad_bass(written: str, place: int) -> ChordError:
     return ChordError(said, place + 1, rest, _BASS, hint)
 
 
-def _nearest(rest: str) -> str | None:
-    """The nearest known quality, told by its canonical text."""
+def _nearest(rest: str) -> str:
+    """The nearest known quality by its canonical text, "" where none is near."""
     body, stroke, bass = rest.partition("/")
     names = [row.text for row in QUALITIES if row.text and row.kind != "none"]
     for candidates in (names, list(SPELLINGS)):
         found = get_close_matches(body.lower(), candidates, 1, 0.6)
         if found:
-            return SPELLINGS[found[0]].text + stroke + bass
-    return None
+            return SPELLINGS[found[0]].text + (stroke + bass if _NOTE.fullmatch(bass) else "")
+    return ""

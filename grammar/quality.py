@@ -53,10 +53,10 @@ Neapolitan         | 1 3 5              | Neapolitan | ^N6      | ^N6        | N
 Italian            | 1 3 #6             | Italian    | ^It+6    | ^It+6      | It6 It+6
 French             | 1 3 b5 #6          | French     | ^Fr+6    | ^Fr+6      | Fr6 Fr+6
 German             | 1 3 5 #6           | German     | ^Ger+6   | ^Ger+6     | Ger6 Ger+6
-pedal              | 1                  | pedal      | ^ped.    | ^ped.      | ped
+pedal              | 1                  | pedal      | ^ped     | ^ped       | ped
 power              | 1 5                | 5          | ^5       | ^5         | power
 Tristan            | 1 #4 #6 #9         | Tristan    | ^Tristan | ^Tristan   |
-other              | 1                  | other      | ^?       | ^?         |
+other              | 1                  | other      | ^?       | ^?         | ?
 none               |                    | none       | N.C.     | N.C.       |
 suspended-fourth   | 1 4 5 b7           | 7sus4      | ^7sus4   | ^7sus4     | 7{sus} 7{sus}4 {sus}7 7/4
 suspended-fourth   | 1 4 5 b7 9         | 9sus4      | ^9sus4   | ^9sus4     | 9{sus} 9{sus}4 {sus}9 11{sus}
@@ -80,6 +80,12 @@ half-diminished    | 1 b3 b5 b7 9       | m9b5       | ^ø9      | m^9:♭5     
 half-diminished    | 1 b3 b5 b7 9 11    | m11b5      | ^ø11     | m^11:♭5    | {half}11 {min}11{b}5 {min}11({b}5)
 major-minor        | 1 b3 5 7 9         | m(maj9)    | –^△9     | m^(maj9)   | {min}({maj}9) {min}{maj}9 {min}/{maj}9 {min}△9
 diminished         | 1 b3 b5 7          | dim(maj7)  | ^°△7     | dim^(maj7) | {dim}({maj}7) {dim}{maj}7 {dim}△ {dim}△7
+major-seventh      | 1 3 #5 7 9         | maj9:#5    | +^△9     | ^maj9:♯5   | {maj}9{#}5 △9{#}5 {aug}{maj}9 {aug}△9
+major-minor        | 1 b3 5 7 9 11      | m(maj11)   | –^△11    | m^(maj11)  | {min}({maj}11) {min}{maj}11 {min}△11
+major-minor        | 1 b3 5 7 9 11 13   | m(maj13)   | –^△13    | m^(maj13)  | {min}({maj}13) {min}{maj}13 {min}△13
+half-diminished    | 1 b3 b5 b7 9 11 13 | m13b5      | ^ø13     | m^13:♭5    | {half}13 {min}13{b}5 {min}13({b}5)
+diminished-seventh | 1 b3 b5 bb7 9      | dim9       | ^°9      | dim^9      | {dim}9
+diminished-seventh | 1 b3 b5 bb7 9 11   | dim11      | ^°11     | dim^11     | {dim}11
 dominant           | 1 3 b5 #5 b7 b9 #9 | 7alt       | ^7alt    | ^7alt      | alt 7(alt) (alt)
 other              | 1 4 b7             | quartal    | ^quartal | ^quartal   | q4 4ths
 """  # noqa: E501

@@ -96,8 +96,7 @@ def _folded(tones: frozenset[Tone]) -> frozenset[Tone]:
     degrees = {tone.degree for tone in tones}
     folded = set()
     for tone in tones:
-        sixth = tone.degree == 6
-        tension = (tone.alteration != 0 or 7 in degrees) if sixth else 3 in degrees
+        tension = tone.alteration != 0 or (7 if tone.degree == 6 else 3) in degrees
         degree = _TENSIONS.get(tone.degree, tone.degree) if tension else tone.degree
         folded.add(Tone(degree, tone.alteration))
     for low, high in ((2, 9), (4, 11)):
@@ -153,5 +152,6 @@ def tone_text(tone: Tone) -> str:
     """A degree as symbols write it: `b9`, `13`, `maj7` (a bare 7 is the minor seventh)."""
     if tone == Tone(7):
         return "maj7"
-    sign = "#" if tone.alteration > 0 else "b"
-    return sign * abs(tone.alteration) + str(tone.degree)
+    # A sharp seventh is counted from the minor one, as a bare 7 is.
+    size = abs(tone.alteration) + (tone.degree == 7 and tone.alteration > 0)
+    return ("#" if tone.alteration > 0 else "b") * size + str(tone.degree)

@@ -16,8 +16,8 @@ from .quality import QUALITIES, Quality
 
 #: Word families in the spellings column.
 FAMILIES: Final[dict[str, tuple[str, ...]]] = {
-    "maj": ("maj", "Maj", "MAJ", "ma", "Ma", "M", "mj", "j", "major", "Major"),
-    "min": ("m", "min", "Min", "MIN", "mi", "Mi", "-", "minor", "Minor"),
+    "maj": ("maj", "Maj", "MAJ", "ma", "Ma", "MA", "M", "mj", "j", "major", "Major"),
+    "min": ("m", "min", "Min", "MIN", "mi", "Mi", "MI", "-", "minor", "Minor"),
     "dim": ("dim", "Dim", "DIM", "o", "0", "diminished"),
     "aug": ("aug", "Aug", "AUG", "+", "augmented"),
     "half": ("ø", "halfdim", "half-dim", "hdim", "half-diminished"),
@@ -53,8 +53,12 @@ def _expanded(pattern: str) -> Iterator[str]:
     return map("".join, product(*parts_of))
 
 
+# Where two rows could claim a spelling the one higher up has it: mj7 is a major seventh.
 _COLUMN: Final = {
-    text: row for row in QUALITIES for pattern in row.spellings for text in _expanded(pattern)
+    text: row
+    for row in reversed(QUALITIES)
+    for pattern in row.spellings
+    for text in _expanded(pattern)
 }
 #: Every folded spelling of a quality; "" is the major triad.
 SPELLINGS: Final[dict[str, Quality]] = {row.text: row for row in QUALITIES} | _COLUMN
