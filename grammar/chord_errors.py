@@ -105,7 +105,7 @@ def _bad_bass(written: str, place: int) -> ChordError:
 def _nearest(rest: str) -> str:
     """The nearest known quality by its canonical text, "" where none is near."""
     body, stroke, bass = rest.partition("/")
-    names = [row.text for row in QUALITIES if row.text and row.kind != "none"]
+    names = [row.text for row in QUALITIES if row.text and not row.alone]
     for candidates in (names, list(SPELLINGS)):
         found = get_close_matches(body.lower(), candidates, 1, 0.6)
         if found:

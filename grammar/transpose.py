@@ -48,9 +48,13 @@ def transpose_key(key: Key, interval: Interval) -> Key:
 
 
 def interval_for(key: Key, semitones: int) -> Interval:
-    """The interval within the octave that leads so many semitones up to the plainest key."""
+    """The interval within the octave that leads so many semitones up to the plainest key.
+
+    From D eleven semitones up it is a diminished octave, to D♭; no semitones leave the key its name.
+    """
     size = semitones % 12
-    return min((Interval(steps, size) for steps in range(7)), key=lambda each: _rank(key, each))
+    steps = range(8) if size else range(1)
+    return min((Interval(each, size) for each in steps), key=lambda each: _rank(key, each))
 
 
 def key_for(key: Key, semitones: int) -> Key:

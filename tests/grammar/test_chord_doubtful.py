@@ -18,7 +18,8 @@ from midneck.grammar.pitch import PitchName
     ("C69", "C6/9"), ("C6/9", "C6add9"), ("C2", "Cadd9"), ("C4", "Csus4"), ("Csus", "Csus4"),
     ("C7sus", "C7sus4"), ("C(no3)", "C5"), ("C11sus", "C9sus4"), ("Cm7sus4", "C7sus4"),
     ("Cmadd9", "Cm(add9)"), ("Cmaadd9", "Cadd9"), ("C9(b9)", "C7(b9)"), ("C(#4)", "C(#11)"),
-    ("C7/13", "C7(13)"), ("C/C", "C"), ("C(7)", "C7"), ("C(maj7)", "Cmaj7"), ("Cm7(maj7)", "Cm(maj7)"),
+    ("C7/13", "C7(13)"), ("C/C", "C"), ("C(7)", "C7"), ("C(maj7)", "Cmaj7"),
+    ("Cm7(maj7)", "Cm(maj7)"),
 ])  # fmt: skip
 def test_doubtful_spellings_are_settled(doubtful: str, plain: str) -> None:
     assert parse_chord(doubtful) == parse_chord(plain)

@@ -11,7 +11,25 @@ from support.chord_forms import chord_forms
 
 FORMS = chord_forms()
 #: The twelve roots in their seventeen usual spellings.
-ROOTS = "C C# Db D D# Eb E F F# Gb G G# Ab A A# Bb B".split()
+ROOTS = [
+    "C",
+    "C#",
+    "Db",
+    "D",
+    "D#",
+    "Eb",
+    "E",
+    "F",
+    "F#",
+    "Gb",
+    "G",
+    "G#",
+    "Ab",
+    "A",
+    "A#",
+    "Bb",
+    "B",
+]
 
 
 def degrees(symbol: str) -> str:

@@ -2,7 +2,7 @@
 
 Typed by hand from the usual spellings of the trade (common practice, no source), apart from the
 table of qualities, so that the two can be held against each other. A line holds the degrees, a
-colon, and what is written after the root.
+colon, and what is written after the root; an indented line goes on with the one before.
 """
 
 from __future__ import annotations
@@ -20,8 +20,10 @@ _FORMS: Final = """
 1 b3 5 b7: m7 min7 Min7 MIN7 mi7 Mi7 -7 –7 −7 minor7 m(7) -(7)
 1 b3 b5 bb7: dim7 Dim7 DIM7 o7 °7 º7 07 diminished7 dim(bb7)
 1 3 #5 b7: 7#5 7♯5 7(#5) 7+5 7(+5) +7 aug7 Aug7 7+ augmented7 7aug
-1 b3 b5 b7: m7b5 m7♭5 m7(b5) m7(♭5) m7-5 m7(-5) -7b5 -7(b5) −7♭5 –7(♭5) min7b5 min7(b5) mi7b5 mi7(b5) ø ø7 Ø Ø7 ∅ ∅7 halfdim halfdim7 half-dim half-dim7 half-diminished hdim7 -7-5 Min7b5
-1 b3 5 7: m(maj7) m(Maj7) m(M7) m(△7) mmaj7 mMaj7 mM7 mMA7 min(maj7) minmaj7 minM7 mi(ma7) -(maj7) -maj7 -M7 -Δ -Δ7 -(Δ7) –△7 mΔ m△7 m/maj7 m/M7 m#7 m(#7) m+7 min/maj7
+1 b3 b5 b7: m7b5 m7♭5 m7(b5) m7(♭5) m7-5 m7(-5) -7b5 -7(b5) −7♭5 –7(♭5) min7b5 min7(b5) mi7b5
+  mi7(b5) ø ø7 Ø Ø7 ∅ ∅7 halfdim halfdim7 half-dim half-dim7 half-diminished hdim7 -7-5 Min7b5
+1 b3 5 7: m(maj7) m(Maj7) m(M7) m(△7) mmaj7 mMaj7 mM7 mMA7 min(maj7) minmaj7 minM7 mi(ma7) -(maj7)
+  -maj7 -M7 -Δ -Δ7 -(Δ7) –△7 mΔ m△7 m/maj7 m/M7 m#7 m(#7) m+7 min/maj7
 1 3 5 6: 6 maj6 Maj6 M6 ma6 add6 (6) (add6) major6
 1 b3 5 6: m6 min6 mi6 -6 –6 minor6 m(6) m(add6) -(add6)
 1 3 5 6 9: 6/9 69 6(9) 6add9 6(add9) 9/6 maj6/9 M69 6,9 (6,9) (6/9)
@@ -44,7 +46,8 @@ _FORMS: Final = """
 1 4 5 b7 13: 7sus4(13) 7sus(13) 7sus4/13 7sus4add13
 1 4 5 7: maj7sus4 maj7sus M7sus4 △7sus4 maj7(sus4)
 1 2 5 b7: 7sus2 7(sus2)
-1 4 5 b7 b9: 7sus4(b9) 7sus4b9 7susb9 7sus(b9) 7b9sus4 7b9sus 7(b9)sus4 7(b9,sus4) 7(sus4,b9) 7sus♭9 7sus4-9
+1 4 5 b7 b9: 7sus4(b9) 7sus4b9 7susb9 7sus(b9) 7b9sus4 7b9sus 7(b9)sus4 7(b9,sus4) 7(sus4,b9)
+  7sus♭9 7sus4-9
 1 3 5 9: add9 (add9) 2 add2 (add2) (9) /9 Add9 ADD9
 1 b3 5 9: madd9 m(add9) minadd9 -add9 -(add9) m(9) madd2 m2 m(add2) m/9
 1 3 5 11: add11 (add11) add4 (add4) (11)
@@ -57,7 +60,8 @@ _FORMS: Final = """
 1 5 b7: 7(no3) 7no3 7omit3
 1 3 b5 b7: 7b5 7♭5 7(b5) 7(♭5) 7-5 7(-5)
 1 3 b5 7: maj7b5 maj7(b5) M7b5 Δ7b5 △7(♭5) maj7-5 ma7(b5)
-1 3 #5 7: maj7#5 maj7(#5) M7#5 M7+5 Δ7#5 △7(♯5) +maj7 +M7 +Δ +△7 +(maj7) augmaj7 maj7+ maj7+5 aug(maj7)
+1 3 #5 7: maj7#5 maj7(#5) M7#5 M7+5 Δ7#5 △7(♯5) +maj7 +M7 +Δ +△7 +(maj7) augmaj7 maj7+ maj7+5
+  aug(maj7)
 1 3 #5 b7 9: 9#5 9(#5) 9+5 +9 aug9 9+ 7(#5,9)
 1 3 b5 b7 9: 9b5 9(b5) 9-5 9♭5
 1 3 5 b7 b9: 7b9 7♭9 7(b9) 7(♭9) 7-9 7(-9) 7addb9 7(addb9) 9(b9) 7,b9 7 (b9)
@@ -66,7 +70,8 @@ _FORMS: Final = """
 1 3 5 b7 #11: 7#11 7♯11 7(#11) 7+11 7(+11) 7(#4) 7add#11
 1 3 5 b7 9 #11: 9#11 9(#11) 9+11 9(♯11) 11(#11) 7(9,#11)
 1 3 5 b7 9 #11 13: 13#11 13(#11) 13(♯11) 13+11 9(#11,13) 9#11(13)
-1 3 5 b7 b9 #11: 7b9#11 7(b9,#11) 7(#11,b9) 7#11b9 7(b9#11) 7(b9)(#11) 7b9(#11) 7(♭9,♯11) 7(♭9♯11) 7-9+11 7(b9, #11) 7(b9/#11) 7(b9;#11)
+1 3 5 b7 b9 #11: 7b9#11 7(b9,#11) 7(#11,b9) 7#11b9 7(b9#11) 7(b9)(#11) 7b9(#11) 7(♭9,♯11) 7(♭9♯11)
+  7-9+11 7(b9, #11) 7(b9/#11) 7(b9;#11)
 1 3 5 b7 b13: 7b13 7(b13) 7♭13 7(-13) 7-13 7(b6)
 1 3 5 b7 13: 7(13) 7/13 7add13 7(add13) 7add6 7/6
 1 3 5 b7 b9 13: 7(b9,13) 7b9(13) 7(13,b9) 7b9add13 7b9/13
@@ -100,7 +105,7 @@ _FORMS: Final = """
 def chord_forms() -> list[tuple[str, str]]:
     """All forms as (what is written after the root, the degrees that are meant)."""
     forms = []
-    for line in _FORMS.strip().splitlines():
+    for line in _FORMS.strip().replace("\n  ", " ").splitlines():
         degrees, _, written = line.partition(": ")
         spaced = written.replace("(no 3)", "(no_3)").replace("(no 5th)", "(no_5th)")
         spaced = spaced.replace("7 (b9)", "7_(b9)").replace("b9, #11", "b9,_#11")
