@@ -50,7 +50,7 @@ def transpose_key(key: Key, interval: Interval) -> Key:
 def interval_for(key: Key, semitones: int) -> Interval:
     """The interval within the octave that leads so many semitones up to the plainest key.
 
-    From D eleven semitones up it is a diminished octave, to D♭; no semitones leave the key its name.
+    From D eleven semitones up it is a diminished octave, to D♭; none leave the key its name.
     """
     size = semitones % 12
     steps = range(8) if size else range(1)

@@ -22,7 +22,7 @@ ROOTS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]
 
 #: Kinds that sound different, and why.
 KIND_DIFFERENCES = {
-    "Neapolitan": "music21 builds it on the tonic, with a flat second; in MusicXML its root is its own",
+    "Neapolitan": "music21 builds it on the tonic with a flat second; here its root is its own",
     "Italian": "music21 builds it on the tonic (1 #4 b6); here it stands on its bass, the b6",
     "French": "as the Italian: music21 counts from the tonic (1 2 #4 b6)",
     "German": "as the Italian: music21 counts from the tonic (1 b3 #4 b6)",
