@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .chord import Chord
+from .chord_errors import ChordError
 from .chord_reader import parse_chord
 from .errors import Problem
 from .mistakes import mistake
@@ -13,8 +14,8 @@ def read_chord(text: str, place: Place, problems: list[Problem]) -> Chord | None
     """The chord that a symbol names, None (and a problem) when it names none."""
     try:
         return parse_chord(text)
-    except ValueError:
-        problems.append(mistake("bad-chord", place, text))
+    except ChordError as error:
+        problems.append(mistake("bad-chord", place, text, error.suggestion))
         return None
 
 

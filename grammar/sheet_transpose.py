@@ -21,6 +21,8 @@ from .chord import Chord
 from .key import Key
 from .pitch import Interval, PitchName
 from .sheet import Bar, Sheet, SheetChord
+from .transpose import interval_for as plainest_interval
+from .transpose import plain_name, transpose_key
 
 #: How many semitones above its sound an instrument's part is written.
 INSTRUMENTS: Final = {"Bb": 2, "F": 7, "Eb": 9}
@@ -36,25 +38,17 @@ def interval_to_key(home: Key, target: Key) -> Interval:
 
     Who asks for E♭ with a tune in C minor gets E♭ minor; D♭ minor has no signature: it is C♯ minor.
     """
-    return home.tonic.interval_to(_signed(Key(target.tonic, home.mode)).tonic)
+    return home.tonic.interval_to(transpose_key(Key(target.tonic, home.mode), Interval(0, 0)).tonic)
 
 
 def interval_up(home: Key, semitones: int) -> Interval:
     """The interval of so many semitones (down when negative) that leads to the plainest key."""
-    size = semitones % 12
-    candidates = [Interval(steps, size) for steps in range(7)]
-    return min(candidates, key=lambda interval: _plainness(home, interval))
+    return plainest_interval(home, semitones)
 
 
 def interval_for(home: Key, instrument: str) -> Interval:
     """The interval for an instrument in B♭, E♭ or F. Raises KeyError for another name."""
     return interval_up(home, INSTRUMENTS[instrument.replace("♭", "b")])
-
-
-def _plainness(home: Key, interval: Interval) -> tuple[int, bool, int]:
-    fifths = Key(home.tonic.up(interval), home.mode).fifths
-    changes_side = fifths * home.fifths < 0
-    return abs(fifths), changes_side, fifths
 
 
 def transpose_sheet(sheet: Sheet, interval: Interval, home: Key | None = None) -> Sheet:
@@ -80,16 +74,7 @@ def transpose_sheet(sheet: Sheet, interval: Interval, home: Key | None = None) -
 
 
 def _moved_key(key: Key | None, interval: Interval) -> Key | None:
-    if key is None:
-        return None
-    return _signed(Key(key.tonic.up(interval), key.mode))
-
-
-def _signed(key: Key) -> Key:
-    """The key itself, or its other name when it would need more than seven accidentals."""
-    if abs(key.fifths) <= 7:
-        return key
-    return Key(key.tonic.up(SHARPER if key.fifths < 0 else FLATTER), key.mode)
+    return None if key is None else transpose_key(key, interval)
 
 
 def _moved(
@@ -113,11 +98,11 @@ def moved_chord(chord: Chord, interval: Interval, home: Key | None = None) -> Ch
     if home is not None:
         root = _meant(root, home, chord.kind.startswith("diminished"))
     shift = chord.root.interval_to(root)
-    moved = _plain(root.up(interval))
+    moved = plain_name(root.up(interval))
     if chord.bass is None:
         return replace(chord, root=moved)
     bass = chord.bass.up(shift) if abs(chord.bass.up(shift).alteration) < 3 else chord.bass
-    return replace(chord, root=moved, bass=_plain(bass.up(interval)))
+    return replace(chord, root=moved, bass=plain_name(bass.up(interval)))
 
 
 def _meant(name: PitchName, home: Key, diminished: bool) -> PitchName:
@@ -131,12 +116,6 @@ def _meant(name: PitchName, home: Key, diminished: bool) -> PitchName:
         return name.up(SHARPER)
     if not diminished and place >= 7 and abs(name.up(FLATTER).alteration) > 1:
         return name.up(FLATTER)
-    return name
-
-
-def _plain(name: PitchName) -> PitchName:
-    while abs(name.alteration) > 1:
-        name = name.up(SHARPER if name.alteration < 0 else FLATTER)
     return name
 
 

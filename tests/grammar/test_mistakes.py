@@ -58,7 +58,8 @@ def test_the_text_of_an_error_names_file_line_column_and_points() -> None:
     with pytest.raises(SheetError) as caught:
         read_sheet("Title: Hush\n| Cm7 | Hm7 |\n", "hush.txt")
     assert str(caught.value) == (
-        "hush.txt:2:9: not a chord 'Hm7'; expected a chord symbol such as C6, F#m7b5, Bb13\n"
+        "hush.txt:2:9: not a chord 'Hm7'; expected a chord symbol such as C6, F#m7b5, Bb13;"
+        " did you mean Bm7?\n"
         "    | Cm7 | Hm7 |\n"
         "            ^^^"
     )
@@ -97,6 +98,6 @@ def test_problems_are_plain_data() -> None:
     (problem,) = problems_of("| C | H |")
     assert json.loads(json.dumps(problem_dict(problem))) == {
         "line": 1, "column": 7, "message": "not a chord", "text": "H", "source": "| C | H |",
-        "expected": "a chord symbol such as C6, F#m7b5, Bb13", "suggestion": "",
+        "expected": "a chord symbol such as C6, F#m7b5, Bb13", "suggestion": "B",
         "label": "bad-chord",
     }  # fmt: skip

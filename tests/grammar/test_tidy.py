@@ -43,7 +43,7 @@ Composer: R. Calloway-Finch
 # the head
 A:
 "softly, then “louder”"
-|:  Gm7 | C7 |   F6    | D7b9   |
+|:  Gm7 | C7 |   F6    | D7(b9) |
 |   Gm7 | C7 |1. F6 D7 | Gm7 C7 :|
 |2. F6  | %  ||
 
@@ -82,7 +82,7 @@ def test_comments_know_where_they_stand() -> None:
 def test_typed_spellings_are_kept_or_made_canonical(keep: bool) -> None:
     text = write_sheet(read_sheet("| C-7 | FΔ | Bb7(b9) | Eø7 |"), keep_spelling=keep)
     last = text.splitlines()[-1]
-    assert last == ("| C-7 | FΔ | Bb7(b9) | Eø7 |" if keep else "| Cm7 | Fmaj7 | Bb7b9 | Em7b5 |")
+    assert last == ("| C-7 | FΔ | Bb7(b9) | Eø7 |" if keep else "| Cm7 | Fmaj7 | Bb7(b9) | Em7b5 |")
 
 
 @pytest.mark.parametrize("seed", range(60))

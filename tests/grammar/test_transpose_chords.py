@@ -46,6 +46,7 @@ def test_the_key_chosen_has_the_fewest_accidentals(home: str) -> None:
 
 def test_of_two_alike_the_side_of_the_old_key_is_kept() -> None:
     assert str(key_for(parse_key("D"), 4)) == "F# major"
+    assert str(key_for(parse_key("D"), -1)) == "Db major"
     assert str(key_for(parse_key("Eb"), 3)) == "Gb major"
     assert str(key_for(parse_key("C"), 6)) == "Gb major"
     assert str(key_for(parse_key("Am"), 6)) == "Eb minor"
