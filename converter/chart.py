@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..grammar.sheet import Sheet
-from .form import Form
+from .form import Form, unfold
 from .hand.plan import GripPlan
+from .hand.planner import plan_hand
 from .hand.player import Player
-from .harmony.analysis import Analysis
+from .hand.wishes import PlanWishes
+from .harmony import Analysis, analyse
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,3 +22,16 @@ class CompingChart:
     analysis: Analysis
     plan: GripPlan
     player: Player
+
+
+def make_chart(
+    sheet: Sheet, player: Player | None = None, wishes: PlanWishes | None = None
+) -> CompingChart:
+    """The whole way from a sheet to its chart, by default for an adult and for shells.
+
+    Raises PlanError when a chord cannot be played as asked.
+    """
+    player = player or Player()
+    form = unfold(sheet)
+    plan = plan_hand(sheet, form, player, wishes)
+    return CompingChart(sheet, form, analyse(sheet, form), plan, player)

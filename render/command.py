@@ -103,11 +103,12 @@ def run(arguments: list[str]) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 2
     except OSError as error:
-        click.echo(f"midneck: {_os_message(error)}", err=True)
+        click.echo(f"midneck: {os_message(error)}", err=True)
     return 2
 
 
-def _os_message(error: OSError) -> str:
+def os_message(error: OSError) -> str:
+    """What the system said, with the file it is about."""
     if error.filename is None or error.strerror is None:
         return str(error)
     return f"{error.filename}: {error.strerror.lower()}"

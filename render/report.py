@@ -2,8 +2,8 @@
 
 Takes a `CompingChart`, gives plain dictionaries that `json` can write. `schema` is raised when the
 meaning of a field changes. Written chords are in written order and every index (`played`,
-`resolves_to`, `areas`) points into them; an N.C. is a chord of kind `none` without root or grip. Bars
-count from 1 (a pickup is bar 0), beats from 1. `report.schema.json` beside this file describes it.
+`resolves_to`, `areas`) points into them; an N.C. is a chord of kind `none` without root or grip.
+Bars count from 1 (a pickup is bar 0), beats from 1. Its JSON Schema is `report.schema.json`.
 """
 
 from __future__ import annotations

@@ -76,3 +76,33 @@ def travel_lines(chart: CompingChart) -> list[str]:
         f"Frets {travel.lowest_fret} to {travel.highest_fret}, widest reach "
         f"{travel.widest_reach_mm:.0f} mm",
     ]
+
+
+def summary_lines(chart: CompingChart) -> list[str]:
+    """What was found and planned, in a few lines: key, ii–V–I areas with their bars, the hand."""
+    two_fives = [area for area in chart.analysis.areas if area.kind == "ii-V-I"]
+    found = [f"{bars_text(area)} {area.key}" for area in two_fives] or ["none"]
+    travel = chart.plan.travel
+    stated = chart.analysis.stated
+    note = "" if stated in (None, chart.analysis.key) else f" (the sheet says {stated})"
+    return [
+        heading_lines(chart)[0],
+        f"  key     {chart.analysis.key}{note}",
+        *_wrapped("ii-V-I", found),
+        f"  hand    shifts {travel.shift_frets} frets in all ({travel.shifts} shifts in "
+        f"{travel.changes} changes)",
+        f"  frets   {travel.lowest_fret} to {travel.highest_fret}",
+    ]
+
+
+def _wrapped(name: str, words: list[str]) -> list[str]:
+    """Words after a name, in lines of at most 79 columns that break between words."""
+    lines, row = [], ""
+    for word in words:
+        if row and len(row) + len(word) > 66:
+            lines.append(row + ",")
+            row = word
+        else:
+            row = f"{row}, {word}" if row else word
+    lines.append(row)
+    return [f"  {name if n == 0 else '':<8}{line}" for n, line in enumerate(lines)]

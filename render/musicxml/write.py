@@ -22,6 +22,7 @@ from ...converter.chart import CompingChart
 from ...grammar.passages import recalled_bars
 from ...grammar.sheet import Header, Section, Sheet
 from ...grammar.similes import check_similes
+from ..output import MARK
 from .measure import MeasureWriter, Written, divisions_for
 from .notes import Writing
 from .xml import add, to_bytes
@@ -52,7 +53,7 @@ def _add_heading(score: ET.Element, header: Header) -> None:
     identification = add(score, "identification")
     if header.by:
         add(identification, "creator", header.by, type="composer")
-    add(add(identification, "encoding"), "software", "Midneck")
+    add(add(identification, "encoding"), "software", MARK)
     if header.other:
         fields = add(identification, "miscellaneous")
         for name, value in header.other:

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from ..output import MARK
 from .fonts import REGULAR
 from .items import Circle, Document, Item, Line, Page, Path, Rect, Text
 from .pdf_fonts import Encoder, make_known
@@ -44,7 +45,7 @@ def _written(document: Document) -> bytes:
     )
     canvas.setTitle(document.title)
     canvas.setAuthor(document.author)
-    canvas.setCreator("Midneck")
+    canvas.setCreator(MARK)
     entries, encoder = list(enumerate(document.outline)), Encoder(canvas, document)
     if entries:
         canvas.showOutline()

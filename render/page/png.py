@@ -8,6 +8,7 @@ from __future__ import annotations
 import struct
 import zlib
 
+from ..output import MARK
 from .items import Document
 from .pdf import write_pdf
 
@@ -41,6 +42,7 @@ def _png(width: int, height: int, raw: bytes, dpi: float) -> bytes:
         (
             _chunk(b"IHDR", struct.pack(">LLBBBBB", width, height, 8, 0, 0, 0, 0)),
             _chunk(b"pHYs", struct.pack(">LLB", dots, dots, 1)),
+            _chunk(b"tEXt", b"Software\0" + MARK.encode("latin-1")),
             _chunk(b"IDAT", zlib.compress(raw, 9)),
             _chunk(b"IEND", b""),
         )

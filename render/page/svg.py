@@ -10,6 +10,7 @@ from base64 import b64encode
 from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
+from ..output import MARK
 from .fonts import cut_font
 from .items import Circle, Document, Item, Line, Page, Path, Rect, Text
 
@@ -26,7 +27,7 @@ def write_svg(document: Document, page: int = 0) -> str:
     body = "\n".join(_drawn(item) for item in shown.items)
     title = f"<title>{escape(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
-    return "\n".join((head, title, _fonts(shown), paper, body, "</svg>", ""))
+    return "\n".join((head, title, f"<desc>{MARK}</desc>", _fonts(shown), paper, body, "</svg>", ""))
 
 
 def _fonts(page: Page) -> str:

@@ -1,0 +1,219 @@
+"""`midneck chart`: sheets in, comping charts out."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ...converter.chart import CompingChart, make_chart
+from ...converter.hand.plan import PlanError
+from ...converter.hand.player import Player
+from ...converter.hand.wishes import PlanWishes
+from ...grammar.errors import SheetError
+from ...grammar.sheet import Sheet
+from ..drafts import FORMATS, drafts
+from ..output import target, write_result, write_stdout
+from ..page.style import PAPERS, Heading, PageStyle
+from ..sources import KeyChoice, files_in, load
+from ..words import summary_lines
+from .options import (
+    PlayerChoice,
+    defaults_from,
+    group,
+    key_options,
+    pick,
+    player_options,
+    wishes,
+)
+
+page_options = group(
+    click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", help="Paper size (a4)."),
+    click.option("--landscape", is_flag=True, help="Turn the page."),
+    click.option("--large", is_flag=True, help="Large print: nothing under 18 points."),
+    click.option("--bars-per-line", type=click.IntRange(1, 12), help="Bars on a line (4)."),
+    click.option(
+        "--grids",
+        type=click.Choice(["each", "new", "none"]),
+        default="each",
+        help="A fret grid under each chord, where a grip is new, or none.",
+    ),
+    click.option(
+        "--symbols",
+        type=click.Choice(["signs", "letters"]),
+        default="letters",
+        help="Qualities as signs (△ ø °) or letters (maj7 m7♭5 dim).",
+    ),
+    click.option("--punch", is_flag=True, help="Leave room for punched holes."),
+    click.option(
+        "--neck-map",
+        type=click.Choice(["none", "line", "page"]),
+        default="line",
+        help="The hand's path under each line, or as a page of its own.",
+    ),
+    click.option("--second-page", is_flag=True, help="Add grips, areas and what to practise."),
+    click.option("--no-analysis", is_flag=True, help="No numerals, brackets and arrows."),
+)
+heading_options = group(
+    click.option("--studio", help="The studio's name, above the title."),
+    click.option("--student", help="The student's name."),
+    click.option("--date", help="A date, as you want it printed."),
+    click.option("--note", help="A note of yours."),
+    click.option(
+        "--defaults", metavar="FILE", help="A TOML file with studio, student, date, note."
+    ),
+)
+output_options = group(
+    click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
+    click.option("--format", "kind", type=click.Choice(FORMATS), help="What to write (pdf)."),
+    click.option("--tab", is_flag=True, help="MusicXML with the voicings as tablature."),
+    click.option("--text", is_flag=True, help="Print the chart for a terminal."),
+    click.option("--json", "as_json", is_flag=True, help="Print the report, a line a sheet."),
+    click.option("--explain", is_flag=True, help="Tell what the hand does and why."),
+    click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make."),
+    click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes."),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """What to do with each sheet."""
+
+    out: str | None
+    kind: str | None
+    tab: bool
+    text: bool
+    as_json: bool
+    explain: bool
+    force: bool
+    quiet: bool
+    choice: KeyChoice
+    player: Player
+    wishes: PlanWishes
+    style: PageStyle
+    many: bool
+
+
+@click.command("chart", epilog="\b\nExample:\n  midneck chart my_tune.txt --key Eb --second-page")
+@click.argument("sheets", nargs=-1, required=True)
+@output_options
+@key_options
+@player_options
+@page_options
+@heading_options
+def command(sheets: tuple[str, ...], **given: Any) -> int:
+    """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
+    names = files_in(sheets)
+    if not names:
+        raise click.UsageError(f"no sheets in {', '.join(sheets)}")
+    task = _task(given, len(names) > 1)
+    failed = 0
+    for name in names:
+        try:
+            _work(name, task)
+        except (SheetError, PlanError, OSError) as error:
+            failed += 1
+            _report_failure(name, error, task)
+    if failed and len(names) > 1:
+        click.echo(f"{failed} of {len(names)} sheets failed", err=True)
+    folder = any(Path(sheet).is_dir() for sheet in sheets)
+    return (1 if folder else 2) if failed else 0
+
+
+def _task(given: dict[str, Any], many: bool) -> _Task:
+    """The options as one value."""
+    choice = pick(KeyChoice, given)
+    plan_wishes = wishes(given)
+    player = pick(PlayerChoice, given).chosen()
+    heading = defaults_from(given.pop("defaults"))
+    heading |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
+    given["analysis"] = not given.pop("no_analysis")
+    style = pick(PageStyle, given | {"heading": Heading(**heading)})
+    kept = {field.name: given[field.name] for field in fields(_Task) if field.name in given}
+    return _Task(**kept, choice=choice, player=player, wishes=plan_wishes, style=style, many=many)
+
+
+def _work(name: str, task: _Task) -> None:
+    """One sheet from its file to what is printed and written."""
+    began = time.perf_counter()
+    sheet = load(name, task.choice)
+    chart = make_chart(sheet, task.player, task.wishes)
+    for warning in () if task.quiet else sheet.warnings:
+        click.echo(f"{name}: {warning}", err=True)
+    printed = list(_printed(chart, task))
+    written = [] if printed and task.out is None else _written(name, chart, task)
+    for text in printed:
+        write_stdout(text.encode())
+    if not (printed or task.quiet or task.out == "-"):
+        for line in summary_lines(chart):
+            click.echo(line)
+        seconds = time.perf_counter() - began
+        click.echo(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
+
+
+def _printed(chart: CompingChart, task: _Task) -> Iterator[str]:
+    """What goes to standard output in the place of a file."""
+    if task.as_json:
+        from ..report import report, to_line
+
+        yield to_line(report(chart)) + "\n"
+    if task.text:
+        from ..text_chart import text_chart
+
+        yield text_chart(chart, task.style.analysis)
+    if task.explain:
+        yield "\n".join(_explained(chart.sheet, chart, task)) + "\n"
+
+
+def _explained(sheet: Sheet, chart: CompingChart, task: _Task) -> tuple[str, ...]:
+    from ...converter.hand.explain import explain
+    from ...converter.hand.planner import task_of
+    from ...converter.hand.story import story
+
+    plan_task = task_of(sheet, chart.form, task.player, task.wishes)
+    return story(explain(plan_task, chart.plan), chart.plan, sheet)
+
+
+def _written(name: str, chart: CompingChart, task: _Task) -> list[str]:
+    """The names of the files that were written."""
+    kind = task.kind or _kind_of(task)
+    files = drafts(chart, task.style, kind, task.tab)
+    if task.out == "-":
+        for _, data in files:
+            write_stdout(data)
+        return ["-"]
+    path = target(name, f".{kind}", task.out, task.many)
+    written = []
+    for ending, data in files:
+        place = path.with_name(path.stem + ending) if len(files) > 1 else path
+        write_result(place, data, task.force)
+        written.append(str(place))
+    return written
+
+
+def _kind_of(task: _Task) -> str:
+    """The format that the name of the output asks for."""
+    suffix = Path(task.out or "").suffix.lstrip(".").lower()
+    if not suffix or task.out is None or task.out.endswith("/") or Path(task.out).is_dir():
+        return "pdf"
+    if suffix not in FORMATS:
+        raise click.UsageError(f"cannot write .{suffix}; there are: {', '.join(FORMATS)}")
+    return suffix
+
+
+def _report_failure(name: str, error: Exception, task: _Task) -> None:
+    if task.as_json and isinstance(error, SheetError):
+        from ..report import problems_report, to_line
+
+        write_stdout((to_line(problems_report(error)) + "\n").encode())
+    if isinstance(error, OSError):
+        from ..command import os_message
+
+        click.echo(f"midneck: {os_message(error)}", err=True)
+    else:
+        where = "" if isinstance(error, SheetError) else f"{name}: "
+        click.echo(f"{where}{error}", err=True)

@@ -1,0 +1,137 @@
+"""Options that several commands share, in groups, and the values that they become.
+
+A group is a decorator; what the user gave reaches the command as keywords, and `pick` makes one
+frozen value of those that belong together.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
+from typing import Any, Final, Literal, TypeVar
+
+import click
+
+from ...converter.hand.player import Player
+from ...converter.hand.player_file import read_player
+from ...converter.hand.presets import PRESETS
+from ...converter.hand.wishes import STYLES, PlanWishes
+from ...grammar.key import parse_key
+
+Value = TypeVar("Value")
+_STYLE_NAMES: Final = {style.replace(" ", "-"): style for style in STYLES}
+_PRESET_NAMES: Final = {name.replace(" ", "-"): name for name in PRESETS}
+
+
+def group(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    """One decorator that adds several options, in the order given."""
+
+    def decorate(function: Any) -> Any:
+        for option in reversed(options):
+            function = option(function)
+        return function
+
+    return decorate
+
+
+def pick(kind: type[Value], given: dict[str, Any]) -> Value:
+    """Take the options that are fields of a value out of `given` and make the value of them."""
+    names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
+    return kind(**{name: given.pop(name) for name in names if name in given})
+
+
+def _key(ctx: click.Context, param: click.Parameter, value: str | None) -> str | None:
+    if value is not None:
+        try:
+            parse_key(value)
+        except ValueError as error:
+            raise click.BadParameter(str(error)) from error
+    return value
+
+
+key_options = group(
+    click.option("--key", metavar="KEY", callback=_key, help="Set the tune in this key: Eb, F#m."),
+    click.option("--up", type=click.IntRange(0, 11), default=0, help="So many semitones up."),
+    click.option("--down", type=click.IntRange(0, 11), default=0, help="So many semitones down."),
+    click.option(
+        "--for",
+        "instrument",
+        type=click.Choice(["Bb", "Eb", "F"]),
+        help="Write it for an instrument in this key.",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PlayerChoice:
+    """Who plays, as the command line says it: a player file or preset, and what differs from it."""
+
+    player: str = "adult"
+    hand: Literal["right", "left"] | None = None
+    window: str | None = None
+
+    def chosen(self) -> Player:
+        """The player. Raises click.UsageError, SheetError for a bad file, OSError."""
+        if self.player in _PRESET_NAMES:
+            player = PRESETS[_PRESET_NAMES[self.player]]
+        elif Path(self.player).exists():
+            player = read_player(Path(self.player).read_text(encoding="utf-8"), self.player)
+        else:
+            presets = ", ".join(_PRESET_NAMES)
+            raise click.UsageError(
+                f"there is no player file {self.player!r}; give a TOML file or one of: {presets}"
+            )
+        if self.hand is not None:
+            player = replace(player, hand=self.hand)
+        return player if self.window is None else replace(player, window=_window(self.window))
+
+
+def _window(text: str) -> tuple[int, int]:
+    low, dash, high = text.replace("–", "-").partition("-")
+    if not (dash and low.isdecimal() and high.isdecimal() and int(low) <= int(high) <= 24):
+        raise click.UsageError(f"--window takes two frets, as in 3-10, not {text!r}")
+    return int(low), int(high)
+
+
+player_options = group(
+    click.option(
+        "--player",
+        default="adult",
+        metavar="FILE|PRESET",
+        help=f"A player file (TOML), or one of: {', '.join(_PRESET_NAMES)}.",
+    ),
+    click.option("--hand", type=click.Choice(["right", "left"]), help="Mirror for a left-hander."),
+    click.option("--window", metavar="FRETS", help="Keep roots to these frets (3-10)."),
+    click.option(
+        "--style",
+        type=click.Choice(list(_STYLE_NAMES)),
+        default="shell",
+        callback=lambda ctx, param, value: _STYLE_NAMES[value],
+        help="The voicings to use (shell).",
+    ),
+    click.option("--smooth", is_flag=True, help="Make the hardest change as easy as can be."),
+)
+
+
+def wishes(given: dict[str, Any]) -> PlanWishes:
+    """The wishes for the plan, taken out of the options given."""
+    return pick(PlanWishes, given)
+
+
+def defaults_from(path: str | None) -> dict[str, str]:
+    """A teacher's defaults from a TOML file: studio, student, date, note. Raises UsageError."""
+    if path is None:
+        return {}
+    try:
+        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise click.UsageError(f"{path} is not a TOML file: {error}") from error
+    known = ("studio", "student", "date", "note")
+    bad = [key for key, value in data.items() if key not in known or not isinstance(value, str)]
+    if bad:
+        raise click.UsageError(
+            f"{path}: {', '.join(bad)} not understood; known are {', '.join(known)}, each a text"
+        )
+    return {key: str(value) for key, value in data.items()}

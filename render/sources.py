@@ -1,0 +1,98 @@
+"""Where sheets come from: files, folders and standard input, read in the key that is asked for.
+
+Takes names as a user types them, gives `Sheet` values. The kind of a file is told by what it holds,
+not by its name.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from ..converter.form import unfold
+from ..converter.harmony import analyse
+from ..grammar.key import Key, parse_key
+from ..grammar.reader import read_sheet
+from ..grammar.sheet import Sheet
+from ..grammar.sheet_transpose import (
+    interval_for,
+    interval_to_key,
+    interval_up,
+    transpose_sheet,
+)
+from ..grammar.text_file import MAX_BYTES, decoded
+
+STDIN: Final = "-"
+#: The endings by which sheets are found in a folder.
+SUFFIXES: Final = (".txt", ".musicxml", ".xml", ".mxl")
+
+
+@dataclass(frozen=True, slots=True)
+class KeyChoice:
+    """The key to read a sheet in: a named key, semitones up or down, an instrument's part."""
+
+    key: str | None = None
+    up: int = 0
+    down: int = 0
+    instrument: str | None = None
+
+
+def files_in(names: Iterable[str]) -> list[str]:
+    """The sheets that names stand for: files as they are, folders by what they hold, sorted."""
+    found: list[str] = []
+    for name in names:
+        path = Path(name)
+        if name != STDIN and path.is_dir():
+            inside = sorted(one for one in path.iterdir() if one.suffix.lower() in SUFFIXES)
+            found += [str(one) for one in inside]
+        else:
+            found.append(name)
+    return found
+
+
+def load(name: str, choice: KeyChoice | None = None) -> Sheet:
+    """The sheet of a name, moved to the chosen key. Raises SheetError or OSError."""
+    data, known = _bytes(name)
+    return in_key(_read(data, known), choice or KeyChoice())
+
+
+def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
+    """The sheet in the key that is asked for. Raises ValueError when the key has no such name."""
+    if choice == KeyChoice():
+        return sheet
+    home = sheet.header.key or analyse(sheet, unfold(sheet)).key
+    if choice.key is not None:
+        sheet, home = _moved_to(sheet, home, parse_key(choice.key))
+    if choice.up != choice.down:
+        interval = interval_up(home, choice.up - choice.down)
+        sheet = transpose_sheet(sheet, interval, home)
+        home = Key(home.tonic.up(interval), home.mode)
+    if choice.instrument is not None:
+        sheet = transpose_sheet(sheet, interval_for(home, choice.instrument), home)
+    return sheet
+
+
+def _moved_to(sheet: Sheet, home: Key, target: Key) -> tuple[Sheet, Key]:
+    interval = interval_to_key(home, target)
+    return transpose_sheet(sheet, interval, home), Key(home.tonic.up(interval), home.mode)
+
+
+def _bytes(name: str) -> tuple[bytes, str]:
+    from ..grammar.musicxml import MAX_BYTES as MAX_SCORE_BYTES
+
+    most = max(MAX_BYTES, MAX_SCORE_BYTES) + 1
+    if name == STDIN:
+        return sys.stdin.buffer.read(most), "standard input"
+    with Path(name).open("rb") as file:
+        return file.read(most), Path(name).name
+
+
+def _read(data: bytes, name: str) -> Sheet:
+    from ..grammar.musicxml import looks_like_musicxml, read_musicxml
+
+    if looks_like_musicxml(data):
+        return read_musicxml(data, name)
+    return read_sheet(decoded(data, name), name)
