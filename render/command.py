@@ -1,8 +1,8 @@
 """The command line: `midneck` and its commands, loaded when they are called.
 
-Exit statuses: 0 all went well; 1 a folder was worked through and some of its sheets failed; 2 what was
-asked could not be done (a sheet with mistakes, an impossible grip, a file that cannot be written,
-a wrong option); 130 interrupted.
+Exit statuses: 0 all went well; 1 a folder was worked through and some of its sheets failed; 2 what
+was asked could not be done (a sheet with mistakes, an impossible grip, a file that cannot be
+written, a wrong option); 130 interrupted.
 """
 
 from __future__ import annotations

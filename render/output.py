@@ -1,4 +1,4 @@
-"""Where results go: names that follow the input, whole files or none, nothing of others overwritten.
+"""Where results go: names that follow the input, whole files, nothing of others overwritten.
 
 Every file that Midneck writes carries `MARK` in a place its format has for the maker's name; a file
 without it is somebody else's and is kept unless forced. A result is written beside its target and

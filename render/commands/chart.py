@@ -63,9 +63,7 @@ heading_options = group(
     click.option("--student", help="The student's name."),
     click.option("--date", help="A date, as you want it printed."),
     click.option("--note", help="A note of yours."),
-    click.option(
-        "--defaults", metavar="FILE", help="A TOML file with studio, student, date, note."
-    ),
+    click.option("--defaults", metavar="FILE", help="A TOML file with these four."),
 )
 output_options = group(
     click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),

@@ -27,7 +27,8 @@ def write_svg(document: Document, page: int = 0) -> str:
     body = "\n".join(_drawn(item) for item in shown.items)
     title = f"<title>{escape(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
-    return "\n".join((head, title, f"<desc>{MARK}</desc>", _fonts(shown), paper, body, "</svg>", ""))
+    maker = f"<desc>{MARK}</desc>"
+    return "\n".join((head, title, maker, _fonts(shown), paper, body, "</svg>", ""))
 
 
 def _fonts(page: Page) -> str:

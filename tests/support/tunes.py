@@ -11,8 +11,8 @@ import random
 
 from midneck.grammar.pitch import Interval, PitchName
 
-MAJOR_TONICS = "C Db D Eb E F F# Gb G Ab A Bb B".split()
-MINOR_TONICS = "C C# D Eb E F F# G G# A Bb B".split()
+MAJOR_TONICS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
+MINOR_TONICS = ["C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B"]
 
 #: Degree of the scale → (letter steps, semitones) above the tonic.
 DEGREES = {
@@ -62,7 +62,7 @@ def _symbol(word: str, tonic: PitchName) -> str:
 
 def _plain(root: PitchName) -> PitchName:
     """A double accidental written as players do: A for B double flat."""
-    names = "C Db D Eb E F F# G Ab A Bb B".split()
+    names = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]
     name = names[root.pitch_class]
     return PitchName(name[0], name.count("#") - name.count("b"))
 
