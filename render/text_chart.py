@@ -16,6 +16,7 @@ from ..converter.chart import CompingChart
 from ..converter.hand.grip import Grip
 from ..converter.harmony.analysis import Reading
 from ..grammar.sheet import Bar, Section, SheetChord
+from .output import MARK
 from .words import area_lines, bar_words, heading_lines, travel_lines
 
 WIDTH: Final = 80
@@ -47,7 +48,7 @@ def text_chart(chart: CompingChart, analysis: bool = True) -> str:
     lines += ["", _KEY]
     if analysis:
         lines += area_lines(chart)
-    lines += ["", *travel_lines(chart)]
+    lines += ["", *travel_lines(chart), "", f"Chart {MARK}"]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 

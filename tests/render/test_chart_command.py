@@ -1,0 +1,179 @@
+"""`midneck chart` as a user types it: what is printed, what is written, what is refused."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import pypdf
+import pytest
+from midneck.render.command import run
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.txt"))
+TUNE = "Title: Tram Stop\nBy: A. Nobody\nKey: C\n\nA:\n| Dm7 | G7 | C6 | A7 ||\n"
+FOUR_MISTAKES = "Titel: Tram Stop\nKey: H\n\nA:\n| Dm7 | Gxyz7 | C6 / / / / | F6 :|2. E7 ||\n"
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "tram.txt").write_text(TUNE, encoding="utf-8")
+    return tmp_path
+
+
+def text_of(path: Path) -> str:
+    return "".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
+
+
+def test_a_chart_is_written_and_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["chart", "tram.txt"]) == 0
+    told = capsys.readouterr().out
+    for part in ("Tram Stop", "C major", "bars 1–3 C major", "frets in all", "tram.pdf in"):
+        assert part in told
+    text = text_of(folder / "tram.pdf")
+    assert all(symbol in text for symbol in ("Tram Stop", "Dm7", "G7", "C6", "A7"))
+
+
+def test_the_same_input_gives_the_same_bytes(folder: Path) -> None:
+    assert run(["chart", "tram.txt", "-q", "-o", "one.pdf"]) == 0
+    assert run(["chart", "tram.txt", "-q", "-o", "two.pdf"]) == 0
+    assert (folder / "one.pdf").read_bytes() == (folder / "two.pdf").read_bytes()
+
+
+@pytest.mark.parametrize("name", [path.name for path in EXAMPLES])
+def test_each_example_fits_one_page(name: str, folder: Path) -> None:
+    for paper in ("a4", "letter"):
+        path = str(EXAMPLES[0].with_name(name))
+        assert run(["chart", path, "--paper", paper, "-q", "-o", f"{paper}.pdf"]) == 0
+        bars = 64 if "dal" in name else 32
+        assert len(pypdf.PdfReader(folder / f"{paper}.pdf").pages) <= -(-bars // 32)
+
+
+def test_json_gives_a_line_a_sheet_and_draws_nothing(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["chart", *map(str, EXAMPLES), "--json"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    titles = [json.loads(line)["title"] for line in lines]
+    assert len(titles) == len(EXAMPLES) >= 3
+    assert list(folder.glob("*.pdf")) == []
+
+
+def test_json_with_an_output_draws_too(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["chart", "tram.txt", "--json", "-o", "out/"]) == 0
+    assert json.loads(capsys.readouterr().out)["key"] == "C major"
+    assert (folder / "out" / "tram.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_four_mistakes_are_named_at_once(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (folder / "bad.txt").write_text(FOUR_MISTAKES, encoding="utf-8")
+    assert run(["chart", "bad.txt"]) == 2
+    told = capsys.readouterr().err
+    for place in ("bad.txt:2:6", "bad.txt:5:9", "bad.txt:5:17", "bad.txt:5:34"):
+        assert place in told
+    assert "^" in told
+    assert list(folder.glob("*.pdf")) == []
+
+
+def test_mistakes_come_as_data_too(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (folder / "bad.txt").write_text(FOUR_MISTAKES, encoding="utf-8")
+    assert run(["chart", "bad.txt", "tram.txt", "--json"]) == 2
+    failed, good = map(json.loads, capsys.readouterr().out.splitlines())
+    assert len(failed["problems"]) >= 4
+    assert good["title"] == "Tram Stop"
+
+
+def test_a_folder_is_worked_through(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (folder / "bad.txt").write_text("A:\n| Q7 ||\n", encoding="utf-8")
+    assert run(["chart", ".", "-o", "out/"]) == 1
+    assert "1 of 2 sheets failed" in capsys.readouterr().err
+    assert [path.name for path in (folder / "out").iterdir()] == ["tram.pdf"]
+
+
+def test_a_file_of_somebody_else_is_kept(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (folder / "tram.pdf").write_bytes(b"a letter to my mother")
+    assert run(["chart", "tram.txt"]) == 2
+    assert "not made by Midneck" in capsys.readouterr().err
+    assert (folder / "tram.pdf").read_bytes() == b"a letter to my mother"
+    assert run(["chart", "tram.txt", "--force", "-q"]) == 0
+    assert run(["chart", "tram.txt", "-q"]) == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["chart", "none.txt"], "none.txt: no such file"),
+        (["chart", "tram.txt", "-o", "x.docx"], "cannot write .docx; there are: pdf"),
+        (["chart", "tram.txt", "--key", "Q"], "'Q' is not a key"),
+        (["chart", "tram.txt", "--player", "giant"], "adult, small-hand, beginner"),
+        (["chart", "tram.txt", "--window", "ten"], "--window takes two frets"),
+        (["chrat"], "did you mean 'chart'?"),
+        (["chart"], "Missing argument"),
+    ],
+)
+def test_what_cannot_be_done_is_said(
+    arguments: list[str], message: str, folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(arguments) == 2
+    assert message in capsys.readouterr().err
+
+
+def test_an_impossible_grip_names_chord_and_bar(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "far.txt").write_text("A:\n| Dm7<1 x x x x 19> | G7 ||\n", encoding="utf-8")
+    assert run(["chart", "far.txt"]) == 2
+    told = capsys.readouterr().err
+    assert "Dm7" in told
+    assert "bar 1" in told
+
+
+def test_another_key(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["chart", "tram.txt", "--key", "Eb", "--json"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    assert report["key"] == "Eb major"
+    assert [chord["symbol"] for chord in report["chords"]] == ["Fm7", "Bb7", "Eb6", "C7"]
+
+
+def test_an_instrument_in_b_flat_reads_a_tone_up(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["chart", "tram.txt", "--for", "Bb", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["key"] == "D major"
+
+
+def test_standard_input_and_output(
+    folder: Path, capsysbinary: pytest.CaptureFixture[bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    source = io.TextIOWrapper(io.BytesIO(TUNE.encode()), encoding="utf-8")
+    monkeypatch.setattr("sys.stdin", source)
+    assert run(["chart", "-", "-o", "-"]) == 0
+    assert capsysbinary.readouterr().out.startswith(b"%PDF")
+
+
+def test_text_fits_eighty_columns(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for path in EXAMPLES:
+        assert run(["chart", str(path), "--text"]) == 0
+        lines = capsys.readouterr().out.splitlines()
+        assert max(len(line) for line in lines) <= 80
+        assert any("x" in line and "|" in line for line in lines)
+
+
+def test_the_plan_explains_itself(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["chart", "tram.txt", "--explain"]) == 0
+    told = capsys.readouterr().out
+    assert "Change by change:" in told
+    assert "Dm7" in told
+
+
+@pytest.mark.parametrize("kind", ["svg", "png", "musicxml", "txt"])
+def test_other_formats(kind: str, folder: Path) -> None:
+    assert run(["chart", "tram.txt", "-q", "-o", f"out.{kind}"]) == 0
+    assert run(["chart", "tram.txt", "-q", "-o", f"out.{kind}"]) == 0
+    assert (folder / f"out.{kind}").stat().st_size > 200
+
+
+def test_midneck_alone_shows_an_example(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run([]) == 0
+    assert "midneck chart my_tune.txt" in capsys.readouterr().out

@@ -1,0 +1,86 @@
+"""The JSON report: its schema, its indices, its notes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import jsonschema
+import pytest
+from midneck.converter.chart import make_chart
+from midneck.grammar.errors import SheetError
+from midneck.grammar.reader import read_file, read_sheet
+from midneck.render.report import load_schema, problems_report, report
+from music21 import pitch
+from support.tunes import tune_text
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.txt"))
+OPEN_STRINGS = (40, 45, 50, 55, 59, 64)  # E2 A2 D3 G3 B3 E4: common practice, no source
+
+pytestmark = pytest.mark.filterwarnings("ignore::DeprecationWarning")
+
+
+@pytest.fixture(scope="module")
+def validator() -> jsonschema.Draft202012Validator:
+    schema = load_schema()
+    jsonschema.Draft202012Validator.check_schema(schema)
+    return jsonschema.Draft202012Validator(schema)
+
+
+def test_examples_match_the_schema(validator: jsonschema.Draft202012Validator) -> None:
+    assert len(EXAMPLES) >= 3
+    for path in EXAMPLES:
+        validator.validate(report(make_chart(read_file(path))))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_invented_tunes_match_the_schema(
+    seed: int, validator: jsonschema.Draft202012Validator
+) -> None:
+    data = report(make_chart(read_sheet(tune_text(seed))))
+    validator.validate(data)
+    count = len(data["chords"])
+    assert all(index < count for index in data["played"])
+    assert all(index < count for area in data["areas"] for index in area["chords"])
+
+
+def test_the_schema_can_fail(validator: jsonschema.Draft202012Validator) -> None:
+    data = report(make_chart(read_sheet("A:\n| Dm7 | G7 ||\n")))
+    del data["chords"][0]["roman"]
+    assert not validator.is_valid(data)
+
+
+def test_problems_match_the_schema(validator: jsonschema.Draft202012Validator) -> None:
+    with pytest.raises(SheetError) as caught:
+        read_sheet("A:\n| Xm7 | G7 ||\n", "bad.txt")
+    validator.validate(problems_report(caught.value))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_notes_are_what_the_frets_sound(path: Path) -> None:
+    """Pitches of named notes by music21 against open string plus fret."""
+    for chord in report(make_chart(read_file(path)))["chords"]:
+        grip = chord["grip"]
+        pairs = zip(OPEN_STRINGS, grip["frets"], strict=True)
+        sounding = [string + fret for string, fret in pairs if fret is not None]
+        named = [pitch.Pitch(note.replace("b", "-")).midi for note in grip["notes"]]
+        assert named == sounding
+        assert {midi % 12 for midi in sounding} <= set(chord["pitch_classes"])
+
+
+def test_silence_is_a_chord_of_kind_none() -> None:
+    silent = report(make_chart(read_sheet("A:\n| Dm7 | N.C. | G7 | C6 ||\n")))["chords"][1]
+    assert silent["kind"] == "none"
+    assert silent["root"] is silent["grip"] is silent["roman"] is None
+
+
+def test_a_two_five_one_in_f_is_planned_as_taught() -> None:
+    """Gm7 at fret 3 with fingers 2, 3, 3 where it is the nearest (common practice, no source)."""
+    sheet = read_sheet("Title: Three\nKey: F\n\nA:\n| Gm7<3 x 3 3 x x> | C7 | F6 | % ||\n")
+    data = report(make_chart(sheet))
+    assert data["chords"][0]["grip"]["frets"] == [3, None, 3, 3, None, None]
+    assert data["chords"][0]["grip"]["fingers"] == [2, None, 3, 3, None, None]
+    assert data["chords"][0]["grip"]["notes"] == ["G2", "F3", "Bb3"]
+    assert data["chords"][1]["resolves_to"] == 2
+    assert {"kind": "ii-V-I", "key": "F major", "chords": [0, 1, 2], "resolved": True} in data[
+        "areas"
+    ]
