@@ -14,7 +14,7 @@ from ...grammar.sheet import SheetChord
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Span, Text
-from .parts import shown
+from .names import shown
 from .setting import Setting
 from .style import SOFT
 from .symbol import Symbol, set_symbol

@@ -9,7 +9,7 @@ from ...converter.chart import CompingChart
 from .blocks import wrapped
 from .fonts import ASCENT, BOLD, REGULAR, measure, spans
 from .items import Item, Line, Text
-from .parts import shown
+from .names import shown
 from .style import SOFT, PageStyle
 
 #: Sizes of the title and of the lines beside and below it: plain, on A5, in large print.

@@ -6,7 +6,7 @@ from ...grammar.sheet import Section
 from .flow import ChartLine
 from .fonts import BOLD, REGULAR, measure, spans
 from .items import Item, Rect, Text
-from .parts import shown
+from .names import shown
 from .setting import Setting
 
 #: Size of a section's name beside that of the small text, and the height of its box in ems.

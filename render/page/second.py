@@ -26,7 +26,7 @@ from .foot import foot_height
 from .header import draw_running_head, title_of
 from .items import Item
 from .marks import BRACKETED
-from .parts import shown
+from .names import shown
 from .setting import setting
 from .style import PageStyle
 

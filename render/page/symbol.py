@@ -12,9 +12,9 @@ from functools import lru_cache
 from typing import Final
 
 from ...grammar.chord import Chord
+from ...grammar.chord_display import SymbolPieces, symbol_pieces
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
 from .items import Span, Text
-from .parts import SymbolParts, symbol_parts
 from .style import Symbols
 
 #: How far an accidental slides under its letter, and the gap before a raised piece, in ems.
@@ -42,24 +42,25 @@ class Symbol:
 @lru_cache(maxsize=4096)
 def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72) -> Symbol:
     """Set a symbol: `size` of the root, `raised` the part of it that extensions take."""
-    parts = symbol_parts(chord, symbols)
+    pieces = symbol_pieces(chord, symbols)
     pen = _Pen()
-    pen.put(parts.letter, BOLD, size)
-    if parts.accidental:
+    pen.put(pieces.root, BOLD, size)
+    if pieces.accidental:
         pen.dx -= TUCK * size
         small = raised < 1
         pen.put(
-            parts.accidental, BOLD, size * (0.82 if small else 1), size * (0.12 if small else 0)
+            pieces.accidental, BOLD, size * (0.82 if small else 1), size * (0.12 if small else 0)
         )
     pen.dx += GAP * size
     lift = CAP_HEIGHT * size * (1 - raised)
-    dash = DASH * size if parts.quality == "–" and raised < 1 else 0.0
-    pen.put(parts.quality, REGULAR, size * (0.5 + 0.5 * raised), dash)
-    pen.put(parts.raised, REGULAR, size * raised, lift)
-    _alterations(pen, parts, size, raised)
-    if parts.bass:
+    dash = DASH * size if pieces.quality == "–" and raised < 1 else 0.0
+    pen.put(pieces.quality, REGULAR, size * (0.5 + 0.5 * raised), dash)
+    pen.put(pieces.raised, REGULAR, size * raised, lift)
+    _alterations(pen, pieces, size, raised)
+    if pieces.bass:
         pen.put("/", REGULAR, size * (0.5 + 0.5 * raised), -0.10 * size * (raised < 1))
-        pen.put(parts.bass, BOLD, size * raised, -0.16 * size * (raised < 1))
+        bass = pieces.bass + pieces.bass_accidental
+        pen.put(bass, BOLD, size * raised, -0.16 * size * (raised < 1))
     return Symbol(tuple(pen.out), pen.dx)
 
 
@@ -76,19 +77,20 @@ class _Pen:
             self.dx = span.dx + span.width
 
 
-def _alterations(pen: _Pen, parts: SymbolParts, size: float, raised: float) -> None:
+def _alterations(pen: _Pen, pieces: SymbolPieces, size: float, raised: float) -> None:
     """One alteration in line, more of them stacked in parentheses."""
-    words = parts.alterations
+    words = pieces.alterations
     lift = CAP_HEIGHT * size * (1 - raised)
     if not words:
         return
     if len(words) == 1 or raised == 1:
         joined = ",".join(words)
-        plain = len(words) == 1 and not joined[0].isalpha() and bool(parts.raised)
+        plain = len(words) == 1 and joined[0] in "♭♯" and bool(pieces.raised)
         pen.put(joined if plain else f"({joined})", REGULAR, size * raised, lift)
         return
     half = (len(words) + 1) // 2
-    rows = ("".join(words[:half]), "".join(words[half:]))
+    above, below = _run(words[:half]), _run(words[half:])
+    rows = (above if below[0] in "♭♯" else f"{above},", below)
     small = STACKED * size
     pen.put("(", REGULAR, FENCE * size, 0.1 * size)
     start, ends = pen.dx, []
@@ -98,3 +100,9 @@ def _alterations(pen: _Pen, parts: SymbolParts, size: float, raised: float) -> N
         ends.append(pen.dx)
     pen.dx = max(ends)
     pen.put(")", REGULAR, FENCE * size, 0.1 * size)
+
+
+def _run(words: tuple[str, ...]) -> str:
+    """Alterations side by side; those that no sign keeps apart are parted by a comma."""
+    apart = all(word[0] in "♭♯" for word in words)
+    return ("" if apart else ",").join(words)
