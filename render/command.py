@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import sys
-from importlib import import_module, metadata
+from importlib import import_module
 from typing import Any, Final
 
 import click
@@ -73,7 +73,7 @@ def _nearest(name: str) -> str:
     epilog=EXAMPLE,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
-@click.version_option(metadata.version("midneck"), prog_name="midneck")
+@click.version_option(package_name="midneck", prog_name="midneck")
 @click.pass_context
 def cli(ctx: click.Context) -> None:
     """Turn a tune's chord changes into charts and practice for jazz guitar."""

@@ -10,7 +10,7 @@ import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import BinaryIO, Final
 
 from ..converter.form import unfold
 from ..converter.harmony import analyse
@@ -81,18 +81,31 @@ def _moved_to(sheet: Sheet, home: Key, target: Key) -> tuple[Sheet, Key]:
 
 
 def _bytes(name: str) -> tuple[bytes, str]:
-    from ..grammar.musicxml import MAX_BYTES as MAX_SCORE_BYTES
-
-    most = max(MAX_BYTES, MAX_SCORE_BYTES) + 1
+    """What a file or standard input holds, up to just past the limit of its kind."""
     if name == STDIN:
-        return sys.stdin.buffer.read(most), "standard input"
+        return _limited(sys.stdin.buffer), "standard input"
     with Path(name).open("rb") as file:
-        return file.read(most), Path(name).name
+        return _limited(file), Path(name).name
+
+
+def _limited(file: BinaryIO) -> bytes:
+    data = file.read(MAX_BYTES + 1)
+    if len(data) > MAX_BYTES and _may_be_score(data):
+        from ..grammar.musicxml import MAX_BYTES as MAX_SCORE_BYTES
+
+        data += file.read(MAX_SCORE_BYTES + 1 - len(data))
+    return data
+
+
+def _may_be_score(data: bytes) -> bool:
+    """Markup or an archive: a first look, so that the reader of scores loads only for scores."""
+    return data.startswith(b"PK") or b"<" in data[:64]
 
 
 def _read(data: bytes, name: str) -> Sheet:
-    from ..grammar.musicxml import looks_like_musicxml, read_musicxml
+    if _may_be_score(data):
+        from ..grammar.musicxml import looks_like_musicxml, read_musicxml
 
-    if looks_like_musicxml(data):
-        return read_musicxml(data, name)
+        if looks_like_musicxml(data):
+            return read_musicxml(data, name)
     return read_sheet(decoded(data, name), name)
