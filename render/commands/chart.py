@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
@@ -70,6 +72,7 @@ output_options = group(
     click.option("--format", "kind", type=click.Choice(FORMATS), help="What to write (pdf)."),
     click.option("--tab", is_flag=True, help="MusicXML with the voicings as tablature."),
     click.option("--text", is_flag=True, help="Print the chart for a terminal."),
+    click.option("--words", is_flag=True, help="Print the chart in sentences, to be read aloud."),
     click.option("--json", "as_json", is_flag=True, help="Print the report, a line a sheet."),
     click.option("--explain", is_flag=True, help="Tell what the hand does and why."),
     click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make."),
@@ -85,6 +88,7 @@ class _Task:
     kind: str | None
     tab: bool
     text: bool
+    words: bool
     as_json: bool
     explain: bool
     force: bool
@@ -110,16 +114,33 @@ def command(sheets: tuple[str, ...], **given: Any) -> int:
         raise click.UsageError(f"no sheets in {', '.join(sheets)}")
     task = _task(given, len(names) > 1)
     failed = 0
-    for name in names:
-        try:
-            _work(name, task)
-        except (SheetError, PlanError, OSError) as error:
-            failed += 1
-            _report_failure(name, error, task)
+    with _progress(names, task) as steps:
+        for name in steps:
+            failed += not _done(name, task)
     if failed and len(names) > 1:
         click.echo(f"{failed} of {len(names)} sheets failed", err=True)
     folder = any(Path(sheet).is_dir() for sheet in sheets)
     return (1 if folder else 2) if failed else 0
+
+
+def _progress(names: list[str], task: _Task) -> AbstractContextManager[Iterable[str]]:
+    """The names one by one, with a bar on a terminal when there are several and nothing else."""
+    prints = task.text or task.words or task.as_json or task.explain or task.out == "-"
+    if len(names) < 2 or task.quiet or prints or not sys.stderr.isatty():
+        return nullcontext(names)
+    return click.progressbar(names, file=sys.stderr, label="charts", width=24)
+
+
+def _done(name: str, task: _Task) -> bool:
+    """Work through one sheet; whether it went well."""
+    try:
+        _work(name, task)
+    except BrokenPipeError:
+        raise
+    except (SheetError, PlanError, OSError) as error:
+        _report_failure(name, error, task)
+        return False
+    return True
 
 
 def _task(given: dict[str, Any], many: bool) -> _Task:
@@ -163,6 +184,10 @@ def _printed(chart: CompingChart, task: _Task) -> Iterator[str]:
         from ..text_chart import text_chart
 
         yield text_chart(chart, task.style.analysis)
+    if task.words:
+        from ..spoken import chart_in_words
+
+        yield chart_in_words(chart, task.style.analysis)
     if task.explain:
         yield "\n".join(_explained(chart.sheet, chart, task)) + "\n"
 

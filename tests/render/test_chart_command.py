@@ -178,3 +178,10 @@ def test_other_formats(kind: str, folder: Path) -> None:
 def test_midneck_alone_shows_an_example(capsys: pytest.CaptureFixture[str]) -> None:
     assert run([]) == 0
     assert "midneck chart my_tune.txt" in capsys.readouterr().out
+
+
+def test_the_chart_in_sentences(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["chart", "tram.txt", "--words"]) == 0
+    told = capsys.readouterr().out
+    assert "Bar 1: Dm7 for 4 beats, ii7 in C major: string " in told
+    assert told.count("the rest silent") == 4
