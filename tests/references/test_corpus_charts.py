@@ -1,0 +1,46 @@
+"""Real lead sheets all the way: read, analysed, planned, drawn, and written as text.
+
+Source: the MusicXML lead sheets in music21's corpus (`leadSheet/`).
+"""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import music21
+import pypdf
+import pytest
+from midneck.converter.chart import make_chart
+from midneck.grammar.musicxml import read_musicxml
+from midneck.grammar.reader import read_sheet
+from midneck.grammar.sheet_writer import write_sheet
+from midneck.render.page import PageStyle, lay_out, write_pdf
+
+FOLDER = Path(music21.__file__).parent / "corpus" / "leadSheet"
+SCORES = sorted(path for path in FOLDER.iterdir() if path.suffix in (".mxl", ".xml", ".musicxml"))
+
+
+def test_there_are_lead_sheets() -> None:
+    assert len(SCORES) >= 2
+
+
+@pytest.mark.parametrize("path", SCORES, ids=lambda path: path.stem)
+def test_it_becomes_a_chart(path: Path) -> None:
+    sheet = read_musicxml(path.read_bytes(), path.name)
+    chart = make_chart(sheet)
+    sounding = [written for written in sheet.chords if written.chord is not None]
+    assert len(sounding) > 10
+    assert sum(grip is not None for grip in chart.plan.grips) == len(sounding)
+    pages = pypdf.PdfReader(io.BytesIO(write_pdf(lay_out(chart, PageStyle())))).pages
+    assert sheet.header.title in pages[0].extract_text()
+
+
+@pytest.mark.parametrize("path", SCORES, ids=lambda path: path.stem)
+def test_its_text_reads_back(path: Path) -> None:
+    sheet = read_musicxml(path.read_bytes(), path.name)
+    again = read_sheet(write_sheet(sheet))
+    assert [(str(one.chord), one.start, one.beats) for one in again.chords] == [
+        (str(one.chord), one.start, one.beats) for one in sheet.chords
+    ]
+    assert write_sheet(again) == write_sheet(sheet)
