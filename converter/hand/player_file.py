@@ -65,7 +65,8 @@ def read_player(text: str, name: str = "") -> Player:
         raise SheetError(tuple(report.problems), name) from error
     player = _player(data, report)
     if report.problems:
-        raise SheetError(tuple(report.problems), name)
+        in_order = sorted(report.problems, key=lambda problem: (problem.line, problem.column))
+        raise SheetError(tuple(in_order), name)
     return player
 
 

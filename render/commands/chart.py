@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, fields
 from pathlib import Path
+from textwrap import fill
 from typing import Any
 
 import click
@@ -189,7 +190,13 @@ def _printed(chart: CompingChart, task: _Task) -> Iterator[str]:
 
         yield chart_in_words(chart, task.style.analysis)
     if task.explain:
-        yield "\n".join(_explained(chart.sheet, chart, task)) + "\n"
+        yield "\n".join(_folded(line) for line in _explained(chart.sheet, chart, task)) + "\n"
+
+
+def _folded(line: str) -> str:
+    """A line in as many of 80 columns as it needs, the later ones set in."""
+    indent = " " * (len(line) - len(line.lstrip()) + 2)
+    return fill(line, 80, subsequent_indent=indent)
 
 
 def _explained(sheet: Sheet, chart: CompingChart, task: _Task) -> tuple[str, ...]:
