@@ -21,6 +21,9 @@ from ..grammar.errors import SheetError
 COMMANDS: Final = {
     "chart": "Make comping charts from sheets of chord changes.",
     "areas": "List the ii–V–I's and other areas of tunes, and the keys they visit.",
+    "tidy": "Write sheets in canonical form.",
+    "order": "Print the played order of a tune's bars.",
+    "grid": "Draw the fret grid of one chord as SVG.",
 }
 
 EXAMPLE: Final = """\

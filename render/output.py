@@ -50,7 +50,10 @@ def write_result(path: Path, data: bytes, force: bool = False) -> None:
         raise OutputError(f"{path} was not made by Midneck: move it away, or add --force")
     path.parent.mkdir(parents=True, exist_ok=True)
     place = Path(os.path.realpath(path))
-    handle, name = tempfile.mkstemp(prefix=f".{place.name[:40]}.", dir=place.parent)
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{place.name[:40]}.", dir=place.parent)
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror}") from error
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)

@@ -7,9 +7,8 @@ bought by a good one before it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
 
 #: What a page costs, a break inside a section, a line that is parted from all others of its
 #: section, and a page with one line alone; unused height costs its square, as a part of the page.
@@ -30,28 +29,32 @@ def break_pages(
 ) -> tuple[tuple[int, int], ...]:
     """For each page the indices of its first line and of the one behind its last."""
     count = len(heights)
-
-    @cache
-    def best(start: int) -> tuple[float, int]:
-        if start == count:
-            return 0.0, start
-        options = []
-        space = room.first if start == 0 else room.later
-        used = 0.0
-        for end in range(start + 1, count + 1):
-            used += heights[end - 1] + room.gap
-            if used - room.gap > space and end > start + 1:
-                break
-            empty = max(0.0, 1 - used / space) ** 2 if end < count else 0.0
-            options.append((PAGE + empty + _cut(begins, start, end) + best(end)[0], end))
-        return min(options)
-
+    # Backwards from the end: a recursion would go too deep on a long tune.
+    best: list[tuple[float, int]] = [(0.0, count)] * (count + 1)
+    for start in range(count - 1, -1, -1):
+        best[start] = min(
+            (cost + best[end][0], end) for cost, end in _pages(heights, begins, room, start)
+        )
     pages, start = [], 0
     while start < count:
-        end = best(start)[1]
-        pages.append((start, end))
-        start = end
+        pages.append((start, best[start][1]))
+        start = best[start][1]
     return tuple(pages)
+
+
+def _pages(
+    heights: Sequence[float], begins: Sequence[bool], room: Room, start: int
+) -> Iterator[tuple[float, int]]:
+    """Every page that may begin with a line: its cost, and the line behind its last."""
+    count = len(heights)
+    space = room.first if start == 0 else room.later
+    used = 0.0
+    for end in range(start + 1, count + 1):
+        used += heights[end - 1] + room.gap
+        if used - room.gap > space and end > start + 1:
+            return
+        empty = max(0.0, 1 - used / space) ** 2 if end < count else 0.0
+        yield PAGE + empty + _cut(begins, start, end), end
 
 
 def _cut(begins: Sequence[bool], start: int, end: int) -> float:

@@ -8,28 +8,9 @@ import pytest
 from midneck.grammar.chord_reader import parse_chord
 from midneck.grammar.pitch import parse_pitch_name
 from support.chord_forms import chord_forms
+from support.roots import ROOTS
 
 FORMS = chord_forms()
-#: The twelve roots in their seventeen usual spellings.
-ROOTS = [
-    "C",
-    "C#",
-    "Db",
-    "D",
-    "D#",
-    "Eb",
-    "E",
-    "F",
-    "F#",
-    "Gb",
-    "G",
-    "G#",
-    "Ab",
-    "A",
-    "A#",
-    "Bb",
-    "B",
-]
 
 
 def degrees(symbol: str) -> str:

@@ -11,26 +11,7 @@ import pytest
 from midneck.grammar.chord import Tone
 from midneck.grammar.chord_reader import parse_chord
 from midneck.grammar.quality import QUALITIES
-
-ROOTS = [
-    "C",
-    "C#",
-    "Db",
-    "D",
-    "D#",
-    "Eb",
-    "E",
-    "F",
-    "F#",
-    "Gb",
-    "G",
-    "G#",
-    "Ab",
-    "A",
-    "A#",
-    "Bb",
-    "B",
-]
+from support.roots import ROOTS
 
 #: Their shorthand → ours. Every shorthand they have but the empty one is here.
 SHORTHAND = {

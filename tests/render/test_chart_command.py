@@ -185,3 +185,14 @@ def test_the_chart_in_sentences(folder: Path, capsys: pytest.CaptureFixture[str]
     told = capsys.readouterr().out
     assert "Bar 1: Dm7 for 4 beats, ii7 in C major: string " in told
     assert told.count("the rest silent") == 4
+
+
+def test_a_very_long_tune(folder: Path) -> None:
+    (folder / "long.txt").write_text("| Dm7 | G7 | C6 | A7 |\n" * 800, encoding="utf-8")
+    assert run(["chart", "long.txt", "-q"]) == 0
+    assert len(pypdf.PdfReader(folder / "long.pdf").pages) > 50
+
+
+def test_a_place_that_takes_no_files(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["chart", "tram.txt", "-o", "/proc/tram.pdf"]) == 2
+    assert "/proc/tram.pdf cannot be written" in capsys.readouterr().err

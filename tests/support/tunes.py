@@ -68,7 +68,7 @@ def _plain(root: PitchName) -> PitchName:
 
 
 def tune_text(seed: int) -> str:
-    """One invented tune as sheet text; the key goes round all keys as the seed counts up."""
+    """One invented tune as sheet text; the key goes round all keys as `seed` rises."""
     chance = random.Random(seed)
     minor = seed % 3 == 2
     names = MINOR_TONICS if minor else MAJOR_TONICS
