@@ -36,7 +36,9 @@ def _cadence(tune: Tune, at: int) -> Found | None:
             return None
         return Found("tritone substitute", key, (*chords, goal))
     if motion == 5:
-        return _authentic(tune, chords, goal, key)
+        # The ii of a substitute before the dominant itself (A♭m7 G7) prepares, but is no ii.
+        real = two is not None and tune.motion(two, at) == 5
+        return _authentic(tune, chords if real else (at,), goal, key)
     if tune.degree(at) == 10 and tune.local[at] < 12 and goal == at + 1 and motion in (2, 6):
         return Found("backdoor", tune.local[at], (*chords, goal))
     if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
