@@ -1,0 +1,57 @@
+"""`midneck areas`: the ii–V–I's and other areas of tunes, and what they give to practise.
+
+Prints a table of at most 80 columns and a summary for each tune, totals after several; or, with
+`--json`, one object a line for each tune.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import click
+
+from ...converter.form import unfold
+from ...converter.harmony import Analysis, analyse
+from ...grammar.sheet import Sheet
+from ..area_table import area_data, summary_text, tune_text
+from ..output import write_stdout
+from ..sources import KeyChoice, load
+from .each import for_each, warn
+from .options import key_options, pick
+
+_EXAMPLE = """\
+\b
+Examples:
+  midneck areas my_tune.txt
+  midneck areas tunes/          every tune of a folder, then the totals
+  midneck areas tunes/ --json   the same as data
+"""
+
+
+@click.command("areas", epilog=_EXAMPLE)
+@click.argument("sheets", nargs=-1, required=True)
+@click.option("--json", "as_json", is_flag=True, help="Print data, a line a sheet.")
+@key_options
+def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
+    """List the ii–V–I's and other areas of each SHEET, and the keys to practise."""
+    choice = pick(KeyChoice, given)
+    heard: list[Analysis] = []
+
+    def work(name: str) -> None:
+        sheet = load(name, choice)
+        warn(name, sheet)
+        analysis = analyse(sheet, unfold(sheet))
+        heard.append(analysis)
+        write_stdout(_said(sheet, analysis, as_json).encode())
+
+    status = for_each(sheets, work)
+    if len(heard) > 1 and not as_json:
+        write_stdout(summary_text(heard).encode())
+    return status
+
+
+def _said(sheet: Sheet, analysis: Analysis, as_json: bool) -> str:
+    if as_json:
+        return json.dumps(area_data(sheet, analysis), ensure_ascii=False) + "\n"
+    return f"{tune_text(sheet, analysis)}\n{summary_text([analysis])}\n"

@@ -1,0 +1,28 @@
+"""`midneck order`: the bars of sheets in the order in which they are played."""
+
+from __future__ import annotations
+
+import click
+
+from ...converter.form import unfold
+from ...converter.form_text import describe_form
+from ..output import write_stdout
+from ..sources import load
+from .each import for_each, names_of, warn
+
+
+@click.command("order", epilog="\b\nExample:\n  midneck order my_tune.txt")
+@click.argument("sheets", nargs=-1, required=True)
+def command(sheets: tuple[str, ...]) -> int:
+    """Print the played order of each SHEET: its bars with repeats, endings and jumps followed."""
+    many = len(names_of(sheets)) > 1
+    return for_each(sheets, lambda name: _print(name, many))
+
+
+def _print(name: str, many: bool) -> None:
+    sheet = load(name)
+    warn(name, sheet)
+    lines = describe_form(sheet, unfold(sheet))
+    head = f"{sheet.header.title or name}\n" if many else ""
+    tail = "\n" if many else ""
+    write_stdout(f"{head}{lines}\n{tail}".encode())

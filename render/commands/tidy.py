@@ -1,0 +1,86 @@
+"""`midneck tidy`: sheets in canonical form, on standard output unless a place is named."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ...grammar.sheet_writer import write_sheet
+from ..output import OutputError, target, write_result, write_stdout
+from ..sources import STDIN, KeyChoice, load
+from .each import for_each, names_of, warn
+from .options import key_options, pick
+
+_SCORES = (".musicxml", ".xml", ".mxl")
+_EXAMPLE = """\
+\b
+Examples:
+  midneck tidy my_tune.txt                 prints it
+  midneck tidy my_tune.txt --in-place      rewrites the file
+  midneck tidy score.musicxml -o tune.txt  writes a score's chords as a sheet
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """What to do with each sheet."""
+
+    keep_spelling: bool
+    in_place: bool
+    out: str | None
+    force: bool
+    many: bool
+    choice: KeyChoice
+
+
+@click.command("tidy", epilog=_EXAMPLE)
+@click.argument("sheets", nargs=-1, required=True)
+@click.option("--keep-spelling", is_flag=True, help="Leave chord symbols as they were typed.")
+@click.option("--in-place", is_flag=True, help="Rewrite the files themselves.")
+@click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout).")
+@click.option("--force", is_flag=True, help="Overwrite the file that -o names.")
+@key_options
+def command(sheets: tuple[str, ...], **given: Any) -> int:
+    """Write each SHEET in canonical form: bars aligned, chords spelled one way, remarks kept."""
+    task = _Task(many=len(names_of(sheets)) > 1, choice=pick(KeyChoice, given), **given)
+    _check(task)
+    return for_each(sheets, lambda name: _tidy(name, task))
+
+
+def _check(task: _Task) -> None:
+    """Refuse what contradicts itself. Raises click.UsageError."""
+    if task.in_place and task.out is not None:
+        raise click.UsageError("--in-place and -o say different places: give one of them")
+    out = task.out
+    folder = out is not None and (Path(out).is_dir() or out.endswith(("/", os.sep)))
+    if task.many and not (task.in_place or folder):
+        raise click.UsageError("several sheets: give --in-place, or a folder with -o FOLDER/")
+
+
+def _tidy(name: str, task: _Task) -> None:
+    if task.in_place and name == STDIN:
+        raise OutputError("standard input cannot be rewritten in place")
+    if task.in_place and Path(name).suffix.lower() in _SCORES:
+        raise OutputError(f"{name} is a score, and tidy writes text: name a file with -o")
+    sheet = load(name, task.choice)
+    warn(name, sheet)
+    data = write_sheet(sheet, task.keep_spelling).encode()
+    if task.in_place:
+        _write(Path(name), data, True)
+    elif task.out is None or task.out == STDIN:
+        write_stdout(data)
+    else:
+        _write(target(name, ".txt", task.out, task.many), data, task.force)
+
+
+def _write(path: Path, data: bytes, force: bool) -> None:
+    """Write the text; a file that holds just that is left alone."""
+    if path.is_file() and path.read_bytes() == data:
+        return
+    if not force and path.is_file():
+        raise OutputError(f"{path} exists and is different: move it away, or add --force")
+    write_result(path, data, force=True)
