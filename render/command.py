@@ -23,6 +23,7 @@ COMMANDS: Final = {
     "areas": "List the ii–V–I's and other areas of tunes, and the keys they visit.",
     "tidy": "Write sheets in canonical form.",
     "order": "Print the played order of a tune's bars.",
+    "play": "Play a tune's grips as MIDI or sound.",
     "grid": "Draw the fret grid of one chord as SVG.",
 }
 

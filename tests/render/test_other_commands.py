@@ -107,3 +107,35 @@ def test_a_grid_is_drawn(folder: Path, capsys: Output) -> None:
 def test_a_bad_symbol_is_told_with_the_nearest(capsys: Output) -> None:
     assert run(["grid", "Dm77"]) == 2
     assert "did you mean Dm7?" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["tram.mid", "tram.wav"])
+def test_a_tune_is_played(name: str, folder: Path, capsys: Output) -> None:
+    assert run(["play", "tram.txt", "-o", name, "--tempo", "200"]) == 0
+    assert "moderate level" in capsys.readouterr().out
+    assert (folder / name).read_bytes()[:4] in (b"MThd", b"RIFF")
+    assert run(["play", "tram.txt", "-o", name, "--tempo", "200"]) == 0
+
+
+def test_a_ladder_comes_with_a_caution(folder: Path, capsys: Output) -> None:
+    assert run(["play", "tram.txt", "--ladder", "180:200:10", "--bars", "2-3"]) == 0
+    assert "see a doctor" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("wish", "message"),
+    [
+        (["--rhythm", "polka"], "four-to-the-bar"),
+        (["--swing", "lots"], "even"),
+        (["--bars", "9-16"], "bar"),
+        (["--ladder", "80"], "80:140:10"),
+        (["--choruses", "0"], "from 1 to 100"),
+        (["--tempo", "20", "--choruses", "100"], "at most 60"),
+        (["-o", "tram.ogg"], "there are: .mid, .wav"),
+    ],
+)
+def test_what_cannot_be_played_is_said(
+    wish: list[str], message: str, folder: Path, capsys: Output
+) -> None:
+    assert run(["play", "tram.txt", *wish]) == 2
+    assert message in " ".join(capsys.readouterr().err.split())

@@ -1,0 +1,103 @@
+"""`midneck play`: a tune as MIDI or sound to practise with."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+import click
+
+from ...converter.chart import CompingChart, make_chart
+from ...converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
+from ...converter.practice.performance import perform
+from ...converter.practice.rhythm import PATTERNS
+from ...converter.practice.swing import read_swing
+from ...converter.practice.timing import (
+    CLICKS,
+    PARTS,
+    Performance,
+    Settings,
+    read_bars,
+    read_ladder,
+)
+from ..output import target, write_result
+from ..sources import KeyChoice, load
+from .options import PlayerChoice, key_options, pick, player_options, wishes
+
+#: A longer performance is refused: it is held in memory whole, and nobody should play it unrested.
+LONGEST_MINUTES: Final = 60
+#: From here on a performance counts as a long drill and comes with a caution for the hands.
+LONG_MINUTES: Final = 5
+_KINDS: Final = (".mid", ".wav")
+_EXAMPLE = """\
+\b
+Examples:
+  midneck play my_tune.txt                     writes my_tune.mid
+  midneck play my_tune.txt -o slow.wav --tempo 80
+  midneck play my_tune.txt -o up.wav --bars 9-16 --ladder 80:140:10
+"""
+
+
+@click.command("play", epilog=_EXAMPLE)
+@click.argument("sheet")
+@click.option("-o", "--output", "out", metavar="FILE", help="A .mid or .wav file, or a folder/.")
+@click.option("--tempo", type=int, help="Beats a minute (the sheet's).")
+@click.option("--choruses", type=int, default=1, help="How often the form is played (1).")
+@click.option("--count-in", type=int, default=1, help="Bars of count-in (1).")
+@click.option("--rhythm", metavar="NAME", help=f"{', '.join(one.name for one in PATTERNS)}.")
+@click.option("--swing", default="auto", help="A ratio as 2:1, even, triplet, or auto (by tempo).")
+@click.option("--click", "clicks", type=click.Choice(CLICKS), default="2and4", help="The click.")
+@click.option("--without", type=click.Choice(PARTS), multiple=True, help="Leave out a part.")
+@click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10.")
+@click.option("--bars", metavar="BARS", help="Loop a part of the tune, as 9-16.")
+@click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
+@key_options
+@player_options
+def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
+    """Play the grips of SHEET in time, with a bass line and a click to practise against."""
+    path = target(sheet, ".mid", out, False)
+    if path.suffix.lower() not in _KINDS:
+        raise click.UsageError(f"cannot write {path.suffix}; there are: {', '.join(_KINDS)}")
+    read = load(sheet, pick(KeyChoice, given))
+    plan_wishes = wishes(given)
+    chart = make_chart(read, pick(PlayerChoice, given).chosen(), plan_wishes)
+    performance = _performance(chart, given | {"tempo": plan_wishes.tempo})
+    minutes = performance.seconds(performance.length) / 60
+    if minutes > LONGEST_MINUTES:
+        raise click.UsageError(
+            f"that lasts {float(minutes):.0f} minutes; at most {LONGEST_MINUTES} are made at once"
+        )
+    write_result(path, _bytes(performance, path.suffix.lower()), force)
+    click.echo(f"wrote {path}, {float(minutes * 60):.0f} seconds")
+    if given["ladder"] or minutes > LONG_MINUTES:
+        click.echo(HAND_CAUTION)
+    click.echo(HEARING_CAUTION)
+    return 0
+
+
+def _performance(chart: CompingChart, given: dict[str, Any]) -> Performance:
+    """The timed strokes. Raises click.UsageError with what there is when a wish has no sense."""
+    try:
+        settings = Settings(
+            tempo=given["tempo"],
+            choruses=given["choruses"],
+            count_in=given["count_in"],
+            rhythm=given["rhythm"],
+            swing=read_swing(given["swing"]),
+            click=given["clicks"],
+            without=frozenset(given["without"]),
+            ladder=read_ladder(given["ladder"]) if given["ladder"] else (),
+            bars=read_bars(given["bars"]) if given["bars"] else None,
+        )
+        return perform(chart.sheet, chart.form, chart.plan, settings)
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+
+
+def _bytes(performance: Performance, kind: str) -> bytes:
+    if kind == ".mid":
+        from ..midi import write_midi
+
+        return write_midi(performance)
+    from ..sound.wav import write_wav
+
+    return write_wav(performance)
