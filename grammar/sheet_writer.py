@@ -17,7 +17,8 @@ from .key import Key
 from .sheet import Bar, Header, Meter, Section, Sheet
 
 BARS_A_LINE: Final = 4
-NOT_IN_LABELS: Final = str.maketrans(dict.fromkeys('|:<>[]"#/%“”„«»', " "))
+NOT_IN_LABELS: Final = str.maketrans(dict.fromkeys('|:<>[]"%', " "))
+NOT_FIRST_IN_LABELS: Final = "#/“”„«» "
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,8 @@ def _section_head(sheet: Sheet, index: int) -> list[str]:
 
 def _label(label: str) -> str:
     """The label without the signs that no label can hold (a MusicXML file may have them)."""
-    return " ".join(label.translate(NOT_IN_LABELS).split())[:59].strip()
+    plain = " ".join(label.translate(NOT_IN_LABELS).split())
+    return plain.lstrip(NOT_FIRST_IN_LABELS)[:59].strip()
 
 
 def _remarks(sheet: Sheet, section: int, bar: int | None) -> list[str]:

@@ -127,3 +127,10 @@ def test_a_bar_that_its_chords_do_not_fill_is_written_with_a_meter_of_its_own() 
     text = write_sheet(replace(sheet, bars=bars))
     assert text == "Time: 4/4\n\n| C |\nTime: 5/8\n| F |\nTime: 4/4\n| G |\n"
     assert [chord.beats for chord in read_sheet(text).chords] == [4, 5, 4]
+
+
+@pytest.mark.parametrize("label", ["Bb/D", "Verse #2", "Solo “A”", "A/"])
+def test_labels_keep_their_signs(label: str) -> None:
+    sheet = read_sheet(f"{label}:\n| C | F ||\n")
+    assert sheet.sections[0].label == label
+    assert read_sheet(write_sheet(sheet)).sections[0].label == label
