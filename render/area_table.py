@@ -79,12 +79,18 @@ def _area_data(sheet: Sheet, analysis: Analysis, area: Area) -> dict[str, Any]:
 
 
 def _goal(sheet: Sheet, analysis: Analysis, area: Area) -> str | None:
-    """The chord that the last dominant of an area reaches; None when it has or reaches none."""
+    """The chord that the last dominant of an area reaches; None when it has or reaches none.
+
+    An area may hold its goal as its last chord, even where that is a dominant with a goal of its
+    own (`Eb7 D7`: Eb7 reaches D7).
+    """
     if not area.resolved:
         return None
-    readings = (analysis.readings[index] for index in reversed(area.chords))
-    goals = (one.resolves_to for one in readings if one is not None)
-    goal = next((index for index in goals if index is not None), None)
+    readings = [analysis.readings[index] for index in area.chords]
+    goals = [None if one is None else one.resolves_to for one in readings]
+    if area.chords[-1] in goals[:-1]:
+        return _symbol(sheet, area.chords[-1])
+    goal = next((index for index in reversed(goals) if index is not None), None)
     return None if goal is None else _symbol(sheet, goal)
 
 

@@ -139,3 +139,12 @@ def test_what_cannot_be_played_is_said(
 ) -> None:
     assert run(["play", "tram.txt", *wish]) == 2
     assert message in " ".join(capsys.readouterr().err.split())
+
+
+def test_a_substitute_reaches_the_dominant_it_slides_into(folder: Path, capsys: Output) -> None:
+    text = "Key: Gm\n\nA:\n| Gm6 | Eb7 | D7 | Gm6 ||\n"
+    (folder / "slide.txt").write_text(text, encoding="utf-8")
+    assert run(["areas", "slide.txt"]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    (row,) = [row for row in rows if "tritone substitute" in row and "Eb7 D7" in row]
+    assert row.split()[-1] == "D7"
