@@ -29,7 +29,7 @@ from .rhythm import (
     usual_pattern,
 )
 from .swing import EVEN, is_even_feel, swing_by_tempo, swung
-from .timing import Performance, Settings, Stroke, StruckNote
+from .timing import LONGEST_MINUTES, Performance, Settings, SettingsError, Stroke, StruckNote
 
 Value = TypeVar("Value")
 
@@ -60,10 +60,10 @@ def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Per
     """Play a tune.
 
     Raises RhythmError when the rhythm does not fit the meter and PassageError when the bars to loop
-    are not in the tune.
+    are not in the tune, SettingsError when it lasts too long.
     """
     bars = passage(sheet, form, plan, settings.bars)
-    choruses = tuple(_choruses(sheet, bars, settings))
+    choruses = tuple(_limited(_choruses(sheet, bars, settings)))
     holds = _last_holds(choruses[-1])
     strokes = [stroke for chorus in choruses for stroke in _played(sheet, chorus, settings, holds)]
     return Performance(
@@ -96,6 +96,18 @@ def _choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> 
             chorus = Chorus(bars, pattern, ratio, at, tempo, entry)
             yield chorus
             at = chorus.end
+
+
+def _limited(choruses: Iterator[Chorus]) -> Iterator[Chorus]:
+    """The choruses as they come, refused once they last too long, before a stroke is made."""
+    minutes = Fraction(0)
+    for chorus in choruses:
+        minutes += (chorus.end - chorus.entry) / chorus.tempo
+        if minutes > LONGEST_MINUTES:
+            raise SettingsError(
+                f"that lasts too long: at most {LONGEST_MINUTES} minutes are made at once"
+            )
+        yield chorus
 
 
 def _count_in(first: PlayedBar, bars: int) -> Fraction:

@@ -184,14 +184,22 @@ def fall(
     pulse = pulse_quarters(meter)
     strokes: list[BarStroke] = []
     for beat in cycle[cycle_bar % len(cycle)]:
-        at = beat.at * pulse
+        at, length = _in_quarters(beat, pulse)
         place = _place(spans, at, pulse)
         if place is not None:
-            strokes.append(BarStroke(place, at, beat.length * pulse, beat.accent))
+            strokes.append(BarStroke(place, at, length, beat.accent))
     for place, span in enumerate(spans):
         strokes = _begun(strokes, place, span, pulse)
     finished = [_finished(stroke, spans) for stroke in strokes]
     return tuple(sorted(finished, key=lambda stroke: stroke.at))
+
+
+def _in_quarters(beat: Beat, pulse: Fraction) -> tuple[Fraction, Fraction]:
+    """Where a beat falls and how long it lasts. Half a pulse in threes is its third eighth."""
+    at, end = beat.at, beat.at + beat.length
+    if pulse.numerator == 3 and (at % 1 or beat.length > 1):
+        at, end = (each + (HALF / 3 if each % 1 == HALF else 0) for each in (at, end))
+    return at * pulse, (end - at) * pulse
 
 
 def _place(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> int | None:

@@ -10,12 +10,14 @@ eighth at 100 ms and the ratio between those bounds: at 200 quarters a minute 2:
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Final
 
 SHORT_EIGHTH_MS: Final = 100
 SLOWEST_RATIO: Final = Fraction(7, 2)
 EVEN: Final = Fraction(1)
+_NUMBER: Final = r"[0-9]{1,4}(?:\.[0-9]{1,4})?"
 
 #: Words of a feel whose eighths are even (common practice, no source).
 EVEN_FEELS: Final = ("bossa", "latin", "samba", "straight", "even", "rock", "funk")
@@ -40,11 +42,10 @@ def read_swing(text: str) -> Fraction | None:
     words = {"auto": None, "even": EVEN, "straight": EVEN, "triplet": Fraction(2)}
     if text.lower() in words:
         return words[text.lower()]
-    try:
-        long, _, short = text.partition(":")
-        ratio = Fraction(long) / Fraction(short or "1")
-    except (ValueError, ZeroDivisionError):
-        ratio = Fraction(0)
+    # Plain decimals only: an exponent would ask for a number of any size.
+    found = re.fullmatch(rf"({_NUMBER})(?::({_NUMBER}))?", text.strip())
+    long, short = (Fraction(0), Fraction(1)) if found is None else map(Fraction, found.groups("1"))
+    ratio = long / short if short else Fraction(0)
     if not 1 <= ratio <= 4:
         raise SwingError(
             f"{text!r} is no swing: there are auto (by tempo), even, triplet, or a ratio from "

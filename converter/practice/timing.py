@@ -76,6 +76,12 @@ class Performance:
         return total
 
 
+#: The slowest and the fastest tempo, in beats a minute.
+TEMPOS: Final = (20, 400)
+#: A longer performance is refused: it is held whole, and no hand should play it unrested.
+LONGEST_MINUTES: Final = 60
+
+
 class SettingsError(ValueError):
     """A performance cannot be made as asked; the message says what there is."""
 
@@ -103,10 +109,14 @@ class Settings:
 
     def __post_init__(self) -> None:
         for tempo in (*self.ladder, *(() if self.tempo is None else (self.tempo,))):
-            _within("tempo", tempo, 20, 400)
+            _within("tempo", tempo, *TEMPOS)
         _within("number of choruses", self.choruses, 1, 100)
         _within("number of bars of count-in", self.count_in, 0, 8)
         _within("strum in milliseconds", self.strum_ms, 0, 40)
+        if self.ladder and self.tempo is not None:
+            raise SettingsError("a ladder has tempos of its own: leave the tempo out")
+        if self.without >= set(PARTS):
+            raise SettingsError(f"nothing is left to play: keep one of {', '.join(PARTS)}")
         if self.click not in CLICKS:
             raise SettingsError(f"there is no click {self.click!r}; there are {', '.join(CLICKS)}")
         if self.rhythm is not None and not any(self.rhythm == one.name for one in PATTERNS):
@@ -119,14 +129,21 @@ def _within(what: str, value: int, low: int, high: int) -> None:
         raise SettingsError(f"the {what} goes from {low} to {high}; {value} does not")
 
 
+def _is_number(word: str) -> bool:
+    """Whether a word is a whole number of at most six digits."""
+    return word.strip().isdecimal() and len(word.strip()) <= 6
+
+
 def read_ladder(text: str) -> tuple[int, ...]:
     """The tempos of a ladder `80:140:10`, the target always among them. Raises SettingsError."""
     words = text.split(":")
-    if len(words) != 3 or not all(word.strip().isdigit() for word in words):
+    if len(words) != 3 or not all(_is_number(word) for word in words):
         raise SettingsError(
             f"{text!r} is no ladder of tempos: write start:target:step, as 80:140:10"
         )
     start, target, step = (int(word) for word in words)
+    for tempo in (start, target):
+        _within("tempo", tempo, *TEMPOS)
     if step == 0 or target < start:
         raise SettingsError(
             f"the ladder {text!r} does not rise: write start:target:step, as 80:140:10"
@@ -137,6 +154,6 @@ def read_ladder(text: str) -> tuple[int, ...]:
 def read_bars(text: str) -> tuple[int, int]:
     """The bars of a loop, `9-16` or `9–16` or one bar. Raises SettingsError."""
     first, _, last = text.replace("–", "-").partition("-")
-    if not first.strip().isdigit() or not (last or first).strip().isdigit():
+    if not _is_number(first) or not _is_number(last or first):
         raise SettingsError(f"{text!r} is no run of bars: write first-last, as 9-16")
     return int(first), int(last or first)

@@ -23,8 +23,6 @@ from ..output import target, write_result
 from ..sources import KeyChoice, load
 from .options import PlayerChoice, key_options, pick, player_options, wishes
 
-#: A longer performance is refused: it is held in memory whole, and nobody should play it unrested.
-LONGEST_MINUTES: Final = 60
 #: From here on a performance counts as a long drill and comes with a caution for the hands.
 LONG_MINUTES: Final = 5
 _KINDS: Final = (".mid", ".wav")
@@ -62,10 +60,6 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     chart = make_chart(read, pick(PlayerChoice, given).chosen(), plan_wishes)
     performance = _performance(chart, given | {"tempo": plan_wishes.tempo})
     minutes = performance.seconds(performance.length) / 60
-    if minutes > LONGEST_MINUTES:
-        raise click.UsageError(
-            f"that lasts {float(minutes):.0f} minutes; at most {LONGEST_MINUTES} are made at once"
-        )
     write_result(path, _bytes(performance, path.suffix.lower()), force)
     click.echo(f"wrote {path}, {float(minutes * 60):.0f} seconds")
     if given["ladder"] or minutes > LONG_MINUTES:

@@ -112,3 +112,10 @@ def test_the_first_stroke_sounds_within_a_millisecond() -> None:
     loud = sound[second - RATE // 100 : second].max()
     after = sound[second : second + RATE // 1000]
     assert after.max() > 2 * loud
+
+
+@pytest.mark.parametrize("meter", ["6/8", "12/8"])
+def test_the_charleston_in_threes_takes_the_third_eighth(meter: str) -> None:
+    """Pulse two and its third eighth: 3/2 + 2/2 quarters. Common practice, no source."""
+    text = f"Time: {meter}\n\nA:\n| Dm7 | G7 | C6 | % ||\n"
+    assert guitar_onsets(played(text, rhythm="charleston"))[:2] == [0, Fraction(5, 2)]
