@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import sys
 import time
-from collections.abc import Iterable, Iterator
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from pathlib import Path
 from textwrap import fill
@@ -14,7 +12,6 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart, make_chart
-from ...converter.hand.plan import PlanError
 from ...converter.hand.player import Player
 from ...converter.hand.wishes import PlanWishes
 from ...grammar.errors import SheetError
@@ -22,8 +19,9 @@ from ...grammar.sheet import Sheet
 from ..drafts import FORMATS, drafts
 from ..output import target, write_result, write_stdout
 from ..page.style import PAPERS, Heading, PageStyle
-from ..sources import KeyChoice, files_in, load
+from ..sources import KeyChoice, load
 from ..words import summary_lines
+from .each import for_each, names_of, warn
 from .options import (
     PlayerChoice,
     defaults_from,
@@ -110,38 +108,14 @@ class _Task:
 @heading_options
 def command(sheets: tuple[str, ...], **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
-    names = files_in(sheets)
-    if not names:
-        raise click.UsageError(f"no sheets in {', '.join(sheets)}")
-    task = _task(given, len(names) > 1)
-    failed = 0
-    with _progress(names, task) as steps:
-        for name in steps:
-            failed += not _done(name, task)
-    if failed and len(names) > 1:
-        click.echo(f"{failed} of {len(names)} sheets failed", err=True)
-    folder = any(Path(sheet).is_dir() for sheet in sheets)
-    return (1 if folder else 2) if failed else 0
-
-
-def _progress(names: list[str], task: _Task) -> AbstractContextManager[Iterable[str]]:
-    """The names one by one, with a bar on a terminal when there are several and nothing else."""
+    task = _task(given, len(names_of(sheets)) > 1)
     prints = task.text or task.words or task.as_json or task.explain or task.out == "-"
-    if len(names) < 2 or task.quiet or prints or not sys.stderr.isatty():
-        return nullcontext(names)
-    return click.progressbar(names, file=sys.stderr, label="charts", width=24)
-
-
-def _done(name: str, task: _Task) -> bool:
-    """Work through one sheet; whether it went well."""
-    try:
-        _work(name, task)
-    except BrokenPipeError:
-        raise
-    except (SheetError, PlanError, OSError) as error:
-        _report_failure(name, error, task)
-        return False
-    return True
+    return for_each(
+        sheets,
+        lambda name: _work(name, task),
+        refused=_print_problems if task.as_json else None,
+        progress=not (prints or task.quiet),
+    )
 
 
 def _task(given: dict[str, Any], many: bool) -> _Task:
@@ -162,8 +136,8 @@ def _work(name: str, task: _Task) -> None:
     began = time.perf_counter()
     sheet = load(name, task.choice)
     chart = make_chart(sheet, task.player, task.wishes)
-    for warning in () if task.quiet else sheet.warnings:
-        click.echo(f"{name}: {warning}", err=True)
+    if not task.quiet:
+        warn(name, sheet)
     printed = list(_printed(chart, task))
     written = [] if printed and task.out is None else _written(name, chart, task)
     for text in printed:
@@ -235,15 +209,8 @@ def _kind_of(task: _Task) -> str:
     return suffix
 
 
-def _report_failure(name: str, error: Exception, task: _Task) -> None:
-    if task.as_json and isinstance(error, SheetError):
-        from ..report import problems_report, to_line
+def _print_problems(error: SheetError) -> None:
+    """The mistakes of a sheet as data, in the place of its report."""
+    from ..report import problems_report, to_line
 
-        write_stdout((to_line(problems_report(error)) + "\n").encode())
-    if isinstance(error, OSError):
-        from ..command import os_message
-
-        click.echo(f"midneck: {os_message(error)}", err=True)
-    else:
-        where = "" if isinstance(error, SheetError) else f"{name}: "
-        click.echo(f"{where}{error}", err=True)
+    write_stdout((to_line(problems_report(error)) + "\n").encode())

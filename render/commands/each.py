@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
 import click
@@ -22,17 +24,31 @@ def names_of(sheets: Sequence[str]) -> list[str]:
     return names
 
 
-def for_each(sheets: Sequence[str], work: Callable[[str], None]) -> int:
+def for_each(
+    sheets: Sequence[str],
+    work: Callable[[str], None],
+    refused: Callable[[SheetError], None] | None = None,
+    progress: bool = False,
+) -> int:
     """Do `work` for the name of each sheet; gives the exit status.
 
     That is 0 when all went well; otherwise 1 when a folder was worked through, 2 when not.
+    `refused` is called with the mistakes of a sheet before they are told; `progress` draws a bar
+    on a terminal when there are several sheets.
     """
     names = names_of(sheets)
-    failed = sum(not _done(name, work) for name in names)
+    with _steps(names, progress) as steps:
+        failed = sum(not _done(name, work, refused) for name in steps)
     if failed and len(names) > 1:
         click.echo(f"{failed} of {len(names)} sheets failed", err=True)
     folder = any(Path(sheet).is_dir() for sheet in sheets)
     return (1 if folder else 2) if failed else 0
+
+
+def _steps(names: list[str], progress: bool) -> AbstractContextManager[Iterable[str]]:
+    if not progress or len(names) < 2 or not sys.stderr.isatty():
+        return nullcontext(names)
+    return click.progressbar(names, file=sys.stderr, label="charts", width=24)
 
 
 def warn(name: str, sheet: Sheet) -> None:
@@ -41,12 +57,16 @@ def warn(name: str, sheet: Sheet) -> None:
         click.echo(f"{name}: {warning}", err=True)
 
 
-def _done(name: str, work: Callable[[str], None]) -> bool:
+def _done(
+    name: str, work: Callable[[str], None], refused: Callable[[SheetError], None] | None
+) -> bool:
     try:
         work(name)
     except BrokenPipeError:
         raise
     except SheetError as error:
+        if refused is not None:
+            refused(error)
         click.echo(str(error), err=True)
     except PlanError as error:
         click.echo(f"{name}: {error}", err=True)
