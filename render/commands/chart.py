@@ -21,7 +21,7 @@ from ..output import target, write_result, write_stdout
 from ..page.style import PAPERS, Heading, PageStyle
 from ..sources import KeyChoice, load
 from ..words import summary_lines
-from .each import for_each, names_of, warn
+from .each import draws_bar, for_each, names_of, warn
 from .options import (
     PlayerChoice,
     defaults_from,
@@ -108,13 +108,15 @@ class _Task:
 @heading_options
 def command(sheets: tuple[str, ...], **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
-    task = _task(given, len(names_of(sheets)) > 1)
+    count = len(names_of(sheets))
+    task = _task(given, count > 1)
     prints = task.text or task.words or task.as_json or task.explain or task.out == "-"
+    bar = draws_bar(count) and not prints
     return for_each(
         sheets,
-        lambda name: _work(name, task),
+        lambda name: _work(name, task, tells=not (bar or prints or task.quiet)),
         refused=_print_problems if task.as_json else None,
-        progress=not (prints or task.quiet),
+        progress=bar and not task.quiet,
     )
 
 
@@ -131,7 +133,7 @@ def _task(given: dict[str, Any], many: bool) -> _Task:
     return _Task(**kept, choice=choice, player=player, wishes=plan_wishes, style=style, many=many)
 
 
-def _work(name: str, task: _Task) -> None:
+def _work(name: str, task: _Task, tells: bool) -> None:
     """One sheet from its file to what is printed and written."""
     began = time.perf_counter()
     sheet = load(name, task.choice)
@@ -142,7 +144,7 @@ def _work(name: str, task: _Task) -> None:
     written = [] if printed and task.out is None else _written(name, chart, task)
     for text in printed:
         write_stdout(text.encode())
-    if not (printed or task.quiet or task.out == "-"):
+    if tells:
         for line in summary_lines(chart):
             click.echo(line)
         seconds = time.perf_counter() - began

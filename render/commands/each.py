@@ -45,8 +45,13 @@ def for_each(
     return (1 if folder else 2) if failed else 0
 
 
+def draws_bar(count: int) -> bool:
+    """Whether work on so many sheets shows as a bar, in the place of lines: on a terminal only."""
+    return count > 1 and sys.stdout.isatty() and sys.stderr.isatty()
+
+
 def _steps(names: list[str], progress: bool) -> AbstractContextManager[Iterable[str]]:
-    if not progress or len(names) < 2 or not sys.stderr.isatty():
+    if not (progress and draws_bar(len(names))):
         return nullcontext(names)
     return click.progressbar(names, file=sys.stderr, label="charts", width=24)
 
