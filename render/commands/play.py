@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any
 
 import click
 
 from ...converter.chart import CompingChart, make_chart
-from ...converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
 from ...converter.practice.performance import perform
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.practice.swing import read_swing
@@ -20,12 +19,10 @@ from ...converter.practice.timing import (
     read_ladder,
 )
 from ..output import target, write_result
+from ..playback import KINDS, cautions, played
 from ..sources import KeyChoice, load
 from .options import PlayerChoice, key_options, pick, player_options, wishes
 
-#: From here on a performance counts as a long drill and comes with a caution for the hands.
-LONG_MINUTES: Final = 5
-_KINDS: Final = (".mid", ".wav")
 _EXAMPLE = """\
 \b
 Examples:
@@ -53,18 +50,17 @@ Examples:
 def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     """Play the grips of SHEET in time, with a bass line and a click to practise against."""
     path = target(sheet, ".mid", out, False)
-    if path.suffix.lower() not in _KINDS:
-        raise click.UsageError(f"cannot write {path.suffix}; there are: {', '.join(_KINDS)}")
+    if path.suffix.lower() not in KINDS:
+        raise click.UsageError(f"cannot write {path.suffix}; there are: {', '.join(KINDS)}")
     read = load(sheet, pick(KeyChoice, given))
     plan_wishes = wishes(given)
     chart = make_chart(read, pick(PlayerChoice, given).chosen(), plan_wishes)
     performance = _performance(chart, given | {"tempo": plan_wishes.tempo})
-    minutes = performance.seconds(performance.length) / 60
-    write_result(path, _bytes(performance, path.suffix.lower()), force)
-    click.echo(f"wrote {path}, {float(minutes * 60):.0f} seconds")
-    if given["ladder"] or minutes > LONG_MINUTES:
-        click.echo(HAND_CAUTION)
-    click.echo(HEARING_CAUTION)
+    write_result(path, played(performance, path.suffix.lower()), force)
+    seconds = float(performance.seconds(performance.length))
+    click.echo(f"wrote {path}, {seconds:.0f} seconds")
+    for line in cautions(performance, bool(given["ladder"])):
+        click.echo(line)
     return 0
 
 
@@ -85,13 +81,3 @@ def _performance(chart: CompingChart, given: dict[str, Any]) -> Performance:
         return perform(chart.sheet, chart.form, chart.plan, settings)
     except ValueError as error:
         raise click.UsageError(str(error)) from error
-
-
-def _bytes(performance: Performance, kind: str) -> bytes:
-    if kind == ".mid":
-        from ..midi import write_midi
-
-        return write_midi(performance)
-    from ..sound.wav import write_wav
-
-    return write_wav(performance)
