@@ -14,6 +14,7 @@ from typing import Any, Final
 from ..converter.harmony import Analysis, Area, summarise
 from ..grammar.key import Key
 from ..grammar.sheet import Sheet
+from .words import span_text
 
 #: Raised when the meaning of a field changes.
 SCHEMA: Final = 1
@@ -32,7 +33,7 @@ def tune_text(sheet: Sheet, analysis: Analysis) -> str:
         return "\n".join([*lines, "", "No areas found."]) + "\n"
     lines += ["", *_row([name for name, _ in _COLUMNS])]
     for area in analysis.areas:
-        lines += _row(_cells(sheet, analysis, area))
+        lines += _row(_cells(sheet, area))
         lines += wrap(area.sentence, WIDTH, initial_indent=_INDENT, subsequent_indent=_INDENT)
     return "\n".join(lines) + "\n"
 
@@ -60,38 +61,22 @@ def area_data(sheet: Sheet, analysis: Analysis) -> dict[str, Any]:
         "schema": SCHEMA,
         "title": sheet.header.title,
         "key": str(analysis.key),
-        "areas": [_area_data(sheet, analysis, area) for area in analysis.areas],
+        "areas": [_area_data(sheet, area) for area in analysis.areas],
         "keys": {str(key): count for key, count in summary.keys},
         "two_five_ones": {str(key): count for key, count in summary.two_five_ones},
     }
 
 
-def _area_data(sheet: Sheet, analysis: Analysis, area: Area) -> dict[str, Any]:
+def _area_data(sheet: Sheet, area: Area) -> dict[str, Any]:
     return {
         "kind": area.kind,
         "key": str(area.key),
         "bars": list(area.bars),
         "chords": [_symbol(sheet, index) for index in area.chords],
         "resolved": area.resolved,
-        "resolves_to": _goal(sheet, analysis, area),
+        "resolves_to": None if area.goal is None else _symbol(sheet, area.goal),
         "sentence": area.sentence,
     }
-
-
-def _goal(sheet: Sheet, analysis: Analysis, area: Area) -> str | None:
-    """The chord that the last dominant of an area reaches; None when it has or reaches none.
-
-    An area may hold its goal as its last chord, even where that is a dominant with a goal of its
-    own (`Eb7 D7`: Eb7 reaches D7).
-    """
-    if not area.resolved:
-        return None
-    readings = [analysis.readings[index] for index in area.chords]
-    goals = [None if one is None else one.resolves_to for one in readings]
-    if area.chords[-1] in goals[:-1]:
-        return _symbol(sheet, area.chords[-1])
-    goal = next((index for index in reversed(goals) if index is not None), None)
-    return None if goal is None else _symbol(sheet, goal)
 
 
 def _symbol(sheet: Sheet, index: int) -> str:
@@ -99,12 +84,12 @@ def _symbol(sheet: Sheet, index: int) -> str:
     return "N.C." if chord is None else str(chord)
 
 
-def _cells(sheet: Sheet, analysis: Analysis, area: Area) -> list[str]:
-    first, last = area.bars
-    bars = str(first) if first == last else f"{first}–{last}"
+def _cells(sheet: Sheet, area: Area) -> list[str]:
     chords = " ".join(_symbol(sheet, index) for index in area.chords)
-    goal = _goal(sheet, analysis, area) or ("" if area.resolved else "left open")
-    return [bars, chords, area.kind, str(area.key), goal]
+    goal = "" if area.resolved else "left open"
+    if area.goal is not None:
+        goal = _symbol(sheet, area.goal)
+    return [span_text(area.bars), chords, area.kind, str(area.key), goal]
 
 
 def _row(cells: Sequence[str]) -> Iterator[str]:

@@ -46,9 +46,15 @@ def bar_words(bar: Bar) -> str:
 
 
 def bars_text(area: Area) -> str:
-    """The bars of an area: `bar 7` or `bars 7–8`."""
+    """The bars of an area: `bar 7`, `bars 7–8`, or `bars 12→1` where it goes round to the top."""
     first, last = area.bars
-    return f"bar {first}" if first == last else f"bars {first}–{last}"
+    return f"bar {first}" if first == last else f"bars {span_text(area.bars)}"
+
+
+def span_text(bars: tuple[int, int]) -> str:
+    """First and last bar: `7`, `7–8`, and `12→1` where the last is played after going back."""
+    first, last = bars
+    return str(first) if first == last else f"{first}{'–' if first < last else '→'}{last}"
 
 
 def area_lines(chart: CompingChart) -> list[str]:

@@ -39,7 +39,8 @@ class Area:
 
     `kind` is one of `AREA_KINDS`. `chords` are in played order; `bars` the written bars of the
     first and the last of them (the last lies earlier where an area reaches round the loop to the
-    top). `resolved` tells whether it reaches its goal. `sentence` says it in one plain sentence.
+    top). `resolved` tells whether it reaches its goal, and `goal` is the chord that its last
+    dominant resolves to, None where there is none. `sentence` says it in one plain sentence.
     """
 
     kind: str
@@ -48,6 +49,7 @@ class Area:
     bars: tuple[int, int]
     resolved: bool
     sentence: str = ""
+    goal: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

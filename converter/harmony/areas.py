@@ -49,7 +49,37 @@ def _area(
     if key is None:
         roots = [chord.chord.root for chord in chords if chord.chord is not None]
         key = key_named(found.key, middle_of(roots))
-    sentence = AREA_KINDS[found.kind][0 if found.resolved else 1].format(
-        key=key, first=chords[0].text, middle=chords[-2:][0].text, last=chords[-1].text
+    aim = _aim(tune, found)
+    goal = None if aim is None else tune.events[aim % len(tune)].chords[0]
+    sentence = (
+        AREA_KINDS[found.kind]
+        .of(found.resolved, at_once=aim is not None and aim <= found.events[-1] + 1)
+        .format(
+            key=key,
+            first=chords[0].chord,
+            middle=chords[-2:][0].chord,
+            last=chords[-1].chord,
+            goal="" if goal is None else written[goal][1].chord,
+        )
     )
-    return Area(found.kind, key, indices, (bars[0], bars[-1]), found.resolved, sentence)
+    return Area(found.kind, key, indices, (bars[0], bars[-1]), found.resolved, sentence, goal)
+
+
+def _aim(tune: Tune, found: Found) -> int | None:
+    """The event that the last dominant of an area resolves to.
+
+    An area may hold its goal as its last chord, even where that is a dominant with a goal of its
+    own (`Eb7 D7`: Eb7 reaches D7).
+    """
+    if not found.resolved:
+        return None
+    aims = [_goal_of(tune, at) for at in found.events]
+    if found.events[-1] in aims[:-1]:
+        return found.events[-1]
+    return next((aim for aim in reversed(aims) if aim is not None), None)
+
+
+def _goal_of(tune: Tune, at: int) -> int | None:
+    """What an event of this or the next chorus resolves to, counted on in the same way."""
+    goal = tune.said[at % len(tune)].goal
+    return None if goal is None else goal + at // len(tune) * len(tune)

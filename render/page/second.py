@@ -10,6 +10,7 @@ from ...converter.hand.changes import change_between
 from ...converter.hand.grip import Grip
 from ...converter.hand.sentences import sentence_of
 from ...grammar.chord import Chord
+from ..words import span_text
 from .blocks import (
     Block,
     SymbolLook,
@@ -110,9 +111,8 @@ def area_sentences(chart: CompingChart) -> list[str]:
 
 def _where(spans: list[tuple[int, int]]) -> str:
     """Bars as a list: `Bar 5`, `Bars 3–4, 11–12`."""
-    names = [str(a) if a == b else f"{a}–{b}" if a < b else f"{a} to {b}" for a, b in spans]
     single = len(spans) == 1 and spans[0][0] == spans[0][1]
-    return ("Bar " if single else "Bars ") + ", ".join(names)
+    return ("Bar " if single else "Bars ") + ", ".join(map(span_text, spans))
 
 
 def with_signs(text: str) -> str:

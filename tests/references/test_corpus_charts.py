@@ -15,6 +15,7 @@ from midneck.converter.chart import make_chart
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet_writer import write_sheet
+from midneck.render.command import run
 from midneck.render.page import PageStyle, lay_out, write_pdf
 
 FOLDER = Path(music21.__file__).parent / "corpus" / "leadSheet"
@@ -34,6 +35,18 @@ def test_it_becomes_a_chart(path: Path) -> None:
     assert sum(grip is not None for grip in chart.plan.grips) == len(sounding)
     pages = pypdf.PdfReader(io.BytesIO(write_pdf(lay_out(chart, PageStyle())))).pages
     assert sheet.header.title in pages[0].extract_text()
+
+
+@pytest.mark.parametrize("path", SCORES, ids=lambda path: path.stem)
+def test_its_areas_are_told(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The key agrees with music21's profiles of the melody and chords together."""
+    assert run(["areas", str(path)]) == 0
+    told = capsys.readouterr().out
+    heard = music21.converter.parse(path).analyze("key")
+    name = heard.tonic.name.replace("-", "b")
+    assert told.splitlines()[0].endswith(f", {name} {heard.mode}")
+    assert max(map(len, told.splitlines())) <= 80
+    assert "Keys this tune visits" in told
 
 
 @pytest.mark.parametrize("path", SCORES, ids=lambda path: path.stem)

@@ -48,7 +48,7 @@ def test_areas_are_said_once_with_all_their_bars() -> None:
     chart = replace(CHART, analysis=replace(CHART.analysis, areas=areas))
     assert area_sentences(chart) == [
         "Bars 1–3, 5–7: A ii–V–I in B♭ major: Cm7 gets ready, F7 pulls, B♭6 is home.",
-        "Bars 8 to 1: Home.",
+        "Bars 8→1: Home.",
         "Bar 9: vamp in B♭ major",
     ]
 

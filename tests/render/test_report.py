@@ -7,8 +7,11 @@ from pathlib import Path
 import jsonschema
 import pytest
 from midneck.converter.chart import make_chart
+from midneck.converter.form import unfold
+from midneck.converter.harmony import analyse
 from midneck.grammar.errors import SheetError
 from midneck.grammar.reader import read_file, read_sheet
+from midneck.render.area_table import area_data
 from midneck.render.report import load_schema, problems_report, report
 from music21 import pitch
 from support.tunes import tune_text
@@ -41,6 +44,17 @@ def test_invented_tunes_match_the_schema(
     count = len(data["chords"])
     assert all(index < count for index in data["played"])
     assert all(index < count for area in data["areas"] for index in area["chords"])
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_areas_alone_match_the_schema(
+    path: Path, validator: jsonschema.Draft202012Validator
+) -> None:
+    sheet = read_file(path)
+    data = area_data(sheet, analyse(sheet, unfold(sheet)))
+    validator.validate(data)
+    data["areas"][0]["sentence"] = ""
+    assert not validator.is_valid(data)
 
 
 def test_the_schema_can_fail(validator: jsonschema.Draft202012Validator) -> None:
