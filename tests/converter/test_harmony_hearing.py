@@ -136,7 +136,8 @@ def test_a_sentence_names_the_chords() -> None:
     [
         ("Em7 | A7 | Dm7 | G7 | C6 | %", 2, "D minor: A7 falls to Dm7, which leads straight on."),
         ("Dm7 | G7 | Abm7 Db7 | C6", 4, "C major: G7 asks for C6, which comes later."),
-        ("C6 | Em7 A7 | Fm6 | C6", None, "D major left open: A7 asks for a tonic that does not come."),
+        ("C6 | Em7 A7 | Fm6 | C6", None, "D major left open: A7 asks for a tonic that does not "
+         "come."),
     ],
 )  # fmt: skip
 def test_a_two_five_says_what_becomes_of_it(bars: str, goal: int | None, sentence: str) -> None:
