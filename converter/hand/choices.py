@@ -7,6 +7,7 @@ hand can do is collected and said at once, in a `PlanError`.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.sheet import Sheet, SheetChord
@@ -17,9 +18,31 @@ from .plan import PlanError
 from .player import Player
 from .taste import guide_tones, named_tones
 from .voicing import bass_tone
-from .wishes import PlanWishes
+from .wishes import PlanWishes, Style
 
 Pin = tuple[int | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RootWish:
+    """Where the root of one chord may lie: on these `strings`, or at one `place`; None: anywhere.
+
+    A place is a string and a fret.
+    """
+
+    strings: tuple[int, ...] | None = None
+    place: tuple[int, int] | None = None
+
+    def suits(self, place: tuple[int, int]) -> bool:
+        """Whether a root may lie there."""
+        fits = self.strings is None or place[0] in self.strings
+        return fits and (self.place is None or place == self.place)
+
+    def __str__(self) -> str:
+        if self.place is not None:
+            return f"on string {self.place[0]} at fret {self.place[1]}"
+        return f"on string {' or '.join(map(str, self.strings or ()))}"
+
 
 #: What a note is called that is not among its chord's tones, by semitones above the root.
 _FOREIGN = {
@@ -38,16 +61,16 @@ def choices_of(
     """
     numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
     found: dict[int, Candidates] = {}
-    alike: dict[tuple[Chord | None, Pin | None, tuple[int, ...] | None], Candidates] = {}
+    alike: dict[tuple[Chord | None, Pin | None, RootWish], Candidates] = {}
     problems = []
     for index, written in enumerate(sheet.chords):
         if not sounds(written):
             continue
         try:
-            strings = _strings(wishes, index == first)
-            key = written.chord, written.pin, strings
+            root = _root_wish(wishes, index, index == first)
+            key = written.chord, written.pin, root
             if key not in alike:
-                alike[key] = _choice(written, player, wishes, strings)
+                alike[key] = _choice(written, player, wishes.style, root)
             found[index] = alike[key]
         except PlanError as problem:
             problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
@@ -56,33 +79,34 @@ def choices_of(
     return found
 
 
-def _strings(wishes: PlanWishes, is_first: bool) -> tuple[int, ...] | None:
+def _root_wish(wishes: PlanWishes, index: int, is_first: bool) -> RootWish:
+    place = None if wishes.roots is None else wishes.roots[index]
     if is_first and wishes.first_root_string is not None:
-        return (wishes.first_root_string,)
-    return wishes.strings
+        return RootWish((wishes.first_root_string,), place)
+    return RootWish(wishes.strings, place)
 
 
-def _choice(
-    written: SheetChord, player: Player, wishes: PlanWishes, strings: tuple[int, ...] | None
-) -> Candidates:
+def _choice(written: SheetChord, player: Player, style: Style, root: RootWish) -> Candidates:
     chord = written.chord
     assert chord is not None  # silence was passed over
     if written.pin is not None:
         return _pinned(chord, written.pin, player)
-    found = candidates(chord, player, wishes.style)
+    found = candidates(chord, player, style)
     if not found.grips:
         raise PlanError("no hand of this reach can hold it on this neck")
-    if strings is None:
+    if root == RootWish():
         return found
-    rows = [row for row, grip in enumerate(found.grips) if _root_string(grip.voicing) in strings]
+    rows = [row for row, grip in enumerate(found.grips) if root.suits(root_place(grip.voicing))]
     if not rows:
-        raise PlanError(f"no grip has its root on string {' or '.join(map(str, strings))}")
+        raise PlanError(f"no grip has its root {root}")
     return found.only(rows)
 
 
-def _root_string(voicing: Voicing) -> int:
+def root_place(voicing: Voicing) -> tuple[int, int]:
+    """The string and fret of a voicing's root, of its lowest note when it has none."""
     roots = (note for note in voicing.notes if note.tone is not None and note.tone.degree == 1)
-    return next(roots, voicing.notes[0]).string
+    root = next(roots, voicing.notes[0])
+    return root.string, root.fret
 
 
 def _pinned(chord: Chord, pin: Pin, player: Player) -> Candidates:

@@ -18,6 +18,8 @@ class PlanWishes:
     `first_root_string`: the string (6, 5, …) on which the root of the first chord lies, as a drill
     may ask. `strings`: the strings on which roots may lie at all, None for those of the style.
     `tempo`: in quarter notes a minute (dotted quarters in compound time), None for the sheet's own.
+    `roots`: for each written chord the string and fret of its root, None where the planner chooses;
+    a drill asks so for the taught pattern.
     """
 
     style: Style = "shell"
@@ -26,3 +28,4 @@ class PlanWishes:
     first_root_string: int | None = None
     strings: tuple[int, ...] | None = None
     tempo: int | None = None
+    roots: tuple[tuple[int, int] | None, ...] | None = None

@@ -1,0 +1,25 @@
+"""Drills: progressions round the keys, and a tune's own, as planned exercises."""
+
+from __future__ import annotations
+
+from .cycles import CYCLES, Cycle, find_cycle
+from .make import Route, make_drill
+from .places import Lay
+from .progressions import PROGRESSIONS, NamedProgression
+from .values import Drill, DrillError, Exercise, Practice, Station
+
+__all__ = [
+    "CYCLES",
+    "PROGRESSIONS",
+    "Cycle",
+    "Drill",
+    "DrillError",
+    "Exercise",
+    "Lay",
+    "NamedProgression",
+    "Practice",
+    "Route",
+    "Station",
+    "find_cycle",
+    "make_drill",
+]

@@ -1,0 +1,119 @@
+"""Ways round the keys: which keys come in which order, in rounds, and how they are spelled.
+
+Takes a cycle's name, the tonic it starts on and a mode, gives rounds of keys. A regular cycle
+repeats one step; where that comes home before it has met all twelve keys, another round starts
+a semitone above the start of the one before, until all have been visited (common practice, no
+source). There are gcd(step, 12) rounds of 12 / gcd(step, 12) keys.
+
+Spelling: the name with the fewest sharps or flats. Of F♯ and G♭ (D♯m and E♭m) the one on the side
+of the key before it, flats where that is C major or A minor or where nothing is before it: so a
+line of flat keys goes on in flats and changes to sharps once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random
+from typing import Final
+
+from ...grammar.key import Key, Mode
+from ...grammar.pitch import LETTERS, PitchName
+from .values import DrillError
+
+Rounds = tuple[tuple[Key, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cycle:
+    """A way round the keys: `step` in semitones from each key to the next, and what it is called.
+
+    `step` is 0 for the cycles that follow no step: random order and named keys.
+    """
+
+    name: str
+    step: int
+    says: str
+
+
+#: Every cycle, in the order in which they are learned.
+CYCLES: Final[tuple[Cycle, ...]] = (
+    Cycle("whole-steps", -2, "down in whole steps, two rounds of six keys"),
+    Cycle("fourths", 5, "up in fourths through all twelve keys"),
+    Cycle("semitones-up", 1, "up in semitones through all twelve keys"),
+    Cycle("semitones-down", -1, "down in semitones through all twelve keys"),
+    Cycle("minor-thirds", 3, "up in minor thirds, three rounds of four keys"),
+    Cycle("major-thirds", 4, "up in major thirds, four rounds of three keys"),
+    Cycle("random", 0, "all twelve keys in an order drawn by lot"),
+    Cycle("keys", 0, "the keys that are named, in their order"),
+)
+
+
+def find_cycle(name: str) -> Cycle:
+    """The cycle of that name. Raises DrillError with those there are."""
+    wanted = name.strip().lower().replace(" ", "-").replace("_", "-")
+    for cycle in CYCLES:
+        if cycle.name == wanted:
+            return cycle
+    names = ", ".join(cycle.name for cycle in CYCLES)
+    raise DrillError(f"there is no cycle {name!r}; there are {names}")
+
+
+def stepped(start: PitchName, mode: Mode, step: int) -> Rounds:
+    """The rounds of a regular cycle from a tonic: every key of the mode once."""
+    first, rounds = start.pitch_class, []
+    seen: set[int] = set()
+    while len(seen) < 12:
+        row, at = [], first
+        while at not in seen:
+            seen.add(at)
+            row.append(at)
+            at = (at + step) % 12
+        rounds.append(row)
+        first = (first + 1) % 12
+    return spelled(rounds, mode, start)
+
+
+def shuffled(start: PitchName, mode: Mode, seed: int) -> Rounds:
+    """All twelve keys, the start first, the others in the order that a seed draws.
+
+    The same seed gives the same order on every machine: Python's `random.Random.shuffle`.
+    """
+    others = [(start.pitch_class + up) % 12 for up in range(1, 12)]
+    Random(seed).shuffle(others)
+    return spelled([[start.pitch_class, *others]], mode, start)
+
+
+def named_keys(keys: Sequence[Key]) -> Rounds:
+    """One round of the keys as they are named. Raises DrillError when none is, or one is twice."""
+    if not keys:
+        raise DrillError("no key is named: name some, as in C, F, Bb")
+    seen: set[tuple[int, str]] = set()
+    for key in keys:
+        sound = key.tonic.pitch_class, key.mode
+        if sound in seen:
+            raise DrillError(f"{key} is named twice: name each key once")
+        seen.add(sound)
+    return (tuple(keys),)
+
+
+def spelled(rounds: Sequence[Sequence[int]], mode: Mode, start: PitchName) -> Rounds:
+    """Pitch classes of tonics as keys; the first keeps its name where that is a usable key."""
+    before: Key | None = None
+    named: list[tuple[Key, ...]] = []
+    for row in rounds:
+        keys: list[Key] = []
+        for number in row:
+            key = _named(number, mode, 0 if before is None else before.fifths)
+            if before is None and abs(Key(start, mode).fifths) <= 7:
+                key = Key(start, mode)
+            keys.append(key)
+            before = key
+        named.append(tuple(keys))
+    return tuple(named)
+
+
+def _named(number: int, mode: Mode, side: int) -> Key:
+    names = (PitchName(letter, sign) for letter in LETTERS for sign in (-1, 0, 1))
+    keys = [Key(name, mode) for name in names if name.pitch_class == number]
+    return min(keys, key=lambda key: (abs(key.fifths), key.fifths * side < 0, key.fifths))

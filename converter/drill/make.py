@@ -1,0 +1,107 @@
+"""Drills from progressions: taken round the keys, laid on the strings, planned in one go.
+
+Takes a `Progression`, a `Route` and a `Practice`, gives a `Drill` with one exercise. The string set
+and octave of each key are chosen by `places`, the grips with these roots by the planner, exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from ...grammar.key import Key, Mode
+from ...grammar.pitch import PitchName
+from ...grammar.progression import Progression
+from ...grammar.sheet_writer import key_text
+from ..hand.player import Player
+from .cycles import Cycle, Rounds, find_cycle, named_keys, shuffled, stepped
+from .laid import laid
+from .places import Lay
+from .progressions import NamedProgression
+from .values import Drill, DrillError, Exercise, Practice
+from .written import Block, Sounding, write_blocks
+
+#: Where a route starts, and how its keys lie on the strings, unless it is said otherwise.
+MIDDLE: Final = PitchName("C")
+TAUGHT: Final = Lay()
+
+
+@dataclass(frozen=True, slots=True)
+class Route:
+    """The way round the keys and over the strings.
+
+    `cycle` is a name in `CYCLES`, None for the progression's usual one; `start` the first tonic;
+    `seed` draws the random order; `keys` are the keys of the cycle "keys". `lay` says on which
+    string rounds start and what happens where the window runs out.
+    """
+
+    cycle: str | None = None
+    start: PitchName = MIDDLE
+    seed: int | None = None
+    keys: tuple[Key, ...] = ()
+    lay: Lay = TAUGHT
+
+
+#: The cycle of a progression without a name.
+USUAL_CYCLE: Final = "whole-steps"
+
+
+def make_drill(
+    progression: Progression | NamedProgression,
+    route: Route | None = None,
+    practice: Practice | None = None,
+    player: Player | None = None,
+) -> Drill:
+    """The drill that takes a progression round the keys.
+
+    Raises DrillError when the route or the practice does not fit, PlanError when no hand can do it.
+    """
+    practice = practice or Practice()
+    exercise = round_the_keys(progression, route or Route(), practice, player or Player())
+    return Drill(exercise.name, (exercise,), practice)
+
+
+def round_the_keys(
+    progression: Progression | NamedProgression, route: Route, practice: Practice, player: Player
+) -> Exercise:
+    """One progression through all keys of its route."""
+    named = progression if isinstance(progression, NamedProgression) else None
+    own = progression.progression if isinstance(progression, NamedProgression) else progression
+    cycle = find_cycle(route.cycle or (named.cycle if named else USUAL_CYCLE))
+    rounds = rounds_of(cycle, route, own.mode)
+    lengths = own.lengths(practice.meter)
+    if lengths is None:
+        raise DrillError(f"the slashes of {own} do not fill bars of {practice.meter}")
+    title = named.title if named else str(own)
+    blocks = [
+        _block(own, lengths, key, number, place == 0)
+        for number, row in enumerate(rounds, 1)
+        for place, key in enumerate(row)
+    ]
+    name = f"{title}, {cycle.says}"
+    stations, chart = laid(write_blocks(name, blocks, practice), route.lay, player)
+    why = named.why if named else "A progression of your own."
+    return Exercise(name, why, chart, stations, own)
+
+
+def _block(
+    progression: Progression, lengths: Sequence[Fraction], key: Key, number: int, opens: bool
+) -> Block:
+    sounding = tuple(
+        Sounding(numeral.chord_in(key), bars, numeral)
+        for numeral, bars in zip(progression.numerals, lengths, strict=True)
+    )
+    return Block(key_text(key), key, sounding, number, opens)
+
+
+def rounds_of(cycle: Cycle, route: Route, mode: Mode) -> Rounds:
+    """The keys of a route, in rounds. Raises DrillError when it lacks its seed or its keys."""
+    if cycle.name == "keys":
+        return named_keys(route.keys)
+    if cycle.name == "random":
+        if route.seed is None:
+            raise DrillError("a random order needs a seed, so that it can be printed again")
+        return shuffled(route.start, mode, route.seed)
+    return stepped(route.start, mode, cycle.step)

@@ -1,0 +1,219 @@
+"""Reading a progression: numerals, or chords in one key, as a musician types them.
+
+Takes text such as `ii7 | V7 | I6`, `iiø7 V7b9 i6`, `| ii7 V7 | Imaj7 |`, `V7/ii`, `subV7`, or
+`Dm7 G7 C6` with their key; gives a `Progression`, or raises `SheetError` with all problems in
+order. Conventions, common practice, no source:
+
+- Without bar lines each chord has a bar of its own; dashes, commas and spaces only part them.
+- Where bar lines stand, chords share a bar as in a sheet, `%` goes on with the bar before.
+- Capitals have a major third, small numerals a minor one; after them stands what stands after a
+  chord's root: ii7 is a minor seventh, V7 a dominant, bare ii and V are triads.
+- Degrees count from the major scale in both modes: the VI of C minor is A, its bVI is A flat.
+- `minor:` or `major:` before all says the mode where the chords leave it open.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from .chord import Chord
+from .chord_errors import ChordError
+from .chord_reader import parse_chord
+from .errors import Problem, SheetError
+from .key import Key, Mode
+from .numeral import ROMAN, Numeral, numeral_of
+from .pitch import Tone
+from .progression import Measure, Progression, Step, bar_beats, usual_mode
+from .progression_mistakes import progression_mistake as mistake
+from .progression_words import Mark, progression_marks
+from .quality import KIND_TONES
+from .sheet import Meter
+
+MAX_LENGTH: Final = 1000
+MAX_CHORDS: Final = 64
+#: The meter that slashes fill unless another one is said.
+COMMON_TIME: Final = Meter(4, 4)
+
+#: A bar as typed: each chord's mark with the marks of its slashes.
+_Typed = list[list[Mark]]
+
+
+def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TIME) -> Progression:
+    """The progression that a text names; `key` is needed where it is written in chords.
+
+    `meter` is what its slashes must fill. Raises SheetError.
+    """
+    return _read(text, key, meter)
+
+
+def chords_typed(text: str) -> tuple[Chord, ...]:
+    """The chords of a progression typed in chords; none where it is in numerals, or unreadable."""
+    marks = progression_marks(text[:MAX_LENGTH])
+    if any(mark.kind == "numeral" for mark in marks):
+        return ()
+    problems: list[Problem] = []
+    found = (_chord(mark, problems) for mark in marks if mark.kind == "chord")
+    return tuple(chord for chord in found if chord is not None)
+
+
+def _read(text: str, key: Key | None, meter: Meter) -> Progression:
+    problems: list[Problem] = []
+    if len(text) > MAX_LENGTH:
+        problems.append(mistake("too-long", 1, most=MAX_LENGTH))
+        raise SheetError(tuple(problems), "the progression")
+    flat = " ".join(text.splitlines()) if "\n" in text or "\r" in text else text
+    marks = progression_marks(flat)
+    mode, marks = _stated_mode(marks, problems)
+    typed = _bars(marks, problems)
+    _check_kinds(marks, key, problems)
+    bars = tuple(_measure(bar, key, meter, problems) for bar in typed)
+    if not problems and not any(bars):
+        problems.append(mistake("nothing", 1))
+    if sum(map(len, bars)) > MAX_CHORDS:
+        problems.append(mistake("too-many", 1, most=MAX_CHORDS))
+    if problems:
+        located = sorted({replace(one, source=flat) for one in problems}, key=_place)
+        raise SheetError(tuple(located), "the progression")
+    numerals = tuple(step.numeral for bar in bars for step in bar)
+    stated = key.mode if key is not None and marks_chords(marks) else mode
+    return Progression(bars, stated or usual_mode(numerals))
+
+
+def marks_chords(marks: list[Mark]) -> bool:
+    """Whether a progression is typed in chords."""
+    return any(mark.kind == "chord" for mark in marks)
+
+
+def _place(problem: Problem) -> tuple[int, str]:
+    return problem.column, problem.label
+
+
+def _stated_mode(marks: list[Mark], problems: list[Problem]) -> tuple[Mode | None, list[Mark]]:
+    """The mode stated before all, and the words without it."""
+    mode: Mode | None = None
+    if marks and marks[0].kind == "mode":
+        mode = "minor" if marks[0].text.lower().startswith("minor") else "major"
+    for mark in marks[1:]:
+        if mark.kind == "mode":
+            problems.append(mistake("mode-late", mark.column, mark.text))
+    return mode, [mark for mark in marks if mark.kind != "mode"]
+
+
+def _bars(marks: list[Mark], problems: list[Problem]) -> list[_Typed]:
+    """The words in bars: those that the bar lines make, else one for each chord."""
+    barred = any(mark.kind == "bar_line" for mark in marks)
+    bars: list[_Typed] = [[]]
+    for mark in marks:
+        if mark.kind == "bar_line":
+            bars.append([])
+        elif mark.kind == "stray":
+            problems.append(mistake("stray", mark.column, mark.text))
+        elif mark.kind == "beats":
+            if bars[-1] and bars[-1][-1][0].kind != "simile":
+                bars[-1][-1].append(mark)
+            else:
+                problems.append(mistake("slash-first", mark.column, mark.text))
+        elif barred or not bars[-1]:
+            bars[-1].append([mark])
+        else:
+            bars.append([[mark]])
+    return [bar for bar in bars if bar]
+
+
+def _check_kinds(marks: list[Mark], key: Key | None, problems: list[Problem]) -> None:
+    """Numerals and chords do not stand together, and chords need a key."""
+    named = [mark for mark in marks if mark.kind in ("numeral", "chord")]
+    for mark in named:
+        if mark.kind != named[0].kind:
+            problems.append(mistake("mixed", mark.column, mark.text))
+    if named and named[0].kind == "chord" and key is None:
+        problems.append(mistake("key-unknown", named[0].column, named[0].text))
+
+
+def _measure(bar: _Typed, key: Key | None, meter: Meter, problems: list[Problem]) -> Measure:
+    """The steps of a bar; none for a `%`, and none where something in it is wrong."""
+    first = bar[0][0]
+    similes = [words[0] for words in bar if words[0].kind == "simile"]
+    if similes and len(bar) > 1:
+        problems.append(mistake("repeat-mixed", similes[0].column, similes[0].text))
+    if similes:
+        return ()
+    steps: list[Step] = []
+    for mark, *slashes in bar:
+        numeral = _numeral(mark, key, problems)
+        if numeral is not None:
+            words = 1 + sum(len(slash.text) for slash in slashes)
+            steps.append(Step(numeral, words))
+    if len(steps) == len(bar) and bar_beats(tuple(steps), meter) is None:
+        problems.append(_does_not_fill(tuple(steps), first, meter))
+    return tuple(steps)
+
+
+def _does_not_fill(steps: Measure, first: Mark, meter: Meter) -> Problem:
+    if all(step.words == 1 for step in steps):
+        return mistake("too-many-in-bar", first.column, first.text, count=len(steps), meter=meter)
+    count = sum(step.words for step in steps)
+    beats = f"{meter.beats}, counting every chord and slash"
+    return mistake("beat-count", first.column, first.text, count=count, meter=meter, beats=beats)
+
+
+def _numeral(mark: Mark, key: Key | None, problems: list[Problem]) -> Numeral | None:
+    if mark.kind == "chord":
+        chord = _chord(mark, problems)
+        return None if chord is None or key is None else numeral_of(chord, key)
+    if not all(_is_roman(roman) for roman in (mark.roman, *(mark.goal or ())[1:])):
+        problems.append(mistake("bad-numeral", mark.column, mark.text))
+        return None
+    small = mark.roman.islower()
+    quality = _quality(mark, small, problems)
+    if quality is None:
+        return None
+    if mark.substitute and Tone(7, -1) not in KIND_TONES[quality.kind]:
+        problems.append(mistake("substitute-not-dominant", mark.column, mark.text, "subV7"))
+        return None
+    goal = mark.goal
+    return Numeral(
+        degree=ROMAN.index(mark.roman.upper()) + 1,
+        alteration=_semitones(mark.sign),
+        kind=quality.kind,
+        changes=quality.changes,
+        of=None if goal is None else Tone(ROMAN.index(goal[1].upper()) + 1, _semitones(goal[0])),
+        small=goal is not None and goal[1].islower(),
+        substitute=mark.substitute,
+    )
+
+
+def _is_roman(text: str) -> bool:
+    return text in ROMAN or (text.upper() in ROMAN and text.islower())
+
+
+def _semitones(sign: str) -> int:
+    return sign.count("#") - sign.count("b")
+
+
+def _quality(mark: Mark, small: bool, problems: list[Problem]) -> Chord | None:
+    """The quality of a numeral as a chord on C; a small one is minor unless it says more."""
+    suffix = mark.suffix
+    for head in ("C", "Cm") if small else ("C",):
+        try:
+            chord = parse_chord(head + suffix)
+        except ChordError:
+            continue
+        if not small or Tone(3) not in chord.tones:
+            return chord
+    problems.append(mistake("bad-quality", mark.suffix_column or mark.column, suffix or mark.text))
+    return None
+
+
+def _chord(mark: Mark, problems: list[Problem]) -> Chord | None:
+    try:
+        chord = parse_chord(mark.text)
+    except ChordError as error:
+        problems.append(mistake("bad-chord", mark.column, mark.text, error.suggestion))
+        return None
+    if chord.bass is not None:
+        plain = str(Chord(chord.root, chord.kind, chord.changes))
+        problems.append(mistake("bass-note", mark.column, mark.text, plain))
+        return None
+    return chord
