@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import click
@@ -19,7 +20,7 @@ from ...converter.practice.timing import (
     read_ladder,
 )
 from ..output import target, write_result
-from ..playback import KINDS, cautions, played
+from ..playback import KINDS, Instruments, PlaybackError, cautions, played
 from ..sources import KeyChoice, load
 from .options import PlayerChoice, key_options, pick, player_options, wishes
 
@@ -29,6 +30,7 @@ Examples:
   midneck play my_tune.txt                     writes my_tune.mid
   midneck play my_tune.txt -o slow.wav --tempo 80
   midneck play my_tune.txt -o up.wav --bars 9-16 --ladder 80:140:10
+  midneck play my_tune.txt -o band.wav --soundfont general.sf2
 """
 
 
@@ -44,6 +46,8 @@ Examples:
 @click.option("--without", type=click.Choice(PARTS), multiple=True, help="Leave out a part.")
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10.")
 @click.option("--bars", metavar="BARS", help="Loop a part of the tune, as 9-16.")
+@click.option("--soundfont", metavar="FILE", help="Sound from this SoundFont, by FluidSynth.")
+@click.option("--strings-apart", is_flag=True, help="MIDI: a channel for each string.")
 @click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
 @key_options
 @player_options
@@ -52,16 +56,30 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     path = target(sheet, ".mid", out, False)
     if path.suffix.lower() not in KINDS:
         raise click.UsageError(f"cannot write {path.suffix}; there are: {', '.join(KINDS)}")
+    instruments = _instruments(given, path.suffix.lower())
     read = load(sheet, pick(KeyChoice, given))
     plan_wishes = wishes(given)
     chart = make_chart(read, pick(PlayerChoice, given).chosen(), plan_wishes)
     performance = _performance(chart, given | {"tempo": plan_wishes.tempo})
-    write_result(path, played(performance, path.suffix.lower()), force)
+    write_result(path, played(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
     click.echo(f"wrote {path}, {seconds:.0f} seconds")
     for line in cautions(performance, bool(given["ladder"])):
         click.echo(line)
     return 0
+
+
+def _instruments(given: dict[str, Any], kind: str) -> Instruments:
+    """What plays. Raises click.UsageError when it does not fit the kind of file."""
+    soundfont = given["soundfont"]
+    instruments = Instruments(
+        None if soundfont is None else Path(soundfont), given["strings_apart"]
+    )
+    try:
+        instruments.check(kind)
+    except PlaybackError as error:
+        raise click.UsageError(str(error)) from error
+    return instruments
 
 
 def _performance(chart: CompingChart, given: dict[str, Any]) -> Performance:

@@ -1,45 +1,104 @@
-"""A performance through FluidSynth and a SoundFont, when the user names them.
+"""A performance through FluidSynth and a SoundFont, when the user names one.
 
-Takes a `Performance`, gives the bytes of a marked WAV file. Nothing is searched for or downloaded.
+Takes a `Performance`, gives mono samples at 44,100 a second, levelled like our own and as long as
+they are. Nothing is searched for but the program, nothing is downloaded. Reverb and chorus are off:
+what is damped must be silent. FluidSynth begins notes on blocks of 64 samples, so that strokes lie
+within a millisecond and a half of each other, not on their sample as ours do. It answers 0 even when it could not load the SoundFont or
+write its file (and may then play another one), so the SoundFont's first bytes, what the program
+says and what it leaves behind are all looked at.
+
+Sources: SoundFont Technical Specification 2.04 (a RIFF file of form `sfbk`); FluidSynth's manual
+page, fluidsynth(1).
 """
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Final
+
+import numpy as np
 
 from ...converter.practice.timing import Performance
 from ..midi import write_midi
+from .mix import Mix, levelled, sample_count
 from .pluck import RATE
-from .wav import marked
+
+PROGRAM: Final = "fluidsynth"
+#: No MIDI in, no shell, quiet, dry; 32-bit floats cannot clip before they are levelled.
+_FLAGS: Final = "-n -i -q -R 0 -C 0 -T raw -O float -E little"
+_INSTEAD: Final = "or leave --soundfont out for the strings that Midneck brings along"
+_CHANNELS: Final = 2
 
 
 class SynthesizerError(OSError):
-    """The named program or SoundFont cannot be used; the message says what it answered."""
+    """The SoundFont or the program that plays it cannot be used; the message says what to do."""
 
 
-def write_fluid_wav(performance: Performance, program: str, soundfont: Path) -> bytes:
-    """The performance as played by `program` (FluidSynth) with `soundfont`.
+def fluid_mix(performance: Performance, soundfont: Path) -> Mix:
+    """The whole performance, played with `soundfont`.
 
-    Raises SynthesizerError when either is missing or the program fails.
+    Raises SynthesizerError when FluidSynth or the SoundFont is missing, the file is none, or the
+    program fails.
     """
-    if not soundfont.is_file():
-        raise SynthesizerError(f"there is no SoundFont {soundfont}")
+    check_soundfont(soundfont)
+    program = shutil.which(PROGRAM)
+    if program is None:
+        raise SynthesizerError(
+            f"a SoundFont is played by FluidSynth, and there is no program {PROGRAM!r} here: "
+            f"install it, {_INSTEAD}"
+        )
     with TemporaryDirectory() as folder:
-        tune, sound = Path(folder, "tune.mid"), Path(folder, "tune.wav")
+        tune, sound = Path(folder, "tune.mid"), Path(folder, "tune.raw")
         tune.write_bytes(write_midi(performance))
-        flags = ["-n", "-i", "-q", "-r", str(RATE), "-T", "wav", "-F", str(sound)]
-        try:
-            done = subprocess.run(
-                [program, *flags, str(soundfont), str(tune)],
-                capture_output=True,
-                text=True,
-                check=False,
-            )
-        except OSError as error:
-            raise SynthesizerError(f"{program} cannot be run: {error.strerror}") from error
-        if done.returncode or not sound.is_file():
-            answer = done.stderr.strip() or f"exit status {done.returncode}"
-            raise SynthesizerError(f"{program} made no sound: {answer}")
-        return marked(sound.read_bytes())
+        _run([program, *_FLAGS.split(), "-r", str(RATE), "-F", str(sound)], soundfont, tune)
+        data = sound.read_bytes() if sound.is_file() else b""
+    if not data:
+        raise SynthesizerError(f"{PROGRAM} wrote no sound: try another SoundFont, {_INSTEAD}")
+    return _mono(data, sample_count(performance))
+
+
+def check_soundfont(path: Path) -> None:
+    """Raises SynthesizerError when there is no such file or it is no SoundFont."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(12)
+    except OSError as error:
+        raise SynthesizerError(
+            f"{path} cannot be read ({(error.strerror or str(error)).lower()}): name an .sf2 or "
+            f".sf3 file, {_INSTEAD}"
+        ) from error
+    if head[:4] != b"RIFF" or head[8:12] != b"sfbk":
+        raise SynthesizerError(f"{path} is not a SoundFont: name an .sf2 or .sf3 file, {_INSTEAD}")
+
+
+def _run(command: list[str], soundfont: Path, tune: Path) -> None:
+    # A name that begins with a dash must not be taken for an option.
+    names = [str(path.absolute()) for path in (soundfont, tune)]
+    try:
+        done = subprocess.run([*command, *names], capture_output=True, check=False)
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise SynthesizerError(
+            f"{command[0]} cannot be run ({reason}): install FluidSynth anew, {_INSTEAD}"
+        ) from error
+    said = done.stderr.decode(errors="replace").splitlines()
+    bad = [line.strip() for line in said if "error:" in line or line.startswith("Failed ")]
+    if done.returncode or bad:
+        answer = bad[0] if bad else f"exit status {done.returncode}"
+        raise SynthesizerError(
+            f"{PROGRAM} could not play with {soundfont} ({answer}): try another SoundFont, "
+            f"{_INSTEAD}"
+        )
+
+
+def _mono(data: bytes, count: int) -> Mix:
+    """The mean of both sides, `count` samples of it, levelled."""
+    whole = len(data) // (4 * _CHANNELS) * _CHANNELS
+    sides = np.frombuffer(data, "<f4", whole).reshape(-1, _CHANNELS)
+    total: Mix = np.zeros(count, np.float32)
+    kept = sides[:count].mean(axis=1, dtype=np.float32)
+    total[: len(kept)] = kept
+    return levelled(total)

@@ -36,12 +36,16 @@ def mix(performance: Performance) -> Mix:
     """The whole performance."""
     lengths = _longest(performance)
     notes = {key: _voice(key, longest) for key, longest in sorted(lengths.items())}
-    seconds = float(performance.seconds(performance.length)) + TAIL_S
-    total: Mix = np.zeros(round(seconds * RATE), np.float32)
+    total: Mix = np.zeros(sample_count(performance), np.float32)
     for stroke in performance.strokes:
         for note in stroke.notes:
             _set(total, notes[_key(stroke, note)], *_span(performance, stroke, note))
-    return _levelled(total)
+    return levelled(total)
+
+
+def sample_count(performance: Performance) -> int:
+    """How many samples a performance lasts, what rings after the last bar included."""
+    return round((float(performance.seconds(performance.length)) + TAIL_S) * RATE)
 
 
 def _key(stroke: Stroke, note: StruckNote) -> Key:
@@ -96,7 +100,7 @@ def _set(total: Mix, sound: Samples, first: int, count: int) -> None:
     total[first : first + room] += kept[:room].astype(np.float32)
 
 
-def _levelled(total: Mix) -> Mix:
+def levelled(total: Mix) -> Mix:
     """At a moderate level, or lower where the peaks would pass the limit."""
     peak = float(np.abs(total).max(initial=0.0))
     if peak == 0.0:

@@ -8,18 +8,25 @@ from __future__ import annotations
 import struct
 import wave
 from io import BytesIO
+from pathlib import Path
 
 import numpy as np
 
 from ...converter.practice.timing import Performance
 from ..output import MARK
+from .fluid import fluid_mix
 from .mix import Mix, mix
 from .pluck import RATE
 
 
-def write_wav(performance: Performance) -> bytes:
-    """The performance, played by our own strings, as a WAV file."""
-    return wav_bytes(mix(performance))
+def write_wav(performance: Performance, soundfont: Path | None = None) -> bytes:
+    """The performance as a WAV file, played by our own strings or with the SoundFont named.
+
+    Raises SynthesizerError when the SoundFont cannot be played.
+    """
+    if soundfont is None:
+        return wav_bytes(mix(performance))
+    return wav_bytes(fluid_mix(performance, soundfont))
 
 
 def wav_bytes(samples: Mix) -> bytes:
