@@ -22,6 +22,7 @@ COMMANDS: Final = {
     "chart": "Make comping charts from sheets of chord changes.",
     "areas": "List the ii–V–I's and other areas of tunes, and the keys they visit.",
     "tidy": "Write sheets in canonical form.",
+    "others": "List the nearest other grips of a tune's chords.",
     "order": "Print the played order of a tune's bars.",
     "play": "Play a tune's grips as MIDI or sound.",
     "grid": "Draw the fret grid of one chord as SVG.",

@@ -1,0 +1,92 @@
+"""`midneck others`: the nearest other grips of a tune's chords, with what each would add."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import click
+
+from ...converter.form import unfold
+from ...converter.hand.alternatives import alternatives
+from ...converter.hand.choices import written_frets
+from ...converter.hand.grip import Grip
+from ...converter.hand.planner import Task, plan_of, task_of
+from ...converter.practice.timing import SettingsError, read_bars
+from ...grammar.sheet import Sheet
+from ..output import write_stdout
+from ..sources import KeyChoice, load
+from .each import warn
+from .options import PlayerChoice, key_options, pick, player_options, wishes
+
+_EXAMPLE = """\
+\b
+Examples:
+  midneck others my_tune.txt --bars 7
+  midneck others my_tune.txt --bars 1-4 --count 5 --player small-hand
+"""
+_HINT = (
+    "To keep a grip, write its chord in the sheet as it stands here, frets and all:",
+    "the rest is planned around it. Effort is in millimetres of moving and reaching.",
+)
+
+
+@click.command("others", epilog=_EXAMPLE)
+@click.argument("sheet")
+@click.option("--bars", metavar="BARS", help="Only these bars, as 7 or 9-16.")
+@click.option("--count", type=click.IntRange(1, 20), default=3, help="Grips for each chord (3).")
+@key_options
+@player_options
+def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
+    """List the grip of each chord of SHEET and the nearest others, each planned around."""
+    span = _span(bars)
+    read = load(sheet, pick(KeyChoice, given))
+    task = task_of(read, unfold(read), pick(PlayerChoice, given).chosen(), wishes(given))
+    chosen = [
+        (number, index) for index, number in enumerate(_numbers(read))
+        if (span is None or span[0] <= number <= span[1]) and index in task.chords
+    ]  # fmt: skip
+    if not chosen:
+        raise click.UsageError(f"no chord sounds in bars {bars}; the last bar is {_last(read)}")
+    warn(sheet, read)
+    write_stdout(("\n".join(_lines(task, chosen, count)) + "\n").encode())
+    return 0
+
+
+def _span(bars: str | None) -> tuple[int, int] | None:
+    try:
+        return None if bars is None else read_bars(bars)
+    except SettingsError as error:
+        raise click.UsageError(str(error)) from error
+
+
+def _numbers(sheet: Sheet) -> list[int]:
+    """The written bar of each chord."""
+    return [bar.number for bar in sheet.bars for _ in bar.chords]
+
+
+def _last(sheet: Sheet) -> int:
+    return max(bar.number for bar in sheet.bars)
+
+
+def _lines(task: Task, chosen: list[tuple[int, int]], count: int) -> Iterator[str]:
+    """The plan, then each chord with its grip and the nearest others."""
+    plan = plan_of(task)
+    yield f"{task.sheet.header.title or 'Untitled'}: {plan.travel.shift_frets} frets of shifting"
+    yield from ("", *_HINT)
+    for number, index in chosen:
+        grip = plan.grips[index]
+        assert grip is not None  # the planner gave every chord of the task one
+        symbol = str(task.sheet.chords[index].chord)
+        yield from ("", f"Bar {number}: {_held(symbol, grip)}")
+        others = alternatives(task, index, count)
+        for other in others:
+            shift = other.plan.travel.shift_frets
+            yield f"  {_held(symbol, other.grip):<40} adds {other.added_mm:.0f} mm, {shift} frets"
+        if not others:
+            yield "  there is no other"
+
+
+def _held(symbol: str, grip: Grip) -> str:
+    fingers = " ".join("-" if finger is None else str(finger) for finger in grip.fingers)
+    return f"{symbol}<{written_frets(grip.frets)}> fingers {fingers}"

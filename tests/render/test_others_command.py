@@ -1,0 +1,59 @@
+"""`midneck others`: other grips of a chord, what they add, and that they can be kept."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from midneck.converter.chart import make_chart
+from midneck.grammar.reader import read_file, read_sheet
+from midneck.render.command import run
+
+TUNE = "Title: Two Lamps\nKey: C\nA:\n| Dm7 | G7 | Cmaj7 | A7 ||\n"
+Output = pytest.CaptureFixture[str]
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "lamps.txt").write_text(TUNE, encoding="utf-8")
+    return tmp_path
+
+
+def test_a_kept_grip_costs_what_was_said(folder: Path, capsys: Output) -> None:
+    assert run(["others", "lamps.txt", "--bars", "2", "--count", "1"]) == 0
+    told = capsys.readouterr().out
+    assert max(map(len, told.splitlines())) <= 80
+    pin, added, frets = re.findall(r"^  (G7<[\dx ]+>) .* adds (\d+) mm, (\d+) frets$", told, re.M)[
+        0
+    ]
+    best = make_chart(read_file(folder / "lamps.txt")).plan
+    kept = make_chart(read_sheet(TUNE.replace("G7", pin))).plan
+    assert round(kept.cost - best.cost) == int(added) > 0
+    assert kept.travel.shift_frets == int(frets)
+
+
+def test_every_chord_is_listed_without_bars(folder: Path, capsys: Output) -> None:
+    assert run(["others", "lamps.txt"]) == 0
+    told = capsys.readouterr().out
+    assert re.findall(r"^Bar (\d): (\w+)<", told, re.M) == [
+        ("1", "Dm7"), ("2", "G7"), ("3", "Cmaj7"), ("4", "A7"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("bars", "told"),
+    [("9", "no chord sounds in bars 9; the last bar is 4"), ("x", "write first-last, as 9-16")],
+)
+def test_bars_that_are_not_there_are_refused(
+    folder: Path, capsys: Output, bars: str, told: str
+) -> None:
+    assert run(["others", "lamps.txt", "--bars", bars]) == 2
+    assert told in capsys.readouterr().err
+
+
+def test_a_chord_with_one_grip_has_no_other(folder: Path, capsys: Output) -> None:
+    (folder / "kept.txt").write_text("A:\n| Dm7<10 x 10 10 x x> ||\n", encoding="utf-8")
+    assert run(["others", "kept.txt"]) == 0
+    assert "there is no other" in capsys.readouterr().out
