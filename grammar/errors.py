@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import asdict, dataclass
-from typing import Any, Final
+from dataclasses import dataclass
+from typing import Final
 
 #: So many problems are printed; the rest are counted. All of them stay in `SheetError.problems`.
 SHOWN_PROBLEMS: Final = 50
@@ -62,11 +62,6 @@ def problem_text(problem: Problem, name: str = "") -> str:
     if problem.source:
         said += "\n" + _pointed(problem)
     return said
-
-
-def problem_dict(problem: Problem) -> dict[str, Any]:
-    """One problem as plain data for JSON: the fields of `Problem` by name."""
-    return asdict(problem)
 
 
 def _pointed(problem: Problem) -> str:

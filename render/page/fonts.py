@@ -19,11 +19,8 @@ REGULAR: Final = "FiraGO-Regular"
 BOLD: Final = "FiraGO-Bold"
 MARKS: Final = "MidneckSigns"
 FACES: Final = (REGULAR, BOLD, MARKS)
-#: Height of a capital and of a lower-case x, in ems (table OS/2 of FiraGO).
+#: Height of a capital, in ems (table OS/2 of FiraGO), and of one with its accent.
 CAP_HEIGHT: Final = 0.69
-X_HEIGHT: Final = 0.53
-#: Depth of a descender below the baseline and height of a capital with its accent, in ems.
-DESCENT: Final = 0.22
 ASCENT: Final = 0.95
 #: The characters that every embedded face is cut down to: western Latin and our punctuation.
 LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "ŒœŠšŽž–—‘’“”•…→−"

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 
 import pytest
-from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_dict, problem_text
+from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
 from midneck.grammar.mistakes import MISTAKES
 from midneck.grammar.reader import read_sheet
 
@@ -96,7 +97,7 @@ def test_thousands_of_mistakes_are_counted_not_shown() -> None:
 
 def test_problems_are_plain_data() -> None:
     (problem,) = problems_of("| C | H |")
-    assert json.loads(json.dumps(problem_dict(problem))) == {
+    assert json.loads(json.dumps(asdict(problem))) == {
         "line": 1, "column": 7, "message": "not a chord", "text": "H", "source": "| C | H |",
         "expected": "a chord symbol such as C6, F#m7b5, Bb13", "suggestion": "B",
         "label": "bad-chord",

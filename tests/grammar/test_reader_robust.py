@@ -7,7 +7,7 @@ from contextlib import suppress
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.converter.form import unfold
-from midneck.grammar.errors import SheetError, problem_dict
+from midneck.grammar.errors import SheetError
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet_writer import write_sheet
 from midneck.grammar.text_file import decoded
@@ -55,7 +55,7 @@ def read_or_refuse(text: str) -> None:
     assert str(error).startswith("soup:")
     for problem in error.problems:
         assert problem.label
-        assert problem_dict(problem)["message"]
+        assert problem.message
         assert problem.line == 0 or problem.source == lines[problem.line - 1]
         assert 0 <= problem.column <= len(problem.source) + 1
 
