@@ -1,22 +1,16 @@
 """Time of reading one chord symbol, new and seen before, against music21's ChordSymbol.
 
-Run `python tests/benchmarks/bench_chords.py`. A broad mix of symbols: every form of `chord_forms`
-that music21 reads too, on every root, in mixed order. "New symbol": its text was never seen, as in
-a session; "all new": every cache is emptied before each symbol. Times drift: compare the ratios.
+A broad mix of symbols: every form of `chord_forms` that music21 reads too, on every root, in mixed
+order. "New": the symbol was never seen, its parts may have been, as in a session; "all new": every
+cache is emptied before each symbol.
 """
 
 from __future__ import annotations
 
 import random
-import sys
-import time
-import warnings
-from collections.abc import Callable
-from pathlib import Path
-from statistics import mean, median
+from statistics import median
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
-
+from benchmarks.rows import Extent, Row, Target, at_least, milliseconds
 from midneck.grammar import chord_items, chord_reader, quality_name
 from midneck.grammar.chord_reader import parse_chord
 from music21 import harmony
@@ -30,36 +24,37 @@ CACHES = [
     for name, cached in vars(module).items()
     if hasattr(cached, "cache_clear") and name != "_parser"
 ]
+MUSIC21 = "music21 `ChordSymbol`"
+#: Reading a seen symbol is too short to be timed alone.
+REPEATS = 1000
 
 
-def main() -> None:
-    warnings.simplefilter("ignore")
-    start = time.perf_counter()
+def rows(extent: Extent) -> list[Row]:
+    """The median symbol, all new, new and seen before."""
+    symbols = _symbols(extent.tunes)
     parse_chord("C")
-    print(f"first symbol, parser built: {1000 * (time.perf_counter() - start):9.1f} ms")
+    theirs = 1000 * median(
+        milliseconds(lambda s=s: harmony.ChordSymbol(_in_music21(s))) for s in symbols
+    )
+
+    def row(work: str, ours: float, target: Target) -> Row:
+        return Row(work, ours, "µs", MUSIC21, theirs, target)
+
+    return [
+        row("read a chord symbol, all caches empty", _all_new(symbols), at_least(20)),
+        row("read a chord symbol, new", _new(symbols), at_least(20)),
+        row("read a chord symbol, seen before", _seen(symbols), at_least(1000)),
+    ]
+
+
+def _symbols(count: int) -> list[str]:
     symbols = [root + form for form in _shared() for root in ROOTS]
     random.Random(7).shuffle(symbols)
-    symbols = symbols[:1000]
-    theirs = [_seconds(lambda s=symbol: harmony.ChordSymbol(_flat(s))) for symbol in symbols]
-    report(f"music21, {len(symbols)} symbols", theirs, theirs)
-    _clear()
-    report("new symbol", [_seconds(lambda s=symbol: parse_chord(s)) for symbol in symbols], theirs)
-    report("all new", [_cleared(symbol) for symbol in symbols], theirs)
-    for symbol in symbols:
-        parse_chord(symbol)
-    seen = [
-        _seconds(lambda s=symbol: [parse_chord(s) for _ in range(1000)]) / 1000
-        for symbol in symbols
-    ]
-    report("seen before", seen, theirs)
-
-
-def report(name: str, ours: list[float], theirs: list[float]) -> None:
-    times = f"median {1e6 * median(ours):9.3f} µs, mean {1e6 * mean(ours):9.3f} µs"
-    print(f"{name:<24} {times}; music21 / this: {median(theirs) / median(ours):10.1f} by medians")
+    return symbols[:count]
 
 
 def _shared() -> list[str]:
+    """The forms that music21 reads too."""
     shared = []
     for form, _ in chord_forms():
         try:
@@ -71,25 +66,32 @@ def _shared() -> list[str]:
     return shared
 
 
-def _flat(symbol: str) -> str:
+def _in_music21(symbol: str) -> str:
+    """A flat root as music21 writes it."""
     return symbol[:2].replace("b", "-") + symbol[2:]
+
+
+def _all_new(symbols: list[str]) -> float:
+    taken = []
+    for symbol in symbols:
+        _clear()
+        taken.append(milliseconds(lambda s=symbol: parse_chord(s)))
+    return 1000 * median(taken)
+
+
+def _new(symbols: list[str]) -> float:
+    _clear()
+    return 1000 * median(milliseconds(lambda s=s: parse_chord(s)) for s in symbols)
+
+
+def _seen(symbols: list[str]) -> float:
+    taken = []
+    for symbol in symbols:
+        parse_chord(symbol)
+        taken.append(milliseconds(lambda s=symbol: [parse_chord(s) for _ in range(REPEATS)]))
+    return 1000 * median(taken) / REPEATS
 
 
 def _clear() -> None:
     for cached in CACHES:
         cached.cache_clear()
-
-
-def _cleared(symbol: str) -> float:
-    _clear()
-    return _seconds(lambda: parse_chord(symbol))
-
-
-def _seconds(work: Callable[[], object]) -> float:
-    start = time.perf_counter()
-    work()
-    return time.perf_counter() - start
-
-
-if __name__ == "__main__":
-    main()

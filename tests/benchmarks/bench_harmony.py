@@ -1,111 +1,133 @@
-"""Time of the analysis, beside music21's key analysis and roman numerals, as ratios in one run.
+"""Time of the analysis, beside music21's key analysis and roman numerals.
 
-Run `python tests/benchmarks/bench_harmony.py`. Invented tunes; every figure is a median. From the
-symbols, ours reads the text, plays the form and analyses it whole (keys, numerals, goals, areas);
-music21 makes `ChordSymbol`s and calls `analyze("key")` (Krumhansl–Schmuckler), the key alone.
+Invented tunes in played order, repeats unfolded, each chord with its length. Ours analyses the tune
+whole: home key, local keys, numerals, goals, areas. music21's `analyze("key")` (Krumhansl and
+Schmuckler) finds the key alone, from a stream of the same chords as notes. Twice: with the sheet
+and the stream made beforehand, and from the symbols, reading and making included.
 """
 
 from __future__ import annotations
 
-import gc
-import sys
-import time
-from collections.abc import Callable
-from pathlib import Path
 from statistics import median
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
-
-from midneck.converter.form import unfold
+from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
+from midneck.converter.form import Form, unfold
 from midneck.converter.harmony import analyse, numeral_in
-from midneck.grammar.key import Key
-from midneck.grammar.pitch import PitchName
+from midneck.grammar.chord import Chord
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Sheet
 from music21 import chord, harmony, key, roman, stream
 from support.heard import sheet_of
 from support.tunes import tune_text
 
-TUNES = 12
+#: music21 takes a tenth of a second a tune: a few tunes are enough for a median.
+MOST_TUNES = 12
 SUFFIX = {
     "major": "", "major-sixth": "6", "major-seventh": "maj7", "minor": "m", "minor-seventh": "m7",
     "minor-sixth": "m6", "half-diminished": "m7b5", "diminished-seventh": "dim7",
 }  # fmt: skip
 PHRASE = "F6 D7 | Gm7 C7 | Am7 D7 | Gm7 C7 | F6 F7 | Bb6 Bbm6 | Am7 D7 | Gm7 C7"
+PHRASE_BARS = 8
 
 
-def milliseconds(work: Callable[[], object], times: int) -> float:
-    """The median time of one call."""
-    taken = []
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        taken.append(1000 * (time.perf_counter() - start))
-    return median(taken)
-
-
-def as_stream(symbols: list[str]) -> stream.Stream:
-    """Chord symbols as music21 reads them, two beats each."""
-    score = stream.Stream()
-    for symbol in symbols:
-        read = harmony.ChordSymbol(symbol)
-        read.quarterLength = 2.0
-        score.append(read)
-    return score
-
-
-def symbols_of(sheet: Sheet) -> list[str]:
-    """The chords of a sheet in music21's spelling: root, minus for flat, and kind."""
+def rows(extent: Extent) -> list[Row]:
+    """Key from a stream, key from symbols, numerals, and how the analysis grows."""
+    texts = [tune_text(seed) for seed in range(min(MOST_TUNES, extent.tunes))]
+    rounds = max(1, extent.rounds // 3)
     return [
-        str(written.chord.root).replace("b", "-") + SUFFIX.get(written.chord.kind, "7")
-        for written in sheet.chords
-        if written.chord is not None
+        _key(texts, rounds),
+        _key_from_symbols(texts, rounds),
+        _numerals(texts, extent.rounds),
+        *_growth(extent),
     ]
 
 
-def main() -> None:
-    gc.freeze()  # music21's own objects are not to be searched while either side is timed
-    texts = [tune_text(seed) for seed in range(TUNES)]
-    sheets = [read_sheet(text) for text in texts]
-    forms = [unfold(sheet) for sheet in sheets]
-    chords = median(len(sheet.chords) for sheet in sheets)
-    print(f"{TUNES} tunes, median {chords:.0f} written chords")
-    pairs = list(zip(sheets, forms, strict=True))
-    analysing = median(milliseconds(lambda s=s, f=f: analyse(s, f), 7) for s, f in pairs)
-    reading = median(milliseconds(lambda t=t: whole(t), 7) for t in texts)
-    scores = [as_stream(symbols_of(sheet)) for sheet in sheets]
-    key_alone = median(milliseconds(lambda s=s: s.analyze("key"), 1) for s in scores)
-    symbols = median(
-        milliseconds(lambda s=s: as_stream(symbols_of(s)).analyze("key"), 1) for s in sheets
-    )
-    print(f"key, numerals, goals, areas: {analysing:.2f} ms a tune")
-    print(f"music21, key alone: {key_alone:.1f} ms, {key_alone / analysing:.1f} times ours")
-    print(f"from the symbols: ours {reading:.2f} ms")
-    print(f"music21 from the symbols: {symbols:.1f} ms, {symbols / reading:.0f} times ours")
-    compare_numerals(sheets[0])
-    for count in (1, 2, 4, 8):
-        sheet = sheet_of(" | ".join([PHRASE] * 4 * count))
+def _key(texts: list[str], rounds: int) -> Row:
+    ours, theirs = [], []
+    for text in texts:
+        sheet = read_sheet(text)
         form = unfold(sheet)
-        taken = milliseconds(lambda s=sheet, f=form: analyse(s, f), 7)
-        print(f"{32 * count:4d} bars, two chords a bar: {taken:.2f} ms")
+        # A stream remembers what it has worked out, so each round has a new one.
+        scores = iter([_stream(sheet, form) for _ in range(rounds)])
+        mine, other = in_turns(
+            rounds,
+            lambda sheet=sheet, form=form: analyse(sheet, form),
+            lambda scores=scores: next(scores).analyze("key"),
+        )
+        ours.append(mine)
+        theirs.append(other)
+    return Row(
+        "key of a tune, with all numerals and areas", median(ours), "ms",
+        'music21 `analyze("key")`, key alone', median(theirs), at_least(50),
+    )  # fmt: skip
 
 
-def whole(text: str) -> object:
+def _key_from_symbols(texts: list[str], rounds: int) -> Row:
+    ours, theirs = [], []
+    for text in texts:
+        sheet = read_sheet(text)
+        form = unfold(sheet)
+        mine, other = in_turns(
+            rounds,
+            lambda text=text: _whole(text),
+            lambda sheet=sheet, form=form: _stream(sheet, form).analyze("key"),
+        )
+        ours.append(mine)
+        theirs.append(other)
+    return Row(
+        "the same from the tune's symbols", median(ours), "ms",
+        'music21 `ChordSymbol`s, `analyze("key")`', median(theirs), at_least(50),
+    )  # fmt: skip
+
+
+def _whole(text: str) -> object:
     """From text to analysis."""
     sheet = read_sheet(text)
     return analyse(sheet, unfold(sheet))
 
 
-def compare_numerals(sheet: Sheet) -> None:
-    """One numeral in a known key."""
-    ours, home = sheet.chords[1].chord, Key(PitchName("C"))
-    assert ours is not None
-    one, known = chord.Chord(["D4", "F4", "A4", "C5"]), key.Key("C")
-    theirs = milliseconds(lambda: roman.romanNumeralFromChord(one, known), 30)
-    mine = milliseconds(lambda: [numeral_in(ours, home) for _ in range(100)], 30) / 100
-    print(f"one numeral: ours {1000 * mine:.1f} µs, music21 {1000 * theirs:.0f} µs, "
-          f"{theirs / mine:.0f} times ours")  # fmt: skip
+def _stream(sheet: Sheet, form: Form) -> stream.Stream:
+    """The played chords as music21 reads them, as notes with their lengths."""
+    score = stream.Stream()
+    written = sheet.chords
+    for sounding in (written[index] for index in form.chords):
+        if sounding.chord is not None:
+            read = harmony.ChordSymbol(_in_music21(sounding.chord))
+            score.append(chord.Chord(read.pitches, quarterLength=float(sounding.beats)))
+    return score
 
 
-if __name__ == "__main__":
-    main()
+def _in_music21(written: Chord) -> str:
+    """A symbol in music21's spelling: root, minus for flat, and kind."""
+    return str(written.root).replace("b", "-") + SUFFIX.get(written.kind, "7")
+
+
+def _numerals(texts: list[str], rounds: int) -> Row:
+    """The numerals of one tune's chords in its key, the time of one."""
+    sheet = read_sheet(texts[0])
+    home = sheet.header.key
+    assert home is not None
+    chords = [written.chord for written in sheet.chords if written.chord is not None]
+    known = key.Key(str(home.tonic).replace("b", "-"), home.mode)
+    notes = [harmony.ChordSymbol(_in_music21(c)).pitches for c in chords]
+    fresh = iter([[chord.Chord(pitches) for pitches in notes] for _ in range(rounds)])
+    ours, theirs = in_turns(
+        rounds,
+        lambda: [numeral_in(written, home) for written in chords],
+        lambda: [roman.romanNumeralFromChord(one, known) for one in next(fresh)],
+    )
+    scale = 1000 / len(chords)
+    return Row(
+        "numeral of a chord in a known key", scale * ours, "µs",
+        "music21 `romanNumeralFromChord`", scale * theirs, at_least(50),
+    )  # fmt: skip
+
+
+def _growth(extent: Extent) -> list[Row]:
+    """The analysis of a tune and of one twice as long."""
+    bars = min(256, extent.bars)
+    sheets = (sheet_of(" | ".join([PHRASE] * (n // PHRASE_BARS))) for n in (bars // 2, bars))
+    tunes = [(sheet, unfold(sheet)) for sheet in sheets]
+    half, full = in_turns(extent.rounds, *(lambda tune=tune: analyse(*tune) for tune in tunes))
+    work = f"analysis of {bars} bars, two chords a bar"
+    return [Row(work, full, "ms", f"{bars // 2} bars", half, at_most(2.2))]

@@ -1,23 +1,16 @@
 """How long a page takes, beside the same page drawn by plain calls of ReportLab's canvas.
 
-    python tests/benchmarks/bench_page.py
-
 One dense page: 64 chords with grids, numerals, arrows, neck maps. The plain calls draw the same
-lines, circles, rectangles, outlines and texts, one call each, with the canvas as it comes. Both are
-timed in turns, and the least of all turns counts.
+lines, circles, rectangles, outlines and texts, one call each, with the canvas as it comes.
 """
 
 from __future__ import annotations
 
-import sys
 from collections import Counter
 from io import BytesIO
-from pathlib import Path as FilePath
-from time import perf_counter
 from typing import Any
 
-sys.path.insert(0, str(FilePath(__file__).parents[1]))
-
+from benchmarks.rows import Extent, Row, at_most, in_turns
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
 from midneck.render.page.fonts import FACES, face
 from midneck.render.page.items import Circle, Line, Path, Rect, Text
@@ -31,7 +24,31 @@ BARS = ["Gm7 C7", "F6 D7b9", "Cm7 F7", "Bb6 Gm7b5"]
 DENSE = "Title: Dense\nKey: F\n\nA:\n" + "\n".join(
     "| " + " | ".join(BARS) + (" ||" if row == 7 else " |") for row in range(8)
 )
-TURNS = 30
+
+
+def rows(extent: Extent) -> list[Row]:
+    """Our writer alone, and layout and writer together, against the plain calls."""
+    _register_fonts()
+    chart, style = fixed_chart(DENSE), PageStyle()
+    document = lay_out(chart, style)
+    write_pdf(document)
+    plain, written, both = in_turns(
+        extent.rounds,
+        lambda: plain_calls(document),
+        lambda: write_pdf(document),
+        lambda: write_pdf(lay_out(chart, style)),
+    )
+    against = f"the same {primitives(document).total():,} primitives by ReportLab calls"
+    return [
+        Row("page of 64 grids to PDF", written, "ms", against, plain, at_most(2)),
+        Row("the same, layout included", both, "ms", against, plain, at_most(2)),
+    ]
+
+
+def _register_fonts() -> None:
+    for name in FACES:
+        data = signs_font() if name == "MidneckSigns" else face(name).data
+        registerFont(TTFont(f"plain-{name}", BytesIO(data)))
 
 
 def primitives(document: Document) -> Counter[str]:
@@ -92,37 +109,3 @@ def _plain_path(canvas: Any, item: Path, height: float, paint: dict[str, int]) -
         draw[str(step[0])](*values)
     canvas.setDash(*([list(item.dash)] if item.dash else []))
     canvas.drawPath(path, **paint)
-
-
-def least(work: Any) -> float:
-    """The shortest of some turns, in milliseconds."""
-    times = []
-    for _ in range(TURNS):
-        start = perf_counter()
-        work()
-        times.append(perf_counter() - start)
-    return 1000 * min(times)
-
-
-def main() -> None:
-    """Print the figures."""
-    for name in FACES:
-        data = signs_font() if name == "MidneckSigns" else face(name).data
-        registerFont(TTFont(f"plain-{name}", BytesIO(data)))
-    chart, style = fixed_chart(DENSE), PageStyle()
-    document = lay_out(chart, style)
-    write_pdf(document)
-    count = primitives(document)
-    print(f"{len(chart.sheet.chords)} chords, {sum(count.values())} primitives: {dict(count)}")
-    plain = least(lambda: plain_calls(document))
-    written = least(lambda: write_pdf(document))
-    laid_out = least(lambda: lay_out(chart, style))
-    print(f"plain calls of the canvas   {plain:6.1f} ms")
-    print(f"our writer, same page       {written:6.1f} ms  ({written / plain:.2f} of plain)")
-    print(f"layout                      {laid_out:6.1f} ms")
-    both = written + laid_out
-    print(f"layout and writer           {both:6.1f} ms  ({both / plain:.2f} of plain)")
-
-
-if __name__ == "__main__":
-    main()

@@ -1,26 +1,19 @@
 """How fast the hand is planned, against shortest paths of scipy and networkx on the same graph.
 
-Run as `python tests/benchmarks/bench_plan.py`. Prints milliseconds and ratios, best of several
-runs; compare within one run, since absolute times drift. The rivals are given tunes played straight
-through and looped, with all costs already there: repeats and endings, which make the graph more
-than a ring, they cannot say as a shortest path at all.
+The rivals are given tunes played straight through and looped, with all costs already there, and
+build their graph from them: repeats and endings, which make the graph more than a ring, they cannot
+say as a shortest path at all. Ours is timed with its costs worked out too ("from grips"), and from
+the chords as they stand on the sheet, nothing seen before ("from chords").
 """
 
 from __future__ import annotations
 
 import random
-import sys
-import time
 from collections.abc import Callable
-from pathlib import Path
 
 import networkx
 import numpy as np
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import dijkstra
-
-sys.path.insert(0, str(Path(__file__).parents[1]))
-
+from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
 from midneck.converter.form import Form
 from midneck.converter.hand.candidates import candidates
 from midneck.converter.hand.eliminate import solve
@@ -30,15 +23,34 @@ from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.wishes import PlanWishes
 from midneck.grammar.sheet import Sheet
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
 from support.hand_sheets import ROOTS, form, sheet, straight
+
+Tune = tuple[Sheet, Form]
 
 CHORUS = (
     "Gm7 C7 F6 D7b9 Gm7 C7 F6 C7 F6 F6 "
     "Cm7 F7 Bb6 Bb6 Dbm7 Gb7 Bb6 C7 Gm7 C7 F6 D7b9 Gm7 C7 F6 F6"
 ).replace("Db", "C#").replace("Gb", "F#")  # fmt: skip
+BARS = 64
 
 
-def chorus() -> tuple[Sheet, Form]:
+def rows(extent: Extent) -> list[Row]:
+    """A long tune and a chorus as rings, the chorus with its repeats, and how planning grows."""
+    written, played = chorus()
+    ring, tune = (written, straight(written)), long_tune(min(BARS, extent.bars))
+    return [
+        *_rivals(f"plan of {len(tune[0].chords)} chords", tune, tune, extent.rounds),
+        *_rivals("plan of a 32-bar chorus", ring, ring, extent.rounds),
+        *_rivals(
+            "the chorus with repeat and endings", (written, played), ring, extent.rounds, "straight"
+        ),
+        *_growth(extent),
+    ]
+
+
+def chorus() -> Tune:
     """32 bars: A with a repeat and two endings, a bridge, A again."""
     written = sheet(CHORUS)
     first = [0, 1, 2, 3, 4, 5]
@@ -46,7 +58,7 @@ def chorus() -> tuple[Sheet, Form]:
     return written, form(order, written)
 
 
-def long_tune(bars: int) -> tuple[Sheet, Form]:
+def long_tune(bars: int) -> Tune:
     """A tune of that many bars, no two of them planned alike, played straight through."""
     chance = random.Random(bars)
     kinds = ("7", "m7", "6", "maj7", "m7b5", "7b9")
@@ -54,17 +66,37 @@ def long_tune(bars: int) -> tuple[Sheet, Form]:
     return written, straight(written)
 
 
-def best_ms(work: Callable[[], object], runs: int = 7) -> float:
-    """The shortest of several runs, in milliseconds."""
-    times = []
-    for _ in range(runs):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return 1e3 * min(times)
+def _rivals(work: str, tune: Tune, ring: Tune, rounds: int, note: str = "") -> list[Row]:
+    """One tune planned by us, and the ring of its chords by both libraries."""
+    graph, ring_graph = (task_of(*each, Player(), PlanWishes()).graph for each in (tune, ring))
+    assert abs(by_scipy(ring_graph) - solve(ring_graph).cost) < 1e-6
+    table, grips, scipy_ms = in_turns(
+        rounds,
+        lambda: solve(graph),
+        lambda: solve(task_of(*tune, Player(), PlanWishes()).graph),
+        lambda: by_scipy(ring_graph),
+    )
+    (networkx_ms,) = in_turns(max(1, rounds // 5), lambda: by_networkx(ring_graph))
+    straight_too = f", {note}" if note else ""
+    scipy, networkx_name = f"scipy `dijkstra`{straight_too}", f"networkx `dijkstra`{straight_too}"
+    return [
+        Row(f"{work}, costs given", table, "ms", scipy, scipy_ms, at_least(1)),
+        Row(f"{work}, from grips", grips, "ms", scipy, scipy_ms, at_least(1)),
+        Row(f"{work}, from grips", grips, "ms", networkx_name, networkx_ms, at_least(1)),
+    ]
 
 
-def forgetting(work: Callable[[], object]) -> Callable[[], object]:
+def _growth(extent: Extent) -> list[Row]:
+    """The plan of a tune and of one twice as long, chords and moves never seen before."""
+    bars = min(512, extent.bars)
+    tunes = long_tune(bars // 2), long_tune(bars)
+    rounds = max(1, extent.rounds // 3)
+    half, full = in_turns(rounds, *(_forgetting(lambda t=t: plan_hand(*t)) for t in tunes))
+    work = f"plan of {bars} bars, from chords"
+    return [Row(work, full, "ms", f"{bars // 2} bars", half, at_most(2.2))]
+
+
+def _forgetting(work: Callable[[], object]) -> Callable[[], object]:
     """The work with the planner's caches emptied first: chords and moves never seen before."""
 
     def run() -> object:
@@ -116,39 +148,3 @@ def by_networkx(graph: LabelGraph) -> float:
         networkx.dijkstra_path_length(paths, label, states - size + label) for label in range(size)
     ]
     return float(min(ends)) - len(graph.unary)
-
-
-def main() -> None:
-    """Measure and print."""
-    player, wishes = Player(), PlanWishes()
-    written, played = chorus()
-    plan_hand(*long_tune(20))
-    seen = best_ms(lambda: plan_hand(written, played))
-    unseen = best_ms(forgetting(lambda: plan_hand(written, played)))
-    print(f"32-bar chorus with repeats: {seen:.1f} ms; chords never seen before: {unseen:.1f} ms")
-    for bars in (100, 200, 400):
-        tune = long_tune(bars)
-        first = best_ms(forgetting(lambda tune=tune: plan_hand(*tune)), 3)
-        print(f"{bars} bars: {first:.1f} ms, {1e3 * first / bars:.0f} µs a bar")
-    for style in ("guide tones", "colour", "four-note"):
-        wish = PlanWishes(style=style)
-        took = best_ms(forgetting(lambda wish=wish: plan_hand(written, played, player, wish)), 3)
-        print(f"32-bar chorus, {style}: {took:.1f} ms")
-    for name, tune in (("64 bars", long_tune(64)), ("32-bar chorus", (written, straight(written)))):
-        graph = task_of(*tune, player, wishes).graph
-        count = len(graph.unary)
-        ours = best_ms(lambda graph=graph: solve(graph))
-        whole = best_ms(lambda tune=tune: solve(task_of(*tune, player, wishes).graph))
-        scipy_ms = best_ms(lambda graph=graph: by_scipy(graph))
-        networkx_ms = best_ms(lambda graph=graph: by_networkx(graph), 1)
-        assert abs(by_scipy(graph) - solve(graph).cost) < 1e-6
-        print(
-            f"{name} ({count} chords, {sum(map(len, graph.unary))} grips) and back to the top: "
-            f"{ours:.1f} ms, with its costs {whole:.1f} ms; "
-            f"scipy {scipy_ms:.1f} ms ({scipy_ms / whole:.1f} times as long), "
-            f"networkx {networkx_ms:.1f} ms ({networkx_ms / whole:.1f} times)"
-        )
-
-
-if __name__ == "__main__":
-    main()

@@ -1,58 +1,48 @@
-"""Time of reading sheets: the grammar's first use, tunes of 32 bars, a book of 10,000 bars.
+"""Time of reading sheets: a tune of 32 bars, and a book of 10,000 bars beside one of half.
 
-Run `python tests/benchmarks/bench_read.py`. Invented tunes; chord symbols have been seen before, as
-in a session of work. Figures for tunes are the median over tunes, scaled to 32 bars.
+Invented tunes; chord symbols have been seen before, as in a session of work. Figures for tunes are
+the median over tunes, scaled to 32 bars. There is no general-purpose library for this work; the
+rows show what a tune's reading, playing and writing cost, and that it grows with its length.
 """
 
 from __future__ import annotations
 
-import sys
-import time
-from collections.abc import Callable
-from pathlib import Path
 from statistics import median
 
-sys.path.insert(0, str(Path(__file__).parents[1]))
-
+from benchmarks.rows import Extent, Row, at_most, in_turns
 from midneck.converter.form import unfold
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet_writer import write_sheet
 from support.tunes import tune_text
 
-TUNES = [tune_text(seed) for seed in range(100)]
-BOOK = "Time: 4/4\n" + "A:\n| Gm7 | C7 | F6 D7 | % |\n" * 2500
+MOST_TUNES = 100
+BOOK_BARS = 10_000
+BOOK_LINE = "A:\n| Gm7 | C7 | F6 D7 | % |\n"
 
 
-def milliseconds(work: Callable[[], object]) -> float:
-    """The time of one call."""
-    start = time.perf_counter()
-    work()
-    return 1000 * (time.perf_counter() - start)
+def rows(extent: Extent) -> list[Row]:
+    """Reading, playing and writing a tune; reading a book."""
+    texts = [tune_text(seed) for seed in range(min(MOST_TUNES, extent.tunes))]
+    taken = [_tune(text, max(1, extent.rounds // 5)) for text in texts]
+    names = ("read 32 bars", "unfold 32 bars", "write 32 bars")
+    figures = [median(each) for each in zip(*taken, strict=True)]
+    return [*(Row(n, f, "ms") for n, f in zip(names, figures, strict=True)), _book(extent)]
 
 
-def main() -> None:
-    print(f"first sheet, grammar built: {milliseconds(lambda: read_sheet(TUNES[0])):8.1f} ms")
-    for text in TUNES:
-        read_sheet(text)
-    for name, work in (("read", _read), ("play", _play), ("write", _write)):
-        print(f"{name:<5} 32 bars:              {median(work(text) for text in TUNES):8.2f} ms")
-    print(f"read  10,000 bars:          {milliseconds(lambda: read_sheet(BOOK)):8.1f} ms")
-
-
-def _read(text: str) -> float:
-    bars = len(read_sheet(text).bars)
-    return milliseconds(lambda: read_sheet(text)) * 32 / bars
-
-
-def _play(text: str) -> float:
+def _tune(text: str, rounds: int) -> list[float]:
+    """Reading, unfolding and writing one tune, scaled to 32 bars."""
     sheet = read_sheet(text)
-    return milliseconds(lambda: unfold(sheet)) * 32 / len(sheet.bars)
+    taken = in_turns(
+        rounds, lambda: read_sheet(text), lambda: unfold(sheet), lambda: write_sheet(sheet)
+    )
+    return [each * 32 / len(sheet.bars) for each in taken]
 
 
-def _write(text: str) -> float:
-    sheet = read_sheet(text)
-    return milliseconds(lambda: write_sheet(sheet)) * 32 / len(sheet.bars)
-
-
-if __name__ == "__main__":
-    main()
+def _book(extent: Extent) -> Row:
+    lines = min(BOOK_BARS, extent.bars * 4) // 4
+    half, full = (f"Time: 4/4\n{BOOK_LINE * count}" for count in (lines // 2, lines))
+    half_ms, full_ms = in_turns(
+        max(1, extent.rounds // 5), lambda: read_sheet(half), lambda: read_sheet(full)
+    )
+    work, against = f"read {lines * 4:,} bars", f"{lines // 2 * 4:,} bars"
+    return Row(work, full_ms, "ms", against, half_ms, at_most(2.2))
