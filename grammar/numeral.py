@@ -5,7 +5,8 @@ major scale on the tonic in both modes (bIII, bVI and bVII in minor), as jazz te
 practice, no source). A small numeral has a minor third; the text after it is that of a chord
 symbol. `V7/ii` is the V of the chord on ii, `subV7` the dominant a tritone from the V.
 
-Roots are spelled by letters from the tonic; what would need a double accidental is named plainly.
+Roots are spelled by letters from the tonic; what would need a double accidental, or a black key's
+name for a white one (Cb, Fb, E#, B#), is named plainly, as players write chords.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from typing import Final
 
 from .chord import Chord
 from .key import Key
-from .pitch import PitchName, Tone
+from .pitch import LETTERS, PitchName, Tone
 from .quality import KIND_TONES, Change
 from .quality_name import quality_text
 from .transpose import plain_name
@@ -60,7 +61,7 @@ class Numeral:
         """The name of its root above a tonic."""
         goal = tonic if self.of is None else tonic.up(self.of.interval)
         own = SUBSTITUTE if self.substitute else Tone(self.degree, self.alteration)
-        return plain_name(goal.up(own.interval))
+        return _plainest(goal.up(own.interval))
 
     def chord_in(self, key: Key) -> Chord:
         """The chord that it is in a key."""
@@ -102,6 +103,12 @@ def numeral_suffix(kind: str, changes: tuple[Change, ...]) -> tuple[bool, str]:
     if text.startswith("m") and not text.startswith("maj"):
         return True, text[1:]
     return False, text
+
+
+def _plainest(name: PitchName) -> PitchName:
+    """The same pitch by its plain name: a white key's letter, else without double accidentals."""
+    white = [letter for letter in LETTERS if PitchName(letter).pitch_class == name.pitch_class]
+    return PitchName(white[0]) if white else plain_name(name)
 
 
 def _sign(alteration: int) -> str:

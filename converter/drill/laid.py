@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from ...grammar.chord import Chord
+from ...grammar.key import Key
+from ...grammar.numeral import Numeral
 from ..chart import CompingChart
 from ..form import Form, unfold
 from ..hand.choices import root_place
@@ -16,11 +19,12 @@ from ..hand.planner import plan_hand
 from ..hand.player import Player
 from ..hand.wishes import PlanWishes
 from ..harmony import Analysis, analyse
-from ..harmony.numerals import numeral_in
+from ..harmony.numerals import applied, numeral_in
+from ..harmony.sounds import hear
 from .places import Lay, Place, choose_places
-from .sentences import change_sentence, pivot_sentence
+from .sentences import change_sentence, pivot_sentence, start_sentence
 from .values import Station
-from .written import Written
+from .written import Block, Written
 
 
 def laid(written: Written, lay: Lay, player: Player) -> tuple[tuple[Station, ...], CompingChart]:
@@ -55,27 +59,43 @@ def _analysis(written: Written, form: Form) -> Analysis:
         for index in indices:
             reading, one = readings[index], block.chords[written.sources[index]]
             if reading is not None and one.numeral is not None:
-                roman = numeral_in(one.chord, block.key)
+                roman = _roman(one.numeral, one.chord, block.key)
                 readings[index] = replace(reading, key=block.key, roman=roman)
     return replace(analysis, readings=tuple(readings))
 
 
+def _roman(numeral: Numeral, chord: Chord, key: Key) -> str:
+    """The numeral as charts print it; an applied one and a substitute stay what they are."""
+    if numeral.of is None and not numeral.substitute:
+        return numeral_in(chord, key)
+    goal = "" if numeral.of is None else str(numeral).rpartition("/")[2]
+    signs = goal.replace("b", "♭").replace("#", "♯")
+    return applied(numeral.roman, hear(chord).sound, signs)
+
+
 def _stations(written: Written, plan: GripPlan, lay: Lay, player: Player) -> tuple[Station, ...]:
     found: list[Station] = []
-    before: int | None = None
+    before: tuple[Block, list[Place]] | None = None
     for block, indices in zip(written.blocks, written.ranges, strict=True):
         roots = _places(plan, indices)
         pivot = change = None
-        if before is not None and not block.opens:
-            numeral, last = block.chords[0].numeral, written.sheet.chords[before].chord
-            if numeral is not None and last is not None:
-                pivot = pivot_sentence(last, block.chords[0].chord, numeral, block.key)
-            (left,) = _places(plan, range(before, before + 1))
-            chords = [written.sheet.chords[index].chord for index in indices]
-            change = change_sentence(left, roots, [c for c in chords if c is not None], player)
-        found.append(Station(block.key, block.round, indices, roots[0][0], pivot, change))
-        before = indices[-1]
+        chords = [one.chord for one in block.chords]
+        if block.opens:
+            asked = lay.strings
+            change = asked and start_sentence(asked, roots, chords, player)
+        elif before is not None:
+            pivot = _pivot(before[0], block)
+            change = change_sentence(before[1], roots, chords, player)
+        found.append(Station(block.key, block.round, indices, roots[0][0], pivot, change or None))
+        before = block, roots
     return tuple(found)
+
+
+def _pivot(before: Block, block: Block) -> str | None:
+    here = block.chords[0]
+    if here.numeral is None:
+        return None
+    return pivot_sentence(before.chords[-1].chord, here.chord, here.numeral, block.key)
 
 
 def _places(plan: GripPlan, indices: range) -> list[Place]:

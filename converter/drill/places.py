@@ -1,12 +1,15 @@
 """Where the roots of each station lie: string set and octave, chosen exactly over all stations.
 
 Takes the chords of each station, a player and what is asked for, gives the string and fret of every
-root. Within a station the roots keep the taught pattern: each goes to the place nearest to the one
-before it, so that a ii–V–I from string 6 has its roots on 6, 5, 6 at r, r, r − 2 and from string 5
-on 5, 6, 5 at r, r − 2, r − 2 (common practice, no source). Between stations the natural place is
-the nearest too. The choice is the least, in this order, of: leaps to another string set (only where
-an octave's jump is asked for instead), frets outside the window, the way of the roots in frets, and
-early departures, so that the hand stays in its set as long as the window lets it.
+root. Within a station the roots keep the taught pattern: one that goes up a fourth, down a semitone
+or stays goes to the nearest place there is, so that a ii–V–I from string 6 has its roots on 6, 5, 6
+at r, r, r − 2 and from string 5 on 5, 6, 5 at r, r − 2, r − 2 (common practice, no source). From
+one station to the next the natural place is the nearest too, but the hand may leave it.
+
+The choice is the least, in the order of `Cost`, over all stations together (a shortest path through
+the places of each chord). A little outside the window counts less than starting on the string that
+was asked for, more counts for more, because roots go a fret lower or higher where needed (common
+practice, no source); of equal ways the one that stays in its strings longest.
 
 Strings are numbered from 6 down; frets from 1 (a taught shape has no open string as its root).
 """
@@ -16,7 +19,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import accumulate, pairwise
+from operator import add
 from typing import Final
 
 from ...grammar.chord import Chord
@@ -27,20 +31,26 @@ from .values import DrillError
 
 #: The strings that carry roots in a drill.
 ROOT_STRINGS: Final = (6, 5)
+#: So many frets outside the window are a little.
+A_LITTLE: Final = 1
+#: Semitones upwards by which a root goes to the nearest place: it stays, a fourth, a semitone down.
+TIED: Final = frozenset({0, 5, 11})
 
 #: A string and a fret.
 Place = tuple[int, int]
-#: Changes of string set where octaves are asked for, frets outside, way in frets, early departures.
-Cost = tuple[int, int, int, int]
-FREE: Final[Cost] = (0, 0, 0, 0)
+#: Broken patterns; where octaves are asked for, changes of string set; frets more than a little
+#: outside the window; rounds that start on another string than was asked for; frets outside; the
+#: way of the roots in frets; how early the natural place is left.
+Cost = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Lay:
     """What is asked of the string sets.
 
-    `strings` is the string on which each round starts, None for any. `octave`: where the window
-    runs out, jump an octave on the same strings if the neck has the frets.
+    `strings` is the string on which each round starts, None where the planner chooses all roots.
+    `octave`: where the window runs out, jump an octave on the same strings if the neck has the
+    frets.
     """
 
     strings: int | None = 6
@@ -48,48 +58,101 @@ class Lay:
 
 
 @dataclass(frozen=True, slots=True)
-class Pattern:
-    """The roots of one station; frets `outside` the window and the `way` of the roots in frets."""
+class _Spot:
+    """One chord on its way.
 
-    roots: tuple[Place, ...]
-    outside: int
-    way: int
+    `up` is how far its root lies above the one before, in semitones. `leads`: it is the first of
+    its station, `opens`: of its round. `left` counts the stations from it on.
+    """
+
+    chord: Chord
+    up: int
+    leads: bool
+    opens: bool
+    left: int
 
 
 @dataclass(frozen=True, slots=True)
 class _Reached:
-    """The least cost of the stations so far that ends in a pattern, and the one before it."""
+    """The least cost of the chords so far that ends at a place, and the step before it."""
 
     cost: Cost
-    pattern: Pattern
+    place: Place
     before: _Reached | None
 
 
-def patterns(chords: Sequence[Chord], player: Player) -> tuple[Pattern, ...]:
-    """The patterns of a station that the player can hold, one for each place of its first root.
+def choose_places(
+    stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool], lay: Lay, player: Player
+) -> tuple[tuple[Place, ...], ...]:
+    """The roots of every station; `firsts` marks those that begin a round.
 
-    Where no unbroken one can be held, those whose roots go to the nearest place that can.
+    Raises DrillError naming every chord that cannot be held with its root on these strings.
     """
-    found = []
-    for start in root_places(chords[0], player):
-        roots = (start, *natural_roots(start, chords[1:], player))
-        held = zip(roots, chords, strict=True)
-        if all(root in root_places(chord, player) for root, chord in held):
-            found.append(_pattern(roots, player.window))
-    return tuple(found) or _broken_patterns(chords, player)
+    spots = _spots(stations, firsts)
+    _check(spots, player)
+    ends: list[_Reached | None] = [None]
+    for spot in spots:
+        ends = [
+            min((_step(end, place, spot, lay, player) for end in ends), key=_by_cost)
+            for place in root_places(spot.chord, player)
+        ]
+    places = _traced(ends)
+    cuts = [0, *accumulate(len(chords) for chords in stations)]
+    return tuple(places[start:stop] for start, stop in pairwise(cuts))
 
 
-def _broken_patterns(chords: Sequence[Chord], player: Player) -> tuple[Pattern, ...]:
-    rows = [root_places(chord, player) for chord in chords]
-    if not all(rows):
-        return ()
-    found = []
-    for start in rows[0]:
-        roots = [start]
-        for places in rows[1:]:
-            roots.append(_nearest(roots[-1], places))
-        found.append(_pattern(tuple(roots), player.window))
-    return tuple(found)
+def _by_cost(reached: _Reached) -> Cost:
+    return reached.cost
+
+
+def _spots(stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool]) -> list[_Spot]:
+    spots: list[_Spot] = []
+    root = stations[0][0].root.pitch_class
+    for place, (chords, first) in enumerate(zip(stations, firsts, strict=True)):
+        for at, chord in enumerate(chords):
+            up = (chord.root.pitch_class - root) % 12
+            spots.append(_Spot(chord, up, at == 0, at == 0 and first, len(stations) - place))
+            root = chord.root.pitch_class
+    return spots
+
+
+def _check(spots: Sequence[_Spot], player: Player) -> None:
+    lost = [str(spot.chord) for spot in spots if not root_places(spot.chord, player)]
+    if lost:
+        raise DrillError(
+            f"no hand of this reach can hold {', '.join(dict.fromkeys(lost))} with the root on "
+            "string 6 or 5: let the planner choose the strings"
+        )
+
+
+def _step(end: _Reached | None, place: Place, spot: _Spot, lay: Lay, player: Player) -> _Reached:
+    """One place reached from another."""
+    low, high = player.window
+    outside = max(low - place[1], place[1] - high, 0)
+    missed = int(spot.opens and lay.strings not in (None, place[0]))
+    broken = changes = way = late = 0
+    if end is not None:
+        natural = natural_place(end.place, spot.chord, player)
+        way = abs(place[1] - end.place[1])
+        if not spot.leads:
+            broken = int(place != natural and spot.up in TIED)
+        elif not spot.opens:
+            changes = int(lay.octave and place[0] != natural[0])
+            late = spot.left if place != natural else 0
+    if lay.octave:
+        changes += missed
+    cost = broken, changes, max(outside - A_LITTLE, 0), missed, outside, way, late
+    return _Reached(cost if end is None else tuple(map(add, end.cost, cost)), place, end)
+
+
+def _traced(ends: Sequence[_Reached | None]) -> tuple[Place, ...]:
+    reached = [end for end in ends if end is not None]
+    at: _Reached | None = min(reached, key=_by_cost, default=None)
+    found: list[Place] = []
+    while at is not None:
+        found.append(at.place)
+        at = at.before
+    return tuple(reversed(found))
 
 
 @lru_cache(maxsize=1024)
@@ -99,99 +162,23 @@ def root_places(chord: Chord, player: Player) -> tuple[Place, ...]:
     return tuple(sorted(place for place in held if place[0] in ROOT_STRINGS and place[1] > 0))
 
 
-def natural_roots(before: Place, chords: Sequence[Chord], player: Player) -> tuple[Place, ...]:
-    """The roots if each went to the nearest place from `before` on, playable or not."""
-    neck, roots = player.neck, [before]
-    for chord in chords:
-        places = [
-            (string, fret)
-            for string in ROOT_STRINGS
-            for fret in range(neck.last_fret + 1)
-            if (neck.tuning[len(neck.tuning) - string] + fret - chord.root.pitch_class) % 12 == 0
-        ]
-        roots.append(_nearest(roots[-1], places))
-    return tuple(roots[1:])
+def natural_place(before: Place, chord: Chord, player: Player) -> Place:
+    """The place of a chord's root nearest to another place, the lower of two, on the neck or off.
 
-
-def _nearest(before: Place, places: Sequence[Place]) -> Place:
-    """The nearest place, the lower one of two."""
+    A fret below 0 says that the pattern runs off the neck.
+    """
+    tuning = player.neck.tuning
+    places = []
+    for string in ROOT_STRINGS:
+        here = before[1] + tuning[len(tuning) - string]
+        up = (chord.root.pitch_class - here) % 12
+        places += [(string, before[1] + up - 12), (string, before[1] + up)]
     return min(places, key=lambda place: (abs(place[1] - before[1]), place[1]))
 
 
-def _pattern(roots: tuple[Place, ...], window: tuple[int, int]) -> Pattern:
-    low, high = window
-    outside = sum(max(low - fret, fret - high, 0) for _, fret in roots)
-    return Pattern(roots, outside, sum(abs(b[1] - a[1]) for a, b in pairwise(roots)))
-
-
-def choose_places(
-    stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool], lay: Lay, player: Player
-) -> tuple[tuple[Place, ...], ...]:
-    """The roots of every station; `firsts` marks those that begin a round.
-
-    Raises DrillError when a station can be held nowhere, or a round not start where it is asked to.
-    """
-    ends: list[_Reached] = []
-    for at, (chords, first) in enumerate(zip(stations, firsts, strict=True)):
-        row = _allowed(chords, lay.strings if first else None, player)
-        late = len(stations) - at
-        ends = [_best_way(ends, pattern, (chords[0], first, late), lay, player) for pattern in row]
-    return _traced(min(ends, key=lambda end: end.cost))
-
-
-def _allowed(chords: tuple[Chord, ...], string: int | None, player: Player) -> list[Pattern]:
-    """The patterns of a station, on the string that its round starts on."""
-    found = patterns(chords, player)
-    if not found:
-        names = ", ".join(map(str, chords))
-        raise DrillError(
-            f"no hand of this reach can hold {names} with roots on strings 6 and 5: let the "
-            "planner choose the strings"
-        )
-    row = [one for one in found if string in (None, one.roots[0][0])]
-    if not row:
-        raise DrillError(
-            f"{chords[0]} cannot be held with its root on string {string} by a hand of this reach: "
-            "start on the other string, or let the planner choose"
-        )
-    return row
-
-
-def _best_way(
-    ends: Sequence[_Reached], goal: Pattern, station: tuple[Chord, bool, int], lay: Lay,
-    player: Player,
-) -> _Reached:  # fmt: skip
-    """The cheapest way to a pattern of a station: its first chord, whether a round begins, late."""
-    if not ends:
-        return _Reached(_sum(FREE, (0, goal.outside, goal.way, 0)), goal, None)
-    reached = []
-    for end in ends:
-        cost = _leg(end.pattern.roots[-1], goal, station, lay, player)
-        reached.append((_sum(end.cost, cost), end))
-    cost, before = min(reached, key=lambda one: one[0])
-    return _Reached(cost, goal, before)
-
-
-def _leg(
-    before: Place, goal: Pattern, station: tuple[Chord, bool, int], lay: Lay, player: Player
-) -> Cost:
-    chord, first, late = station
-    start = goal.roots[0]
-    (natural,) = natural_roots(before, (chord,), player)
-    leaves = not first and start != natural
-    changes = lay.octave and not first and start[0] != natural[0]
-    way = abs(start[1] - before[1]) + goal.way
-    return int(changes), goal.outside, way, late if leaves else 0
-
-
-def _sum(one: Cost, other: Cost) -> Cost:
-    return one[0] + other[0], one[1] + other[1], one[2] + other[2], one[3] + other[3]
-
-
-def _traced(end: _Reached) -> tuple[tuple[Place, ...], ...]:
-    found: list[tuple[Place, ...]] = []
-    at: _Reached | None = end
-    while at is not None:
-        found.append(at.pattern.roots)
-        at = at.before
-    return tuple(reversed(found))
+def natural_roots(before: Place, chords: Sequence[Chord], player: Player) -> tuple[Place, ...]:
+    """The roots if each went to its natural place, from `before` on."""
+    roots = [before]
+    for chord in chords:
+        roots.append(natural_place(roots[-1], chord, player))
+    return tuple(roots[1:])

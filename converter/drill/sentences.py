@@ -15,6 +15,9 @@ from ..hand.player import Player
 from ..harmony.sounds import DOMINANTS, Sound, hear
 from .places import Place, natural_roots
 
+#: What a root goes farther than to its natural place before that is worth a word.
+LEAP_FRETS: Final = 3
+
 #: What a chord turns into.
 _TURNS: Final = {
     Sound.MINOR: "minor", Sound.MINOR_7: "minor", Sound.MINOR_6: "minor",
@@ -39,26 +42,58 @@ def pivot_sentence(before: Chord, here: Chord, numeral: Numeral, key: Key) -> st
 
 
 def change_sentence(
-    before: Place, roots: Sequence[Place], chords: Sequence[Chord], player: Player
+    before: Sequence[Place], roots: Sequence[Place], chords: Sequence[Chord], player: Player
 ) -> str | None:
-    """Where and why the hand leaves the place that comes next by nature; None where it does not."""
-    natural = natural_roots(before, chords, player)
+    """Where and why the hand leaves the place that comes next by nature; None where it does not.
+
+    `before` are the roots of the station before. Staying on its strings is worth a word only where
+    that is `LEAP_FRETS` farther than the natural place.
+    """
+    natural = natural_roots(before[-1], chords, player)
     string, fret = roots[0]
     if (string, fret) == natural[0]:
         return None
-    why = _why(natural, roots, player)
+    why = _why(natural, player)
     if string == natural[0][0]:
         way = "up" if fret > natural[0][1] else "down"
         return f"{chords[0]} jumps an octave {way}, to fret {fret} of string {string}: {why}"
-    return f"{chords[0]} changes to string {string}, fret {fret}: {why}"
+    if string != before[0][0]:
+        return f"{chords[0]} changes to string {string}, fret {fret}: {why}"
+    farther = abs(fret - before[-1][1]) - abs(natural[0][1] - before[-1][1])
+    if farther < LEAP_FRETS:
+        return None
+    return f"{chords[0]} stays on string {string} and goes to fret {fret}: {why}"
 
 
-def _why(natural: Sequence[Place], roots: Sequence[Place], player: Player) -> str:
+def start_sentence(
+    asked: int, roots: Sequence[Place], chords: Sequence[Chord], player: Player
+) -> str | None:
+    """Why a round does not start on the string that was asked for; None where it does."""
+    string, fret = roots[0]
+    if string == asked:
+        return None
+    low, high = player.window
+    return (
+        f"{chords[0]} starts on string {string}, fret {fret}: on string {asked} the roots would "
+        f"leave frets {low}–{high}"
+    )
+
+
+def _why(natural: Sequence[Place], player: Player) -> str:
     low, high = player.window
     frets = [fret for _, fret in natural]
-    where = f"from string {natural[0][0]} the roots would lie at frets {', '.join(map(str, frets))}"
+    string = natural[0][0]
+    if min(frets) < 0:
+        return f"from string {string} the roots would run off the neck"
+    where = f"from string {string} {_listed(frets)}"
     if min(frets) < low:
         return f"{where}, below fret {low}"
     if max(frets) > high:
         return f"{where}, above fret {high}"
-    return f"{where}, and the keys after this one would run out of the window {low}–{high}"
+    return f"{where}, and the keys that follow would leave frets {low}–{high}"
+
+
+def _listed(frets: Sequence[int]) -> str:
+    if len(frets) == 1:
+        return f"the root would lie at fret {frets[0]}"
+    return f"the roots would lie at frets {', '.join(map(str, frets))}"

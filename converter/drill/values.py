@@ -55,17 +55,6 @@ class Practice:
         if wrong:
             raise DrillError("\n".join(wrong))
 
-    @property
-    def settings(self) -> Settings:
-        """How it is played back."""
-        return Settings(
-            tempo=self.tempo,
-            choruses=self.repetitions,
-            count_in=self.count_in,
-            rhythm=self.rhythm,
-            ladder=self.ladder,
-        )
-
 
 def _repetitions_wrong(repetitions: int) -> list[str]:
     if 1 <= repetitions <= MOST_REPETITIONS:
@@ -112,7 +101,8 @@ class Station:
     `round` counts from 1. `chords` are the indices of its chords. `root_string` carries the root of
     the first of them. `pivot` says how the last chord of the station before becomes the first of
     this one, None where it does not. `change` says where and why the hand leaves the string set, or
-    the octave, that would have come next; None where it stays.
+    the octave, that would have come next; None where it stays. `says` is what else there is to say,
+    as where a tune has these chords; None where there is nothing.
     """
 
     key: Key
@@ -121,13 +111,15 @@ class Station:
     root_string: int
     pivot: str | None = None
     change: str | None = None
+    says: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
     """One thing to practise: its `name`, `why` it is worth it, the planned chart, its stations.
 
-    `progression` is what goes round the keys, None for a loop of a tune's own chords in place.
+    `progression` is what goes round the keys, None for the chords of a tune in place. `loops`: each
+    station is repeated by itself, between repeat signs; otherwise the whole is.
     """
 
     name: str
@@ -135,6 +127,17 @@ class Exercise:
     chart: CompingChart
     stations: tuple[Station, ...]
     progression: Progression | None = None
+    loops: bool = False
+
+    def settings(self, practice: Practice) -> Settings:
+        """How it is played back, once for each repetition and each tempo."""
+        return Settings(
+            tempo=practice.tempo,
+            choruses=1 if self.loops else practice.repetitions,
+            count_in=practice.count_in,
+            rhythm=practice.rhythm,
+            ladder=practice.ladder,
+        )
 
 
 @dataclass(frozen=True, slots=True)
