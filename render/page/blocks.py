@@ -158,6 +158,16 @@ def table(blocks: Sequence[Block], width: float, gap: float) -> list[Block]:
     return rows
 
 
+def joined(blocks: Sequence[Block]) -> Block:
+    """Blocks one under the other as one."""
+    items: list[Item] = []
+    y = 0.0
+    for block in blocks:
+        items += moved(block.items, 0.0, y)
+        y += block.height
+    return Block(tuple(items), max((block.width for block in blocks), default=0.0), y)
+
+
 def stack_pages(
     blocks: Sequence[Block], left: float, span: tuple[float, float], later: float | None = None
 ) -> list[list[Item]]:
