@@ -47,6 +47,12 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
     return _read(text, key, meter)
 
 
+def is_music(text: str) -> bool:
+    """Whether a text holds any numeral, or a word that begins as a chord does."""
+    marks = progression_marks(text[:MAX_LENGTH])
+    return any(mark.kind in ("numeral", "chord", "simile", "bar_line") for mark in marks)
+
+
 def chords_typed(text: str) -> tuple[Chord, ...]:
     """The chords of a progression typed in chords; none where it is in numerals, or unreadable."""
     marks = progression_marks(text[:MAX_LENGTH])

@@ -6,7 +6,9 @@ from .cycles import CYCLES, Cycle, find_cycle
 from .make import Route, make_drill
 from .places import Lay
 from .progressions import PROGRESSIONS, NamedProgression
+from .tune import drill_of
 from .values import Drill, DrillError, Exercise, Practice, Station
+from .wanted import progression_wanted
 
 __all__ = [
     "CYCLES",
@@ -20,6 +22,8 @@ __all__ = [
     "Practice",
     "Route",
     "Station",
+    "drill_of",
     "find_cycle",
     "make_drill",
+    "progression_wanted",
 ]

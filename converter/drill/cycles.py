@@ -84,17 +84,22 @@ def shuffled(start: PitchName, mode: Mode, seed: int) -> Rounds:
     return spelled([[start.pitch_class, *others]], mode, start)
 
 
-def named_keys(keys: Sequence[Key]) -> Rounds:
-    """One round of the keys as they are named. Raises DrillError when none is, or one is twice."""
-    if not keys:
-        raise DrillError("no key is named: name some, as in C, F, Bb")
-    seen: set[tuple[int, str]] = set()
+def named_keys(keys: Sequence[Key], mode: Mode) -> Rounds:
+    """One round of the keys as they are named; for a mode in minor C means C minor.
+
+    Raises DrillError when none is named, one twice, or a minor one for a progression in major.
+    """
+    wrong = [] if keys else ["no key is named: name some, as in C, F, Bb"]
+    seen: set[int] = set()
     for key in keys:
-        sound = key.tonic.pitch_class, key.mode
-        if sound in seen:
-            raise DrillError(f"{key} is named twice: name each key once")
-        seen.add(sound)
-    return (tuple(keys),)
+        if key.mode == "minor" and mode == "major":
+            wrong.append(f"{key} is no key for a progression in major: name {key.tonic}")
+        if key.tonic.pitch_class in seen:
+            wrong.append(f"{key} is named twice: name each key once")
+        seen.add(key.tonic.pitch_class)
+    if wrong:
+        raise DrillError("\n".join(wrong))
+    return (tuple(Key(key.tonic, mode) for key in keys),)
 
 
 def spelled(rounds: Sequence[Sequence[int]], mode: Mode, start: PitchName) -> Rounds:

@@ -32,9 +32,9 @@ TAUGHT: Final = Lay()
 class Route:
     """The way round the keys and over the strings.
 
-    `cycle` is a name in `CYCLES`, None for the progression's usual one; `start` the first tonic;
-    `seed` draws the random order; `keys` are the keys of the cycle "keys". `lay` says on which
-    string rounds start and what happens where the window runs out.
+    `cycle` is a name in `CYCLES`, None for `keys` where there are some, else for the progression's
+    usual one; `start` the first tonic; `seed` draws the random order. `lay` says on which string
+    rounds start and what happens where the window runs out.
     """
 
     cycle: str | None = None
@@ -69,21 +69,36 @@ def round_the_keys(
     """One progression through all keys of its route."""
     named = progression if isinstance(progression, NamedProgression) else None
     own = progression.progression if isinstance(progression, NamedProgression) else progression
-    cycle = find_cycle(route.cycle or (named.cycle if named else USUAL_CYCLE))
+    usual = named.cycle if named else USUAL_CYCLE
+    cycle = find_cycle(route.cycle or ("keys" if route.keys else usual))
     rounds = rounds_of(cycle, route, own.mode)
-    lengths = own.lengths(practice.meter)
-    if lengths is None:
-        raise DrillError(f"the slashes of {own} do not fill bars of {practice.meter}")
+    lengths = _lengths(own, practice)
     title = named.title if named else str(own)
     blocks = [
         _block(own, lengths, key, number, place == 0)
         for number, row in enumerate(rounds, 1)
         for place, key in enumerate(row)
     ]
-    name = f"{title}, {cycle.says}"
+    drawn = f" (seed {route.seed})" if cycle.name == "random" else ""
+    name = f"{title}, {cycle.says}{drawn}"
     stations, chart = laid(write_blocks(name, blocks, practice), route.lay, player)
     why = named.why if named else "A progression of your own."
     return Exercise(name, why, chart, stations, own)
+
+
+def _lengths(progression: Progression, practice: Practice) -> tuple[Fraction, ...]:
+    """The length of each chord in bars, before it is stretched. They must come out in eighths."""
+    meter = practice.meter
+    lengths = progression.lengths(meter)
+    if lengths is None:
+        raise DrillError(f"{progression} does not fill bars of {meter} with its slashes")
+    bar_eighths = Fraction(8 * meter.beats, meter.unit)
+    if any((each * practice.bars_per_chord * bar_eighths).denominator > 1 for each in lengths):
+        raise DrillError(
+            f"at {practice.bars_per_chord} bars for a chord of one bar, the chords of "
+            f"{progression} do not come out in eighths: give them more"
+        )
+    return lengths
 
 
 def _block(
@@ -99,7 +114,7 @@ def _block(
 def rounds_of(cycle: Cycle, route: Route, mode: Mode) -> Rounds:
     """The keys of a route, in rounds. Raises DrillError when it lacks its seed or its keys."""
     if cycle.name == "keys":
-        return named_keys(route.keys)
+        return named_keys(route.keys, mode)
     if cycle.name == "random":
         if route.seed is None:
             raise DrillError("a random order needs a seed, so that it can be printed again")

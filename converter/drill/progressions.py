@@ -6,6 +6,7 @@ Takes a name or typed text, gives a `Progression`. Progressions and their names 
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from typing import Final
@@ -38,6 +39,15 @@ class NamedProgression:
 def _read(text: str) -> Progression:
     return read_progression(text)
 
+
+#: Dashes and spaces part a name's numerals alike.
+_PARTED: Final = re.compile(r"[\s_–—−-]+")
+#: Other names, by those in the table.
+_ALIASES: Final = {
+    "ii-V-i": "minor-ii-V-i", "ii-V-I-minor": "minor-ii-V-i", "minor-ii-V-I": "minor-ii-V-i",
+    "ii-V-I-major": "ii-V-I", "ii-V": "ii-V-chain", "I-vi-ii-V": "I-VI-ii-V",
+    "iii-vi-ii-V": "iii-VI-ii-V", "tritone": "tritone-substitute", "sevenths": "dominants",
+}  # fmt: skip
 
 #: Every named progression, in the order in which they are learned.
 PROGRESSIONS: Final[tuple[NamedProgression, ...]] = (
@@ -77,32 +87,51 @@ PROGRESSIONS: Final[tuple[NamedProgression, ...]] = (
         "Home from a tone below the tonic, by way of the minor iv.", "fourths",
     ),
     NamedProgression(
-        "dominants", "Dominants round the fourths", "V7",
+        "dominants", "Dominant sevenths", "V7",
         "Each dominant is the V of the next: third and seventh change places and fall in "
         "semitones.", "fourths",
     ),
     NamedProgression(
-        "minor-sevenths", "Minor sevenths round the fourths", "ii7",
+        "minor-sevenths", "Minor sevenths", "ii7",
         "One quality on every root, to have its shapes in the hand.", "fourths",
     ),
     NamedProgression(
-        "major-sevenths", "Major sevenths round the fourths", "Imaj7",
+        "major-sevenths", "Major sevenths", "Imaj7",
         "One quality on every root, to have its shapes in the hand.", "fourths",
     ),
     NamedProgression(
-        "sixths", "Major sixths round the fourths", "I6",
+        "sixths", "Major sixths", "I6",
         "One quality on every root, to have its shapes in the hand.", "fourths",
     ),
     NamedProgression(
-        "minor-sixths", "Minor sixths round the fourths", "i6",
+        "minor-sixths", "Minor sixths", "i6",
         "One quality on every root, to have its shapes in the hand.", "fourths",
     ),
     NamedProgression(
-        "half-diminished", "Half-diminished chords round the fourths", "iiø7",
+        "half-diminished", "Half-diminished chords", "iiø7",
         "One quality on every root, to have its shapes in the hand.", "fourths",
     ),
     NamedProgression(
-        "diminished", "Diminished sevenths round the fourths", "vii°7",
+        "diminished", "Diminished sevenths", "vii°7",
         "One quality on every root, to have its shapes in the hand.", "fourths",
     ),
 )  # fmt: skip
+
+
+def named_progression(text: str) -> NamedProgression | None:
+    """The progression of that name, None where there is none.
+
+    Capitals tell ii–V–I from ii–V–i; where that is not asked, any letters do.
+    """
+    name = _PARTED.sub("-", text.strip())
+    names = {row.name: row for row in PROGRESSIONS}
+    names |= {alias: names[own] for alias, own in _ALIASES.items()}
+    if name in names:
+        return names[name]
+    small = {known.lower(): row for known, row in reversed(names.items())}
+    return small.get(name.lower())
+
+
+def find_named(name: str) -> NamedProgression:
+    """A row of the table. Raises KeyError where there is none of that name."""
+    return {row.name: row for row in PROGRESSIONS}[name]

@@ -51,8 +51,10 @@ class Written:
     sources: tuple[int, ...]
 
 
-def write_blocks(title: str, blocks: Sequence[Block], practice: Practice) -> Written:
-    """The sheet of the blocks, each beginning on a bar."""
+def write_blocks(
+    title: str, blocks: Sequence[Block], practice: Practice, loops: bool = False
+) -> Written:
+    """The sheet of the blocks, each beginning on a bar; `loops`: each between repeat signs."""
     bars: list[Bar] = []
     sections, ranges = [], []
     sources: list[int] = []
@@ -62,6 +64,9 @@ def write_blocks(title: str, blocks: Sequence[Block], practice: Practice) -> Wri
         for chords in cut:
             bars.append(_bar(chords, len(bars), block, practice))
             sources += [source for source, _, _ in chords if not _goes_on(chords)]
+        if loops and practice.repetitions > 1:
+            bars[first] = replace(bars[first], repeat_open=True)
+            bars[-1] = replace(bars[-1], repeat_close=practice.repetitions)
         bars[-1] = replace(bars[-1], double_bar=True)
         sections.append(Section(block.label, first, len(cut), Place(first + 1, 1), key=block.key))
         ranges.append(range(start, len(sources)))

@@ -1,0 +1,200 @@
+"""The practice sheet of a tune: its own ii–V–Is and its hard changes.
+
+Takes a finished chart, gives a `Drill`. The ii–V–Is that read with the same numerals are one, the
+most played first: each in place, with the grips that the chart has for it, as a loop in every key
+that the tune has it in, then round the keys. The hard changes are those of the most effort, two
+chords each, as loops. A tune without a ii–V–I gets dominants round the fourths instead, and a note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from ...grammar.chord import Chord
+from ...grammar.key import Key
+from ...grammar.numeral import Numeral, numeral_of
+from ...grammar.progression import Progression, Step
+from ...grammar.sheet_writer import key_text
+from ..chart import CompingChart
+from ..harmony.analysis import Area
+from ..harmony.numerals import numeral_in
+from .hard import HardChange, hard_changes
+from .laid import laid
+from .make import Route, round_the_keys
+from .places import Lay
+from .progressions import find_named
+from .values import Drill, Exercise, Practice
+from .written import Block, Sounding, write_blocks
+
+#: The kind of area that is taken round the keys, and what stands in for it.
+CADENCE: Final = "ii-V-I"
+STAND_IN: Final = "dominants"
+#: Grips that are fixed already need no places for their roots.
+_FIXED: Final = Lay(None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Areas with the same numerals, in order of their frequency; how often each is played."""
+
+    romans: tuple[str, ...]
+    areas: tuple[tuple[Area, int], ...]
+
+    @property
+    def played(self) -> int:
+        """How often the tune plays it in all."""
+        return sum(times for _, times in self.areas)
+
+
+def drill_of(
+    chart: CompingChart, route: Route | None = None, practice: Practice | None = None
+) -> Drill:
+    """The practice sheet of a tune, for the player of its chart.
+
+    The route's start is not used: each ii–V–I starts where the tune has it most often. Raises
+    DrillError or PlanError when no hand of this reach can take them round the keys.
+    """
+    route, practice = route or Route(), practice or Practice()
+    groups = _groups(chart)
+    exercises: list[Exercise] = []
+    for group in groups:
+        exercises.append(_in_place(chart, group, practice))
+        exercises.append(_round(chart, group, route, practice))
+    notes: tuple[str, ...] = ()
+    if not groups:
+        notes = ("This tune has no ii–V–I: practise its dominants and its hard changes.",)
+        named = find_named(STAND_IN)
+        own = replace(route, cycle=named.cycle)
+        exercises.append(round_the_keys(named, own, practice, chart.player))
+    hard = hard_changes(chart)
+    if hard:
+        exercises.append(_hard(chart, hard, practice))
+    title = chart.sheet.header.title
+    return Drill(f"Practice sheet: {title}" if title else "Practice sheet", tuple(exercises),
+                 practice, notes)  # fmt: skip
+
+
+def _groups(chart: CompingChart) -> list[_Group]:
+    """The tune's ii–V–Is by their numerals, the most played first, ties in order of appearance."""
+    found: dict[tuple[str, ...], list[tuple[Area, int]]] = {}
+    for area in chart.analysis.areas:
+        if area.kind == CADENCE:
+            romans = tuple(numeral_in(chord, area.key) for chord in _chords(chart, area))
+            times = min(chart.form.chords.count(index) for index in area.chords)
+            found.setdefault(romans, []).append((area, times))
+    groups = [_Group(romans, _by_key(areas)) for romans, areas in found.items()]
+    return sorted(groups, key=lambda group: -group.played)
+
+
+def _by_key(areas: Sequence[tuple[Area, int]]) -> tuple[tuple[Area, int], ...]:
+    """One area for each key, the first; how often they are played added up, the most first."""
+    keys: dict[tuple[int, str], tuple[Area, int]] = {}
+    for area, times in areas:
+        sound = area.key.tonic.pitch_class, area.key.mode
+        first, before = keys.get(sound, (area, 0))
+        keys[sound] = first, before + times
+    return tuple(sorted(keys.values(), key=lambda one: -one[1]))
+
+
+def _chords(chart: CompingChart, area: Area) -> tuple[Chord, ...]:
+    written = (chart.sheet.chords[index].chord for index in area.chords)
+    return tuple(chord for chord in written if chord is not None)
+
+
+def _in_place(chart: CompingChart, group: _Group, practice: Practice) -> Exercise:
+    """The ii–V–I where the tune has it, with the chart's own grips."""
+    blocks = [_loop(chart, area.chords, area.key) for area, _ in group.areas]
+    says = [_where(area, times) for area, times in group.areas]
+    name = f"{_name(group)} in place"
+    why = f"The tune plays it {_times(group.played)}: play each key until it sits, then go on."
+    return _looped((name, why), blocks, says, chart, practice)
+
+
+def _loop(chart: CompingChart, indices: Sequence[int], key: Key) -> Block:
+    """Chords of the tune as they are held in it, a bar each, the last of an odd number two."""
+    sounding = []
+    for at, index in enumerate(indices):
+        chord, grip = chart.sheet.chords[index].chord, chart.plan.grips[index]
+        if chord is not None:
+            last = at + 1 == len(indices) and len(indices) % 2 == 1
+            pin = None if grip is None else grip.frets
+            numeral = numeral_of(chord, key)
+            sounding.append(Sounding(chord, Fraction(2 if last else 1), numeral, pin))
+    return Block(key_text(key), key, tuple(sounding), opens=True)
+
+
+def _looped(
+    words: tuple[str, str], blocks: Sequence[Block], says: Sequence[str], chart: CompingChart,
+    practice: Practice,
+) -> Exercise:  # fmt: skip
+    """An exercise of loops, each repeated by itself; `words` are its name and why."""
+    written = write_blocks(words[0], blocks, practice, loops=True)
+    stations, own = laid(written, _FIXED, chart.player)
+    told = tuple(
+        replace(station, says=said, change=None)
+        for station, said in zip(stations, says, strict=True)
+    )
+    return Exercise(*words, own, told, loops=True)
+
+
+def _round(chart: CompingChart, group: _Group, route: Route, practice: Practice) -> Exercise:
+    """The ii–V–I of the tune round the keys, from the key that it has it in most often."""
+    area = group.areas[0][0]
+    numerals = tuple(numeral_of(chord, area.key) for chord in _chords(chart, area))
+    progression = in_bars(numerals, area.key)
+    start = replace(route, start=area.key.tonic)
+    exercise = round_the_keys(progression, start, practice, chart.player)
+    cycle = exercise.name.partition(", ")[2]
+    why = "The same motion in other keys, so that the hand knows it wherever a tune has it."
+    return replace(exercise, name=f"{_name(group)}, {cycle}", why=why)
+
+
+def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
+    """A bar for each chord; an odd number of bars gets another one of the last chord."""
+    bars: list[tuple[Step, ...]] = [(Step(numeral),) for numeral in numerals]
+    if len(bars) % 2:
+        bars.append(())
+    return Progression(tuple(bars), key.mode)
+
+
+def _hard(chart: CompingChart, hard: Sequence[HardChange], practice: Practice) -> Exercise:
+    blocks = [_pair(chart, one) for one in hard]
+    says = [one.sentence for one in hard]
+    why = "The changes that ask most of the hand: slowly first, until the fingers land together."
+    return _looped(("Hard changes", why), blocks, says, chart, practice)
+
+
+def _pair(chart: CompingChart, hard: HardChange) -> Block:
+    reading = chart.analysis.readings[hard.start]
+    key = chart.analysis.key if reading is None else reading.key
+    start, goal = (chart.sheet.chords[index].chord for index in (hard.start, hard.goal))
+    return replace(_loop(chart, (hard.start, hard.goal), key), label=f"{start} to {goal}")
+
+
+def _name(group: _Group) -> str:
+    return "–".join(_joined(group.romans))
+
+
+def _joined(romans: Sequence[str]) -> Iterator[str]:
+    """The numerals, none twice in a row."""
+    before = ""
+    for roman in romans:
+        if roman != before:
+            yield roman
+        before = roman
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def _where(area: Area, times: int) -> str:
+    first = "" if times == 1 else "first "
+    return f"{_times(times)} in the tune, {first}in {_bars(area.bars)}"
+
+
+def _bars(bars: tuple[int, int]) -> str:
+    return f"bar {bars[0]}" if bars[0] == bars[1] else f"bars {bars[0]} to {bars[1]}"
