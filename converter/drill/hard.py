@@ -28,11 +28,12 @@ Frets = tuple[int | None, ...]
 class HardChange:
     """A change from chord `start` to chord `goal`, indices into `Sheet.chords`, and its effort.
 
-    `sentence` says what moves.
+    `bars` are their written bars; `sentence` says what moves.
     """
 
     start: int
     goal: int
+    bars: tuple[int, int]
     effort_mm: float
     sentence: str
 
@@ -40,6 +41,7 @@ class HardChange:
 def hard_changes(chart: CompingChart, count: int = MOST_CHANGES) -> tuple[HardChange, ...]:
     """The changes of the most effort, the hardest first; none where nothing moves."""
     found: dict[frozenset[Frets], HardChange] = {}
+    numbers = [bar.number for bar in chart.sheet.bars for _ in bar.chords]
     played = playings(chart.sheet, chart.form)
     for here, there in pairwise((*played, *played[:1])):
         start, goal = chart.plan.grips[here.chord], chart.plan.grips[there.chord]
@@ -54,7 +56,8 @@ def hard_changes(chart: CompingChart, count: int = MOST_CHANGES) -> tuple[HardCh
         if key not in found or found[key].effort_mm < effort:
             change = change_between(start, goal, (chords[0], chords[1]))
             sentence = sentence_of(change, (str(chords[0]), str(chords[1])))
-            found[key] = HardChange(here.chord, there.chord, effort, sentence)
+            bars = numbers[here.chord], numbers[there.chord]
+            found[key] = HardChange(here.chord, there.chord, bars, effort, sentence)
     hardest = sorted(found.values(), key=lambda one: -one.effort_mm)
     return tuple(hardest[:count])
 

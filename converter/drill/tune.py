@@ -17,6 +17,7 @@ from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.progression import Progression, Step
+from ...grammar.progression_reader import read_progression
 from ...grammar.sheet_writer import key_text
 from ..chart import CompingChart
 from ..harmony.analysis import Area
@@ -109,7 +110,7 @@ def _in_place(chart: CompingChart, group: _Group, practice: Practice) -> Exercis
     blocks = [_loop(chart, area.chords, area.key) for area, _ in group.areas]
     says = [_where(area, times) for area, times in group.areas]
     name = f"{_name(group)} in place"
-    why = f"The tune plays it {_times(group.played)}: play each key until it sits, then go on."
+    why = f"The tune plays it {_times(group.played)}: repeat it until the hand finds it by itself."
     return _looped((name, why), blocks, says, chart, practice)
 
 
@@ -143,13 +144,21 @@ def _looped(
 def _round(chart: CompingChart, group: _Group, route: Route, practice: Practice) -> Exercise:
     """The ii–V–I of the tune round the keys, from the key that it has it in most often."""
     area = group.areas[0][0]
-    numerals = tuple(numeral_of(chord, area.key) for chord in _chords(chart, area))
+    numerals = tuple(heard_numeral(chord, area.key) for chord in _chords(chart, area))
     progression = in_bars(numerals, area.key)
     start = replace(route, start=area.key.tonic)
     exercise = round_the_keys(progression, start, practice, chart.player)
     cycle = exercise.name.partition(", ")[2]
     why = "The same motion in other keys, so that the hand knows it wherever a tune has it."
     return replace(exercise, name=f"{_name(group)}, {cycle}", why=why)
+
+
+def heard_numeral(chord: Chord, key: Key) -> Numeral:
+    """The numeral of a chord; one over a foreign bass is the plain chord that it sounds as."""
+    if chord.bass is None:
+        return numeral_of(chord, key)
+    (numeral,) = read_progression(numeral_in(chord, key)).numerals
+    return numeral
 
 
 def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
@@ -162,7 +171,7 @@ def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
 
 def _hard(chart: CompingChart, hard: Sequence[HardChange], practice: Practice) -> Exercise:
     blocks = [_pair(chart, one) for one in hard]
-    says = [one.sentence for one in hard]
+    says = [f"{_bars(one.bars).capitalize()}. {one.sentence}" for one in hard]
     why = "The changes that ask most of the hand: slowly first, until the fingers land together."
     return _looped(("Hard changes", why), blocks, says, chart, practice)
 
