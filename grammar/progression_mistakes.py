@@ -12,7 +12,7 @@ from .errors import Problem
 from .mistake import Mistake
 
 PROGRESSION_MISTAKES: Final[dict[str, Mistake]] = {
-    "nothing": Mistake("there is no chord", "numerals, as in ii7 | V7 | I6", ("", " | | ", "%")),
+    "nothing": Mistake("there is no chord", "numerals, as in ii7 | V7 | I6", ("", " | | ")),
     "too-long": Mistake("this is longer than {most} characters", "a shorter progression", ()),
     "too-many": Mistake("more than {most} chords", "a shorter progression", ("I | " * 70,)),
     "stray": Mistake(

@@ -18,18 +18,16 @@ from dataclasses import replace
 from typing import Final
 
 from .chord import Chord
-from .chord_errors import ChordError
-from .chord_reader import parse_chord
 from .errors import Problem, SheetError
 from .key import Key, Mode
-from .numeral import ROMAN, Numeral, numeral_of
-from .pitch import Tone
 from .progression import Measure, Progression, Step, bar_beats, usual_mode
+from .progression_mark import read_chord_mark, read_mark
 from .progression_mistakes import progression_mistake as mistake
 from .progression_words import Mark, progression_marks
-from .quality import KIND_TONES
 from .sheet import Meter
 
+#: What a progression is called in messages.
+NAME: Final = "the progression"
 MAX_LENGTH: Final = 1000
 MAX_CHORDS: Final = 64
 #: The meter that slashes fill unless another one is said.
@@ -44,7 +42,24 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
 
     `meter` is what its slashes must fill. Raises SheetError.
     """
-    return _read(text, key, meter)
+    if len(text) > MAX_LENGTH:
+        raise SheetError((mistake("too-long", 1, most=MAX_LENGTH),), NAME)
+    problems: list[Problem] = []
+    flat = " ".join(text.splitlines()) if "\n" in text or "\r" in text else text
+    mode, marks = _stated_mode(progression_marks(flat), problems)
+    _check_kinds(marks, key, problems)
+    bars = tuple(_measure(bar, key, meter, problems) for bar in _bars(marks, problems))
+    if not problems and not any(bars):
+        problems.append(mistake("nothing", 1))
+    if sum(map(len, bars)) > MAX_CHORDS:
+        problems.append(mistake("too-many", 1, most=MAX_CHORDS))
+    if problems:
+        located = sorted({replace(one, source=flat) for one in problems}, key=_place)
+        raise SheetError(tuple(located), NAME)
+    if key is not None and any(mark.kind == "chord" for mark in marks):
+        mode = key.mode
+    numerals = tuple(step.numeral for bar in bars for step in bar)
+    return Progression(bars, mode or usual_mode(numerals))
 
 
 def is_music(text: str) -> bool:
@@ -59,36 +74,8 @@ def chords_typed(text: str) -> tuple[Chord, ...]:
     if any(mark.kind == "numeral" for mark in marks):
         return ()
     problems: list[Problem] = []
-    found = (_chord(mark, problems) for mark in marks if mark.kind == "chord")
+    found = (read_chord_mark(mark, problems) for mark in marks if mark.kind == "chord")
     return tuple(chord for chord in found if chord is not None)
-
-
-def _read(text: str, key: Key | None, meter: Meter) -> Progression:
-    problems: list[Problem] = []
-    if len(text) > MAX_LENGTH:
-        problems.append(mistake("too-long", 1, most=MAX_LENGTH))
-        raise SheetError(tuple(problems), "the progression")
-    flat = " ".join(text.splitlines()) if "\n" in text or "\r" in text else text
-    marks = progression_marks(flat)
-    mode, marks = _stated_mode(marks, problems)
-    typed = _bars(marks, problems)
-    _check_kinds(marks, key, problems)
-    bars = tuple(_measure(bar, key, meter, problems) for bar in typed)
-    if not problems and not any(bars):
-        problems.append(mistake("nothing", 1))
-    if sum(map(len, bars)) > MAX_CHORDS:
-        problems.append(mistake("too-many", 1, most=MAX_CHORDS))
-    if problems:
-        located = sorted({replace(one, source=flat) for one in problems}, key=_place)
-        raise SheetError(tuple(located), "the progression")
-    numerals = tuple(step.numeral for bar in bars for step in bar)
-    stated = key.mode if key is not None and marks_chords(marks) else mode
-    return Progression(bars, stated or usual_mode(numerals))
-
-
-def marks_chords(marks: list[Mark]) -> bool:
-    """Whether a progression is typed in chords."""
-    return any(mark.kind == "chord" for mark in marks)
 
 
 def _place(problem: Problem) -> tuple[int, str]:
@@ -124,7 +111,11 @@ def _bars(marks: list[Mark], problems: list[Problem]) -> list[_Typed]:
             bars[-1].append([mark])
         else:
             bars.append([[mark]])
-    return [bar for bar in bars if bar]
+    bars = [bar for bar in bars if bar]
+    if bars and bars[0][0][0].kind == "simile":
+        first = bars[0][0][0]
+        problems.append(mistake("repeat-first", first.column, first.text))
+    return bars
 
 
 def _check_kinds(marks: list[Mark], key: Key | None, problems: list[Problem]) -> None:
@@ -147,7 +138,7 @@ def _measure(bar: _Typed, key: Key | None, meter: Meter, problems: list[Problem]
         return ()
     steps: list[Step] = []
     for mark, *slashes in bar:
-        numeral = _numeral(mark, key, problems)
+        numeral = read_mark(mark, key, problems)
         if numeral is not None:
             words = 1 + sum(len(slash.text) for slash in slashes)
             steps.append(Step(numeral, words))
@@ -162,64 +153,3 @@ def _does_not_fill(steps: Measure, first: Mark, meter: Meter) -> Problem:
     count = sum(step.words for step in steps)
     beats = f"{meter.beats}, counting every chord and slash"
     return mistake("beat-count", first.column, first.text, count=count, meter=meter, beats=beats)
-
-
-def _numeral(mark: Mark, key: Key | None, problems: list[Problem]) -> Numeral | None:
-    if mark.kind == "chord":
-        chord = _chord(mark, problems)
-        return None if chord is None or key is None else numeral_of(chord, key)
-    if not all(_is_roman(roman) for roman in (mark.roman, *(mark.goal or ())[1:])):
-        problems.append(mistake("bad-numeral", mark.column, mark.text))
-        return None
-    small = mark.roman.islower()
-    quality = _quality(mark, small, problems)
-    if quality is None:
-        return None
-    if mark.substitute and Tone(7, -1) not in KIND_TONES[quality.kind]:
-        problems.append(mistake("substitute-not-dominant", mark.column, mark.text, "subV7"))
-        return None
-    goal = mark.goal
-    return Numeral(
-        degree=ROMAN.index(mark.roman.upper()) + 1,
-        alteration=_semitones(mark.sign),
-        kind=quality.kind,
-        changes=quality.changes,
-        of=None if goal is None else Tone(ROMAN.index(goal[1].upper()) + 1, _semitones(goal[0])),
-        small=goal is not None and goal[1].islower(),
-        substitute=mark.substitute,
-    )
-
-
-def _is_roman(text: str) -> bool:
-    return text in ROMAN or (text.upper() in ROMAN and text.islower())
-
-
-def _semitones(sign: str) -> int:
-    return sign.count("#") - sign.count("b")
-
-
-def _quality(mark: Mark, small: bool, problems: list[Problem]) -> Chord | None:
-    """The quality of a numeral as a chord on C; a small one is minor unless it says more."""
-    suffix = mark.suffix
-    for head in ("C", "Cm") if small else ("C",):
-        try:
-            chord = parse_chord(head + suffix)
-        except ChordError:
-            continue
-        if not small or Tone(3) not in chord.tones:
-            return chord
-    problems.append(mistake("bad-quality", mark.suffix_column or mark.column, suffix or mark.text))
-    return None
-
-
-def _chord(mark: Mark, problems: list[Problem]) -> Chord | None:
-    try:
-        chord = parse_chord(mark.text)
-    except ChordError as error:
-        problems.append(mistake("bad-chord", mark.column, mark.text, error.suggestion))
-        return None
-    if chord.bass is not None:
-        plain = str(Chord(chord.root, chord.kind, chord.changes))
-        problems.append(mistake("bass-note", mark.column, mark.text, plain))
-        return None
-    return chord

@@ -1,0 +1,91 @@
+"""Numerals as values: roots, spelling, text; and whatever is typed, reading never breaks."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from midneck.grammar.errors import SheetError
+from midneck.grammar.key import Key, parse_key
+from midneck.grammar.numeral import Numeral, numeral_of
+from midneck.grammar.pitch import PitchName, Tone
+from midneck.grammar.progression import Progression
+from midneck.grammar.progression_reader import read_progression
+from midneck.grammar.quality import QUALITIES
+
+MAJOR_KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
+QUALITIES_HELD = [row for row in QUALITIES if not row.alone]
+
+
+@pytest.mark.parametrize("row", QUALITIES_HELD, ids=lambda row: row.text or "major")
+def test_every_quality_reads_back_on_every_degree(row: object) -> None:
+    assert isinstance(row, type(QUALITIES[0]))
+    for degree in range(1, 8):
+        for alteration in (-1, 0, 1):
+            numeral = Numeral(degree, alteration, row.kind, row.changes)
+            assert read_progression(str(numeral)).numerals == (numeral,), str(numeral)
+
+
+@pytest.mark.parametrize("name", MAJOR_KEYS)
+def test_a_chord_of_a_key_is_its_numeral_again(name: str) -> None:
+    key = parse_key(name)
+    for text in ("ii7", "V7", "Imaj7", "bVII7", "#iv°7", "iiø7", "bVImaj7", "iv6"):
+        (numeral,) = read_progression(text).numerals
+        again = numeral_of(numeral.chord_in(key), key)
+        assert again.semitones == numeral.semitones
+        assert again.chord_in(key) == numeral.chord_in(key)
+
+
+def test_roots_are_spelled_from_the_tonic() -> None:
+    (three,) = read_progression("iii7").numerals
+    assert str(three.chord_in(parse_key("Db"))) == "Fm7"
+    assert str(three.chord_in(parse_key("B"))) == "D#m7"
+    assert str(three.chord_in(parse_key("Gb"))) == "Bbm7"
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "chord"),
+    [
+        ("IVmaj7", "Gb", "Bmaj7"),  # not Cbmaj7
+        ("subV7", "Eb", "E7"),  # not Fb7
+        ("subV7", "Ab", "A7"),  # not Bbb7
+        ("V7/iii", "F#", "F7"),  # not E#7
+        ("bVII7", "Gb", "E7"),
+    ],
+)
+def test_white_keys_have_their_plain_names(text: str, key: str, chord: str) -> None:
+    (numeral,) = read_progression(text).numerals
+    assert str(numeral.chord_in(parse_key(key))) == chord
+
+
+def test_an_applied_numeral_lies_above_its_goal() -> None:
+    # The V of the ii lies a fifth above it: 7 + 2 semitones above the tonic.
+    assert Numeral(5, kind="dominant", of=Tone(2)).semitones == 9
+    # A tritone substitute lies a semitone above its goal.
+    assert Numeral(5, kind="dominant", substitute=True).semitones == 1
+    assert Numeral(5, kind="dominant", of=Tone(4), substitute=True).semitones == 6
+
+
+def test_degrees_and_kinds_are_checked() -> None:
+    with pytest.raises(ValueError, match="from 1 to 7"):
+        Numeral(8)
+    with pytest.raises(ValueError, match="MusicXML"):
+        Numeral(1, kind="sweet")
+
+
+def outcome(text: str) -> tuple[Progression | None, list[int]]:
+    """What a text reads as, or the columns of what is wrong in it."""
+    try:
+        return read_progression(text, Key(PitchName("C"))), []
+    except SheetError as error:
+        return None, [problem.column for problem in error.problems]
+
+
+@given(st.text(alphabet="iIvVbB#♭7mM6ø°△Δ%/|–- ()subajDGC:9+", max_size=30))
+def test_whatever_is_typed_is_read_or_refused_with_places(text: str) -> None:
+    progression, columns = outcome(text)
+    if progression is None:
+        assert columns
+        assert all(1 <= column <= max(1, len(text)) for column in columns)
+    else:
+        assert read_progression(str(progression)) == progression
