@@ -8,8 +8,10 @@ written, a wrong option); 130 interrupted.
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from importlib import import_module
+from types import FrameType
 from typing import Any, Final
 
 import click
@@ -87,8 +89,13 @@ def cli(ctx: click.Context) -> None:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Run the command line and leave with its exit status."""
+    """Run the command line and leave with its exit status; a request to end is an interrupt."""
+    signal.signal(signal.SIGTERM, _interrupt)
     sys.exit(run(sys.argv[1:] if arguments is None else arguments))
+
+
+def _interrupt(number: int, frame: FrameType | None) -> None:
+    raise KeyboardInterrupt
 
 
 def run(arguments: list[str]) -> int:

@@ -6,44 +6,60 @@ for each page where a format holds only one page a file.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from ..converter.chart import CompingChart
+from .page.items import Document
 from .page.style import PageStyle
+from .stamp import stamp
 
 #: What can be written, by the ending of the name.
 FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
 
 
 def drafts(
-    chart: CompingChart, style: PageStyle, kind: str, tab: bool = False
+    chart: CompingChart, style: PageStyle, kind: str, tab: bool = False, of: str | None = None
 ) -> list[tuple[str, bytes]]:
-    """The files of a chart: what to put after the stem of their name, and what they hold."""
+    """The files of a chart: what to put after the stem of their name, and what they hold.
+
+    `of` is the fingerprint that they are stamped with, None for no stamp.
+    """
     if kind == "txt":
         from .text_chart import text_chart
 
-        return [(".txt", text_chart(chart, style.analysis).encode())]
+        footnote = "" if of is None else f"{stamp(of)}\n"
+        return [(".txt", (text_chart(chart, style.analysis) + footnote).encode())]
     if kind == "musicxml":
         from .musicxml import write_musicxml
 
-        return [(".musicxml", write_musicxml(chart, tab=tab))]
-    return list(_drawn(chart, style, kind))
+        return [(".musicxml", write_musicxml(chart, tab, "" if of is None else stamp(of)))]
+    from .page import lay_out
+
+    return drawn(lay_out(chart, style), kind, of)
 
 
-def _drawn(chart: CompingChart, style: PageStyle, kind: str) -> Iterator[tuple[str, bytes]]:
-    from .page import lay_out, write_pdf
+def drawn(document: Document, kind: str, of: str | None = None) -> list[tuple[str, bytes]]:
+    """The files of a document as pdf, svg or png, stamped with the fingerprint `of`, if any."""
+    count = 1 if kind == "pdf" else len(document.pages)
+    files = []
+    for number in range(1, count + 1):
+        stamped = replace(document, stamp="" if of is None else stamp(of, number, count))
+        ending = f"-{number}.{kind}" if count > 1 else f".{kind}"
+        files.append((ending, _written(stamped, kind, number - 1)))
+    return files
 
-    document = lay_out(chart, style)
+
+def _written(document: Document, kind: str, page: int) -> bytes:
+    """All pages as pdf, or one of them as svg or png."""
     if kind == "pdf":
-        yield ".pdf", write_pdf(document)
-        return
-    from .page.png import write_png
-    from .page.svg import write_svg
+        from .page.pdf import write_pdf
 
-    for number in range(len(document.pages)):
-        ending = f"-{number + 1}" if len(document.pages) > 1 else ""
-        if kind == "svg":
-            yield f"{ending}.svg", write_svg(document, number).encode()
-        else:
-            yield f"{ending}.png", write_png(document, number)
+        return write_pdf(document)
+    if kind == "svg":
+        from .page.svg import write_svg
+
+        return write_svg(document, page).encode()
+    from .page.png import write_png
+
+    return write_png(document, page)

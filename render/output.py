@@ -2,20 +2,27 @@
 
 Every file that Midneck writes carries `MARK` in a place its format has for the maker's name; a file
 without it is somebody else's and is kept unless forced. A result is written beside its target and
-renamed into place, so that a crash leaves the old file.
+renamed into place, so that a crash leaves the old file. What a run that was killed left beside it
+has a name of ours, and a later run clears it away.
 """
 
 from __future__ import annotations
 
 import contextlib
 import os
+import stat
 import sys
 import tempfile
+import time
 from pathlib import Path
 from typing import Final
 
 #: What tells our own files from others.
 MARK: Final = "made by Midneck"
+#: How the names of unfinished files begin and end; between them stands something random.
+UNFINISHED: Final = (".midneck-", ".part")
+#: An unfinished file that nobody touched for so long was left behind: a write takes far less.
+_LEFT_BEHIND_S: Final = 600.0
 
 
 class OutputError(OSError):
@@ -42,18 +49,54 @@ def target(source: str, suffix: str, out: str | None, many: bool) -> Path:
 def write_result(path: Path, data: bytes, force: bool = False) -> None:
     """Write a whole file or nothing; its folder is made when it is missing.
 
-    Raises OutputError when `path` is a folder, or a file that is not ours and not `force`.
+    A device or a pipe is written to as it stands. Raises OutputError when `path` is a folder, when
+    it is a file that is not ours and not `force`, and when the system refuses.
     """
     if path.is_dir():
         raise OutputError(f"{path} is a folder: name a file in it, or end it with a slash")
-    if not force and path.exists() and not is_ours(path):
-        raise OutputError(f"{path} was not made by Midneck: move it away, or add --force")
-    path.parent.mkdir(parents=True, exist_ok=True)
-    place = Path(os.path.realpath(path))
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{place.name[:40]}.", dir=place.parent)
+        if _is_special(path):
+            path.write_bytes(data)
+            return
+        if not force and path.exists() and not is_ours(path):
+            raise OutputError(f"{path} was not made by Midneck: move it away, or add --force")
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _replace(Path(os.path.realpath(path)), data)
+    except OutputError:
+        raise
     except OSError as error:
-        raise OutputError(f"{path} cannot be written: {error.strerror}") from error
+        reason = (error.strerror or str(error)).lower()
+        raise OutputError(f"{path} cannot be written: {reason}") from error
+
+
+def is_ours(path: Path) -> bool:
+    """Whether a file carries our mark (an empty file belongs to nobody and counts as ours)."""
+    data = path.read_bytes()
+    return not data or MARK.encode() in data or MARK.encode("utf-16-be") in data
+
+
+def clear_unfinished(folder: Path) -> None:
+    """Remove what runs that were killed left in a folder; what a running one writes is kept."""
+    start, end = UNFINISHED
+    with contextlib.suppress(OSError), os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.name.startswith(start) and entry.name.endswith(end):
+                with contextlib.suppress(OSError):
+                    if time.time() - entry.stat().st_mtime > _LEFT_BEHIND_S:
+                        Path(entry.path).unlink()
+
+
+def write_stdout(data: bytes) -> None:
+    """Put bytes on standard output, past any text encoding."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(data)
+    sys.stdout.buffer.flush()
+
+
+def _replace(place: Path, data: bytes) -> None:
+    """Put a whole file in the place of what is there."""
+    start, end = UNFINISHED
+    handle, name = tempfile.mkstemp(prefix=start, suffix=end, dir=place.parent)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -65,17 +108,9 @@ def write_result(path: Path, data: bytes, force: bool = False) -> None:
         raise
 
 
-def is_ours(path: Path) -> bool:
-    """Whether a file carries our mark (an empty file belongs to nobody and counts as ours)."""
-    data = path.read_bytes()
-    return not data or MARK.encode() in data or MARK.encode("utf-16-be") in data
-
-
-def write_stdout(data: bytes) -> None:
-    """Put bytes on standard output, past any text encoding."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(data)
-    sys.stdout.buffer.flush()
+def _is_special(path: Path) -> bool:
+    """Whether there is something that is neither a file nor a folder: a device, a pipe."""
+    return path.exists() and not stat.S_ISREG(path.stat().st_mode)
 
 
 def _mode(place: Path) -> int:

@@ -53,10 +53,30 @@ def files_in(names: Iterable[str]) -> list[str]:
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What a file or standard input holds, and the name that mistakes in it are told with."""
+
+    data: bytes
+    name: str
+
+
 def load(name: str, choice: KeyChoice | None = None) -> Sheet:
     """The sheet of a name, moved to the chosen key. Raises SheetError or OSError."""
-    data, known = _bytes(name)
-    return in_key(_read(data, known), choice or KeyChoice())
+    return read(fetch(name), choice)
+
+
+def fetch(name: str) -> Source:
+    """What a file or standard input holds, to just past the limit of its kind. Raises OSError."""
+    if name == STDIN:
+        return Source(_limited(sys.stdin.buffer), "standard input")
+    with Path(name).open("rb") as file:
+        return Source(_limited(file), Path(name).name)
+
+
+def read(source: Source, choice: KeyChoice | None = None) -> Sheet:
+    """The sheet in a source, moved to the chosen key. Raises SheetError."""
+    return in_key(_read(source.data, source.name), choice or KeyChoice())
 
 
 def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
@@ -78,14 +98,6 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
 def _moved_to(sheet: Sheet, home: Key, target: Key) -> tuple[Sheet, Key]:
     interval = interval_to_key(home, target)
     return transpose_sheet(sheet, interval, home), Key(home.tonic.up(interval), home.mode)
-
-
-def _bytes(name: str) -> tuple[bytes, str]:
-    """What a file or standard input holds, up to just past the limit of its kind."""
-    if name == STDIN:
-        return _limited(sys.stdin.buffer), "standard input"
-    with Path(name).open("rb") as file:
-        return _limited(file), Path(name).name
 
 
 def _limited(file: BinaryIO) -> bytes:

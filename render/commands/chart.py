@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
+from functools import partial
 from pathlib import Path
 from textwrap import fill
 from typing import Any
@@ -16,10 +17,12 @@ from ...converter.hand.player import Player
 from ...converter.hand.wishes import PlanWishes
 from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
+from ..batch import sensible_jobs
 from ..drafts import FORMATS, drafts
-from ..output import target, write_result, write_stdout
+from ..output import OutputError, clear_unfinished, target, write_result, write_stdout
 from ..page.style import PAPERS, Heading, PageStyle
-from ..sources import KeyChoice, load
+from ..sources import STDIN, KeyChoice, fetch, read
+from ..stamp import fingerprint, is_current
 from ..words import summary_lines
 from .each import draws_bar, for_each, names_of, warn
 from .options import (
@@ -75,28 +78,48 @@ output_options = group(
     click.option("--json", "as_json", is_flag=True, help="Print the report, a line a sheet."),
     click.option("--explain", is_flag=True, help="Tell what the hand does and why."),
     click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make."),
+    click.option("--update", is_flag=True, help="Make only what is missing or has changed."),
+    click.option("--jobs", type=click.IntRange(1, 64), help="Sheets to work on at once."),
     click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes."),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class _Task:
-    """What to do with each sheet."""
+    """What to do with each sheet; `taken` are sheets whose place an earlier one has, with that."""
 
     out: str | None
-    kind: str | None
+    kind: str
     tab: bool
     text: bool
     words: bool
     as_json: bool
     explain: bool
     force: bool
+    update: bool
     quiet: bool
     choice: KeyChoice
     player: Player
     wishes: PlanWishes
     style: PageStyle
     many: bool
+    taken: dict[str, str]
+
+    @property
+    def prints(self) -> bool:
+        """Whether something goes to standard output that must stand there alone."""
+        reads = self.text or self.words or self.as_json or self.explain
+        return reads or self.out == "-"
+
+    @property
+    def draws(self) -> bool:
+        """Whether files are written, or one goes to standard output."""
+        return self.out is not None or not self.prints
+
+    @property
+    def settings(self) -> tuple[object, ...]:
+        """All that a file depends on besides its sheet."""
+        return self.kind, self.tab, self.choice, self.player, self.wishes, self.style
 
 
 @click.command("chart", epilog="\b\nExample:\n  midneck chart my_tune.txt --key Eb --second-page")
@@ -106,22 +129,25 @@ class _Task:
 @player_options
 @page_options
 @heading_options
-def command(sheets: tuple[str, ...], **given: Any) -> int:
+def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
-    count = len(names_of(sheets))
-    task = _task(given, count > 1)
-    prints = task.text or task.words or task.as_json or task.explain or task.out == "-"
-    bar = draws_bar(count) and not prints
+    names = names_of(sheets)
+    task = _task(given, names)
+    bar = draws_bar(len(names)) and not task.prints
+    if task.draws and task.out != "-":
+        for folder in {_place(name, task).parent for name in names}:
+            clear_unfinished(folder)
     return for_each(
         sheets,
-        lambda name: _work(name, task, tells=not (bar or prints or task.quiet)),
+        partial(_work, task=task, tells=not (bar or task.prints or task.quiet)),
         refused=_print_problems if task.as_json else None,
         progress=bar and not task.quiet,
+        jobs=jobs or (1 if task.prints else sensible_jobs(len(names))),
     )
 
 
-def _task(given: dict[str, Any], many: bool) -> _Task:
-    """The options as one value."""
+def _task(given: dict[str, Any], names: list[str]) -> _Task:
+    """The options as one value. Raises UsageError when they contradict each other."""
     choice = pick(KeyChoice, given)
     plan_wishes = wishes(given)
     player = pick(PlayerChoice, given).chosen()
@@ -129,19 +155,51 @@ def _task(given: dict[str, Any], many: bool) -> _Task:
     heading |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
     given["analysis"] = not given.pop("no_analysis")
     style = pick(PageStyle, given | {"heading": Heading(**heading)})
-    kept = {field.name: given[field.name] for field in fields(_Task) if field.name in given}
-    return _Task(**kept, choice=choice, player=player, wishes=plan_wishes, style=style, many=many)
+    given["kind"] = given["kind"] or _kind_of(given["out"])
+    task = _Task(
+        **{field.name: given[field.name] for field in fields(_Task) if field.name in given},
+        choice=choice,
+        player=player,
+        wishes=plan_wishes,
+        style=style,
+        many=len(names) > 1,
+        taken={},
+    )
+    if task.update and task.prints:
+        raise click.UsageError("--update is for files: it goes with nothing that is printed")
+    return replace(task, taken=_taken(names, task)) if task.draws and task.out != "-" else task
+
+
+def _taken(names: list[str], task: _Task) -> dict[str, str]:
+    """The sheets whose place an earlier one has, each with that one. Raises OutputError."""
+    first: dict[Path, str] = {}
+    for name in names:
+        first.setdefault(_place(name, task), name)
+    return {name: first[_place(name, task)] for name in names if name not in first.values()}
+
+
+def _place(name: str, task: _Task) -> Path:
+    return target(name, f".{task.kind}", task.out, task.many)
 
 
 def _work(name: str, task: _Task, tells: bool) -> None:
     """One sheet from its file to what is printed and written."""
     began = time.perf_counter()
-    sheet = load(name, task.choice)
+    if name in task.taken:
+        place = _place(name, task)
+        raise OutputError(f"{name} would go to {place}, as {task.taken[name]} does: rename one")
+    source = fetch(name)
+    of = fingerprint(source.data, source.name, *task.settings)
+    if task.update and is_current(_place(name, task), of):
+        if tells:
+            click.echo(f"{_place(name, task)} is up to date")
+        return
+    sheet = read(source, task.choice)
     chart = make_chart(sheet, task.player, task.wishes)
     if not task.quiet:
         warn(name, sheet)
     printed = list(_printed(chart, task))
-    written = [] if printed and task.out is None else _written(name, chart, task)
+    written = _written(name, chart, task, of) if task.draws else []
     for text in printed:
         write_stdout(text.encode())
     if tells:
@@ -184,27 +242,28 @@ def _explained(sheet: Sheet, chart: CompingChart, task: _Task) -> tuple[str, ...
     return story(explain(plan_task, chart.plan), chart.plan, sheet)
 
 
-def _written(name: str, chart: CompingChart, task: _Task) -> list[str]:
+def _written(name: str, chart: CompingChart, task: _Task, of: str) -> list[str]:
     """The names of the files that were written."""
-    kind = task.kind or _kind_of(task)
-    files = drafts(chart, task.style, kind, task.tab)
+    files = drafts(chart, task.style, task.kind, task.tab, of)
     if task.out == "-":
         for _, data in files:
             write_stdout(data)
         return ["-"]
-    path = target(name, f".{kind}", task.out, task.many)
+    path = _place(name, task)
     written = []
     for ending, data in files:
         place = path.with_name(path.stem + ending) if len(files) > 1 else path
+        if name != STDIN and place.exists() and place.samefile(name):
+            raise OutputError(f"{place} is the sheet itself: name another place with -o")
         write_result(place, data, task.force)
         written.append(str(place))
     return written
 
 
-def _kind_of(task: _Task) -> str:
-    """The format that the name of the output asks for."""
-    suffix = Path(task.out or "").suffix.lstrip(".").lower()
-    if not suffix or task.out is None or task.out.endswith("/") or Path(task.out).is_dir():
+def _kind_of(out: str | None) -> str:
+    """The format that the name of the output asks for. Raises click.UsageError."""
+    suffix = Path(out or "").suffix.lstrip(".").lower()
+    if not suffix or out is None or out.endswith("/") or Path(out).is_dir():
         return "pdf"
     if suffix not in FORMATS:
         raise click.UsageError(f"cannot write .{suffix}; there are: {', '.join(FORMATS)}")

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Sequence
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Callable, Generator, Iterable, Sequence
+from contextlib import AbstractContextManager, closing, nullcontext
+from functools import partial
 from pathlib import Path
+from typing import Final
 
 import click
 
 from ...converter.hand.plan import PlanError
 from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
+from ..batch import Told, Work, told_of
 from ..command import os_message
-from ..sources import files_in
+from ..output import write_stdout
+from ..sources import STDIN, files_in
+
+#: Names of failed sheets that are listed at the end.
+_LISTED: Final = 20
 
 
 def names_of(sheets: Sequence[str]) -> list[str]:
@@ -29,20 +36,43 @@ def for_each(
     work: Callable[[str], None],
     refused: Callable[[SheetError], None] | None = None,
     progress: bool = False,
+    jobs: int = 1,
 ) -> int:
     """Do `work` for the name of each sheet; gives the exit status.
 
     That is 0 when all went well; otherwise 1 when a folder was worked through, 2 when not.
     `refused` is called with the mistakes of a sheet before they are told; `progress` draws a bar
-    on a terminal when there are several sheets.
+    on a terminal when there are several sheets, and mistakes are told when it is full. With more
+    than one of `jobs` both functions go to other processes, so they must be a module's own.
     """
     names = names_of(sheets)
-    with _steps(names, progress) as steps:
-        failed = sum(not _done(name, work, refused) for name in steps)
+    jobs = 1 if STDIN in names else jobs
+    bar = progress and draws_bar(len(names))
+    done = partial(_done, work=work, refused=refused)
+    failed, held = [], []
+    with closing(_told(names, done, jobs)) as each, _steps(each, len(names), bar) as steps:
+        for told in steps:
+            write_stdout(told.out)
+            held.append(told.err)
+            if not told.well:
+                failed.append(told.name)
+            if not bar:
+                _tell(held)
+    _tell(held)
     if failed and len(names) > 1:
-        click.echo(f"{failed} of {len(names)} sheets failed", err=True)
+        _sum_up(failed, len(names))
     folder = any(Path(sheet).is_dir() for sheet in sheets)
     return (1 if folder else 2) if failed else 0
+
+
+def _told(names: list[str], work: Work, jobs: int) -> Generator[Told, None, None]:
+    """What comes of each name, in their order."""
+    if jobs > 1 and len(names) > 1:
+        from ..batch_pool import told_in_processes
+
+        yield from told_in_processes(names, work, jobs)
+    else:
+        yield from (told_of(name, work) for name in names)
 
 
 def draws_bar(count: int) -> bool:
@@ -50,10 +80,25 @@ def draws_bar(count: int) -> bool:
     return count > 1 and sys.stdout.isatty() and sys.stderr.isatty()
 
 
-def _steps(names: list[str], progress: bool) -> AbstractContextManager[Iterable[str]]:
-    if not (progress and draws_bar(len(names))):
-        return nullcontext(names)
-    return click.progressbar(names, file=sys.stderr, label="charts", width=24)
+def _steps(each: Iterable[Told], count: int, bar: bool) -> AbstractContextManager[Iterable[Told]]:
+    if not bar:
+        return nullcontext(each)
+    return click.progressbar(each, length=count, file=sys.stderr, label="charts", width=24)
+
+
+def _tell(held: list[str]) -> None:
+    """Print what was held back for standard error."""
+    for text in held:
+        click.echo(text, nl=False, err=True)
+    held.clear()
+
+
+def _sum_up(failed: list[str], count: int) -> None:
+    click.echo(f"{len(failed)} of {count} sheets failed:", err=True)
+    for name in failed[:_LISTED]:
+        click.echo(f"  {name}", err=True)
+    if len(failed) > _LISTED:
+        click.echo(f"  and {len(failed) - _LISTED} more", err=True)
 
 
 def warn(name: str, sheet: Sheet) -> None:
@@ -67,8 +112,6 @@ def _done(
 ) -> bool:
     try:
         work(name)
-    except BrokenPipeError:
-        raise
     except SheetError as error:
         if refused is not None:
             refused(error)

@@ -32,10 +32,13 @@ _VERSION: Final = "4.0"
 _MIDI_PROGRAM: Final = 27
 
 
-def write_musicxml(chart: CompingChart, tab: bool = False) -> bytes:
-    """The chart as an uncompressed MusicXML file in UTF-8; with `tab` as notes and tablature."""
+def write_musicxml(chart: CompingChart, tab: bool = False, stamp: str = "") -> bytes:
+    """The chart as an uncompressed MusicXML file in UTF-8; with `tab` as notes and tablature.
+
+    `stamp` tells what the file was made of, and stands in its description of the encoding.
+    """
     score = ET.Element("score-partwise", {"version": _VERSION})
-    _add_heading(score, chart.sheet.header)
+    _add_heading(score, chart.sheet.header, stamp)
     writings: tuple[Writing, ...] = ("notes", "tab") if tab else ("slashes",)
     _add_part_list(score, writings)
     divisions = divisions_for(chart.sheet.bars)
@@ -47,13 +50,16 @@ def write_musicxml(chart: CompingChart, tab: bool = False) -> bytes:
     return to_bytes(score)
 
 
-def _add_heading(score: ET.Element, header: Header) -> None:
+def _add_heading(score: ET.Element, header: Header, stamp: str) -> None:
     if header.title:
         add(add(score, "work"), "work-title", header.title)
     identification = add(score, "identification")
     if header.by:
         add(identification, "creator", header.by, type="composer")
-    add(add(identification, "encoding"), "software", MARK)
+    encoding = add(identification, "encoding")
+    add(encoding, "software", MARK)
+    if stamp:
+        add(encoding, "encoding-description", stamp)
     if header.other:
         fields = add(identification, "miscellaneous")
         for name, value in header.other:

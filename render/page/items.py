@@ -117,10 +117,14 @@ class Page:
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """Pages with what a reader program shows about them; `language` is a BCP 47 tag."""
+    """Pages with what a reader program shows about them; `language` is a BCP 47 tag.
+
+    `stamp` tells what the pages were made of; writers keep it where their format has a place.
+    """
 
     pages: tuple[Page, ...]
     title: str = ""
     author: str = ""
     language: str = "en"
     outline: tuple[OutlineEntry, ...] = ()
+    stamp: str = ""

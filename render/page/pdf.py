@@ -46,6 +46,8 @@ def _written(document: Document) -> bytes:
     canvas.setTitle(document.title)
     canvas.setAuthor(document.author)
     canvas.setCreator(MARK)
+    if document.stamp:
+        canvas.setKeywords(document.stamp)
     entries, encoder = list(enumerate(document.outline)), Encoder(canvas, document)
     if entries:
         canvas.showOutline()

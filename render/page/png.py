@@ -30,19 +30,20 @@ def write_png(document: Document, page: int = 0, dpi: float = 150.0) -> bytes:
             b"\0" + rows[at : at + bitmap.width]
             for at in range(0, bitmap.stride * bitmap.height, bitmap.stride)
         ]
-        return _png(bitmap.width, bitmap.height, b"".join(lines), dpi)
+        return _png((bitmap.width, bitmap.height), b"".join(lines), dpi, document.stamp)
     finally:
         drawn.close()
 
 
-def _png(width: int, height: int, raw: bytes, dpi: float) -> bytes:
+def _png(size: tuple[int, int], raw: bytes, dpi: float, stamp: str) -> bytes:
     """Greyscale rows, each led by its filter byte, as a PNG file."""
     dots = round(dpi / 0.0254)
+    said = {"Software": MARK, "Comment": stamp} if stamp else {"Software": MARK}
     return b"\x89PNG\r\n\x1a\n" + b"".join(
         (
-            _chunk(b"IHDR", struct.pack(">LLBBBBB", width, height, 8, 0, 0, 0, 0)),
+            _chunk(b"IHDR", struct.pack(">LLBBBBB", *size, 8, 0, 0, 0, 0)),
             _chunk(b"pHYs", struct.pack(">LLB", dots, dots, 1)),
-            _chunk(b"tEXt", b"Software\0" + MARK.encode("latin-1")),
+            *(_chunk(b"tEXt", f"{name}\0{text}".encode("latin-1")) for name, text in said.items()),
             _chunk(b"IDAT", zlib.compress(raw, 9)),
             _chunk(b"IEND", b""),
         )

@@ -28,6 +28,8 @@ def write_svg(document: Document, page: int = 0) -> str:
     title = f"<title>{escape(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     maker = f"<desc>{MARK}</desc>"
+    if document.stamp:
+        maker += f"<metadata>{escape(document.stamp)}</metadata>"
     return "\n".join((head, title, maker, _fonts(shown), paper, body, "</svg>", ""))
 
 
