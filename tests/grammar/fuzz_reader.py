@@ -1,94 +1,94 @@
-"""A coverage-guided fuzz run of the reader: `python tests/grammar/fuzz_reader.py SECONDS [SEED]`.
+"""A coverage-guided fuzz run of the readers, started by hand:
 
-Mutates sheets for so many seconds, keeps each one that reaches a line of `midneck.grammar` that no
-other reached, and stops with the text when anything but `SheetError` comes out, or when what was
-read does not survive being written. Prints how many texts were tried and how many lines reached.
+    pip install atheris
+    python tests/grammar/fuzz_reader.py sheet -max_total_time=600
+    python tests/grammar/fuzz_reader.py score -max_total_time=600
+
+The options after the kind are libFuzzer's. A run stops, and leaves what it read in a file
+`crash-…`, when anything but `SheetError` comes out, or when what was read cannot be played, or does
+not survive being written: give that file in the place of the options to see it again.
 """
 
 from __future__ import annotations
 
-import random
 import sys
-import time
+import tempfile
+from contextlib import suppress
 from pathlib import Path
-from types import FrameType
 
-from midneck.converter.form import unfold
-from midneck.grammar.errors import SheetError
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_format import SHEET_FORMAT
-from midneck.grammar.sheet_writer import write_sheet
+import atheris
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+with atheris.instrument_imports(include=["midneck"]):
+    from midneck.converter.form import unfold
+    from midneck.grammar.errors import SheetError
+    from midneck.grammar.musicxml import read_musicxml
+    from midneck.grammar.reader import read_sheet
+    from midneck.grammar.sheet import Sheet
+    from midneck.grammar.sheet_format import SHEET_FORMAT
+    from midneck.grammar.sheet_writer import write_sheet
+    from midneck.grammar.text_file import decoded
+
+from support.musicxml_scores import BUSY, PACKED
 from support.tunes import tune_text
 
-Reached = set[tuple[str, int]]
-PIECES = [*SHEET_FORMAT.split(), "\n", "\n", " ", "\r\n", "\t", "♭", "｜", "𝄇", "“"]
+TEXTS = [tune_text(number).encode() for number in range(6)]
+SEEDS = {
+    "sheet": [*TEXTS, *(part.encode() for part in SHEET_FORMAT.split("\n\n"))],
+    "score": [BUSY, PACKED],
+}
+#: What mutations put in whole: the words of sheets, the elements and values of scores.
+WORDS = {
+    "sheet": sorted({*SHEET_FORMAT.split(), "♭", "｜", "𝄇", "“", "A: again"}),
+    "score": sorted({word for word in BUSY.decode().replace("<", " <").split() if len(word) < 60}),
+}
 
 
-def main(seconds: float, seed: int) -> None:
-    chance = random.Random(seed)
-    corpus = [tune_text(number) for number in range(6)] + SHEET_FORMAT.split("\n\n")
-    reached: Reached = set()
-    for text in corpus:
-        reached |= lines_reached(text)
-    tried, stop = len(corpus), time.monotonic() + seconds
-    while time.monotonic() < stop:
-        text = mutated(chance.choice(corpus), corpus, chance)
-        new = lines_reached(text) - reached
-        if new:
-            reached |= new
-            corpus.append(text)
-        tried += 1
-    print(f"{tried} texts, {len(corpus)} kept, {len(reached)} lines of midneck.grammar reached")
-
-
-def mutated(text: str, corpus: list[str], chance: random.Random) -> str:
-    """A text with one to five cuts, pieces, or parts of another one put in."""
-    for _ in range(chance.randint(1, 5)):
-        at = chance.randint(0, len(text))
-        end = min(len(text), at + chance.choice((0, 0, 1, 3, 20)))
-        other = chance.choice(corpus)
-        start = chance.randint(0, len(other))
-        piece = chance.choice(("", chance.choice(PIECES), other[start : start + 30]))
-        text = text[:at] + piece + text[end:]
-    return text[:3000]
-
-
-def lines_reached(text: str) -> Reached:
-    """The lines of `midneck.grammar` that reading and writing a text runs through."""
-    reached: Reached = set()
-
-    def trace(frame: FrameType, event: str, _: object) -> object:
-        name = frame.f_code.co_filename
-        if "grammar" not in name:
-            return None
-        reached.add((name, frame.f_lineno))
-        return trace
-
-    sys.settrace(trace)
-    try:
-        survive(text)
-    except SheetError:
-        pass
-    except BaseException:
-        print(f"this text breaks it: {text!r}", file=sys.stderr)
-        raise
-    finally:
-        sys.settrace(None)
-    return reached
-
-
-def survive(text: str) -> None:
+def sheet(data: bytes) -> None:
     """Read a text, play it, write it, and read that again."""
-    sheet = read_sheet(text)
-    unfold(sheet)
-    written = write_sheet(sheet, keep_spelling=True)
-    again = write_sheet(read_sheet(written), keep_spelling=True)
+    with suppress(SheetError):
+        survive(read_sheet(decoded(data, "fuzz")))
+
+
+def score(data: bytes) -> None:
+    """The same with MusicXML, plain or packed."""
+    with suppress(SheetError):
+        survive(read_musicxml(data, "fuzz"))
+
+
+def survive(read: Sheet) -> None:
+    """Play a sheet, write it twice. Raises AssertionError when the second time is different."""
+    try:
+        unfold(read)
+        written = write_sheet(read, keep_spelling=True)
+        again = write_sheet(read_sheet(written), keep_spelling=True)
+    except SheetError as error:
+        raise AssertionError("what was read cannot be read again") from error
     if again != written:
         raise AssertionError(f"written differently the second time: {written!r}, {again!r}")
 
 
+def main(kind: str, options: list[str]) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        corpus, words = Path(folder, "corpus"), Path(folder, "words")
+        corpus.mkdir()
+        for number, seed in enumerate(SEEDS[kind]):
+            (corpus / str(number)).write_bytes(seed)
+        words.write_text("".join(f'"{quoted(word)}"\n' for word in WORDS[kind]), encoding="utf-8")
+        replayed = any(Path(option).is_file() for option in options)
+        places = [] if replayed else [str(corpus), f"-dict={words}"]
+        atheris.Setup([sys.argv[0], *options, *places], {"sheet": sheet, "score": score}[kind])
+        atheris.Fuzz()
+
+
+def quoted(word: str) -> str:
+    """A word as libFuzzer's dictionaries have it."""
+    return "".join(
+        chr(byte) if 32 < byte < 127 and byte not in b'"\\' else f"\\x{byte:02x}"
+        for byte in word.encode()
+    )
+
+
 if __name__ == "__main__":
-    main(float(sys.argv[1]) if len(sys.argv) > 1 else 60.0, int(sys.argv[2]) if sys.argv[2:] else 1)
+    main(sys.argv[1], sys.argv[2:])

@@ -89,3 +89,25 @@ def archive(content: bytes, path: str = "score.xml", container: str | None = Non
         file.writestr("META-INF/container.xml", container or CONTAINER.format(path=path))
         file.writestr(path, content)
     return packed.getvalue()
+
+
+#: A score with something of everything that is read, plain and packed.
+BUSY = score(
+    harmony("G", "dominant", degree(9, -1, "add")) + QUARTER,
+    barline("left", '<ending number="1" type="start"/><repeat direction="forward"/>')
+    + harmony("Bb", "major", "<inversion>1</inversion><offset>-1</offset>")
+    + QUARTER * 2
+    + direction("<words>To Coda</words>", '<sound tocoda="c"/>')
+    + QUARTER * 2
+    + barline("right", '<ending number="1" type="stop"/><repeat direction="backward"'
+              ' times="2"/>'),
+    direction("<rehearsal>B</rehearsal>", '<sound tempo="120"/>')
+    + attributes(key(-3) + time(3, 4)),
+    "<harmony><numeral><numeral-root>5</numeral-root></numeral><kind>dominant</kind></harmony>"
+    "<harmony><function>II</function><kind>minor</kind></harmony>"
+    + WHOLE_REST,
+    attributes("<measure-style><multiple-rest>2</multiple-rest></measure-style>") + WHOLE_REST,
+    direction("<words>D.C. al Fine</words>") + WHOLE_REST,
+    said={1: 'implicit="yes"'},
+)  # fmt: skip
+PACKED = archive(BUSY)
