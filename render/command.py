@@ -27,6 +27,7 @@ COMMANDS: Final = {
     "others": "List the nearest other grips of a tune's chords.",
     "order": "Print the played order of a tune's bars.",
     "play": "Play a tune's grips as MIDI or sound.",
+    "drill": "Print a progression round the keys as a practice sheet.",
     "grid": "Draw the fret grid of one chord as SVG.",
 }
 

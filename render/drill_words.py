@@ -1,9 +1,16 @@
-"""What a drill says in words, shared by its page and its text: how to practise, what it asks."""
+"""What every form of a drill says and shows: how to practise, what it asks, which bars are whose.
+
+Takes a `Drill` or parts of it; shared by its page and its text.
+"""
 
 from __future__ import annotations
 
-from ..converter.drill.values import Drill, Practice
-from ..converter.practice.rhythm import Pattern
+from bisect import bisect_right
+from itertools import accumulate
+from textwrap import wrap
+
+from ..converter.drill.values import Drill, Exercise, Practice, Station
+from ..converter.practice.rhythm import Pattern, find_pattern, usual_pattern
 
 #: How each rhythm is played, by its name (common practice, no source).
 _PLAYED = {
@@ -64,3 +71,49 @@ def drill_facts(drill: Drill) -> tuple[list[str], list[str]]:
     if count == 1:
         count, what = len(drill.exercises[0].stations), "key"
     return time, [f"{count} {what}{'s' * (count != 1)}", f"frets {low}–{high}"]
+
+
+def notes_of(station: Station) -> list[str]:
+    """What is to say of a key: where it is from, how it is reached, why the hand goes elsewhere."""
+    return [said for said in (station.says, station.pivot, station.change) if said]
+
+
+def bars_of(exercise: Exercise) -> tuple[range, ...]:
+    """The written bars of each station, as indices: up to where the next one begins."""
+    bars = exercise.chart.sheet.bars
+    ends = list(accumulate(len(bar.chords) for bar in bars))
+    starts = [bisect_right(ends, station.chords[0]) for station in exercise.stations]
+    return tuple(range(*pair) for pair in zip(starts, [*starts[1:], len(bars)], strict=True))
+
+
+def pattern_of(exercise: Exercise, practice: Practice) -> Pattern:
+    """The rhythm of an exercise: the one that is asked for, or the usual one of its meter."""
+    header = exercise.chart.sheet.header
+    if practice.rhythm is None:
+        return usual_pattern(header.meter, header.feel)
+    return find_pattern(practice.rhythm, header.meter)
+
+
+def summary_lines(drill: Drill) -> list[str]:
+    """What a drill holds, in a few lines of at most 80 columns: exercises, keys, changes of set."""
+    lines = [drill.title, *(f"  {note}" for note in drill.notes)]
+    for exercise in drill.exercises:
+        if len(drill.exercises) > 1:
+            lines += wrap(exercise.name, 78, initial_indent="  ", subsequent_indent="  ")
+        lines += _row("keys", " | ".join(_keys_by_round(exercise)))
+        for station in exercise.stations:
+            if station.change is not None:
+                lines += _row("change", station.change)
+    return lines
+
+
+def _keys_by_round(exercise: Exercise) -> list[str]:
+    rounds: dict[int, list[str]] = {}
+    for station in exercise.stations:
+        name = f"{station.key.tonic}{'m' * (station.key.mode == 'minor')}"
+        rounds.setdefault(station.round, []).append(name)
+    return [" ".join(names) for names in rounds.values()]
+
+
+def _row(name: str, words: str) -> list[str]:
+    return wrap(words, 80, initial_indent=f"  {name:<8}", subsequent_indent=" " * 10)

@@ -23,7 +23,7 @@ WIDTH: Final = 80
 BARS_A_LINE: Final = 4
 _JOINT: Final = 4  # columns that a bar line and the room after it take
 _INNER: Final = 15  # columns inside a bar: four of them with their bar lines fill the width
-_KEY: Final = "Frets and fingers run from string 6 to string 1; x and - are strings not played."
+KEY: Final = "Frets and fingers run from string 6 to string 1; x and - are strings not played."
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +45,21 @@ def text_chart(chart: CompingChart, analysis: bool = True) -> str:
     lines = heading_lines(chart)
     for section in chart.sheet.sections:
         lines += ["", *_section(section, cells)]
-    lines += ["", _KEY]
+    lines += ["", KEY]
     if analysis:
         lines += area_lines(chart)
     lines += ["", *travel_lines(chart), "", f"Chart {MARK}"]
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def lines_of_bars(chart: CompingChart, runs: Sequence[range]) -> list[list[str]]:
+    """The lines of text for each run of written bars, given as indices, every run by itself."""
+    cells = _cells(chart, True)
+    found = []
+    for run in runs:
+        lines = [text for line in _wrapped(cells[run.start : run.stop]) for text in _line(line)]
+        found.append([line.rstrip() for line in lines[:-1]])
+    return found
 
 
 def fret_string(grip: Grip | None) -> str:

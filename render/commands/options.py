@@ -95,7 +95,7 @@ def _window(text: str) -> tuple[int, int]:
     return int(low), int(high)
 
 
-player_options = group(
+hand_options = group(
     click.option(
         "--player",
         default="adult",
@@ -104,6 +104,9 @@ player_options = group(
     ),
     click.option("--hand", type=click.Choice(["right", "left"]), help="Mirror for a left-hander."),
     click.option("--window", metavar="FRETS", help="Keep roots to these frets (3-10)."),
+)
+player_options = group(
+    hand_options,
     click.option(
         "--style",
         type=click.Choice(list(_STYLE_NAMES)),

@@ -10,10 +10,10 @@ from typing import Final
 
 from ...converter.drill.values import Drill
 from ...converter.hand.cautions import HAND_CAUTION
-from ..drill_words import how_to, rhythm_words
+from ..drill_words import how_to, pattern_of, rhythm_words
 from .blocks import Block, joined, moved, paragraph
 from .drill_head import MOST_BOXES, Boxes
-from .drill_lines import keys_on_a_line, pattern_of
+from .drill_lines import keys_on_a_line
 from .drill_rhythm import rhythm_block
 from .fonts import BOLD, CAP_HEIGHT, spans
 from .items import Text

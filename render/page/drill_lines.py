@@ -8,16 +8,15 @@ Bars that only repeat the one before are half as wide as others. Lengths are poi
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
 
 from ...converter.chart import CompingChart
 from ...converter.drill.values import Exercise, Practice
 from ...converter.practice.passage import PlayedBar, passage
-from ...converter.practice.rhythm import Pattern, find_pattern, usual_pattern
+from ...converter.practice.rhythm import Pattern
 from ...grammar.sheet import Section, Sheet
+from ..drill_words import bars_of, pattern_of
 from .flow import ChartLine, Piece, break_lines
 from .line import SetLine, set_lines
 from .setting import Setting, setting
@@ -35,7 +34,8 @@ COLUMN, MAP = 6.0, 4.4
 class Laid:
     """An exercise at one size.
 
-    `groups` are the stations of each row and `lines` all set lines, whose section is their group.
+    `together` keys share a line; `groups` are the stations of each row and `lines` all set lines,
+    whose section is their group.
     `column` is the width of the column with names, 0 where these stand above the bars; `map` that
     of a neck map at the right end, 0 where there is none. `played` holds for each written bar when
     it is first played.
@@ -45,6 +45,7 @@ class Laid:
     practice: Practice
     setting: Setting
     pattern: Pattern
+    together: int
     groups: tuple[range, ...]
     bars: tuple[range, ...]
     played: tuple[PlayedBar, ...]
@@ -75,7 +76,7 @@ def lay_exercise(
     chosen = setting(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
     unit = chosen.sizes.symbol if beside else 0.0
     laid = Laid(
-        exercise, practice, chosen, pattern_of(exercise, practice), groups, bars,
+        exercise, practice, chosen, pattern_of(exercise, practice), together, groups, bars,
         _first_playings(exercise.chart), COLUMN * unit,
         0.0 if style.neck_map == "none" else MAP * unit,
     )  # fmt: skip
@@ -85,22 +86,6 @@ def lay_exercise(
 def keys_on_a_line(exercise: Exercise, style: PageStyle) -> int:
     """How many keys of an exercise share a line."""
     return max(1, int(_room(style) // _heaviest(exercise)))
-
-
-def bars_of(exercise: Exercise) -> tuple[range, ...]:
-    """The written bars of each station, as indices: up to where the next one begins."""
-    bars = exercise.chart.sheet.bars
-    ends = list(accumulate(len(bar.chords) for bar in bars))
-    starts = [bisect_right(ends, station.chords[0]) for station in exercise.stations]
-    return tuple(range(*pair) for pair in zip(starts, [*starts[1:], len(bars)], strict=True))
-
-
-def pattern_of(exercise: Exercise, practice: Practice) -> Pattern:
-    """The rhythm of an exercise: the one that is asked for, or the usual one of its meter."""
-    header = exercise.chart.sheet.header
-    if practice.rhythm is None:
-        return usual_pattern(header.meter, header.feel)
-    return find_pattern(practice.rhythm, header.meter)
 
 
 def _room(style: PageStyle) -> float:

@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from ...converter.drill.values import Station
 from ...converter.practice.rhythm import fall
+from ..drill_words import notes_of
 from .blocks import Block, joined, moved, paragraph
 from .cell import Cell, key_text, signed
 from .drill_head import boxes_of, head_block
@@ -84,14 +85,18 @@ def rows_of(laid: Laid) -> tuple[Row, ...]:
         lines = tuple(line for line in laid.lines if line.line.section == number)
         stations = laid.exercise.stations[group.start : group.stop]
         begins = not rows or rows[-1].round != stations[0].round
-        heads = tuple(_head(laid, place, lines[0], len(group) > 1) for place in group)
-        said = [note for one in stations for note in _said(one)] if len(group) > 1 else []
+        heads = tuple(_head(laid, place, lines[0]) for place in group)
+        said = (
+            [with_signs(note) for one in stations for note in notes_of(one)]
+            if len(group) > 1
+            else []
+        )
         rows.append(Row(laid, lines, heads, _notes(laid, said), stations[0].round, begins))
     return tuple(rows)
 
 
-def _said(station: Station) -> list[str]:
-    return [with_signs(note) for note in (station.pivot, station.change) if note]
+def _said(*stations: Station) -> list[str]:
+    return [with_signs(note) for station in stations for note in notes_of(station)]
 
 
 def _notes(laid: Laid, said: list[str]) -> Block:
@@ -102,11 +107,11 @@ def _notes(laid: Laid, said: list[str]) -> Block:
     return joined([*gap, *(paragraph(f"{note}.", size, width) for note in said)])
 
 
-def _head(laid: Laid, place: int, line: SetLine, shares: bool) -> tuple[float, Block]:
+def _head(laid: Laid, place: int, line: SetLine) -> tuple[float, Block]:
     """The name of a key: beside its lines, or above its first bar where they are shared."""
     station, sizes = laid.exercise.stations[place], laid.setting.sizes
-    boxes = boxes_of(laid.practice, sizes, shares)
-    if not shares:
+    boxes = boxes_of(laid.practice, sizes, laid.together > 1)
+    if laid.together == 1:
         width = laid.column - sizes.small if laid.column else laid.setting.width
         return 0.0, head_block(station, boxes, _said(station), sizes, width)
     pieces = [piece for piece in line.line.pieces if piece.bar in laid.bars[place]]

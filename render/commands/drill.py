@@ -1,0 +1,194 @@
+"""`midneck drill`: a progression round the keys, or a tune's own, as a practice sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ...converter.chart import make_chart
+from ...converter.drill import CYCLES, PROGRESSIONS, Drill, NamedProgression, drill_of, make_drill
+from ...converter.drill.values import DrillError
+from ...converter.hand.player import Player
+from ...converter.practice.rhythm import PATTERNS
+from ...converter.practice.timing import SettingsError
+from ..drill_files import DRILL_FORMATS, drill_cautions, drill_files
+from ..drill_words import summary_lines
+from ..output import target, write_result, write_stdout
+from ..page.style import PageStyle
+from ..sources import KeyChoice, load
+from .drill_choice import DrillChoice, Refusals
+from .each import warn
+from .options import PlayerChoice, group, hand_options, pick
+from .page_options import heading_options, paper_options, style_of
+
+_EXAMPLES = """\
+\b
+Examples:
+  midneck drill ii-V-I --player small-hand --rhythm four-to-the-bar
+  midneck drill "ii7 V7 | I6" --keys C,F,Bb --strings 5
+  midneck drill "Dm7b5 | G7b9 | Cm6" --cycle fourths -o minor.pdf
+  midneck drill ii-V-I --ladder 80:140:10 -o drill.wav
+  midneck drill --from my_tune.txt        its own ii–V–I's and hard changes
+"""
+
+
+def _listed(title: str, rows: Iterable[tuple[str, str]]) -> str:
+    """Names with what they mean, in two columns that stay as they are in the help."""
+    return "\n".join(["\b", title, *(f"  {name:<18}  {says}" for name, says in rows)])
+
+
+_EPILOG = "\n\n".join(
+    (
+        _EXAMPLES.rstrip(),
+        _listed("Progressions:", ((row.name, row.text) for row in PROGRESSIONS)),
+        _listed("Cycles:", ((row.name, row.says) for row in CYCLES)),
+    )
+)
+
+_route_options = group(
+    click.option("--from", "tune", metavar="TUNE", help="The practice sheet of this tune."),
+    click.option("--key", metavar="KEY", help="The first key; typed chords are in it (C)."),
+    click.option("--cycle", metavar="NAME", help="The way round the keys; listed below."),
+    click.option("--keys", metavar="KEYS", help="These keys in this order: C,F,Bb."),
+    click.option("--seed", type=int, metavar="N", help="All keys in the order that N draws."),
+    click.option("--strings", default="6", metavar="6|5|any", help="The string to start on (6)."),
+    click.option("--octave", is_flag=True, help="Jump an octave where the frets run out."),
+)
+_practice_options = group(
+    click.option("--repetitions", type=int, default=4, help="How often each is played (4)."),
+    click.option("--bars-per-chord", default="1", metavar="BARS", help="As 2 or 1/2 (1)."),
+    click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10."),
+    click.option("--tempo", type=int, help="Beats a minute."),
+    click.option("--rhythm", metavar="NAME", help=f"{', '.join(one.name for one in PATTERNS)}."),
+    click.option("--time", metavar="METER", help="As 3/4 (4/4, or the tune's)."),
+    click.option("--count-in", type=int, default=1, help="Bars of count-in, when played (1)."),
+)
+_output_options = group(
+    click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
+    click.option("--format", "kind", type=click.Choice(DRILL_FORMATS), help="What to write (pdf)."),
+    click.option("--text", is_flag=True, help="Print the drill for a terminal."),
+    click.option("--json", "as_json", is_flag=True, help="Print the drill as data."),
+    click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make."),
+    click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes."),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Output:
+    """Where a drill goes and in which form."""
+
+    out: str | None
+    kind: str | None
+    text: bool
+    as_json: bool
+    force: bool
+    quiet: bool
+
+    @property
+    def prints(self) -> bool:
+        """Whether the drill is to be read on standard output."""
+        return self.text or self.as_json
+
+
+@click.command("drill", epilog=_EPILOG)
+@click.argument("progression", nargs=-1)
+@_route_options
+@_practice_options
+@_output_options
+@hand_options
+@paper_options
+@heading_options
+def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int:
+    """Print a practice sheet: a PROGRESSION round the keys, by name, in numerals or in chords."""
+    refusals = Refusals()
+    output, choice = pick(_Output, given), pick(DrillChoice, given)
+    kind = refusals.get(lambda: _kind(output), "pdf")
+    player = refusals.get(pick(PlayerChoice, given).chosen, Player())
+    style = refusals.get(lambda: style_of(given), PageStyle())
+    text = " ".join(progression).strip()
+    try:
+        if tune is None:
+            drill, name = _of_progression(text, choice, player, refusals)
+        else:
+            drill, name = _of_tune(tune, text, choice, player, refusals)
+        _printed(drill, output)
+        if output.out is not None or not output.prints:
+            _written(drill, drill_files(drill, style, kind), f"{name}.{kind}", output)
+    except (DrillError, SettingsError) as error:
+        raise click.UsageError(str(error)) from error
+    return 0
+
+
+def _of_progression(
+    text: str, choice: DrillChoice, player: Player, refusals: Refusals
+) -> tuple[Drill, str]:
+    """The drill of a progression, and what its files are called."""
+    practice = choice.practice(refusals)
+    wanted, key = choice.progression(text, practice.meter, refusals)
+    route = choice.route(refusals, key)
+    refusals.end()
+    name = wanted.name if isinstance(wanted, NamedProgression) else "drill"
+    return make_drill(wanted, route, practice, player), name
+
+
+def _of_tune(
+    tune: str, text: str, choice: DrillChoice, player: Player, refusals: Refusals
+) -> tuple[Drill, str]:
+    """The practice sheet of a tune, and what its files are called."""
+    if text:
+        refusals.told.append(f"give a progression or --from {tune}, not both")
+    key = choice.stated_key(refusals)
+    sheet = load(tune, None if key is None else KeyChoice(key=choice.key))
+    practice = choice.practice(refusals, sheet.header.meter)
+    route = choice.route(refusals)
+    refusals.end()
+    warn(tune, sheet)
+    return drill_of(make_chart(sheet, player), route, practice), f"{Path(tune).stem}-drill"
+
+
+def _kind(output: _Output) -> str:
+    """The format that is asked for, by name or by the ending of the output."""
+    suffix = Path(output.out or "").suffix.lstrip(".").lower()
+    if output.kind is not None:
+        return output.kind
+    if not suffix or output.out is None or output.out.endswith("/") or Path(output.out).is_dir():
+        return "pdf"
+    if suffix not in DRILL_FORMATS:
+        raise click.UsageError(f"cannot write .{suffix}; there are: {', '.join(DRILL_FORMATS)}")
+    return suffix
+
+
+def _printed(drill: Drill, output: _Output) -> None:
+    """Print the drill as text or as data, where that is asked for."""
+    if output.text:
+        from ..drill_text import drill_text
+
+        write_stdout(drill_text(drill).encode())
+    if output.as_json:
+        from ..drill_text import drill_data
+        from ..report import to_line
+
+        write_stdout((to_line(drill_data(drill)) + "\n").encode())
+
+
+def _written(drill: Drill, files: list[tuple[str, bytes]], name: str, output: _Output) -> None:
+    """Write the files and tell which, with what the drill holds."""
+    if output.out == "-":
+        for _, data in files:
+            write_stdout(data)
+        return
+    path = target(name, Path(name).suffix, output.out, False)
+    places = [path.with_name(path.stem + end) if len(files) > 1 else path for end, _ in files]
+    for place, (_, data) in zip(places, files, strict=True):
+        write_result(place, data, output.force)
+    if output.quiet or output.prints:
+        return
+    for line in summary_lines(drill):
+        click.echo(line)
+    click.echo(f"  wrote   {', '.join(map(str, places))}")
+    for line in drill_cautions(drill) if path.suffix in (".mid", ".wav") else ():
+        click.echo(line)

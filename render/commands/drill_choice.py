@@ -1,0 +1,177 @@
+"""What a drill is asked for on the command line, read all at once so that all mistakes are told.
+
+Takes the options as typed, gives a progression, a `Route` and a `Practice`, or one refusal with
+everything that is wrong and what there is instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Final, TypeVar
+
+import click
+
+from ...converter.drill import (
+    PROGRESSIONS,
+    DrillError,
+    Lay,
+    NamedProgression,
+    Practice,
+    Route,
+    find_cycle,
+    progression_wanted,
+)
+from ...converter.drill.wanted import key_heard
+from ...converter.practice.timing import read_ladder
+from ...grammar.header import meter_named
+from ...grammar.key import Key, parse_key
+from ...grammar.progression import Progression
+from ...grammar.progression_reader import chords_typed
+from ...grammar.sheet import Meter
+
+Value = TypeVar("Value")
+Other = TypeVar("Other")
+#: The strings on which a round may start, as they are typed.
+STRINGS: Final = {"6": 6, "5": 5, "any": None}
+
+
+@dataclass(slots=True)
+class Refusals:
+    """Collects what is wrong, so that one message tells it all."""
+
+    told: list[str] = field(default_factory=list)
+
+    def get(self, read: Callable[[], Value], otherwise: Other) -> Value | Other:
+        """What `read` gives; `otherwise` where it refuses, which is kept."""
+        try:
+            return read()
+        except click.UsageError as error:
+            self.told.append(error.message)
+        except ValueError as error:
+            self.told.append(str(error))
+        return otherwise
+
+    def end(self) -> None:
+        """Raise click.UsageError with all that was told, if anything was."""
+        if self.told:
+            raise click.UsageError("\n".join(self.told))
+
+
+@dataclass(frozen=True, slots=True)
+class DrillChoice:
+    """The options of a drill as they were typed; None where they were not."""
+
+    key: str | None = None
+    cycle: str | None = None
+    keys: str | None = None
+    seed: int | None = None
+    strings: str = "6"
+    octave: bool = False
+    repetitions: int = 4
+    bars_per_chord: str = "1"
+    ladder: str | None = None
+    tempo: int | None = None
+    rhythm: str | None = None
+    count_in: int = 1
+    time: str | None = None
+
+    def route(self, refusals: Refusals, start: Key | None = None) -> Route:
+        """The way round the keys and over the strings; it starts at `start` or at `--key`."""
+        cycle = self.cycle or ("keys" if self.keys else None if self.seed is None else "random")
+        cycle = refusals.get(lambda: None if cycle is None else find_cycle(cycle).name, None)
+        keys = refusals.get(lambda: _keys(self.keys or ""), ())
+        strings = refusals.get(lambda: _strings(self.strings), 6)
+        if self.octave and strings is None:
+            refusals.told.append("--octave stays on its strings: choose --strings 6 or 5 with it")
+        if self.keys and cycle not in (None, "keys"):
+            refusals.told.append(f"--keys names the order itself: leave out --cycle {cycle}")
+        if self.seed is not None and cycle not in (None, "random"):
+            refusals.told.append(f"--seed draws a random order: leave out --cycle {cycle}")
+        if cycle == "random" and self.seed is None:
+            refusals.told.append("a random order needs --seed N: the same number, the same order")
+        if cycle == "keys" and not self.keys and not refusals.told:
+            refusals.told.append("the cycle keys needs its keys: --keys C,F,Bb")
+        route = Route(cycle=cycle, seed=self.seed, keys=keys, lay=Lay(strings, self.octave))
+        return route if start is None else replace(route, start=start.tonic)
+
+    def practice(self, refusals: Refusals, meter: Meter | None = None) -> Practice:
+        """How it is practised, by default in `meter`."""
+        meter = refusals.get(lambda: _meter(self.time), meter) or meter or Meter(4, 4)
+        ladder = refusals.get(lambda: read_ladder(self.ladder) if self.ladder else (), ())
+        bars = refusals.get(lambda: _bars(self.bars_per_chord), Fraction(1))
+        rhythm = None if self.rhythm is None else self.rhythm.lower().replace(" ", "-")
+        return refusals.get(
+            lambda: Practice(
+                self.repetitions, bars, ladder, self.tempo, rhythm, self.count_in, meter
+            ),
+            Practice(),
+        )
+
+    def stated_key(self, refusals: Refusals) -> Key | None:
+        """The key of `--key`, None where there is none."""
+        return refusals.get(lambda: None if self.key is None else parse_key(self.key), None)
+
+    def progression(
+        self, text: str, meter: Meter, refusals: Refusals
+    ) -> tuple[NamedProgression | Progression, Key | None]:
+        """The progression that is wanted, and the first key: that of `--key`, or of its chords."""
+        key = self.stated_key(refusals)
+        wanted = refusals.get(lambda: _wanted(text, key, meter), PROGRESSIONS[0])
+        if key is None and isinstance(wanted, Progression):
+            chords = chords_typed(text)
+            key = key_heard(chords) if chords else None
+        return wanted, key
+
+
+def _wanted(text: str, key: Key | None, meter: Meter) -> NamedProgression | Progression:
+    if text:
+        return progression_wanted(text, key, meter)
+    names = ", ".join(row.name for row in PROGRESSIONS)
+    raise DrillError(
+        f"say which progression: {names}; or type one in numerals, as in 'ii7 | V7 | I6', or in "
+        "chords; or take a tune's own with --from TUNE"
+    )
+
+
+def _keys(text: str) -> tuple[Key, ...]:
+    """Keys typed with commas or blanks between them. Raises DrillError with all that are none."""
+    found, wrong = [], []
+    for word in text.replace(",", " ").split():
+        try:
+            found.append(parse_key(word))
+        except ValueError as error:
+            wrong.append(str(error))
+    if wrong:
+        raise DrillError("\n".join(wrong))
+    return tuple(found)
+
+
+def _strings(text: str) -> int | None:
+    if text not in STRINGS:
+        raise DrillError(f"--strings takes {', '.join(STRINGS)}, not {text!r}")
+    return STRINGS[text]
+
+
+def _meter(text: str | None) -> Meter | None:
+    if text is None:
+        return None
+    meter = meter_named(text)
+    if meter is None:
+        raise DrillError(f"{text!r} is no time signature; give one as in 4/4, 3/4 or 6/8")
+    return meter
+
+
+def _bars(text: str) -> Fraction:
+    """Bars a chord: `2`, `1/2`, `0.5`. Raises DrillError."""
+    top, _, bottom = text.partition("/")
+    plain = all(word.isascii() and len(word) <= 6 for word in (top, bottom))
+    try:
+        if not plain:
+            raise ValueError
+        return Fraction(top) / Fraction(bottom or "1")
+    except (ValueError, ZeroDivisionError):
+        raise DrillError(
+            f"--bars-per-chord takes a number of bars, as in 2 or 1/2, not {text!r}"
+        ) from None

@@ -1,0 +1,38 @@
+"""Options about paper and what a teacher writes above a page, shared by the commands that print."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+import click
+
+from ..page.style import PAPERS, Heading, PageStyle
+from .options import defaults_from, group, pick
+
+paper_options = group(
+    click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", help="Paper size (a4)."),
+    click.option("--landscape", is_flag=True, help="Turn the page."),
+    click.option("--large", is_flag=True, help="Large print: nothing under 18 points."),
+    click.option(
+        "--symbols",
+        type=click.Choice(["signs", "letters"]),
+        default="letters",
+        help="Qualities as signs (△ ø °) or letters (maj7 m7♭5 dim).",
+    ),
+    click.option("--punch", is_flag=True, help="Leave room for punched holes."),
+)
+heading_options = group(
+    click.option("--studio", help="The studio's name, above the title."),
+    click.option("--student", help="The student's name."),
+    click.option("--date", help="A date, as you want it printed."),
+    click.option("--note", help="A note of yours."),
+    click.option("--defaults", metavar="FILE", help="A TOML file with these four."),
+)
+
+
+def style_of(given: dict[str, Any]) -> PageStyle:
+    """The page that options ask for, taken out of `given`. Raises click.UsageError."""
+    heading = defaults_from(given.pop("defaults"))
+    heading |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
+    return pick(PageStyle, given | {"heading": Heading(**heading)})
