@@ -1,0 +1,136 @@
+"""A tune's own practice sheet: its ii–V–Is most played first, in place and round the keys."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+from midneck.converter.chart import CompingChart, make_chart
+from midneck.converter.drill import Drill, Practice, Route, drill_of
+from midneck.converter.drill.hard import hard_changes
+from midneck.converter.hand.explain import explain
+from midneck.converter.hand.planner import task_of
+from midneck.converter.hand.presets import SMALL_HAND
+from midneck.converter.hand.wishes import PlanWishes
+from midneck.grammar.reader import read_file, read_sheet
+from support.charts import EXAMPLES
+from support.drills import root_places_of, symbols
+
+TUNES = sorted(EXAMPLES.glob("*.txt"))
+
+#: Two passes through a ii–V–I in C, one in E flat, one that lands on a sixth.
+THREE_PLACES = """Key: C
+A:
+|: Dm7 | G7 | Cmaj7 | % :|
+| Fm7 | Bb7 | Ebmaj7 | % |
+| Dm7 | G7 | C6 | % ||
+"""
+NO_CADENCE = """Key: F
+A:
+| F7 | Bb7 | F7 | % |
+| Bb7 | % | F7 | % ||
+"""
+
+
+@lru_cache(maxsize=8)
+def chart_of(text: str) -> CompingChart:
+    return make_chart(read_sheet(text))
+
+
+@lru_cache(maxsize=8)
+def sheet_drill(text: str) -> Drill:
+    return drill_of(chart_of(text))
+
+
+def test_the_most_played_comes_first_each_in_place_and_then_round_the_keys() -> None:
+    found = sheet_drill(THREE_PLACES)
+    assert [each.name for each in found.exercises] == [
+        "ii7–V7–Imaj7 in place",
+        "ii7–V7–Imaj7, down in whole steps, two rounds of six keys",
+        "ii7–V7–I6 in place",
+        "ii7–V7–I6, down in whole steps, two rounds of six keys",
+        "Hard changes",
+    ]
+    assert found.notes == ()
+    in_place, rounds = found.exercises[:2]
+    assert symbols(in_place) == ["Dm7 G7 Cmaj7", "Fm7 Bb7 Ebmaj7"]
+    assert [each.says for each in in_place.stations] == [
+        "twice in the tune, first in bars 1 to 3", "once in the tune, in bars 5 to 7",
+    ]  # fmt: skip
+    assert in_place.why.startswith("The tune plays it 3 times:")
+    assert str(rounds.stations[0].key) == "C major"
+    assert len(rounds.stations) == 12
+
+
+def test_a_loop_in_place_has_the_grips_of_the_chart() -> None:
+    chart = chart_of(THREE_PLACES)
+    (loop, *_) = sheet_drill(THREE_PLACES).exercises
+    grips = [loop.chart.plan.grips[index] for index in loop.stations[0].chords]
+    assert [grip and grip.frets for grip in grips] == [
+        grip and grip.frets for grip in chart.plan.grips[:3]
+    ]
+
+
+def test_each_loop_is_repeated_by_itself() -> None:
+    chart = chart_of(THREE_PLACES)
+    loop = drill_of(chart, None, Practice(repetitions=3)).exercises[0]
+    assert loop.loops
+    assert loop.settings(Practice(repetitions=3)).choruses == 1
+    # Four bars three times, in each of two keys.
+    assert len(loop.chart.form.bars) == 2 * 3 * 4
+    once = drill_of(chart, None, Practice(repetitions=1)).exercises[0]
+    assert len(once.chart.form.bars) == 2 * 4
+
+
+def test_a_tune_without_a_cadence_says_so_and_gets_dominants() -> None:
+    found = sheet_drill(NO_CADENCE)
+    assert found.notes == ("This tune has no ii–V–I: practise its dominants and its hard changes.",)
+    assert [each.name for each in found.exercises] == [
+        "Dominant sevenths, up in fourths through all twelve keys", "Hard changes",
+    ]  # fmt: skip
+
+
+def test_a_tune_of_one_chord_has_no_hard_changes() -> None:
+    found = drill_of(chart_of("| Dm7 | % | % | % |"))
+    assert [each.name for each in found.exercises] == [
+        "Dominant sevenths, up in fourths through all twelve keys"
+    ]
+
+
+@pytest.mark.parametrize("path", TUNES, ids=lambda path: path.stem)
+def test_the_hardest_change_is_the_one_that_the_plan_explains(path: Path) -> None:
+    chart = make_chart(read_file(path))
+    explained = explain(task_of(chart.sheet, chart.form, chart.player, PlanWishes()), chart.plan)
+    hard = hard_changes(chart)
+    assert hard[0].effort_mm == pytest.approx(explained.hard_spots[0].effort_mm)
+    assert [one.effort_mm for one in hard] == sorted((one.effort_mm for one in hard), reverse=True)
+
+
+def test_a_change_there_and_back_is_one() -> None:
+    chart = chart_of("| Dm7 | Ab7 | Dm7 | Ab7 |")
+    assert len(hard_changes(chart)) == 1
+
+
+@pytest.mark.parametrize("path", TUNES, ids=lambda path: path.stem)
+def test_the_examples_have_practice_sheets(path: Path) -> None:
+    chart = make_chart(read_file(path), SMALL_HAND)
+    found = drill_of(chart, Route("fourths"))
+    areas = [area for area in chart.analysis.areas if area.kind == "ii-V-I"]
+    loops = [one for one in found.exercises if one.loops and one.name != "Hard changes"]
+    keys = {(area.key.tonic.pitch_class, area.key.mode) for area in areas}
+    assert {
+        (each.key.tonic.pitch_class, each.key.mode) for one in loops for each in one.stations
+    } == keys
+    rounds = [one for one in found.exercises if one.progression is not None]
+    assert len(rounds) == max(len(loops), 1)
+    for one in rounds:
+        assert len(root_places_of(one)) == 12
+        assert one.chart.player == SMALL_HAND
+        assert one.chart.plan.travel.optimal
+
+
+def test_a_chord_over_a_foreign_bass_goes_round_as_what_it_sounds() -> None:
+    found = drill_of(chart_of("Key: C\nA:\n| Dm7 | F/G | Cmaj7 | % |"))
+    assert symbols(found.exercises[0]) == ["Dm7 F/G Cmaj7"]
+    assert symbols(found.exercises[1])[0] == "Dm7 G7sus4 Cmaj7"
