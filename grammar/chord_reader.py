@@ -31,6 +31,7 @@ from .chord_items import Item, item_named, note_named, with_items
 from .chord_stack import stacked
 from .pitch import PitchName
 from .spelling import SPELLINGS, fold, quality_pattern
+from .tables import parser_of
 
 __all__ = ["ChordBuilder", "ChordError", "grammar_text", "parse_chord"]
 
@@ -114,11 +115,4 @@ def grammar_text() -> str:
 
 @cache
 def _parser() -> Lark:
-    return Lark(
-        grammar_text(),
-        parser="lalr",
-        lexer="contextual",
-        transformer=ChordBuilder(),
-        propagate_positions=False,
-        maybe_placeholders=True,
-    )
+    return parser_of(grammar_text(), "start", ChordBuilder())

@@ -7,11 +7,13 @@ comes out as `stray`, and what a numeral or a chord names is read later.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
-from importlib.resources import files
+from functools import cache
+from pathlib import Path
 from typing import Final, Literal
 
 from lark import Lark, Token, Transformer, v_args
+
+from .tables import parser_of
 
 MarkKind = Literal["numeral", "chord", "bar_line", "beats", "simile", "mode", "stray"]
 _SIGNS: Final = str.maketrans("♭♯", "b#")
@@ -100,9 +102,11 @@ def progression_marks(text: str) -> list[Mark]:
     return _parser().parse(text)  # type: ignore[return-value]
 
 
-@lru_cache(maxsize=1)
+def grammar_text() -> str:
+    """The grammar of a progression."""
+    return Path(__file__).with_name("progression.lark").read_text(encoding="utf-8")
+
+
+@cache
 def _parser() -> Lark:
-    grammar = files(__package__).joinpath("progression.lark").read_text(encoding="utf-8")
-    return Lark(
-        grammar, start="progression", parser="lalr", transformer=_Marks(), maybe_placeholders=True
-    )
+    return parser_of(grammar_text(), "progression", _Marks())

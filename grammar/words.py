@@ -10,13 +10,14 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-from importlib.resources import files
+from functools import cache
+from pathlib import Path
 from typing import Final, Literal
 
 from lark import Lark, Token, Transformer, v_args
 
 from .sheet import Jump, JumpEnd, JumpTarget
+from .tables import parser_of
 
 WordKind = Literal[
     "chord", "beats", "silence", "simile", "long_simile", "long_rest", "pickup", "push", "hold",
@@ -155,7 +156,11 @@ def music_words(line: str) -> list[Word | BarLine]:
     return _parser().parse(line)  # type: ignore[return-value]
 
 
-@lru_cache(maxsize=1)
+def grammar_text() -> str:
+    """The grammar of a line."""
+    return Path(__file__).with_name("sheet.lark").read_text(encoding="utf-8")
+
+
+@cache
 def _parser() -> Lark:
-    grammar = files(__package__).joinpath("sheet.lark").read_text(encoding="utf-8")
-    return Lark(grammar, start="line", parser="lalr", transformer=_Positioned())
+    return parser_of(grammar_text(), "line", _Positioned())
