@@ -1,0 +1,64 @@
+"""How fast a drill of twelve keys is planned, exactly, in one go.
+
+The hardest case leaves every root to the planner; the usual one places them first. "From chords"
+has seen no chord before, as in a command that has just started. scipy finds the shortest way round
+the same ring with all costs already there (see `bench_plan`).
+"""
+
+from __future__ import annotations
+
+from benchmarks.bench_plan import by_scipy
+from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
+from midneck.converter.drill import Drill, Lay, Route, make_drill
+from midneck.converter.drill.places import root_places
+from midneck.converter.drill.progressions import find_named
+from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.eliminate import solve
+from midneck.converter.hand.moves import travel_matrix
+from midneck.converter.hand.planner import plan_hand, task_of
+from midneck.converter.hand.player import Player
+from midneck.converter.hand.wishes import PlanWishes
+
+#: What "in one go, exactly" must stay below, in milliseconds.
+MOST_MS = 50
+
+
+def rows(extent: Extent) -> list[Row]:
+    """The plan of ii–V–I through twelve keys, its whole drill, and scipy on the same ring."""
+    sheet, form = free_drill().exercises[0].chart.sheet, free_drill().exercises[0].chart.form
+    graph = task_of(sheet, form, Player(), PlanWishes()).graph
+    assert abs(by_scipy(graph) - solve(graph).cost) < 1e-6
+    given, plan, free, taught, scipy = in_turns(
+        extent.rounds,
+        lambda: solve(graph),
+        lambda: (forget(), plan_hand(sheet, form)),
+        lambda: (forget(), free_drill()),
+        lambda: (forget(), taught_drill()),
+        lambda: by_scipy(graph),
+    )
+    work = "drill of 12 keys"
+    return [
+        Row(
+            f"{work}: exact plan, costs given", given, "ms", "scipy `dijkstra`", scipy, at_least(1)
+        ),
+        Row(f"{work}: exact plan, from chords", plan, "ms", target=at_most(MOST_MS)),
+        Row(f"{work}: all of it, from chords", taught, "ms", target=at_most(MOST_MS)),
+        Row(f"{work}: all of it, planner chooses the strings", free, "ms"),
+    ]
+
+
+def taught_drill() -> Drill:
+    """ii–V–I down in whole steps, both rounds, from string 6."""
+    return make_drill(find_named("ii-V-I"))
+
+
+def free_drill() -> Drill:
+    """The same with every root left to the planner."""
+    return make_drill(find_named("ii-V-I"), Route(lay=Lay(None)))
+
+
+def forget() -> None:
+    """Empty the caches: no chord and no move was seen before."""
+    candidates.cache_clear()
+    travel_matrix.cache_clear()
+    root_places.cache_clear()
