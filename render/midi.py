@@ -12,8 +12,10 @@ from fractions import Fraction
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
+from ..converter.practice.rhythm import pulse_quarters
 from ..converter.practice.timing import PARTS, Performance, Stroke, StruckNote
 from ..grammar.key import Key
+from ..grammar.sheet import Meter
 from .output import MARK
 
 if TYPE_CHECKING:
@@ -28,8 +30,12 @@ CLICK_CHANNEL: Final = 9
 PROGRAMS: Final = {"guitar": 26, "bass": 32}
 NAMES: Final = {"guitar": "Guitar", "bass": "Bass", "click": "Click"}
 
-#: Seven flats to seven sharps: what the key signature event can say (Standard MIDI Files 1.0).
-_KEY_FIFTHS: Final = range(-7, 8)
+#: The most sharps or flats that a key signature event can hold.
+_MOST_SIGNS: Final = 7
+#: Natural notes by fifths, where the tonic without signs stands among them, what marks the mode.
+_FIFTHS: Final = "FCGDAEB"
+_TONIC_PLACE: Final = {"major": 1, "minor": 4}
+_MODE_SIGN: Final = {"major": "", "minor": "m"}
 
 Timed = tuple[int, int, Any]
 
@@ -63,16 +69,27 @@ def _conductor(performance: Performance) -> list[Timed]:
     if performance.title:
         events.append((0, 0, MetaMessage("track_name", name=_latin(performance.title))))
     for at, meter in performance.meters:
-        signature = MetaMessage("time_signature", numerator=meter.beats, denominator=meter.unit)
-        events.append((_ticks(at), 1, signature))
+        events.append((_ticks(at), 1, _signature(meter)))
     for at, key in performance.keys:
-        if key.fifths in _KEY_FIFTHS:
-            events.append((_ticks(at), 1, MetaMessage("key_signature", key=_key(key))))
+        events.append((_ticks(at), 1, MetaMessage("key_signature", key=key_name(key))))
     for at, tempo in performance.tempi:
         events.append((_ticks(at), 2, MetaMessage("set_tempo", tempo=bpm2tempo(float(tempo)))))
     for at, text in performance.markers:
         events.append((_ticks(at), 3, MetaMessage("marker", text=_latin(text))))
     return events
+
+
+def _signature(meter: Meter) -> mido.MetaMessage:
+    from mido import MetaMessage
+
+    # 24 MIDI clocks are a quarter; the metronome of whoever reads the file clicks the pulse.
+    clocks = max(1, int(24 * pulse_quarters(meter)))
+    return MetaMessage(
+        "time_signature",
+        numerator=meter.beats,
+        denominator=meter.unit,
+        clocks_per_click=clocks,
+    )
 
 
 def _opening(part: str, strokes: list[Stroke], strings_apart: bool) -> list[Timed]:
@@ -95,9 +112,10 @@ def _notes(performance: Performance, stroke: Stroke, strings_apart: bool) -> lis
     events: list[Timed] = []
     end = _ticks(stroke.at + stroke.length)
     for note in stroke.notes:
-        start = _ticks(stroke.at + _late(performance, stroke, note))
+        late = _ticks(stroke.at + _late(performance, stroke, note))
+        # However wide the strum, the note ends with its stroke: the next one may be the same.
+        start, stop = min(late, end - 1), end
         channel = _channel(stroke, note, strings_apart)
-        stop = max(end, start + 1)
         on = Message("note_on", channel=channel, note=note.midi, velocity=stroke.velocity)
         events.append((start, 5, on))
         off = Message("note_off", channel=channel, note=note.midi, velocity=64)
@@ -137,8 +155,16 @@ def _ticks(at: Fraction) -> int:
     return round(at * TICKS)
 
 
-def _key(key: Key) -> str:
-    return f"{key.tonic}{'m' if key.mode == 'minor' else ''}"
+def key_name(key: Key) -> str:
+    """A key as its event names it; beyond seven sharps or flats the one with the other names.
+
+    Source of the limit: Standard MIDI Files 1.0, the key signature event.
+    """
+    fifths = key.fifths
+    while abs(fifths) > _MOST_SIGNS:
+        fifths -= 12 if fifths > 0 else -12
+    turn, place = divmod(fifths + _TONIC_PLACE[key.mode], len(_FIFTHS))
+    return _FIFTHS[place] + ("b" if turn < 0 else "#" * turn) + _MODE_SIGN[key.mode]
 
 
 def _latin(text: str) -> str:

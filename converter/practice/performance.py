@@ -1,59 +1,31 @@
 """A tune performed: played order, count-in, rhythm, swing, bass and click as timed strokes.
 
 Takes a sheet, its form, the plan of the hand and `Settings`; gives a `Performance`. Nothing here is
-left to chance. A fermata is one long stroke; the last time it is played it takes twice its time
-(common practice, no source), written as half the tempo.
+left to chance. A fermata is one long stroke; how much longer it lasts stands in `marks`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
-from typing import Final, TypeVar
+from itertools import zip_longest
+from typing import Final
 
-from ...grammar.key import Key
-from ...grammar.sheet import Meter, Sheet
+from ...grammar.sheet import Sheet
 from ..form import Form
 from ..hand.plan import GripPlan
 from .bassline import bass_strokes
+from .choruses import Chorus, choruses
 from .clicks import click_strokes, count_in_strokes
+from .marks import Spans, keys, last_holds, markers, meters, tempi
 from .passage import PlayedBar, passage
-from .rhythm import (
-    BarStroke,
-    Pattern,
-    bar_quarters,
-    fall,
-    find_pattern,
-    pulse_quarters,
-    usual_pattern,
-)
-from .swing import EVEN, is_even_feel, swing_by_tempo, swung
-from .timing import LONGEST_MINUTES, Performance, Settings, SettingsError, Stroke, StruckNote
+from .rhythm import BarStroke, fall, pulse_quarters
+from .swing import EVEN, swung
+from .timing import Performance, Settings, Stroke, StruckNote
 
-Value = TypeVar("Value")
-
-#: The tempo of a tune that states none: a medium one (common practice, no source).
-USUAL_TEMPO: Final = 120
 VELOCITY: Final = 84
 ACCENT: Final = 14
-
-
-@dataclass(frozen=True, slots=True)
-class Chorus:
-    """One time through at one tempo, from `start` on (quarters); its count-in begins at `entry`."""
-
-    bars: tuple[PlayedBar, ...]
-    pattern: Pattern
-    ratio: Fraction
-    start: Fraction
-    tempo: Fraction
-    entry: Fraction
-
-    @property
-    def end(self) -> Fraction:
-        """Where it ends, in quarters."""
-        return self.start + self.bars[-1].at + self.bars[-1].length
 
 
 def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Performance:
@@ -63,63 +35,31 @@ def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Per
     are not in the tune, SettingsError when it lasts too long.
     """
     bars = passage(sheet, form, plan, settings.bars)
-    choruses = tuple(_limited(_choruses(sheet, bars, settings)))
-    holds = _last_holds(choruses[-1])
-    strokes = [stroke for chorus in choruses for stroke in _played(sheet, chorus, settings, holds)]
+    every = choruses(sheet, bars, settings)
+    holds = last_holds(every[-1])
+    strokes: list[Stroke] = []
+    for chorus, after in zip_longest(every, every[1:]):
+        played = _played(sheet, chorus, settings, holds)
+        strokes += played if after is None else _before(played, after.entry)
+    guitar = sorted((one for one in strokes if one.part == "guitar"), key=lambda one: one.at)
+    others = [one for one in strokes if one.part != "guitar"]
     return Performance(
         sheet.header.title,
-        tuple(sorted(strokes, key=lambda one: (one.at, one.part, one.notes[0].midi))),
-        choruses[-1].end,
-        _tempi(choruses, holds),
-        _meters(choruses),
-        _keys(sheet, choruses),
-        _markers(choruses),
+        tuple(sorted([*_damped(guitar), *others], key=_in_time)),
+        every[-1].end,
+        tempi(every, holds),
+        meters(every),
+        keys(sheet, every),
+        markers(every),
     )
 
 
-def _choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iterator[Chorus]:
-    """Every time through, tempo by tempo; `entry` is where its count-in begins."""
-    meter = next((one.meter for one in bars if not one.bar.pickup), bars[0].meter)
-    feel = sheet.header.feel
-    usual = usual_pattern(meter, feel)
-    pattern = usual if settings.rhythm is None else find_pattern(settings.rhythm, meter)
-    at = Fraction(0)
-    plain = settings.tempo or sheet.header.tempo or USUAL_TEMPO
-    for beats in settings.ladder or (plain,):
-        tempo = beats * (pulse_quarters(meter) if pulse_quarters(meter) > 1 else Fraction(1))
-        ratio = swing_by_tempo(tempo) if settings.swing is None else settings.swing
-        if settings.swing is None and (pattern.even or is_even_feel(feel)):
-            ratio = EVEN
-        for count in range(settings.choruses):
-            entry = at
-            at += _count_in(bars[0], settings.count_in) if count == 0 else 0
-            chorus = Chorus(bars, pattern, ratio, at, tempo, entry)
-            yield chorus
-            at = chorus.end
+def _in_time(stroke: Stroke) -> tuple[Fraction, str, int]:
+    return stroke.at, stroke.part, stroke.notes[0].midi if stroke.notes else 0
 
 
-def _limited(choruses: Iterator[Chorus]) -> Iterator[Chorus]:
-    """The choruses as they come, refused once they last too long, before a stroke is made."""
-    minutes = Fraction(0)
-    for chorus in choruses:
-        minutes += (chorus.end - chorus.entry) / chorus.tempo
-        if minutes > LONGEST_MINUTES:
-            raise SettingsError(
-                f"that lasts too long: at most {LONGEST_MINUTES} minutes are made at once"
-            )
-        yield chorus
-
-
-def _count_in(first: PlayedBar, bars: int) -> Fraction:
-    """Whole bars of count-in, and before a pickup the part of its bar that it leaves open."""
-    whole = bar_quarters(first.meter)
-    rest = whole - first.length if first.bar.pickup and bars else Fraction(0)
-    return bars * whole + rest
-
-
-def _played(
-    sheet: Sheet, chorus: Chorus, settings: Settings, holds: tuple[tuple[Fraction, Fraction], ...]
-) -> Iterator[Stroke]:
+def _played(sheet: Sheet, chorus: Chorus, settings: Settings, holds: Spans) -> Iterator[Stroke]:
+    """The strokes of one time through, part by part."""
     if "guitar" not in settings.without:
         yield from _guitar(chorus, settings.strum_ms)
     if "bass" not in settings.without:
@@ -134,16 +74,27 @@ def _played(
                     yield stroke
 
 
-def _guitar(chorus: Chorus, strum_ms: int) -> list[Stroke]:
-    """The strokes of the guitar, each ended by the next one."""
-    strokes: list[Stroke] = []
+def _before(strokes: Iterable[Stroke], stop: Fraction) -> Iterator[Stroke]:
+    """The strokes that begin before a time, ended there at the latest."""
+    for stroke in strokes:
+        if stroke.at < stop:
+            yield replace(stroke, length=min(stroke.length, stop - stroke.at))
+
+
+def _guitar(chorus: Chorus, strum_ms: int) -> Iterator[Stroke]:
     for one in chorus.bars:
         for struck in fall(chorus.pattern, one.meter, one.cycle, one.spans):
-            stroke = _stroke(chorus, one, struck, strum_ms)
-            if strokes and strokes[-1].at + strokes[-1].length > stroke.at:
-                strokes[-1] = replace(strokes[-1], length=stroke.at - strokes[-1].at)
-            strokes.append(stroke)
-    return [stroke for stroke in strokes if stroke.length > 0]
+            yield _stroke(chorus, one, struck, strum_ms)
+
+
+def _damped(strokes: Iterable[Stroke]) -> list[Stroke]:
+    """The strokes of the guitar in order of time, each ended by the next one."""
+    result: list[Stroke] = []
+    for stroke in strokes:
+        if result and result[-1].at + result[-1].length > stroke.at:
+            result[-1] = replace(result[-1], length=stroke.at - result[-1].at)
+        result.append(stroke)
+    return [stroke for stroke in result if stroke.length > 0]
 
 
 def _stroke(chorus: Chorus, one: PlayedBar, struck: BarStroke, strum_ms: int) -> Stroke:
@@ -161,73 +112,3 @@ def _stroke(chorus: Chorus, one: PlayedBar, struck: BarStroke, strum_ms: int) ->
         StruckNote(note.midi, note.string, place * strum_ms) for place, note in enumerate(notes)
     )
     return Stroke(at, end - at, "guitar", VELOCITY + ACCENT * struck.accent, spread, struck.slot)
-
-
-def _last_holds(chorus: Chorus) -> tuple[tuple[Fraction, Fraction], ...]:
-    """Where the fermatas of the last chorus begin and end, each at its last playing."""
-    last: dict[int, tuple[Fraction, Fraction]] = {}
-    for one in chorus.bars:
-        start = chorus.start + one.at
-        for span in one.spans:
-            if span.hold:
-                last[span.slot] = (start + span.start, start + span.end)
-    return tuple(sorted(last.values()))
-
-
-def _tempi(
-    choruses: tuple[Chorus, ...], holds: tuple[tuple[Fraction, Fraction], ...]
-) -> tuple[tuple[Fraction, Fraction], ...]:
-    marks = {chorus.entry: chorus.tempo for chorus in choruses}
-    tempo = choruses[-1].tempo
-    for start, end in holds:
-        marks[start] = tempo / 2
-        if end < choruses[-1].end and end not in [one for one, _ in holds]:
-            marks[end] = tempo
-    return _changes(marks)
-
-
-def _meters(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Meter], ...]:
-    """Meters where they change; a pickup that follows no count-in has a meter of its own."""
-    marks: dict[Fraction, Meter] = {}
-    for chorus in choruses:
-        counted = chorus.entry < chorus.start
-        if counted:
-            marks[chorus.entry] = chorus.bars[0].meter
-        for place, one in enumerate(chorus.bars):
-            if not one.bar.pickup:
-                marks[chorus.start + one.at] = one.meter
-            elif place or not counted:
-                units = one.length * one.meter.unit / 4
-                short = Meter(units.numerator, one.meter.unit * units.denominator)
-                marks[chorus.start + one.at] = short
-    return _changes(marks)
-
-
-def _keys(sheet: Sheet, choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Key], ...]:
-    marks: dict[Fraction, Key] = {}
-    if sheet.header.key is not None:
-        marks[Fraction(0)] = sheet.header.key
-        marks |= {chorus.start: sheet.header.key for chorus in choruses}
-    for chorus in choruses:
-        for one in chorus.bars:
-            if one.key is not None:
-                marks[chorus.start + one.at] = one.key
-    return _changes(marks)
-
-
-def _markers(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, str], ...]:
-    return tuple(
-        (chorus.start + one.at, one.marker)
-        for chorus in choruses
-        for one in chorus.bars
-        if one.marker
-    )
-
-
-def _changes(marks: dict[Fraction, Value]) -> tuple[tuple[Fraction, Value], ...]:
-    """Marks in order of time, those that change nothing left out."""
-    result: list[tuple[Fraction, Value]] = []
-    for at, value in sorted(marks.items(), key=lambda mark: mark[0]):
-        if not result or result[-1][1] != value:
-            result.append((at, value))
-    return tuple(result)

@@ -27,7 +27,8 @@ LONGEST_S: Final = 5.0
 #: What is left to ring after the last bar.
 TAIL_S: Final = 1.0
 
-GAINS: Final = {"guitar": 1.0, "bass": 1.5, "click": 0.14}
+#: The bass 7 dB below the guitar in loudness, so that each is heard; the click a tick above both.
+GAINS: Final = {"guitar": 1.0, "bass": 6.3, "click": 0.11}
 
 Key = tuple[str, int, int]
 

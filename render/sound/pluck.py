@@ -51,7 +51,7 @@ GUITAR: Final = StringTone(
     2.6, 0.32, 0.19, 0.32, ((105.0, 6.0, 0.5), (215.0, 7.0, 0.45), (410.0, 6.0, 0.2)), 2600.0
 )
 #: A double bass, plucked with the finger.
-BASS: Final = StringTone(2.2, 0.45, 0.27, 1.1, ((62.0, 4.0, 0.5), (105.0, 5.0, 0.4)), 1100.0)
+BASS: Final = StringTone(2.2, 0.45, 0.27, 2.5, ((62.0, 4.0, 0.5), (105.0, 5.0, 0.4)), 1100.0)
 
 
 @dataclass(frozen=True, slots=True)

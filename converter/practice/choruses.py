@@ -1,0 +1,104 @@
+"""The times through a tune: each with its tempo, its swing, its count-in and where it begins.
+
+Takes the bars of one time through and `Settings`, gives every `Chorus` in order. Times are quarter
+notes from the very beginning. When the tune begins with a pickup and no count-in comes between, the
+next chorus begins in the last bar of the one before: the pickup takes the place of that bar's end
+(common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from ...grammar.sheet import Sheet
+from .passage import PlayedBar
+from .rhythm import Pattern, bar_quarters, find_pattern, pulse_quarters, usual_pattern
+from .swing import EVEN, is_even_feel, swing_by_tempo
+from .timing import LONGEST_MINUTES, Settings, SettingsError
+
+#: The tempo of a tune that states none: a medium one (common practice, no source).
+USUAL_TEMPO: Final = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Chorus:
+    """One time through at one tempo, from `start` on (quarters); its count-in begins at `entry`.
+
+    `within`: its pickup lies within the last bar of the chorus before.
+    """
+
+    bars: tuple[PlayedBar, ...]
+    pattern: Pattern
+    ratio: Fraction
+    start: Fraction
+    tempo: Fraction
+    entry: Fraction
+    within: bool = False
+
+    @property
+    def end(self) -> Fraction:
+        """Where it ends, in quarters."""
+        return self.start + self.bars[-1].at + self.bars[-1].length
+
+
+def choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> tuple[Chorus, ...]:
+    """Every time through, tempo by tempo.
+
+    Raises RhythmError when the rhythm does not fit the meter, SettingsError when all of them last
+    too long.
+    """
+    return tuple(_limited(_each(sheet, bars, settings)))
+
+
+def _each(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iterator[Chorus]:
+    meter = next((one.meter for one in bars if not one.bar.pickup), bars[0].meter)
+    usual = usual_pattern(meter, sheet.header.feel)
+    pattern = usual if settings.rhythm is None else find_pattern(settings.rhythm, meter)
+    plain = settings.tempo or sheet.header.tempo or USUAL_TEMPO
+    overlap = _overlap(bars)
+    before: Chorus | None = None
+    for beats in settings.ladder or (plain,):
+        tempo = beats * max(pulse_quarters(meter), Fraction(1))
+        ratio = swing_ratio(sheet.header.feel, tempo, settings.swing, pattern)
+        for count in range(settings.choruses):
+            counted = _count_in(bars[0], settings.count_in) if count == 0 else Fraction(0)
+            entry = Fraction(0) if before is None else before.end
+            within = before is not None and not counted and overlap > 0
+            entry -= overlap if within else 0
+            before = Chorus(bars, pattern, ratio, entry + counted, tempo, entry, within)
+            yield before
+
+
+def swing_ratio(feel: str, tempo: Fraction, wish: Fraction | None, pattern: Pattern) -> Fraction:
+    """The ratio that is wished, or that of the feel at a tempo in quarters a minute."""
+    if wish is not None:
+        return wish
+    return EVEN if pattern.even or is_even_feel(feel) else swing_by_tempo(tempo)
+
+
+def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:
+    """The choruses as they come, refused once they last too long, before a stroke is made."""
+    minutes = Fraction(0)
+    for chorus in each:
+        minutes += (chorus.end - chorus.entry) / chorus.tempo
+        if minutes > LONGEST_MINUTES:
+            raise SettingsError(
+                f"that lasts too long: at most {LONGEST_MINUTES} minutes are made at once"
+            )
+        yield chorus
+
+
+def _overlap(bars: tuple[PlayedBar, ...]) -> Fraction:
+    """How much of the last bar the pickup takes: nothing when that bar is no longer than it."""
+    first, last = bars[0], bars[-1]
+    return first.length if first.bar.pickup and first.length < last.length else Fraction(0)
+
+
+def _count_in(first: PlayedBar, bars: int) -> Fraction:
+    """Whole bars of count-in, and before a pickup the part of its bar that it leaves open."""
+    whole = bar_quarters(first.meter)
+    rest = whole - first.length if first.bar.pickup and bars else Fraction(0)
+    return bars * whole + rest

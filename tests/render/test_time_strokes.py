@@ -1,0 +1,81 @@
+"""A tune performed as timed strokes, in exact fractions of a beat.
+
+Source: that 2:1 swing puts the Charleston's second stroke at 1 2/3 beats is computed; the rhythms
+are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from midneck.converter.practice.rhythm import PATTERNS, RhythmError
+from midneck.converter.practice.timing import SettingsError
+from support.performances import onsets, played
+from support.sheets import sheet_texts
+
+
+def test_four_to_the_bar_strikes_every_beat() -> None:
+    assert onsets(played(rhythm="four-to-the-bar")) == [Fraction(n) for n in range(16)]
+
+
+@pytest.mark.parametrize(("swing", "second"), [(1, Fraction(3, 2)), (2, Fraction(5, 3))])
+def test_the_charleston_falls_where_it_should(swing: int, second: Fraction) -> None:
+    found = onsets(played(rhythm="charleston", swing=Fraction(swing)))
+    assert found[:4] == [0, second, 4, 4 + second]
+
+
+@pytest.mark.parametrize("meter", ["6/8", "12/8"])
+def test_the_charleston_in_threes_takes_the_third_eighth(meter: str) -> None:
+    """Pulse two and its third eighth: 3/2 + 2/2 quarters."""
+    text = f"Time: {meter}\n\nA:\n| Dm7 | G7 | C6 | % ||\n"
+    assert onsets(played(text, rhythm="charleston"))[:2] == [0, Fraction(5, 2)]
+
+
+def test_silence_is_not_played() -> None:
+    performance = played("A:\n| Dm7 | N.C. | C6 | % ||\n", rhythm="four-to-the-bar")
+    assert [at for at in onsets(performance) if 4 <= at < 8] == []
+
+
+def test_a_push_comes_an_eighth_early() -> None:
+    text = "Feel: even eighths\n\nA:\n| Dm7 | G7(push) | C6 | % ||\n"
+    early = onsets(played(text, rhythm="four-to-the-bar", swing=Fraction(1)))
+    assert Fraction(7, 2) in early
+    assert Fraction(4) not in early
+
+
+def test_repeats_and_choruses_last_as_long_as_the_form() -> None:
+    text = "A:\n|: Dm7 |1. G7 :|2. C6 ||\n"
+    assert played(text).length == 16
+    assert played(text, choruses=3).length == 48
+
+
+@pytest.mark.parametrize(("pickup", "meter"), [("G7", "1/4"), ("G7=1.5", "3/8"),
+                                               ("G7=4/3", "21/64")])  # fmt: skip
+def test_a_pickup_without_a_count_in_is_a_short_bar(pickup: str, meter: str) -> None:
+    """4/3 of a quarter are 21.3 64ths: no time signature counts thirds."""
+    performance = played(f"A:\n| {pickup} (pickup) |\n| C6 | % ||\n")
+    assert [str(each) for _, each in performance.meters] == [meter, "4/4"]
+
+
+@given(
+    text=sheet_texts(),
+    rhythm=st.sampled_from([None, *(pattern.name for pattern in PATTERNS)]),
+    choruses=st.integers(1, 3),
+    count_in=st.integers(0, 1),
+)
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_no_stroke_of_the_guitar_runs_into_the_next(
+    text: str, rhythm: str | None, choruses: int, count_in: int
+) -> None:
+    try:
+        performance = played(text, rhythm=rhythm, choruses=choruses, count_in=count_in)
+    except (RhythmError, SettingsError):
+        return
+    strokes = [stroke for stroke in performance.strokes if stroke.part == "guitar"]
+    for stroke, after in pairwise(strokes):
+        assert stroke.at < stroke.at + stroke.length <= after.at
+    assert all(0 <= stroke.at < performance.length for stroke in performance.strokes)
