@@ -19,6 +19,7 @@ REGULAR: Final = "FiraGO-Regular"
 BOLD: Final = "FiraGO-Bold"
 MARKS: Final = "MidneckSigns"
 FACES: Final = (REGULAR, BOLD, MARKS)
+_MODULES: Final = {REGULAR: "pymupdf_fonts.FiraGO_Regular", BOLD: "pymupdf_fonts.FiraGO_Bold"}
 #: Height of a capital, in ems (table OS/2 of FiraGO), and of one with its accent.
 CAP_HEIGHT: Final = 0.69
 ASCENT: Final = 0.95
@@ -32,16 +33,28 @@ def face(name: str) -> Face:
     return read_face(signs_font() if name == MARKS else _data()[name])
 
 
+def unpack_ahead() -> None:
+    """Begin to unpack the text faces, so that they are there when a first page is laid out.
+
+    It is most of the work of a first page, and leaves the interpreter free for other work.
+    """
+    _unpacking()
+
+
+@cache
+def _unpacking() -> tuple[Thread, ...]:
+    threads = tuple(Thread(target=import_module, args=(module,)) for module in _MODULES.values())
+    for thread in threads:
+        thread.start()
+    return threads
+
+
 @cache
 def _data() -> dict[str, bytes]:
-    """The bytes of the text faces. Unpacking them is most of the work of a first page and leaves
-    the interpreter free, so that both are unpacked at once."""
-    modules = {REGULAR: "pymupdf_fonts.FiraGO_Regular", BOLD: "pymupdf_fonts.FiraGO_Bold"}
-    other = Thread(target=import_module, args=(modules[BOLD],))
-    other.start()
-    import_module(modules[REGULAR])
-    other.join()
-    return {name: import_module(module).fontbuffer for name, module in modules.items()}
+    """The bytes of the text faces."""
+    for thread in _unpacking():
+        thread.join()
+    return {name: import_module(module).fontbuffer for name, module in _MODULES.items()}
 
 
 @cache
