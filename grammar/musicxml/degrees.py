@@ -65,6 +65,13 @@ def _whole(node: Node) -> int:
     return int(found)
 
 
+def _has_name(tone: Tone) -> bool:
+    """Whether a chord symbol can say the tone: the root as it is, others with two signs at most."""
+    if tone.degree == 1:
+        return tone.alteration == 0
+    return -2 <= tone.alteration <= 2 + against_dominant(tone.degree)
+
+
 def _change(wanted: set[Tone], said: _Said, own: frozenset[Tone], remarks: list[str]) -> None:
     """Does to the `wanted` tones what one degree says."""
     degree, alteration = said.degree, said.alteration
@@ -78,8 +85,12 @@ def _change(wanted: set[Tone], said: _Said, own: frozenset[Tone], remarks: list[
             remarks.append(f"it leaves out a degree {degree} that it does not have")
         else:
             wanted.discard(gone)
-    elif said.type == "alter" and degree in present:
-        wanted.discard(present[degree])
-        wanted.add(Tone(degree, present[degree].alteration + alteration))
-    else:
-        wanted.add(Tone(degree, against_dominant(degree) + alteration))
+        return
+    altered = present.get(degree) if said.type == "alter" else None
+    against = against_dominant(degree) if altered is None else altered.alteration
+    tone = Tone(degree, against + alteration)
+    if not _has_name(tone):
+        remarks.append(f"its degree {degree} ({alteration:+}) has no name and is left as it was")
+        return
+    wanted.discard(altered or tone)
+    wanted.add(tone)
