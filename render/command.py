@@ -1,13 +1,12 @@
 """The command line: `midneck` and its commands, loaded when they are called.
 
-Exit statuses: 0 all went well; 1 a folder was worked through and some of its sheets failed; 2 what
-was asked could not be done (a sheet with mistakes, an impossible grip, a file that cannot be
-written, a wrong option); 130 interrupted.
+Exit statuses: 0 all went well; 1 a folder was worked through and some of its sheets failed, or the
+reader of a pipe went away before the end; 2 what was asked could not be done (a sheet with
+mistakes, an impossible grip, a file that cannot be written, a wrong option); 130 interrupted.
 """
 
 from __future__ import annotations
 
-import os
 import signal
 import sys
 from importlib import import_module
@@ -28,6 +27,7 @@ COMMANDS: Final = {
     "order": "Print the played order of a tune's bars.",
     "play": "Play a tune's grips as MIDI or sound.",
     "drill": "Print a progression round the keys as a practice sheet.",
+    "lesson": "Write a student's folder: chart, drills and playback of a tune.",
     "grid": "Draw the fret grid of one chord as SVG.",
 }
 
@@ -111,10 +111,6 @@ def run(arguments: list[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("interrupted", err=True)
         return 130
-    except BrokenPipeError:
-        # The reader has gone: nothing more to say, and the interpreter must not try at its end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 2
     except OSError as error:
         click.echo(f"midneck: {os_message(error)}", err=True)
     return 2

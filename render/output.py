@@ -64,9 +64,10 @@ def write_result(path: Path, data: bytes, force: bool = False) -> None:
         _replace(Path(os.path.realpath(path)), data)
     except OutputError:
         raise
+    except (FileExistsError, NotADirectoryError) as error:
+        raise OutputError(f"{path} cannot be written: {error.filename} is no folder") from error
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise OutputError(f"{path} cannot be written: {reason}") from error
+        raise OutputError(f"{path} cannot be written: {_reason(error)}") from error
 
 
 def is_ours(path: Path) -> bool:
@@ -87,10 +88,20 @@ def clear_unfinished(folder: Path) -> None:
 
 
 def write_stdout(data: bytes) -> None:
-    """Put bytes on standard output, past any text encoding."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(data)
-    sys.stdout.buffer.flush()
+    """Put bytes on standard output, past any text encoding.
+
+    Raises BrokenPipeError when nobody reads it any more, else OutputError when it takes nothing.
+    """
+    if sys.stdout is None:
+        raise OutputError("standard output is closed")
+    try:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise OutputError(f"standard output cannot be written: {_reason(error)}") from error
 
 
 def _replace(place: Path, data: bytes) -> None:
@@ -106,6 +117,11 @@ def _replace(place: Path, data: bytes) -> None:
         with contextlib.suppress(FileNotFoundError):
             Path(name).unlink()
         raise
+
+
+def _reason(error: OSError) -> str:
+    """What the system said."""
+    return (error.strerror or str(error)).lower()
 
 
 def _is_special(path: Path) -> bool:

@@ -69,6 +69,8 @@ def load(name: str, choice: KeyChoice | None = None) -> Sheet:
 def fetch(name: str) -> Source:
     """What a file or standard input holds, to just past the limit of its kind. Raises OSError."""
     if name == STDIN:
+        if sys.stdin is None:
+            raise OSError("standard input is closed")
         return Source(_limited(sys.stdin.buffer), "standard input")
     with Path(name).open("rb") as file:
         return Source(_limited(file), Path(name).name)
