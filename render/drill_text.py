@@ -28,16 +28,15 @@ def drill_text(drill: Drill) -> str:
     if drill.practice.ladder:
         lines += wrap("Tempo  " + "  ".join(f"[ ] {each}" for each in drill.practice.ladder), WIDTH)
     lines += ["", *wrap(HAND_CAUTION, WIDTH)]
-    for exercise in drill.exercises:
-        lines += ["", *_exercise(exercise, drill)]
+    several = len(drill.exercises) > 1
+    for number, exercise in enumerate(drill.exercises, 1):
+        name = f"{number}. {exercise.name}"
+        lines += ["", *([name, "=" * len(name)] if several else []), *_exercise(exercise, drill)]
     lines += [KEY, "", f"Drill {MARK}"]
     return "\n".join(lines) + "\n"
 
 
 def _exercise(exercise: Exercise, drill: Drill) -> Iterator[str]:
-    if len(drill.exercises) > 1:
-        yield exercise.name
-        yield "=" * len(exercise.name)
     yield from wrap(exercise.why, WIDTH)
     rounds = exercise.stations[-1].round
     before = 0

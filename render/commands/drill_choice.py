@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from textwrap import fill
 from typing import Final, TypeVar
 
 import click
@@ -25,6 +26,7 @@ from ...converter.drill import (
 )
 from ...converter.drill.wanted import key_heard
 from ...converter.practice.timing import read_ladder
+from ...grammar.errors import SHOWN_COLUMNS
 from ...grammar.header import meter_named
 from ...grammar.key import Key, parse_key
 from ...grammar.progression import Progression
@@ -56,7 +58,17 @@ class Refusals:
     def end(self) -> None:
         """Raise click.UsageError with all that was told, if anything was."""
         if self.told:
-            raise click.UsageError("\n".join(self.told))
+            lines = "\n".join(self.told).splitlines()
+            raise click.UsageError("\n".join(_folded(line) for line in lines))
+
+
+def _folded(line: str) -> str:
+    """A long line in several; one that shows where a mistake lies stays as it is."""
+    return (
+        fill(line, 80, subsequent_indent="  ", break_on_hyphens=False)
+        if len(line) > SHOWN_COLUMNS
+        else line
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...converter.drill.values import Drill, Exercise
+from ...converter.drill.values import Drill
 from ..drill_words import drill_facts
 from .blocks import Block, heading, joined, moved, paragraph
 from .drill_how import body_size, how_block
@@ -136,24 +136,26 @@ def _slabs(drill: Drill, style: PageStyle, factor: float) -> list[Slab]:
     """All rows of a drill at a size, in order."""
     left, _, right, _ = style.frame
     slabs = []
-    for exercise in drill.exercises:
+    for number, exercise in enumerate(drill.exercises, 1):
         rows = rows_of(lay_exercise(exercise, drill.practice, style, factor))
         rounds = max(row.round for row in rows)
         for place, row in enumerate(rows):
             over: list[Block] = []
             if place == 0 and len(drill.exercises) > 1:
-                over += _exercise_head(exercise, style, right - left)
+                over += _exercise_head(
+                    f"{number}. {exercise.name}", exercise.why, style, right - left
+                )
             if row.begins and rounds > 1:
                 over.append(_round_name(row, rounds, style))
-            name = exercise.name if place == 0 else ""
-            slabs.append(Slab(joined(over), row, row.begins, with_signs(name)))
+            named = with_signs(exercise.name) if place == 0 else ""
+            slabs.append(Slab(joined(over), row, row.begins, named))
     return slabs
 
 
-def _exercise_head(exercise: Exercise, style: PageStyle, width: float) -> list[Block]:
+def _exercise_head(name: str, why: str, style: PageStyle, width: float) -> list[Block]:
     size = body_size(style)
-    named = heading(with_signs(exercise.name), 1.3 * size, width)
-    return [named, paragraph(with_signs(exercise.why), size, width)]
+    named = heading(with_signs(name), 1.3 * size, width)
+    return [named, paragraph(with_signs(why), size, width)]
 
 
 def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:

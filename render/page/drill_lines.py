@@ -26,8 +26,9 @@ from .style import PageStyle
 BARS, WIDE, LARGE, LARGE_WIDE = 4.0, 6.0, 2.0, 4.0
 #: The width of a bar that only repeats the one before, beside others.
 SIMILE = 0.5
-#: Widths of the column with a key's name and of the map at the right end, in sizes of a symbol.
-COLUMN, MAP = 6.0, 4.4
+#: Widths of the column with a key's name and of the map at the right end, in sizes of a symbol, and
+#: what the column gains for each bar by which a key has fewer than three.
+COLUMN, MAP, GAIN = 6.0, 4.4, 3.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,15 +78,16 @@ def lay_exercise(
     unit = chosen.sizes.symbol if beside else 0.0
     laid = Laid(
         exercise, practice, chosen, pattern_of(exercise, practice), together, groups, bars,
-        _first_playings(exercise.chart), COLUMN * unit,
+        _first_playings(exercise.chart),
+        (COLUMN + GAIN * max(0.0, 3.0 - _heaviest(exercise))) * unit,
         0.0 if style.neck_map == "none" else MAP * unit,
     )  # fmt: skip
     return replace(laid, lines=_set(laid))
 
 
 def keys_on_a_line(exercise: Exercise, style: PageStyle) -> int:
-    """How many keys of an exercise share a line."""
-    return max(1, int(_room(style) // _heaviest(exercise)))
+    """How many keys of an exercise share a line; one that is a loop of its own has one."""
+    return 1 if exercise.loops else max(1, int(_room(style) // _heaviest(exercise)))
 
 
 def _room(style: PageStyle) -> float:

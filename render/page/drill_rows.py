@@ -86,11 +86,7 @@ def rows_of(laid: Laid) -> tuple[Row, ...]:
         stations = laid.exercise.stations[group.start : group.stop]
         begins = not rows or rows[-1].round != stations[0].round
         heads = tuple(_head(laid, place, lines[0]) for place in group)
-        said = (
-            [with_signs(note) for one in stations for note in notes_of(one)]
-            if len(group) > 1
-            else []
-        )
+        said = _said(*stations) if laid.together > 1 else []
         rows.append(Row(laid, lines, heads, _notes(laid, said), stations[0].round, begins))
     return tuple(rows)
 
@@ -104,7 +100,7 @@ def _notes(laid: Laid, said: list[str]) -> Block:
     size = laid.setting.sizes.small
     width = laid.setting.width - laid.setting.gutter
     gap = [Block((), 0.0, 0.7 * size)] if said else []
-    return joined([*gap, *(paragraph(f"{note}.", size, width) for note in said)])
+    return joined([*gap, *(paragraph(f"{note.rstrip('.')}.", size, width) for note in said)])
 
 
 def _head(laid: Laid, place: int, line: SetLine) -> tuple[float, Block]:

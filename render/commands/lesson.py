@@ -1,0 +1,103 @@
+"""`midneck lesson`: a folder for one student, with a tune's chart, drills and playback."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from textwrap import fill
+from typing import Any, Final
+
+import click
+
+from ...converter.chart import make_chart
+from ...converter.drill import DrillError, drill_of
+from ...converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
+from ...converter.hand.player import Player
+from ...converter.practice.rhythm import PATTERNS
+from ...converter.practice.timing import Settings
+from ..lesson import Lesson, lesson_files
+from ..output import OutputError, clear_unfinished, write_result
+from ..page.style import PageStyle
+from ..sources import STDIN, KeyChoice, load
+from .drill_choice import DrillChoice, Refusals
+from .each import warn
+from .options import PlayerChoice, hand_options, key_options, pick
+from .page_options import heading_options, paper_options, style_of
+
+WROTE: Final = "  wrote   "
+KEPT: Final = "  kept    "
+#: The options that say how the drills are practised.
+_PRACTICE: Final = ("repetitions", "ladder", "rhythm")
+_EXAMPLE = """\
+\b
+Examples:
+  midneck lesson my_tune.txt -o lessons/anna/
+  midneck lesson my_tune.txt -o lessons/anna/ --player anna.toml --key Bb
+  midneck lesson my_tune.txt --ladder 80:140:10 --rhythm charleston --no-sound
+"""
+
+
+@click.command("lesson", epilog=_EXAMPLE)
+@click.argument("tune")
+@click.option("-o", "--output", "out", metavar="FOLDER", help="Where it goes (TUNE-lesson).")
+@click.option("--repetitions", type=int, default=4, help="How often each drill is played (4).")
+@click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos of the drills.")
+@click.option("--tempo", type=int, help="The tempo of the tune (the sheet's).")
+@click.option("--rhythm", metavar="NAME", help=f"{', '.join(one.name for one in PATTERNS)}.")
+@click.option("--no-sound", is_flag=True, help="Only what is printed.")
+@click.option("--force", is_flag=True, help="Write files that exist again.")
+@click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes.")
+@key_options
+@hand_options
+@paper_options
+@heading_options
+def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) -> int:
+    """Write a folder for one student: TUNE's chart, its drills, and both to play along with.
+
+    Files that exist are kept, unless --force is given.
+    """
+    folder = Path(out or f"{_stem(tune)}-lesson")
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(f"{folder} is a file: name a folder with -o")
+    lesson = _lesson(tune, given)
+    clear_unfinished(folder)
+    for file in lesson_files(lesson):
+        place = folder / file.name
+        kept = place.exists() and not force
+        if not kept:
+            write_result(place, file.make(), force)
+        if not quiet:
+            click.echo(f"{KEPT if kept else WROTE}{place}")
+    if not quiet:
+        click.echo("\n".join(_said(lesson)))
+    return 0
+
+
+def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
+    """The lesson, planned: what goes wrong does so before a file is written."""
+    refusals = Refusals()
+    tempo, sound = given.pop("tempo"), not given.pop("no_sound")
+    refusals.get(lambda: Settings(tempo=tempo), None)
+    choice = pick(DrillChoice, {name: given.pop(name) for name in _PRACTICE})
+    player = refusals.get(pick(PlayerChoice, given).chosen, Player())
+    style = refusals.get(lambda: style_of(given), PageStyle())
+    sheet = load(tune, pick(KeyChoice, given))
+    practice = choice.practice(refusals, sheet.header.meter)
+    refusals.end()
+    warn(tune, sheet)
+    chart = make_chart(sheet, player)
+    try:
+        drill = drill_of(chart, None, practice)
+    except DrillError as error:
+        raise click.UsageError(str(error)) from error
+    return Lesson(_stem(tune), chart, drill, style, tempo, sound)
+
+
+def _stem(tune: str) -> str:
+    """What the files of a tune are called after."""
+    return "sheet" if tune == STDIN else Path(tune).stem
+
+
+def _said(lesson: Lesson) -> list[str]:
+    """What stands below the list of files: the tempos, the cautions."""
+    ears = [f"Slow is tempo {lesson.slowly}. {HEARING_CAUTION}"] if lesson.sound else []
+    return [fill(line, 80) for line in (*ears, HAND_CAUTION)]
