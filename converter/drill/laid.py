@@ -22,7 +22,7 @@ from ..harmony import Analysis, analyse
 from ..harmony.numerals import applied, numeral_in
 from ..harmony.sounds import hear
 from .places import Lay, Place, choose_places
-from .sentences import change_sentence, pivot_sentence, start_sentence
+from .sentences import change_sentence, choice_sentence, pivot_sentence, start_sentence
 from .values import Station
 from .written import Block, Written
 
@@ -81,12 +81,14 @@ def _stations(written: Written, plan: GripPlan, lay: Lay, player: Player) -> tup
         pivot = change = None
         chords = [one.chord for one in block.chords]
         if block.opens:
-            asked = lay.strings
-            change = asked and start_sentence(asked, roots, chords, player)
+            change = start_sentence(lay.strings, roots, chords, player)
         elif before is not None:
             pivot = _pivot(before[0], block)
-            change = change_sentence(before[1], roots, chords, player)
-        found.append(Station(block.key, block.round, indices, roots[0][0], pivot, change or None))
+            if lay.strings is None:
+                change = choice_sentence(before[1][0], roots[0], chords[0])
+            else:
+                change = change_sentence(before[1], roots, chords, player)
+        found.append(Station(block.key, block.round, indices, roots[0][0], pivot, change))
         before = block, roots
     return tuple(found)
 

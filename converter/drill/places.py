@@ -36,6 +36,9 @@ A_LITTLE: Final = 1
 #: Semitones upwards by which a root goes to the nearest place: it stays, a fourth, a semitone down.
 TIED: Final = frozenset({0, 5, 11})
 
+#: So many chords are named that no hand can hold.
+SHOWN: Final = 4
+
 #: A string and a fret.
 Place = tuple[int, int]
 #: Broken patterns; where octaves are asked for, changes of string set; frets more than a little
@@ -117,10 +120,12 @@ def _spots(stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool]) -> lis
 
 
 def _check(spots: Sequence[_Spot], player: Player) -> None:
-    lost = [str(spot.chord) for spot in spots if not root_places(spot.chord, player)]
+    held = {spot.chord: root_places(spot.chord, player) for spot in spots}
+    lost = [str(chord) for chord, places in held.items() if not places]
     if lost:
+        more = f" and {len(lost) - SHOWN} more" if len(lost) > SHOWN else ""
         raise DrillError(
-            f"no hand of this reach can hold {', '.join(dict.fromkeys(lost))} with the root on "
+            f"no hand of this reach can hold {', '.join(lost[:SHOWN])}{more} with the root on "
             "string 6 or 5: let the planner choose the strings"
         )
 

@@ -13,7 +13,7 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ..hand.player import Player
 from ..harmony.sounds import DOMINANTS, Sound, hear
-from .places import Place, natural_roots
+from .places import Place, natural_roots, root_places
 
 #: What a root goes farther than to its natural place before that is worth a word.
 LEAP_FRETS: Final = 3
@@ -53,7 +53,7 @@ def change_sentence(
     string, fret = roots[0]
     if (string, fret) == natural[0]:
         return None
-    why = _why(natural, player)
+    why = _why(natural, chords, player)
     if string == natural[0][0]:
         way = "up" if fret > natural[0][1] else "down"
         return f"{chords[0]} jumps an octave {way}, to fret {fret} of string {string}: {why}"
@@ -66,20 +66,28 @@ def change_sentence(
 
 
 def start_sentence(
-    asked: int, roots: Sequence[Place], chords: Sequence[Chord], player: Player
+    asked: int | None, roots: Sequence[Place], chords: Sequence[Chord], player: Player
 ) -> str | None:
     """Why a round does not start on the string that was asked for; None where it does."""
     string, fret = roots[0]
-    if string == asked:
+    if asked is None or string == asked:
         return None
     low, high = player.window
-    return (
-        f"{chords[0]} starts on string {string}, fret {fret}: on string {asked} the roots would "
-        f"leave frets {low}–{high}"
-    )
+    starts = [place for place in root_places(chords[0], player) if place[0] == asked]
+    rows = [(start, *natural_roots(start, chords[1:], player)) for start in starts]
+    leave = all(any(not low <= fret <= high for _, fret in row) for row in rows)
+    why = f"the roots would leave frets {low}–{high}" if leave else "not every chord can be held"
+    return f"{chords[0]} starts on string {string}, fret {fret}: on string {asked} {why}"
 
 
-def _why(natural: Sequence[Place], player: Player) -> str:
+def choice_sentence(before: Place, root: Place, chord: Chord) -> str | None:
+    """Where the planner, left to itself, goes to another string; None where it does not."""
+    if root[0] == before[0]:
+        return None
+    return f"{chord} goes to string {root[0]}, fret {root[1]}: the least effort for the hand"
+
+
+def _why(natural: Sequence[Place], chords: Sequence[Chord], player: Player) -> str:
     low, high = player.window
     frets = [fret for _, fret in natural]
     string = natural[0][0]
@@ -90,6 +98,10 @@ def _why(natural: Sequence[Place], player: Player) -> str:
         return f"{where}, below fret {low}"
     if max(frets) > high:
         return f"{where}, above fret {high}"
+    for place, chord in zip(natural, chords, strict=True):
+        if place not in root_places(chord, player):
+            lost = f"{chord} would lie at fret {place[1]}, where it cannot be held"
+            return f"from string {string} {lost}"
     return f"{where}, and the keys that follow would leave frets {low}–{high}"
 
 

@@ -97,6 +97,38 @@ def test_a_round_that_cannot_start_on_its_string_says_so() -> None:
     ]
 
 
+def test_a_leap_on_the_same_strings_says_why() -> None:
+    found = exercise("dominants")
+    assert [each.change for each in found.stations if each.change] == [
+        "F7 stays on string 5 and goes to fret 8: from string 6 the root would lie at fret 1, "
+        "below fret 3",
+        "F#7 stays on string 5 and goes to fret 9: from string 6 the root would lie at fret 2, "
+        "below fret 3",
+    ]
+
+
+def test_a_place_that_cannot_be_held_is_said() -> None:
+    """The window reaches down to fret 1, but a shell there would need open strings."""
+    found = exercise(route=Route(lay=Lay(5)), player=Player(window=(1, 12)))
+    changes = {str(each.key.tonic): each.change for each in found.stations}
+    assert changes["Bb"] == (
+        "Cm7 changes to string 6, fret 8: from string 5 Bb6 would lie at fret 1, where it cannot "
+        "be held"
+    )
+
+
+def test_other_necks() -> None:
+    seven = Player(neck=Neck(tuning=(35, 40, 45, 50, 55, 59, 64)))
+    assert root_frets(exercise(player=seven)) == root_frets(exercise())
+    four = Player(neck=Neck(tuning=(50, 55, 59, 64)))
+    with pytest.raises(DrillError, match=r"Dm7, G7, C6, Cm7 and 32 more .*: let the planner"):
+        exercise(player=four)
+    free = exercise(route=Route(lay=Lay(None)), player=four)
+    told = [each.change for each in free.stations if each.change]
+    assert told
+    assert all("the least effort for the hand" in change for change in told)
+
+
 def test_the_planner_may_choose() -> None:
     free = exercise(route=Route(lay=Lay(None)))
     assert free.chart.plan.travel.optimal
@@ -172,7 +204,9 @@ def test_no_way_through_the_places_costs_less(
 
 def test_a_hand_that_cannot_hold_a_chord_is_told_which() -> None:
     stiff = Player(reach=Reach().scaled(0.1))
-    with pytest.raises(DrillError, match=r"no hand of this reach can hold G7, C6, .* planner"):
+    with pytest.raises(
+        DrillError, match=r"no hand of this reach can hold G7, C6, F7, Bb6 and 20 more with"
+    ):
         exercise(player=stiff)
 
 
