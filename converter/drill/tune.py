@@ -8,8 +8,8 @@ chords each, as loops. A tune without a ii–V–I gets dominants round the four
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -22,6 +22,7 @@ from ...grammar.sheet_writer import key_text
 from ..chart import CompingChart
 from ..harmony.analysis import Area
 from ..harmony.numerals import numeral_in
+from .cadences import Group, cadences_of, chords_of
 from .hard import HardChange, hard_changes
 from .laid import laid
 from .make import Route, round_the_keys
@@ -30,24 +31,10 @@ from .progressions import find_named
 from .values import Drill, Exercise, Practice
 from .written import Block, Sounding, write_blocks
 
-#: The kind of area that is taken round the keys, and what stands in for it.
-CADENCE: Final = "ii-V-I"
+#: What a tune without a ii–V–I gets.
 STAND_IN: Final = "dominants"
 #: Grips that are fixed already need no places for their roots.
 _FIXED: Final = Lay(None)
-
-
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """Areas with the same numerals, in order of their frequency; how often each is played."""
-
-    romans: tuple[str, ...]
-    areas: tuple[tuple[Area, int], ...]
-
-    @property
-    def played(self) -> int:
-        """How often the tune plays it in all."""
-        return sum(times for _, times in self.areas)
 
 
 def drill_of(
@@ -59,7 +46,7 @@ def drill_of(
     DrillError or PlanError when no hand of this reach can take them round the keys.
     """
     route, practice = route or Route(), practice or Practice()
-    groups = _groups(chart)
+    groups = cadences_of(chart)
     exercises: list[Exercise] = []
     for group in groups:
         exercises.append(_in_place(chart, group, practice))
@@ -78,38 +65,11 @@ def drill_of(
                  practice, notes)  # fmt: skip
 
 
-def _groups(chart: CompingChart) -> list[_Group]:
-    """The tune's ii–V–Is by their numerals, the most played first, ties in order of appearance."""
-    found: dict[tuple[str, ...], list[tuple[Area, int]]] = {}
-    for area in chart.analysis.areas:
-        if area.kind == CADENCE:
-            romans = tuple(numeral_in(chord, area.key) for chord in _chords(chart, area))
-            times = min(chart.form.chords.count(index) for index in area.chords)
-            found.setdefault(romans, []).append((area, times))
-    groups = [_Group(romans, _by_key(areas)) for romans, areas in found.items()]
-    return sorted(groups, key=lambda group: -group.played)
-
-
-def _by_key(areas: Sequence[tuple[Area, int]]) -> tuple[tuple[Area, int], ...]:
-    """One area for each key, the first; how often they are played added up, the most first."""
-    keys: dict[tuple[int, str], tuple[Area, int]] = {}
-    for area, times in areas:
-        sound = area.key.tonic.pitch_class, area.key.mode
-        first, before = keys.get(sound, (area, 0))
-        keys[sound] = first, before + times
-    return tuple(sorted(keys.values(), key=lambda one: -one[1]))
-
-
-def _chords(chart: CompingChart, area: Area) -> tuple[Chord, ...]:
-    written = (chart.sheet.chords[index].chord for index in area.chords)
-    return tuple(chord for chord in written if chord is not None)
-
-
-def _in_place(chart: CompingChart, group: _Group, practice: Practice) -> Exercise:
+def _in_place(chart: CompingChart, group: Group, practice: Practice) -> Exercise:
     """The ii–V–I where the tune has it, with the chart's own grips."""
     blocks = [_loop(chart, area.chords, area.key) for area, _ in group.areas]
     says = [_where(area, times) for area, times in group.areas]
-    name = f"{_name(group)} in place"
+    name = f"{group.name} in place"
     why = f"The tune plays it {_times(group.played)}: repeat it until the hand finds it by itself."
     return _looped((name, why), blocks, says, chart, practice)
 
@@ -141,16 +101,16 @@ def _looped(
     return Exercise(*words, own, told, loops=True)
 
 
-def _round(chart: CompingChart, group: _Group, route: Route, practice: Practice) -> Exercise:
+def _round(chart: CompingChart, group: Group, route: Route, practice: Practice) -> Exercise:
     """The ii–V–I of the tune round the keys, from the key that it has it in most often."""
     area = group.areas[0][0]
-    numerals = tuple(heard_numeral(chord, area.key) for chord in _chords(chart, area))
+    numerals = tuple(heard_numeral(chord, area.key) for chord in chords_of(chart, area))
     progression = in_bars(numerals, area.key)
     start = replace(route, start=area.key.tonic)
     exercise = round_the_keys(progression, start, practice, chart.player)
     cycle = exercise.name.partition(", ")[2]
     why = "The same motion in other keys, so that the hand knows it wherever a tune has it."
-    return replace(exercise, name=f"{_name(group)}, {cycle}", why=why)
+    return replace(exercise, name=f"{group.name}, {cycle}", why=why)
 
 
 def heard_numeral(chord: Chord, key: Key) -> Numeral:
@@ -181,19 +141,6 @@ def _pair(chart: CompingChart, hard: HardChange) -> Block:
     key = chart.analysis.key if reading is None else reading.key
     start, goal = (chart.sheet.chords[index].chord for index in (hard.start, hard.goal))
     return replace(_loop(chart, (hard.start, hard.goal), key), label=f"{start} to {goal}")
-
-
-def _name(group: _Group) -> str:
-    return "–".join(_joined(group.romans))
-
-
-def _joined(romans: Sequence[str]) -> Iterator[str]:
-    """The numerals, none twice in a row."""
-    before = ""
-    for roman in romans:
-        if roman != before:
-            yield roman
-        before = roman
 
 
 def _times(count: int) -> str:

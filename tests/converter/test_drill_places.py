@@ -19,10 +19,14 @@ from midneck.converter.drill.places import (
     root_places,
 )
 from midneck.converter.hand.effort import Reach
+from midneck.converter.hand.plan import PlanError
+from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Neck, Player
 from midneck.converter.hand.presets import SMALL_HAND
+from midneck.converter.hand.wishes import PlanWishes
 from midneck.grammar.chord import Chord
 from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.key import parse_key
 from support.drills import exercise, root_frets, root_places_of, root_strings
 
 PLAYER = Player()
@@ -220,3 +224,12 @@ def test_a_small_hand_keeps_the_pattern_with_grips_that_it_holds() -> None:
             chord = found.chart.sheet.chords[index].chord
             assert chord is not None
             assert place in root_places(chord, small)
+
+
+def test_the_planner_refuses_a_root_where_none_lies() -> None:
+    chart = exercise("V7", Route("keys", keys=(parse_key("C"),))).chart
+    with pytest.raises(PlanError, match="bar 1, G7: no grip has its root on string 6 at fret 4"):
+        plan_hand(chart.sheet, chart.form, PLAYER, PlanWishes(roots=((6, 4),)))
+    plan = plan_hand(chart.sheet, chart.form, PLAYER, PlanWishes(roots=((5, 10),)))
+    assert plan.grips[0] is not None
+    assert plan.grips[0].frets[1] == 10

@@ -7,15 +7,18 @@ from pathlib import Path
 
 import pytest
 from midneck.converter.chart import CompingChart, make_chart
-from midneck.converter.drill import Drill, Practice, Route, drill_of
+from midneck.converter.drill import CYCLES, Drill, Lay, Practice, Route, drill_of
 from midneck.converter.drill.hard import hard_changes
 from midneck.converter.hand.explain import explain
 from midneck.converter.hand.planner import task_of
-from midneck.converter.hand.presets import SMALL_HAND
+from midneck.converter.hand.player import Player
+from midneck.converter.hand.presets import BEGINNER, SMALL_HAND
 from midneck.converter.hand.wishes import PlanWishes
 from midneck.grammar.reader import read_file, read_sheet
+from midneck.grammar.sheet_writer import write_sheet
 from support.charts import EXAMPLES
 from support.drills import root_places_of, symbols
+from support.tunes import tune_text
 
 TUNES = sorted(EXAMPLES.glob("*.txt"))
 
@@ -134,3 +137,15 @@ def test_a_chord_over_a_foreign_bass_goes_round_as_what_it_sounds() -> None:
     found = drill_of(chart_of("Key: C\nA:\n| Dm7 | F/G | Cmaj7 | % |"))
     assert symbols(found.exercises[0]) == ["Dm7 F/G Cmaj7"]
     assert symbols(found.exercises[1])[0] == "Dm7 G7sus4 Cmaj7"
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_any_tune_has_a_practice_sheet(seed: int) -> None:
+    player = (SMALL_HAND, BEGINNER, Player())[seed % 3]
+    chart = make_chart(read_sheet(tune_text(seed)), player)
+    cycle = CYCLES[seed % 6].name
+    for one in drill_of(chart, Route(cycle, lay=(Lay(6), Lay(5), Lay(None))[seed % 3])).exercises:
+        again = read_sheet(write_sheet(one.chart.sheet))
+        assert len(again.chords) == len(one.chart.sheet.chords)
+        assert one.chart.plan.travel.optimal
+        assert all(grip is not None for grip in one.chart.plan.grips)
