@@ -25,6 +25,7 @@ from .progression_mark import read_chord_mark, read_mark
 from .progression_mistakes import progression_mistake as mistake
 from .progression_words import Mark, progression_marks
 from .sheet import Meter
+from .sheet_chord import names_chord
 
 #: What a progression is called in messages.
 NAME: Final = "the progression"
@@ -63,9 +64,10 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
 
 
 def is_music(text: str) -> bool:
-    """Whether a text holds any numeral, or a word that begins as a chord does."""
+    """Whether a text holds any numeral, bar line or chord, and is no mere name."""
     marks = progression_marks(text[:MAX_LENGTH])
-    return any(mark.kind in ("numeral", "chord", "simile", "bar_line") for mark in marks)
+    signs = any(mark.kind in ("numeral", "simile", "bar_line") for mark in marks)
+    return signs or any(names_chord(mark.text) for mark in marks if mark.kind == "chord")
 
 
 def chords_typed(text: str) -> tuple[Chord, ...]:

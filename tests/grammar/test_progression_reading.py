@@ -169,7 +169,9 @@ def test_the_chords_of_typed_chords_are_known_before_their_key() -> None:
     assert chords_typed("ii7 V7 I6") == ()
 
 
-@pytest.mark.parametrize(("text", "found"), [("ii7", True), ("Dm7", True), ("backdoor", False)])
+@pytest.mark.parametrize(
+    ("text", "found"), [("ii7", True), ("Dm7", True), ("backdoor", False), ("Bakdoor", False)]
+)
 def test_music_is_told_from_a_name(text: str, found: bool) -> None:
     assert is_music(text) is found
 
