@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from ...converter.drill.values import Drill
 from ..drill_words import drill_facts
 from .blocks import Block, heading, joined, moved, paragraph
-from .drill_how import body_size, how_block
+from .drill_how import body_size, how_blocks
 from .drill_lines import lay_exercise
 from .drill_rows import Row, rows_of
 from .fonts import BOLD, REGULAR, measure, spans
@@ -25,19 +25,24 @@ from .pages import Room, break_pages
 from .second import with_signs
 from .style import PageStyle
 
-#: The smallest and the largest size that is tried, as parts of the plain size, and the step.
-SMALL, LARGE, STEP = 0.84, 1.3, 0.96
+#: The smallest and the largest size that is tried, as parts of the plain size, and how many steps
+#: lie between them.
+SMALL, LARGE, STEPS = 0.84, 1.3, 15
 #: The largest gap between rows, in sizes of a symbol.
 LARGEST_GAP = 1.6
 
 
 @dataclass(frozen=True, slots=True)
 class Slab:
-    """A row of keys with what stands over it: the head of its exercise, the name of its round."""
+    """A row of keys with what stands over it: the head of its exercise, the name of its round.
+
+    `begins`: a page may well begin here; `near`: it stays close to the one before.
+    """
 
     over: Block
     row: Row
     begins: bool
+    near: bool = False
     name: str = ""
 
     @property
@@ -54,14 +59,14 @@ class Slab:
 def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     """The pages of a drill in a style."""
     bottom = style.frame[3] - foot_height(style)
-    first, later = _first(drill, style, bottom), _later(drill, style, bottom)
+    later = _later(drill, style, bottom)
+    opening, first = _opening(drill, style, later)
     slabs = _sized(drill, style, Room(first.room, later.room, 0.0))
-    pages: list[list[Item]] = []
     if slabs[0].height > first.room:
-        # Large print on small paper: how to practise fills the first page.
-        pages.append(first.head)
+        # Large print on small paper: how to practise fills the page.
+        opening.append(first.head)
         first = later
-    outline = []
+    pages, outline = opening, []
     for start, stop in _breaks(slabs, first.room, later.room):
         page = first if start == 0 else later
         items = list(page.head)
@@ -73,11 +78,18 @@ def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     return _document(drill, style, pages, outline)
 
 
-def _first(drill: Drill, style: PageStyle, bottom: float) -> Sheetful:
-    """The first page: the title, how to practise."""
+def _opening(drill: Drill, style: PageStyle, later: Sheetful) -> tuple[list[list[Item]], Sheetful]:
+    """The title and how to practise: whole pages of it, and the page on which it ends."""
     head, top = draw_head(_title(drill, style), style)
-    how = how_block(drill, style)
-    return Sheetful([*head, *moved(how.items, style.frame[0], top)], top + how.height, bottom)
+    page = Sheetful(head, top, later.bottom)
+    full: list[list[Item]] = []
+    for block in how_blocks(drill, style):
+        if block.height > page.room and page.top > later.top:
+            full.append(page.head)
+            page = Sheetful(list(later.head), later.top, later.bottom)
+        items = moved(block.items, style.frame[0], page.top)
+        page = Sheetful([*page.head, *items], page.top + block.height, page.bottom)
+    return full, page
 
 
 def _later(drill: Drill, style: PageStyle, bottom: float) -> Sheetful:
@@ -102,16 +114,25 @@ def _sized(drill: Drill, style: PageStyle, room: Room) -> list[Slab]:
     """The rows at the largest size that needs no more pages, and parts no more rounds, than the
     smallest one does."""
     if style.large:
-        return _slabs(drill, style, 1.0)
-    least = _slabs(drill, style, SMALL)
-    fewest, crowded = _cuts(least, room), _crowded(least)
-    factor = LARGE
-    while factor > SMALL:
-        slabs = _slabs(drill, style, factor)
+        return _slabs(drill, style, 1.0, room.later)
+    smallest = SMALL
+    best = _slabs(drill, style, smallest, room.later)
+    if _crowded(best):
+        # Chords that share a bar get small enough in the plain size.
+        smallest = 1.0
+        best = _slabs(drill, style, smallest, room.later)
+    fewest, crowded = _cuts(best, room), _crowded(best)
+    least, most = 0, STEPS
+    while least < most:
+        # Halving finds it as long as a larger size never does better.
+        step = (least + most + 1) // 2
+        factor = smallest + (LARGE - smallest) * step / STEPS
+        slabs = _slabs(drill, style, factor, room.later)
         if _cuts(slabs, room) <= fewest and _crowded(slabs) <= crowded:
-            return slabs
-        factor *= STEP
-    return least
+            best, least = slabs, step
+        else:
+            most = step - 1
+    return best
 
 
 def _crowded(slabs: Sequence[Slab]) -> int:
@@ -132,12 +153,12 @@ def _breaks(slabs: Sequence[Slab], first: float, later: float) -> tuple[tuple[in
     return break_pages(heights, [slab.begins for slab in slabs], room)
 
 
-def _slabs(drill: Drill, style: PageStyle, factor: float) -> list[Slab]:
+def _slabs(drill: Drill, style: PageStyle, factor: float, room: float) -> list[Slab]:
     """All rows of a drill at a size, in order."""
     left, _, right, _ = style.frame
     slabs = []
     for number, exercise in enumerate(drill.exercises, 1):
-        rows = rows_of(lay_exercise(exercise, drill.practice, style, factor))
+        rows = rows_of(lay_exercise(exercise, drill.practice, style, factor), room)
         rounds = max(row.round for row in rows)
         for place, row in enumerate(rows):
             over: list[Block] = []
@@ -148,7 +169,9 @@ def _slabs(drill: Drill, style: PageStyle, factor: float) -> list[Slab]:
             if row.begins and rounds > 1:
                 over.append(_round_name(row, rounds, style))
             named = with_signs(exercise.name) if place == 0 else ""
-            slabs.append(Slab(joined(over), row, row.begins, named))
+            free = row.begins if row.laid.column else bool(row.heads)
+            near = place > 0 and not rows[place - 1].lines
+            slabs.append(Slab(joined(over), row, free, near, named))
     return slabs
 
 
@@ -167,11 +190,13 @@ def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
 def _spaced(slabs: Sequence[Slab], page: Sheetful) -> list[tuple[Slab, float]]:
     """Rows with their tops, the room that is left shared among the gaps."""
     free = page.room - sum(slab.height for slab in slabs)
-    gap = max(0.0, min(LARGEST_GAP * _symbol(slabs), free / max(len(slabs) - 1, 1)))
+    gaps = sum(not slab.near for slab in slabs[1:])
+    gap = max(0.0, min(LARGEST_GAP * _symbol(slabs), free / max(gaps, 1)))
     placed, y = [], page.top
-    for slab in slabs:
+    for place, slab in enumerate(slabs):
+        y += gap if place and not slab.near else 0.0
         placed.append((slab, y))
-        y += slab.height + gap
+        y += slab.height
     return placed
 
 

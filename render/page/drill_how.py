@@ -29,33 +29,33 @@ def body_size(style: PageStyle) -> float:
     return LARGE_BODY if style.large else BODY
 
 
-def how_block(drill: Drill, style: PageStyle) -> Block:
+def how_blocks(drill: Drill, style: PageStyle) -> list[Block]:
     """How to practise: sentences beside the rhythm, tempos that no key has, the caution."""
     size = body_size(style)
     left, _, right, _ = style.frame
     width = right - left
-    parts = [_words_and_rhythm(drill, style, width)]
+    blocks = _words_and_rhythm(drill, style, width)
     if _tempos_missing(drill, style):
-        parts.append(_tempos(drill.practice.ladder, size, width))
-    parts.append(paragraph(HAND_CAUTION, size, width))
-    parts.append(Block((), 0.0, 0.5 * size))
-    return joined(parts)
+        blocks.append(_tempos(drill.practice.ladder, size, width))
+    caution = paragraph(HAND_CAUTION, size, width)
+    return [*blocks, joined([caution, Block((), 0.0, 0.5 * size)])]
 
 
-def _words_and_rhythm(drill: Drill, style: PageStyle, width: float) -> Block:
+def _words_and_rhythm(drill: Drill, style: PageStyle, width: float) -> list[Block]:
+    """The sentences as one paragraph with the rhythm at its right, or where that is too wide, each
+    by itself with the rhythm below."""
     size = body_size(style)
     first = drill.exercises[0]
     pattern = pattern_of(first, drill.practice)
     rhythm = rhythm_block(pattern, first.chart.sheet.header.meter, size)
-    beside = not style.large and rhythm.width < 0.4 * width
     said = [*drill.notes, *([first.why] if len(drill.exercises) == 1 else [])]
-    said += [*how_to(drill), rhythm_words(pattern)]
-    column = width - rhythm.width - 2 * size if beside else width
-    words = paragraph(with_signs(" ".join(said)), size, column)
-    if not beside:
-        return joined([words, rhythm, Block((), 0.0, 0.5 * size)])
+    said = [with_signs(each) for each in (*said, *how_to(drill), rhythm_words(pattern))]
+    if style.large or rhythm.width > 0.4 * width:
+        single = [paragraph(each, size, width) for each in said]
+        return [*single, joined([rhythm, Block((), 0.0, 0.5 * size)])]
+    words = paragraph(" ".join(said), size, width - rhythm.width - 2 * size)
     items = [*words.items, *moved(rhythm.items, width - rhythm.width, 0.1 * size)]
-    return Block(tuple(items), width, max(words.height, rhythm.height + 0.4 * size))
+    return [Block(tuple(items), width, max(words.height, rhythm.height + 0.4 * size))]
 
 
 def _tempos_missing(drill: Drill, style: PageStyle) -> bool:

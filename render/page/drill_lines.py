@@ -2,7 +2,8 @@
 
 Takes an `Exercise`, a `Practice` and a `PageStyle`, gives a `Laid` exercise. A key that fills most
 of a line has it to itself, with its name in a column at the left and the neck map at the right end;
-shorter ones share a line, under their names and over the map; so do all in large print, one by one.
+shorter ones share a line, under their names and over the map. In large print and on narrow paper
+every name stands above its lines.
 Bars that only repeat the one before are half as wide as others. Lengths are points.
 """
 
@@ -66,12 +67,21 @@ def lay_exercise(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float = 1.0
 ) -> Laid:
     """An exercise with its lines set at a size."""
-    bars = bars_of(exercise)
-    together = keys_on_a_line(exercise, style)
+    laid = _laid(exercise, practice, style, factor, keys_on_a_line(exercise, style))
+    if laid.together > 1 and len(laid.lines) > len(laid.groups):
+        # Wider than reckoned: keys that were to share a line have one each.
+        return _laid(exercise, practice, style, factor, 1)
+    return laid
+
+
+def _laid(
+    exercise: Exercise, practice: Practice, style: PageStyle, factor: float, together: int
+) -> Laid:
+    bars, heaviest = bars_of(exercise), _heaviest(exercise)
     groups = tuple(_groups(exercise, together))
-    lines = -(-_heaviest(exercise) // _room(style))
-    cells = -(-max(map(len, bars)) * together // int(lines))
-    beside = not style.large and together == 1
+    lines = int(-(-heaviest // _room(style)))
+    cells = -(-max(map(len, bars)) * together // lines)
+    beside = together == 1 and not (style.large or _narrow(style))
     chart = _sectioned(_without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.neck_map
     chosen = setting(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
@@ -79,7 +89,7 @@ def lay_exercise(
     laid = Laid(
         exercise, practice, chosen, pattern_of(exercise, practice), together, groups, bars,
         _first_playings(exercise.chart),
-        (COLUMN + GAIN * max(0.0, 3.0 - _heaviest(exercise))) * unit,
+        (COLUMN + GAIN * max(0.0, 3.0 - heaviest)) * unit,
         0.0 if style.neck_map == "none" else MAP * unit,
     )  # fmt: skip
     return replace(laid, lines=_set(laid))
@@ -96,6 +106,11 @@ def _room(style: PageStyle) -> float:
     if style.large:
         return LARGE_WIDE if wide else LARGE
     return WIDE if wide else BARS
+
+
+def _narrow(style: PageStyle) -> bool:
+    """Whether a page is too narrow for names beside the lines."""
+    return style.paper == "a5" and not style.landscape
 
 
 def _weight(sheet: Sheet, bar: int) -> float:

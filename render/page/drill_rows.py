@@ -5,6 +5,7 @@ Takes a `Laid` exercise, gives rows that know their height and draw themselves. 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -32,8 +33,10 @@ BETWEEN = 0.6
 class Row:
     """The lines of one key, or of several that share them, with the names at their x.
 
-    `notes` stand under lines that keys share. `round` is that of the first key; `begins`: the
-    round begins here.
+    Where names stand above, or a page is too short for all lines of a key, each line is a row, so
+    that a page may break between them; only the first has `heads`, or these are a row without lines
+    before it. `notes` stand under a line that keys share. `round` is that of the first key;
+    `begins`: the round begins here.
     """
 
     laid: Laid
@@ -46,12 +49,12 @@ class Row:
     @property
     def head(self) -> float:
         """Height of the tallest head."""
-        return max(block.height for _, block in self.heads)
+        return max((block.height for _, block in self.heads), default=0.0)
 
     @property
     def height(self) -> float:
         """Height of all of it."""
-        between = BETWEEN * self.laid.setting.sizes.small * (len(self.lines) - 1)
+        between = BETWEEN * self.laid.setting.sizes.small * max(0, len(self.lines) - 1)
         lines = sum(rhythm_height(self.laid) + line.height for line in self.lines) + between
         whole = max(self.head, lines) if self.laid.column else self.head + lines
         return whole + self.notes.height
@@ -78,17 +81,32 @@ def rhythm_height(laid: Laid) -> float:
     return (STROKES + BELOW) * laid.setting.sizes.small
 
 
-def rows_of(laid: Laid) -> tuple[Row, ...]:
-    """The rows of an exercise, in order."""
+def rows_of(laid: Laid, room: float) -> tuple[Row, ...]:
+    """The rows of an exercise, in order, for pages with so much room."""
     rows: list[Row] = []
     for number, group in enumerate(laid.groups):
         lines = tuple(line for line in laid.lines if line.line.section == number)
         stations = laid.exercise.stations[group.start : group.stop]
         begins = not rows or rows[-1].round != stations[0].round
         heads = tuple(_head(laid, place, lines[0]) for place in group)
-        said = _said(*stations) if laid.together > 1 else []
-        rows.append(Row(laid, lines, heads, _notes(laid, said), stations[0].round, begins))
+        notes = _notes(laid, _said(*stations) if laid.together > 1 else [])
+        row = Row(laid, lines, heads, notes, stations[0].round, begins)
+        rows += [row] if laid.column and row.height <= room else _split(row, room)
     return tuple(rows)
+
+
+def _split(row: Row, room: float) -> Iterator[Row]:
+    """A row for each line, and one for the names where they do not fit a page with the first."""
+    nothing, heads = joined(()), row.heads
+    if replace(row, lines=row.lines[:1], notes=nothing).height > room:
+        yield replace(row, lines=(), notes=nothing)
+        heads = ()
+    for place, line in enumerate(row.lines):
+        last = place == len(row.lines) - 1
+        begins = row.begins and bool(heads)
+        notes = row.notes if last else nothing
+        yield replace(row, lines=(line,), heads=heads, notes=notes, begins=begins)
+        heads = ()
 
 
 def _said(*stations: Station) -> list[str]:
