@@ -21,55 +21,14 @@ from ..batch import sensible_jobs
 from ..drafts import DRAWN, FORMATS, drafts
 from ..output import OutputError, clear_unfinished, target, write_result, write_stdout
 from ..page.fonts import unpack_ahead
-from ..page.style import PAPERS, Heading, PageStyle
+from ..page.style import PageStyle
 from ..sources import STDIN, KeyChoice, fetch, read
 from ..stamp import fingerprint, is_current
 from ..words import summary_lines
 from .each import draws_bar, for_each, names_of, warn
-from .options import (
-    PlayerChoice,
-    defaults_from,
-    group,
-    key_options,
-    pick,
-    player_options,
-    wishes,
-)
+from .options import PlayerChoice, group, key_options, pick, player_options, wishes
+from .page_options import chart_options, heading_options, paper_options, style_of
 
-page_options = group(
-    click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", help="Paper size (a4)."),
-    click.option("--landscape", is_flag=True, help="Turn the page."),
-    click.option("--large", is_flag=True, help="Large print: nothing under 18 points."),
-    click.option("--bars-per-line", type=click.IntRange(1, 12), help="Bars on a line (4)."),
-    click.option(
-        "--grids",
-        type=click.Choice(["each", "new", "none"]),
-        default="each",
-        help="A fret grid under each chord, where a grip is new, or none.",
-    ),
-    click.option(
-        "--symbols",
-        type=click.Choice(["signs", "letters"]),
-        default="letters",
-        help="Qualities as signs (△ ø °) or letters (maj7 m7♭5 dim).",
-    ),
-    click.option("--punch", is_flag=True, help="Leave room for punched holes."),
-    click.option(
-        "--neck-map",
-        type=click.Choice(["none", "line", "page"]),
-        default="line",
-        help="The hand's path under each line, or as a page of its own.",
-    ),
-    click.option("--second-page", is_flag=True, help="Add grips, areas and what to practise."),
-    click.option("--no-analysis", is_flag=True, help="No numerals, brackets and arrows."),
-)
-heading_options = group(
-    click.option("--studio", help="The studio's name, above the title."),
-    click.option("--student", help="The student's name."),
-    click.option("--date", help="A date, as you want it printed."),
-    click.option("--note", help="A note of yours."),
-    click.option("--defaults", metavar="FILE", help="A TOML file with these four."),
-)
 output_options = group(
     click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
     click.option("--format", "kind", type=click.Choice(FORMATS), help="What to write (pdf)."),
@@ -128,7 +87,8 @@ class _Task:
 @output_options
 @key_options
 @player_options
-@page_options
+@paper_options
+@chart_options
 @heading_options
 def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
@@ -152,10 +112,8 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
     choice = pick(KeyChoice, given)
     plan_wishes = wishes(given)
     player = pick(PlayerChoice, given).chosen()
-    heading = defaults_from(given.pop("defaults"))
-    heading |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
     given["analysis"] = not given.pop("no_analysis")
-    style = pick(PageStyle, given | {"heading": Heading(**heading)})
+    style = style_of(given)
     given["kind"] = given["kind"] or _kind_of(given["out"])
     task = _Task(
         **{field.name: given[field.name] for field in fields(_Task) if field.name in given},

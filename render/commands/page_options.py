@@ -22,6 +22,23 @@ paper_options = group(
     ),
     click.option("--punch", is_flag=True, help="Leave room for punched holes."),
 )
+chart_options = group(
+    click.option("--bars-per-line", type=click.IntRange(1, 12), help="Bars on a line (4)."),
+    click.option(
+        "--grids",
+        type=click.Choice(["each", "new", "none"]),
+        default="each",
+        help="A fret grid under each chord, where a grip is new, or none.",
+    ),
+    click.option(
+        "--neck-map",
+        type=click.Choice(["none", "line", "page"]),
+        default="line",
+        help="The hand's path under each line, or as a page of its own.",
+    ),
+    click.option("--second-page", is_flag=True, help="Add grips, areas and what to practise."),
+    click.option("--no-analysis", is_flag=True, help="No numerals, brackets and arrows."),
+)
 heading_options = group(
     click.option("--studio", help="The studio's name, above the title."),
     click.option("--student", help="The student's name."),
