@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..output import MARK
 from .fonts import REGULAR
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 #: Control points of a quarter circle of radius 1: 4/3·(√2 − 1).
 _ROUND = 0.5522847498
-_OPERATORS = {"M": "m", "L": "l", "C": "c"}
+_OPERATORS = {"M": "m", "L": "l"}
 
 
 def write_pdf(document: Document) -> bytes:
@@ -138,14 +138,15 @@ def _painted(fill: float | None, stroke: float | None, width: float, outline: st
     return f"{width:.2f} w {stroke:g} G {fill:g} g {outline} B"
 
 
-def _step(step: tuple[str | float, ...], height: float) -> str:
+def _step(step: Any, height: float) -> str:
     if step[0] == "Z":
         return "h"
-    numbers = [
-        f"{value:.2f}" if place % 2 == 0 else f"{height - float(value):.2f}"
-        for place, value in enumerate(step[1:])
-    ]
-    return " ".join(numbers) + " " + _OPERATORS[str(step[0])]
+    if step[0] == "C":
+        _, x1, y1, x2, y2, x, y = step
+        control = f"{x1:.2f} {height - y1:.2f} {x2:.2f} {height - y2:.2f}"
+        return f"{control} {x:.2f} {height - y:.2f} c"
+    operator, x, y = step
+    return f"{x:.2f} {height - y:.2f} {_OPERATORS[operator]}"
 
 
 def _circle(item: Circle, height: float) -> str:

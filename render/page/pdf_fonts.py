@@ -28,12 +28,14 @@ def make_known() -> None:
 
 @cache
 def _font(name: str, whole: bool) -> TTFont:
-    """A face as a font, cut down to Latin or whole."""
+    """A face as a font, cut down to Latin or whole.
+
+    Nobody reads the codes of its characters, so only those that are used are embedded.
+    """
     from reportlab.pdfbase.ttfonts import TTFont
 
-    if whole:
-        return TTFont(f"{name}-whole", BytesIO(face(name).data))
-    return TTFont(name, BytesIO(latin_font(name)))
+    data = face(name).data if whole else latin_font(name)
+    return TTFont(f"{name}-whole" if whole else name, BytesIO(data), asciiReadable=False)
 
 
 class Encoder:
