@@ -64,10 +64,15 @@ def wrapped(text: str, name: str, size: float, width: float) -> list[str]:
 
 def heading(text: str, size: float, width: float) -> Block:
     """A heading with room above it and a thin line below, kept with what follows."""
-    baseline = 1.4 * size
-    line = Line(0.0, baseline + 0.45 * size, width, baseline + 0.45 * size, 0.6)
-    items = (Text(0.0, baseline, tuple(spans(text, BOLD, size))), line)
-    return Block(items, width, baseline + 1.0 * size, keep=True)
+    lines = wrapped(text, BOLD, size, width)
+    baselines = [1.4 * size + place * LEADING * size for place in range(len(lines))]
+    below = baselines[-1] + 0.45 * size
+    items: list[Item] = [
+        Text(0.0, baseline, tuple(spans(line, BOLD, size)))
+        for baseline, line in zip(baselines, lines, strict=True)
+    ]
+    rule = Line(0.0, below, width, below, 0.6)
+    return Block((*items, rule), width, baselines[-1] + 1.0 * size, keep=True)
 
 
 def paragraph(text: str, size: float, width: float, indent: float = 0.0) -> Block:
