@@ -52,7 +52,10 @@ def _roots(written: Written, lay: Lay, player: Player) -> tuple[Place, ...]:
 
 
 def _analysis(written: Written, form: Form) -> Analysis:
-    """The analysis of the sheet, each chord read in the key of its station."""
+    """The analysis of the sheet, each chord read in the key of its station.
+
+    A drill goes round many keys: home is the first, and that the chords say otherwise is no news.
+    """
     analysis = analyse(written.sheet, form)
     readings = list(analysis.readings)
     for block, indices in zip(written.blocks, written.ranges, strict=True):
@@ -61,7 +64,8 @@ def _analysis(written: Written, form: Form) -> Analysis:
             if reading is not None and one.numeral is not None:
                 roman = _roman(one.numeral, one.chord, block.key)
                 readings[index] = replace(reading, key=block.key, roman=roman)
-    return replace(analysis, readings=tuple(readings))
+    home = written.blocks[0].key
+    return replace(analysis, key=home, readings=tuple(readings), notes=())
 
 
 def _roman(numeral: Numeral, chord: Chord, key: Key) -> str:

@@ -40,12 +40,13 @@ _FIXED: Final = Lay(None)
 def drill_of(
     chart: CompingChart, route: Route | None = None, practice: Practice | None = None
 ) -> Drill:
-    """The practice sheet of a tune, for the player of its chart.
+    """The practice sheet of a tune, for the player of its chart, in its meter unless it is said.
 
     The route's start is not used: each ii–V–I starts where the tune has it most often. Raises
     DrillError or PlanError when no hand of this reach can take them round the keys.
     """
-    route, practice = route or Route(), practice or Practice()
+    route = route or Route()
+    practice = practice or Practice(meter=chart.sheet.header.meter)
     groups = cadences_of(chart)
     exercises: list[Exercise] = []
     for group in groups:

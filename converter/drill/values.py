@@ -84,6 +84,8 @@ def _settings_wrong(practice: Practice) -> list[str]:
             Settings(**values)  # type: ignore[arg-type]
         except SettingsError as error:
             wrong.append(str(error))
+    if list(practice.ladder) != sorted(set(practice.ladder)):
+        wrong.append(f"a ladder rises; {', '.join(map(str, practice.ladder))} does not")
     if practice.ladder and practice.tempo is not None:
         wrong.append("a ladder has tempos of its own: leave the tempo out")
     if practice.rhythm is not None:

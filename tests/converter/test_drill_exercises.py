@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from midneck.converter.drill import PROGRESSIONS, DrillError, Practice, Route
+from midneck.converter.drill import CYCLES, PROGRESSIONS, DrillError, Practice, Route
 from midneck.converter.drill.progressions import named_progression
 from midneck.converter.drill.wanted import progression_wanted
 from midneck.converter.harmony.numerals import numeral_in
@@ -161,6 +161,8 @@ def test_everything_wrong_in_a_practice_is_told_at_once() -> None:
     assert lines[4].startswith("there is no rhythm 'gallop'; in 4/4 there are four-to-the-bar")
     with pytest.raises(DrillError, match="waltz does not fit 4/4"):
         Practice(rhythm="waltz")
+    with pytest.raises(DrillError, match="a ladder rises; 90, 80 does not"):
+        Practice(ladder=(90, 80))
     with pytest.raises(DrillError, match="leave the tempo out"):
         Practice(tempo=100, ladder=(80, 90))
 
@@ -206,3 +208,23 @@ def test_an_unknown_name_is_refused_with_those_there_are() -> None:
     assert second.startswith("There are ii-V-I, ii-V-Imaj7, minor-ii-V-i, ")
     with pytest.raises(SheetError, match="there is no chord"):
         progression_wanted("")
+
+
+@pytest.mark.parametrize("cycle", [cycle.name for cycle in CYCLES if cycle.step])
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("ii-V-I", "ii-V-I"), ("ii-V-Imaj7", "ii-V-I"), ("minor-ii-V-i", "ii-V-I"),
+        ("tritone-substitute", "tritone substitute"), ("backdoor", "backdoor"),
+    ],
+)  # fmt: skip
+def test_every_cadence_is_an_area_in_the_key_of_its_station(
+    name: str, kind: str, cycle: str
+) -> None:
+    found = exercise(name, Route(cycle))
+    analysis = found.chart.analysis
+    assert analysis.key == found.stations[0].key
+    assert analysis.notes == ()
+    assert [(area.kind, area.key, area.chords) for area in analysis.areas] == [
+        (kind, station.key, tuple(station.chords)) for station in found.stations
+    ]

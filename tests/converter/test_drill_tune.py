@@ -149,3 +149,9 @@ def test_any_tune_has_a_practice_sheet(seed: int) -> None:
         assert len(again.chords) == len(one.chart.sheet.chords)
         assert one.chart.plan.travel.optimal
         assert all(grip is not None for grip in one.chart.plan.grips)
+
+
+def test_a_waltz_is_practised_in_three() -> None:
+    found = drill_of(chart_of("Time: 3/4\nKey: C\nA:\n| Dm7 | G7 | Cmaj7 | % |"))
+    for one in found.exercises:
+        assert {str(bar.meter) for bar in one.chart.sheet.bars} == {"3/4"}
