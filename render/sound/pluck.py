@@ -87,7 +87,7 @@ def pluck(midi: int, seconds: float, strength: float, tone: StringTone) -> Sampl
     size = _fast_size(int(np.ceil((seconds + 0.05) * RATE)))
     shrink = -_WRAP / size * np.arange(size)
     # The logarithm of z^-1 on the circle: n times it is the logarithm of a delay of n samples.
-    sample = -_WRAP / size - 2j * np.pi / size * np.arange(size // 2 + 1)
+    sample = np.asarray(-_WRAP / size - 2j * np.pi / size * np.arange(size // 2 + 1), np.complex128)
     inverse = np.exp(sample)
     pulse = excitation(midi, strength, tone)
     spectrum = np.fft.rfft(pulse * np.exp(shrink[: len(pulse)]), size)
