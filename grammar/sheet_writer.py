@@ -35,6 +35,7 @@ class _Cell:
 def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
     sheet = replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars))
+    sheet = replace(sheet, header=_opening(sheet))
     lines = [comment.text for comment in sheet.comments if comment.section == -1]
     lines += _header_lines(sheet.header)
     meter = sheet.header.meter
@@ -55,6 +56,13 @@ def key_text(key: Key) -> str:
 def meter_text(meter: Meter) -> str:
     """A meter as it is typed: `6/8`, `C|` for cut time."""
     return "C|" if meter.cut else str(meter)
+
+
+def _opening(sheet: Sheet) -> Header:
+    """The header with the first bar's meter where nothing parts that bar from the header."""
+    if not sheet.bars or not sheet.sections or _section_head(sheet, 0):
+        return sheet.header
+    return replace(sheet.header, meter=sheet.bars[0].meter)
 
 
 def _header_lines(header: Header) -> list[str]:

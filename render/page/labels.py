@@ -48,7 +48,7 @@ def draw_label(
     section = setting.chart.sheet.sections[line.section]
     size = _size(setting)
     if not needs_row(setting, line):
-        return boxed(section.label, at[0], music + 0.2 * size, size) if section.label else []
+        return draw_name(setting, section, at[0], music)
     x, y = at[0] + setting.gutter, at[1]
     items = boxed(section.label, x, y, size) if section.label else []
     x += _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
@@ -59,6 +59,12 @@ def draw_label(
         fit = small * min(1.0, room / measure(words, REGULAR, small))
         items.append(Text(x, y + size, tuple(spans(words, REGULAR, fit))))
     return items
+
+
+def draw_name(setting: Setting, section: Section, left: float, music: float) -> list[Item]:
+    """The name of a section in the gutter, beside the music that begins at `music`."""
+    size = _size(setting)
+    return boxed(section.label, left, music + 0.2 * size, size) if section.label else []
 
 
 def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> list[Item]:

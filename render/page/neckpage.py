@@ -10,7 +10,7 @@ from .flow import ChartLine, break_lines
 from .foot import foot_height
 from .header import draw_running_head, title_of
 from .items import Item, Line
-from .labels import draw_label
+from .labels import draw_name
 from .line import neck_stops, scale_of, set_lines
 from .neckmap import draw_neck_map
 from .setting import Setting, setting
@@ -65,5 +65,5 @@ def _line(chosen: Setting, line: ChartLine, at: tuple[float, float]) -> list[Ite
             items.append(cell.symbol.at(x0 + x, top + 0.85 * chosen.sizes.symbol))
     section = chosen.chart.sheet.sections[line.section]
     if line.begins and len(section.label) <= 2:
-        items += draw_label(chosen, line, (left, top), top)
+        items += draw_name(chosen, section, left, top)
     return items

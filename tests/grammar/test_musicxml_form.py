@@ -10,7 +10,9 @@ from __future__ import annotations
 import pytest
 from midneck.grammar.errors import SheetError
 from midneck.grammar.musicxml import read_musicxml
+from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Jump, Meter, Sheet
+from midneck.grammar.sheet_writer import write_sheet
 from midneck.grammar.structure import played_bars
 from support.musicxml_scores import (
     QUARTER,
@@ -246,3 +248,14 @@ def test_repeated_bars_and_long_rests() -> None:
     assert [bar.simile for bar in sheet.bars] == [0, 1, 0, 2, 2, 0, 0]
     assert [bar.rest_bars for bar in sheet.bars] == [0, 0, 0, 0, 0, 3, 0]
     assert [len(bar.chords) for bar in sheet.bars] == [1, 0, 1, 0, 0, 0, 1]
+
+
+def test_a_first_bar_of_another_length_can_be_written_and_read_again() -> None:
+    """A fuzz run found a first bar with too many beats, and no section to set its meter apart."""
+    long = "<note><rest/><duration>21</duration></note>"
+    first = attributes("<divisions>4</divisions>") + harmony() + long
+    sheet = read_musicxml(score(first, WHOLE_REST))
+    assert [str(bar.meter) for bar in sheet.bars] == ["21/16", "4/4"]
+    written = write_sheet(sheet)
+    assert [bar.meter for bar in read_sheet(written).bars] == [bar.meter for bar in sheet.bars]
+    assert write_sheet(read_sheet(written)) == written

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.structure import played_bars
+from support.examples import share
 from support.musicxml_scores import (
     BUSY,
     PACKED,
@@ -58,7 +59,7 @@ def survives(data: bytes) -> None:
 
 
 @given(st.binary(max_size=300))
-@settings(max_examples=60)
+@share(0.6)
 def test_random_bytes(data: bytes) -> None:
     survives(data)
     survives(b"PK\x03\x04" + data)
@@ -66,7 +67,7 @@ def test_random_bytes(data: bytes) -> None:
 
 
 @given(st.data())
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
+@share(1.5)
 def test_mutated_scores(data: st.DataObject) -> None:
     mutated = bytearray(data.draw(st.sampled_from([BUSY, PACKED])))
     for _ in range(data.draw(st.integers(1, 6))):
@@ -79,7 +80,7 @@ def test_mutated_scores(data: st.DataObject) -> None:
 
 
 @given(st.lists(st.lists(PIECES, max_size=6).map("".join), min_size=1, max_size=8), st.booleans())
-@settings(max_examples=250, suppress_health_check=[HealthCheck.too_slow])
+@share(2.5)
 def test_scores_of_random_pieces(measures: list[str], short: bool) -> None:
     survives(score(*measures, said={1: 'implicit="yes"'} if short else {}))
 
@@ -89,7 +90,7 @@ def test_scores_of_random_pieces(measures: list[str], short: bool) -> None:
      "<degree-alter>-1", "<inversion>1", "<offset>-1", 'number="1"', 'times="2"', 'tempo="120"',
      "<numeral-root>5", "<multiple-rest>2", "<function>II"]
 ))  # fmt: skip
-@settings(max_examples=150)
+@share(1.5)
 def test_odd_numbers(text: str, where: str) -> None:
     plain = BUSY.decode()
     assert where in plain

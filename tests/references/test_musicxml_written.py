@@ -6,12 +6,13 @@ from typing import Any
 
 import music21
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from midneck.grammar.chord import Chord
 from midneck.grammar.quality import KIND_TONES
 from midneck.grammar.sheet import Jump, Meter, Sheet
 from midneck.grammar.structure import played_bars
 from midneck.render.musicxml import write_musicxml
+from support.examples import share
 from support.musicxml_charts import bar, chart, sheet, shell, written
 from support.musicxml_schema import musicxml_schema, schema_errors
 from support.musicxml_sheets import sheets
@@ -43,13 +44,13 @@ def test_our_kinds_are_those_of_the_schema() -> None:
 
 
 @given(sheets())
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@share(0.3)
 def test_any_chart_is_valid(tune: Sheet) -> None:
     assert schema_errors(write_musicxml(chart(tune))) == []
 
 
 @given(sheets())
-@settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@share(0.1)
 def test_any_chart_is_valid_as_tablature(tune: Sheet) -> None:
     assert schema_errors(write_musicxml(chart(tune), tab=True)) == []
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from midneck.grammar.chord import Chord
 from midneck.grammar.key import Key
 from midneck.grammar.musicxml import read_musicxml
@@ -17,6 +17,7 @@ from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
 from midneck.render.musicxml import write_musicxml
 from midneck.render.musicxml.cells import bar_cells, bar_quarters
 from midneck.render.musicxml.harmony import degree_alter
+from support.examples import share
 from support.musicxml_charts import (
     NOWHERE,
     bar,
@@ -74,13 +75,13 @@ def test_everything_comes_back(tab: bool) -> None:
 
 
 @given(sheets())
-@settings(max_examples=70, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@share(0.7)
 def test_any_sheet_comes_back(random: Sheet) -> None:
     assert without_places(read_musicxml(write_musicxml(chart(random)))) == without_places(random)
 
 
 @given(sheets())
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@share(0.25)
 def test_any_sheet_comes_back_from_tablature(random: Sheet) -> None:
     data = write_musicxml(chart(random), tab=True)
     assert without_places(read_musicxml(data)) == without_places(random)

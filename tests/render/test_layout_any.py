@@ -1,0 +1,76 @@
+"""The page of any sheet in any style: all is on the paper, nothing lies over anything else."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from midneck.converter.chart import CompingChart, make_chart
+from midneck.converter.hand.plan import PlanError
+from midneck.grammar.reader import read_sheet
+from midneck.render.page import Heading, PageStyle, lay_out
+from midneck.render.page.items import Document, Text
+from midneck.render.page.style import LARGE_PT, PAPERS
+from support.examples import share
+from support.pages import outside, overlaps, smallest_text, struck_through
+from support.sheets import sheet_texts
+
+STYLES = st.builds(
+    PageStyle,
+    paper=st.sampled_from(sorted(PAPERS)),
+    landscape=st.booleans(),
+    large=st.booleans(),
+    bars_per_line=st.sampled_from((None, None, 2, 3, 4, 6)),
+    grids=st.sampled_from(("each", "new", "none")),
+    symbols=st.sampled_from(("signs", "letters")),
+    punch=st.booleans(),
+    neck_map=st.sampled_from(("none", "line", "page")),
+    analysis=st.booleans(),
+    second_page=st.booleans(),
+    heading=st.sampled_from((Heading(), Heading("Northgate", "Ada", "4 May", "Slowly first."))),
+)
+
+
+def charted(text: str) -> CompingChart:
+    try:
+        return make_chart(read_sheet(text))
+    except PlanError:
+        assume(False)
+        raise
+
+
+def strings(document: Document) -> Counter[str]:
+    texts = (item for page in document.pages for item in page.items if isinstance(item, Text))
+    return Counter(item.string for item in texts)
+
+
+@given(sheet_texts(), STYLES)
+@share(0.4)
+def test_all_is_on_the_paper_and_nothing_overlaps(text: str, style: PageStyle) -> None:
+    document = lay_out(charted(text), style)
+    for page in document.pages:
+        assert outside(page, style) == []
+        assert overlaps(page) == []
+        assert struck_through(page) == []
+    if style.large:
+        assert smallest_text(document) >= LARGE_PT
+
+
+@given(sheet_texts())
+@share(0.2)
+def test_the_same_chart_gives_the_same_page(text: str) -> None:
+    chart = charted(text)
+    assert lay_out(chart, PageStyle()) == lay_out(chart, PageStyle())
+
+
+@pytest.mark.parametrize("analysis", [True, False])
+@given(sheet_texts())
+@share(0.2)
+def test_numerals_are_printed_when_they_are_wanted(analysis: bool, text: str) -> None:
+    chart = charted(text)
+    document = lay_out(chart, PageStyle(analysis=analysis))
+    romans = {reading.roman for reading in chart.analysis.readings if reading is not None}
+    printed = sum(strings(document)[roman] for roman in romans)
+    assert (printed > 0) == (analysis and bool(romans))
