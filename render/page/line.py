@@ -132,8 +132,7 @@ def _over_chord(setting: Setting, index: int, x: float, music: float) -> list[It
 
 def scale_of(setting: Setting) -> NeckScale:
     """The scale of the chart's neck maps."""
-    positions = [grip.position for grip in setting.chart.plan.grips if grip is not None]
-    return neck_scale(positions, setting.chart.player.window, setting.sizes.neck)
+    return neck_scale(setting.positions, setting.chart.player.window, setting.sizes.neck)
 
 
 def neck_stops(setting: Setting, line: SetLine, x0: float) -> list[Stop]:
@@ -142,10 +141,9 @@ def neck_stops(setting: Setting, line: SetLine, x0: float) -> list[Stop]:
     The hand comes in where the written chord before the line left it.
     """
     stops = []
-    first = setting.first_chords[line.line.pieces[0].bar]
-    before = [grip for grip in setting.chart.plan.grips[:first] if grip is not None]
-    if before:
-        stops.append(Stop(x0, before[-1].position, None, marked=False))
+    before = setting.grip_before(setting.first_chords[line.line.pieces[0].bar])
+    if before is not None:
+        stops.append(Stop(x0, before.position, None, marked=False))
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):
         for cell, x in zip(piece.cells, starts, strict=True):
             grip = setting.grip(cell.index)

@@ -17,7 +17,7 @@ class Setting:
 
     `first_chords` are chord indices, `endings` the passes of the ending that a bar lies in.
     `gridded`, `key_named` and `chords` go by written chord: whether it shows a grid, whether its
-    numeral names the key, and the chord.
+    numeral names the key, and the chord. `positions` are all that the hand takes, each once.
     """
 
     chart: CompingChart
@@ -29,6 +29,7 @@ class Setting:
     key_named: tuple[bool, ...]
     chords: tuple[SheetChord, ...]
     endings: tuple[tuple[int, ...], ...]
+    positions: tuple[int, ...]
 
     @property
     def width(self) -> float:
@@ -59,6 +60,11 @@ class Setting:
         """The grip of a written chord, None for N.C."""
         return self.chart.plan.grips[chord]
 
+    def grip_before(self, chord: int) -> Grip | None:
+        """The last grip that is written before a chord, None where there is none."""
+        grips = self.chart.plan.grips
+        return next((grips[i] for i in range(chord - 1, -1, -1) if grips[i] is not None), None)
+
 
 def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setting:
     """A chart ready to be set, its sizes times `factor`."""
@@ -80,6 +86,7 @@ def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setti
         named,
         chart.sheet.chords,
         _endings(chart.sheet),
+        tuple(sorted({grip.position for grip in grips})),
     )
 
 
