@@ -96,17 +96,21 @@ def rows_of(laid: Laid, room: float) -> tuple[Row, ...]:
 
 
 def _split(row: Row, room: float) -> Iterator[Row]:
-    """A row for each line, and one for the names where they do not fit a page with the first."""
+    """A row for each line; names and notes are rows of their own where a page is too short."""
     nothing, heads = joined(()), row.heads
     if replace(row, lines=row.lines[:1], notes=nothing).height > room:
         yield replace(row, lines=(), notes=nothing)
         heads = ()
-    for place, line in enumerate(row.lines):
-        last = place == len(row.lines) - 1
+    for line in row.lines[:-1]:
         begins = row.begins and bool(heads)
-        notes = row.notes if last else nothing
-        yield replace(row, lines=(line,), heads=heads, notes=notes, begins=begins)
+        yield replace(row, lines=(line,), heads=heads, notes=nothing, begins=begins)
         heads = ()
+    last = replace(row, lines=row.lines[-1:], heads=heads, begins=row.begins and bool(heads))
+    if last.height <= room:
+        yield last
+    else:
+        yield replace(last, notes=nothing)
+        yield replace(row, lines=(), heads=(), begins=False)
 
 
 def _said(*stations: Station) -> list[str]:

@@ -112,7 +112,7 @@ def _slabs(drill: Drill, style: PageStyle, factor: float, room: float) -> list[S
             if row.begins and rounds > 1:
                 over.append(_round_name(row, rounds, style))
             free = row.begins if row.laid.column else bool(row.heads)
-            near = place > 0 and not rows[place - 1].lines
+            near = place > 0 and not (row.lines and rows[place - 1].lines) and not row.heads
             named = with_signs(exercise.name) if place == 0 else ""
             slabs += _fitting(Slab(joined(over), row, free, near, named), room)
     return slabs
