@@ -8,12 +8,12 @@ next chorus begins in the last bar of the one before: the pickup takes the place
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from ...grammar.sheet import Sheet
+from ...grammar.sheet import Bar, Meter, Sheet
 from .passage import PlayedBar
 from .rhythm import Pattern, bar_quarters, find_pattern, pulse_quarters, usual_pattern
 from .swing import EVEN, is_even_feel, swing_by_tempo
@@ -54,15 +54,16 @@ def choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> t
 
 
 def _each(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iterator[Chorus]:
-    meter = next((one.meter for one in bars if not one.bar.pickup), bars[0].meter)
+    meter = _main_meter([one.bar for one in bars])
     usual = usual_pattern(meter, sheet.header.feel)
     pattern = usual if settings.rhythm is None else find_pattern(settings.rhythm, meter)
-    plain = settings.tempo or sheet.header.tempo or USUAL_TEMPO
     overlap = _overlap(bars)
     before: Chorus | None = None
-    for beats in settings.ladder or (plain,):
-        tempo = beats * max(pulse_quarters(meter), Fraction(1))
-        ratio = swing_ratio(sheet.header.feel, tempo, settings.swing, pattern)
+    for beats in settings.ladder or (settings.tempo or sheet.header.tempo or USUAL_TEMPO,):
+        tempo = _quarters(beats, meter)
+        ratio = settings.swing
+        if ratio is None:
+            ratio = _usual_ratio(sheet.header.feel, tempo, pattern)
         for count in range(settings.choruses):
             counted = _count_in(bars[0], settings.count_in) if count == 0 else Fraction(0)
             entry = Fraction(0) if before is None else before.end
@@ -72,11 +73,29 @@ def _each(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iter
             yield before
 
 
-def swing_ratio(feel: str, tempo: Fraction, wish: Fraction | None, pattern: Pattern) -> Fraction:
-    """The ratio that is wished, or that of the feel at a tempo in quarters a minute."""
-    if wish is not None:
-        return wish
+def usual_swing(sheet: Sheet) -> Fraction:
+    """The swing ratio of a tune played as its sheet says, without wishes; even in meters whose
+    pulse is not a quarter.
+    """
+    meter = _main_meter(sheet.bars)
+    if pulse_quarters(meter) != 1:
+        return EVEN
+    feel, tempo = sheet.header.feel, sheet.header.tempo or USUAL_TEMPO
+    return _usual_ratio(feel, _quarters(tempo, meter), usual_pattern(meter, feel))
+
+
+def _usual_ratio(feel: str, tempo: Fraction, pattern: Pattern) -> Fraction:
     return EVEN if pattern.even or is_even_feel(feel) else swing_by_tempo(tempo)
+
+
+def _main_meter(bars: Sequence[Bar]) -> Meter:
+    """The meter of the first whole bar."""
+    return next((bar.meter for bar in bars if not bar.pickup), bars[0].meter)
+
+
+def _quarters(beats: int, meter: Meter) -> Fraction:
+    """A tempo in quarters a minute from the sheet's own beats."""
+    return beats * max(pulse_quarters(meter), Fraction(1))
 
 
 def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:

@@ -17,6 +17,7 @@ class _Draft:
     label: str
     place: Place
     key: Key | None = None
+    stated: bool = False
 
 
 def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
@@ -34,11 +35,11 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
         label = next((m.value for m in measure.marks if m.kind == "rehearsal"), "")
         begins = any(m.kind == "bookmark" and m.value == "section" for m in measure.marks)
         if not drafts or label or changed or begins:
-            stated = None
+            own = None
             if said is not None and index > 0:
                 home = said.key
-                stated = Key(home.tonic.up(shift), home.mode)
-            drafts.append(_Draft(index, label, measure.place, stated))
+                own = Key(home.tonic.up(shift), home.mode)
+            drafts.append(_Draft(index, label, measure.place, own, begins))
         for mark in measure.marks:
             if mark.kind == "text" or (mark.kind == "feel" and felt):
                 texts.setdefault(len(drafts) - 1, []).append(mark.value)
@@ -49,8 +50,12 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
 def _without_lone_pickup(
     drafts: list[_Draft], texts: dict[int, list[str]], read: Read
 ) -> list[_Draft]:
-    """A pickup bar before the first rehearsal mark belongs to the section that the mark begins."""
+    """A pickup bar before the first rehearsal mark belongs to the section that the mark begins,
+    unless a bookmark states that it is a section of its own.
+    """
     if len(drafts) < 2 or drafts[0].label or drafts[1].first != 1 or not read.bars[0].pickup:
+        return drafts
+    if drafts[0].stated:
         return drafts
     moved = [_Draft(0, drafts[1].label, drafts[0].place, drafts[1].key), *drafts[2:]]
     joined = texts.get(0, []) + texts.get(1, [])

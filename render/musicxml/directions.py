@@ -15,7 +15,8 @@ from ...grammar.course import jump_text
 from ...grammar.sheet import Bar, Header
 from .xml import add
 
-_SWINGS: Final = ("swing", "shuffle")
+#: Swing is written as two whole numbers, the second no greater than this.
+_FINEST: Final = 100
 
 
 def _direction(parent: ET.Element, placement: str = "above", id_: str = "") -> ET.Element:
@@ -34,8 +35,10 @@ def add_rehearsal(parent: ET.Element, label: str) -> None:
     add(add(_direction(parent), "direction-type"), "rehearsal", label)
 
 
-def add_tempo(parent: ET.Element, header: Header) -> None:
-    """The metronome mark and the feel of the header, where it has them."""
+def add_tempo(parent: ET.Element, header: Header, swing: Fraction) -> None:
+    """The metronome mark and the feel of the header, where it has them; `swing` is the ratio of
+    its eighths.
+    """
     if header.tempo is not None:
         dotted = header.meter.unit == 8 and header.meter.beats in (6, 9, 12)
         direction = _direction(parent)
@@ -47,24 +50,25 @@ def add_tempo(parent: ET.Element, header: Header) -> None:
         quarters = Fraction(header.tempo) * (Fraction(3, 2) if dotted else 1)
         add(direction, "sound", tempo=_decimal(quarters))
     if header.feel:
-        _add_feel(parent, header.feel)
+        _add_feel(parent, header.feel, swing)
 
 
 def _decimal(value: Fraction) -> str:
     return str(value) if value.denominator == 1 else str(float(value))
 
 
-def _add_feel(parent: ET.Element, feel: str) -> None:
-    """The feel in words, and to players: swing two to one, else straight."""
+def _add_feel(parent: ET.Element, feel: str, ratio: Fraction) -> None:
+    """The feel in words, and to players the ratio in small numbers, straight for one to one."""
     direction = _direction(parent)
     add(add(direction, "direction-type"), "words", feel)
     swing = add(add(direction, "sound"), "swing")
-    if any(word in feel.lower() for word in _SWINGS):
-        add(swing, "first", 2)
-        add(swing, "second", 1)
-        add(swing, "swing-type", "eighth")
-    else:
+    near = ratio.limit_denominator(_FINEST)
+    if near == 1:
         add(swing, "straight")
+    else:
+        add(swing, "first", near.numerator)
+        add(swing, "second", near.denominator)
+        add(swing, "swing-type", "eighth")
     add(swing, "swing-style", feel)
 
 

@@ -9,6 +9,7 @@ from math import lcm
 from typing import Final
 
 from ...converter.chart import CompingChart
+from ...converter.practice.choruses import usual_swing
 from ...grammar.chord import Chord
 from ...grammar.sheet import Bar, Meter, Section, SheetChord
 from .attributes import (
@@ -105,9 +106,10 @@ class MeasureWriter:
 
     def _words(self, measure: ET.Element, written: Written, first: bool) -> None:
         if first:
-            add_tempo(measure, self.chart.sheet.header)
+            sheet = self.chart.sheet
+            add_tempo(measure, sheet.header, usual_swing(sheet))
         if written.section is not None:
-            self._section(measure, written.section, first)
+            self._section(measure, written.section, first and not written.bar.pickup)
         add_opening_signs(measure, written.bar)
 
     def _attributes(self, measure: ET.Element, written: Written) -> None:
@@ -129,10 +131,13 @@ class MeasureWriter:
         if len(attributes):
             measure.append(attributes)
 
-    def _section(self, measure: ET.Element, section: Section, first: bool) -> None:
+    def _section(self, measure: ET.Element, section: Section, plain: bool) -> None:
+        """The mark of a section; none where it is `plain` that one begins: in the first bar, but
+        not in a pickup, which would be taken for a part of what follows.
+        """
         if section.label:
             add_rehearsal(measure, section.label)
-        elif not first:
+        elif not plain:
             add(measure, "bookmark", id=f"section-{self._number}", name="section")
         for index, text in enumerate(section.text, start=1):
             add_words(measure, text, f"text-{self._number}-{index}")

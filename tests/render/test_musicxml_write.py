@@ -164,7 +164,7 @@ def test_swing_and_tempo_are_said_to_players() -> None:
     swing = sounds[1].find("swing")
     assert swing is not None
     assert [(child.tag, child.text) for child in swing] == [
-        ("first", "2"), ("second", "1"), ("swing-type", "eighth"), ("swing-style", "medium swing"),
+        ("first", "7"), ("second", "2"), ("swing-type", "eighth"), ("swing-style", "medium swing"),
     ]  # fmt: skip
     slow = replace(tune(), header=replace(tune().header, meter=Meter(6, 8), tempo=60, feel="even"))
     again = ET.fromstring(write_musicxml(chart(slow)))
