@@ -60,15 +60,17 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
         raise OutputError(f"{folder} is a file: name a folder with -o")
     lesson = _lesson(tune, given)
     clear_unfinished(folder)
+    kept = False
     for file in lesson_files(lesson):
         place = folder / file.name
-        kept = place.exists() and not force
-        if not kept:
+        there = place.exists() and not force
+        kept = kept or there
+        if not there:
             write_result(place, file.make(), force)
         if not quiet:
-            click.echo(f"{KEPT if kept else WROTE}{place}")
+            click.echo(f"{KEPT if there else WROTE}{place}")
     if not quiet:
-        click.echo("\n".join(_said(lesson)))
+        click.echo("\n".join(_said(lesson, kept)))
     return 0
 
 
@@ -97,7 +99,8 @@ def _stem(tune: str) -> str:
     return "sheet" if tune == STDIN else Path(tune).stem
 
 
-def _said(lesson: Lesson) -> list[str]:
-    """What stands below the list of files: the tempos, the cautions."""
+def _said(lesson: Lesson, kept: bool) -> list[str]:
+    """What stands below the list of files: what keeps some, the slow tempo, the cautions."""
+    there = ["What was kept was there already: --force writes it again."] if kept else []
     ears = [f"Slow is tempo {lesson.slowly}. {HEARING_CAUTION}"] if lesson.sound else []
-    return [fill(line, 80) for line in (*ears, HAND_CAUTION)]
+    return [fill(line, 80) for line in (*there, *ears, HAND_CAUTION)]

@@ -75,7 +75,8 @@ def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
     baseline = height + 0.55 * size + CAP_HEIGHT * size
     for number in range(len(cycle)):
         bar = BarSpan(meter, x + 0.7 * size, x + width)
-        whole = (ChordSpan(0, Fraction(0), bar_quarters(meter)),)
+        # One chord throughout: a new one would be struck where its bar begins.
+        whole = (ChordSpan(0, Fraction(0), bar_quarters(meter), new=number == 0),)
         strokes = fall(pattern, meter, number, whole)
         items += draw_strokes(strokes, bar, 0.1 * size, height)
         items += _counts(bar, strokes, baseline, size)

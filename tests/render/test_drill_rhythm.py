@@ -1,0 +1,106 @@
+"""Strokes over bars: where they stand, how thick they are, what rings, what is counted.
+
+The patterns are common practice, no source; the Charleston has its strokes on 0 and 1.5 beats.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from midneck.converter.drill import Practice
+from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, bar_quarters, fall, find_pattern
+from midneck.grammar.sheet import Meter
+from midneck.render.drill_words import rhythm_words
+from midneck.render.page import PageStyle
+from midneck.render.page.blocks import Block
+from midneck.render.page.drill_lines import lay_exercise
+from midneck.render.page.drill_rhythm import BarSpan, draw_strokes, rhythm_block
+from midneck.render.page.drill_rows import rhythm_height, rows_of
+from midneck.render.page.items import Line, Text
+from midneck.render.page.style import PAPERS
+from support.drills import drill
+
+FOUR, THREE = Meter(4, 4), Meter(3, 4)
+#: A bar of four quarters, 40 points each.
+BAR = BarSpan(FOUR, 100.0, 260.0)
+
+
+def drawn(name: str, meter: Meter = FOUR, cycle: int = 0) -> list[Line]:
+    whole = (ChordSpan(0, Fraction(0), bar_quarters(meter)),)
+    strokes = fall(find_pattern(name, meter), meter, cycle, whole)
+    span = BarSpan(meter, 100.0, 100.0 + 40.0 * meter.beats)
+    return [item for item in draw_strokes(strokes, span, 10.0, 8.0) if isinstance(item, Line)]
+
+
+def slanted(lines: list[Line]) -> list[Line]:
+    return [line for line in lines if line.y1 != line.y2]
+
+
+def held(lines: list[Line]) -> list[Line]:
+    return [line for line in lines if line.y1 == line.y2]
+
+
+def test_four_strokes_the_weak_beats_thicker() -> None:
+    lines = drawn("four-to-the-bar")
+    assert [line.x1 for line in slanted(lines)] == [100, 140, 180, 220]
+    # Accents on 2 and 4: a quarter of the height against 0.13 of it.
+    assert [line.width for line in slanted(lines)] == pytest.approx([1.04, 2.0, 1.04, 2.0])
+    assert held(lines) == []
+
+
+def test_the_charleston_holds_its_first_stroke() -> None:
+    lines = drawn("charleston")
+    # Beat 1 and the "and" of 2: 1.5 beats are 60 points.
+    assert [line.x1 for line in slanted(lines)] == [100, 160]
+    (ring,) = held(lines)
+    assert (ring.x1, ring.x2) == (100, pytest.approx(160 - 0.35 * 8))
+    assert ring.y2 < 18.0
+
+
+def test_a_waltz_softens_two_and_three() -> None:
+    lines = drawn("waltz", THREE)
+    assert [line.x1 for line in slanted(lines)] == [100, 140, 180]
+    assert [line.width for line in slanted(lines)] == pytest.approx([1.04, 0.8, 0.8])
+
+
+def test_half_notes_ring_on_to_each_other() -> None:
+    rings = held(drawn("half-notes"))
+    assert [(ring.x1, round(ring.x2, 1)) for ring in rings] == [(100, 177.2), (180, 257.2)]
+
+
+@pytest.mark.parametrize("pattern", PATTERNS, ids=lambda each: each.name)
+def test_the_picture_counts_what_is_struck(pattern) -> None:
+    meter = THREE if pattern.name == "waltz" else FOUR
+    block: Block = rhythm_block(pattern, meter, 10.0)
+    counts = [item for item in block.items if isinstance(item, Text)]
+    cycle = pattern.cycle(meter.beats) or ()
+    bold = [item.string for item in counts if item.spans[0].face.endswith("Bold")]
+    struck = [str(int(beat.at) + 1) if beat.at % 1 == 0 else "&" for bar in cycle for beat in bar]
+    assert sorted(bold) == sorted(struck)
+    plain = [item.string for item in counts if item.string != "&"]
+    assert plain == [str(beat + 1) for beat in range(meter.beats)] * len(cycle)
+    assert max(item.x for item in counts) < block.width
+    assert rhythm_words(pattern).startswith(pattern.name.capitalize())
+
+
+def test_strokes_stand_over_the_bars_of_every_line() -> None:
+    made = drill("ii-V-I", None, Practice(rhythm="four-to-the-bar"))
+    laid = lay_exercise(made.exercises[0], made.practice, PageStyle())
+    row = rows_of(laid, PAPERS["a4"][1])[0]
+    strokes = [
+        item for item in row.draw()
+        if isinstance(item, Line) and item.y1 != item.y2 and item.x1 != item.x2
+        and max(item.y1, item.y2) < rhythm_height(laid)
+    ]  # fmt: skip
+    # Four bars of four.
+    assert len(strokes) == 16
+    pieces = row.lines[0].line.pieces
+    starts = [laid.column + laid.setting.gutter + one.x + one.space.before for one in pieces]
+    assert [line.x1 for line in strokes[::4]] == pytest.approx(starts)
+
+
+def test_a_cycle_of_two_bars_goes_on_through_a_line_and_begins_anew_with_each_key() -> None:
+    made = drill("ii-V-I", None, Practice(rhythm="bossa"))
+    laid = lay_exercise(made.exercises[0], made.practice, PageStyle())
+    assert [one.cycle for one in laid.played[:8]] == [0, 1, 2, 3, 0, 1, 2, 3]

@@ -1,0 +1,189 @@
+"""`midneck lesson`: what is in the folder, what is kept, what is refused, nothing half written."""
+
+from __future__ import annotations
+
+import wave
+from contextlib import redirect_stdout
+from io import StringIO
+from pathlib import Path
+
+import mido
+import pytest
+from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
+from midneck.render import output
+from midneck.render.command import run
+from pypdf import PdfReader
+
+Output = pytest.CaptureFixture[str]
+
+TUNE = """Title: Ladle and Spoon
+By: Ferdy Quill-Anders
+Key: C
+Time: 4/4
+Tempo: 150
+
+A:
+| Dm7 | G7 | C6 | A7b9 ||
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "ladle.txt").write_text(TUNE, encoding="utf-8")
+    return tmp_path
+
+
+def words(text: str) -> str:
+    return " ".join(text.split())
+
+
+def text_of(path: Path) -> str:
+    return words(" ".join(page.extract_text() for page in PdfReader(path).pages))
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """The folder of a lesson with its sound, and what was told."""
+    folder = tmp_path_factory.mktemp("lessons")
+    (folder / "ladle.txt").write_text(TUNE, encoding="utf-8")
+    told = StringIO()
+    with redirect_stdout(told):
+        asked = ["-o", str(folder / "anna"), "--player", "small-hand"]
+        assert run(["lesson", str(folder / "ladle.txt"), *asked]) == 0
+    return folder / "anna", told.getvalue()
+
+
+def test_a_lesson_is_a_folder_of_plain_sortable_names(whole: tuple[Path, str]) -> None:
+    made, told = whole
+    names = sorted(path.name for path in made.iterdir())
+    assert names == [
+        "ladle-1-chart.pdf", "ladle-2-drills.pdf",
+        "ladle-3-slow.mid", "ladle-3-slow.wav", "ladle-4-in-tempo.mid", "ladle-4-in-tempo.wav",
+        *(f"ladle-5-drill-{number}.{kind}" for number in (1, 2, 3) for kind in ("mid", "wav")),
+    ]  # fmt: skip
+    listed = [line.split()[1] for line in told.splitlines() if line.startswith("  wrote ")]
+    assert listed == [str(made / name) for name in names]
+    assert HAND_CAUTION in words(told)
+    assert f"Slow is tempo 100. {HEARING_CAUTION}" in words(told)
+
+
+def test_the_chart_has_its_second_page_and_the_drills_their_caution(folder: Path) -> None:
+    assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound", "--student", "Anna Bell"]) == 0
+    assert len(list((folder / "anna").iterdir())) == 2
+    chart = text_of(folder / "anna/ladle-1-chart.pdf")
+    assert "Anna Bell" in chart
+    assert "What to practise" in chart
+    drills = text_of(folder / "anna/ladle-2-drills.pdf")
+    assert "Practice sheet: Ladle and Spoon" in drills
+    assert HAND_CAUTION in drills
+
+
+def test_slow_is_two_thirds_of_the_tempo(whole: tuple[Path, str]) -> None:
+    made, _ = whole
+    slow, fast = (mido.MidiFile(made / f"ladle-{name}.mid") for name in ("3-slow", "4-in-tempo"))
+    # 100 and 150 quarters a minute; a bar of count-in and four bars.
+    assert slow.length == pytest.approx(20 * 0.6, abs=0.01)
+    assert fast.length == pytest.approx(20 * 0.4, abs=0.01)
+    # The ii–V–I in place: a bar of count-in, four bars four times, slowly.
+    assert mido.MidiFile(made / "ladle-5-drill-1.mid").length == pytest.approx(68 * 0.6, abs=0.01)
+    # Round the keys: once through twelve keys of four bars.
+    assert mido.MidiFile(made / "ladle-5-drill-2.mid").length == pytest.approx(196 * 0.6, abs=0.01)
+    with wave.open(str(made / "ladle-3-slow.wav")) as sound:
+        assert sound.getnframes() / sound.getframerate() >= 12.0
+
+
+def test_what_is_there_is_kept_and_said(folder: Path, capsys: Output) -> None:
+    (folder / "anna").mkdir()
+    kept = folder / "anna/ladle-1-chart.pdf"
+    kept.write_text("with the teacher's notes")
+    assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound"]) == 0
+    told = capsys.readouterr().out
+    assert "  kept    anna/ladle-1-chart.pdf" in told
+    assert "  wrote   anna/ladle-2-drills.pdf" in told
+    assert "--force" in told
+    assert kept.read_text() == "with the teacher's notes"
+    assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound"]) == 0
+    assert "wrote" not in capsys.readouterr().out
+
+
+def test_force_writes_all_again(folder: Path, capsys: Output) -> None:
+    (folder / "anna").mkdir()
+    (folder / "anna/ladle-1-chart.pdf").write_text("old")
+    assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound", "--force"]) == 0
+    told = capsys.readouterr().out
+    assert "kept" not in told
+    assert (folder / "anna/ladle-1-chart.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_folder_is_named_after_the_tune_unless_it_is_named(folder: Path) -> None:
+    assert run(["lesson", "ladle.txt", "--no-sound", "-q"]) == 0
+    assert sorted(path.name for path in (folder / "ladle-lesson").iterdir()) == [
+        "ladle-1-chart.pdf", "ladle-2-drills.pdf",
+    ]  # fmt: skip
+
+
+def test_a_dot_in_the_name_stays_there(folder: Path) -> None:
+    (folder / "no. 4 slow.txt").write_text(TUNE, encoding="utf-8")
+    assert run(["lesson", "no. 4 slow.txt", "-o", "out", "--no-sound", "-q"]) == 0
+    assert (folder / "out/no. 4 slow-2-drills.pdf").exists()
+
+
+def test_a_student_file_and_another_key(folder: Path, capsys: Output) -> None:
+    (folder / "anna.toml").write_text("window = [5, 12]\n", encoding="utf-8")
+    asked = ["--player", "anna.toml", "--key", "Bb", "--rhythm", "charleston", "--no-sound"]
+    assert run(["lesson", "ladle.txt", "-o", "anna", *asked, "--ladder", "80:100:10"]) == 0
+    drills = text_of(folder / "anna/ladle-2-drills.pdf")
+    assert "charleston" in drills
+    assert "frets 5–12" in drills
+    assert "B♭ major" in drills
+    assert "tempo 80 to 100" in drills
+
+
+@pytest.mark.parametrize(
+    ("asked", "message"),
+    [
+        (["--rhythm", "waltz"], "waltz does not fit 4/4"),
+        (["--tempo", "5"], "the tempo goes from 20 to 400"),
+        (["--ladder", "90"], "80:140:10"),
+        (["--repetitions", "0"], "from 1 to 100"),
+        (["--player", "nobody"], "adult, small-hand, beginner"),
+        (["-o", "ladle.txt"], "ladle.txt is a file: name a folder"),
+    ],
+)
+def test_what_cannot_be_leaves_no_folder(
+    asked: list[str], message: str, folder: Path, capsys: Output
+) -> None:
+    assert run(["lesson", "ladle.txt", *asked]) == 2
+    assert message in words(capsys.readouterr().err)
+    assert [path.name for path in folder.iterdir()] == ["ladle.txt"]
+
+
+def test_a_sheet_with_mistakes_leaves_no_folder(folder: Path, capsys: Output) -> None:
+    (folder / "bad.txt").write_text("A:\n| Q7 ||\n", encoding="utf-8")
+    assert run(["lesson", "bad.txt", "-o", "out"]) == 2
+    assert "bad.txt:2:3" in capsys.readouterr().err
+    assert not (folder / "out").exists()
+
+
+def test_a_failing_disk_leaves_whole_files_only(
+    folder: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = output._replace
+
+    def full(place: Path, data: bytes) -> None:
+        if place.suffix == ".wav":
+            raise OSError(28, "No space left on device")
+        whole(place, data)
+
+    monkeypatch.setattr(output, "_replace", full)
+    assert run(["lesson", "ladle.txt", "-o", "anna"]) == 2
+    assert "no space left" in capsys.readouterr().err
+    left = sorted(path.name for path in (folder / "anna").iterdir())
+    assert left == ["ladle-1-chart.pdf", "ladle-2-drills.pdf", "ladle-3-slow.mid"]
+
+
+def test_a_tune_without_cadence_gets_dominants(folder: Path) -> None:
+    (folder / "vamp.txt").write_text("Title: Vamp\n\nA:\n| Dm7 | Dm7 ||\n", encoding="utf-8")
+    assert run(["lesson", "vamp.txt", "-o", "vamp", "--no-sound"]) == 0
+    assert "no ii–V–I" in text_of(folder / "vamp/vamp-2-drills.pdf")
