@@ -31,17 +31,15 @@ def rhythm_words(pattern: Pattern) -> str:
 
 def how_to(drill: Drill) -> list[str]:
     """How a drill is practised, in sentences."""
-    practice = drill.practice
+    practice, several = drill.practice, len(drill.exercises) > 1
+    times = practice.repetitions
+    count = {1: "once", 2: "twice"}.get(times, f"{times} times")
+    what = f"each exercise {count}" if several else f"it through {count}"
+    each = " at each tempo" if practice.ladder else ""
     return [
         "Say the key and the string of each root aloud, then play it out of time once.",
-        f"{_times(practice)}{_tempos(practice)}",
+        f"In time: play {what}{each}{_tempos(practice)}",
     ]
-
-
-def _times(practice: Practice) -> str:
-    times = practice.repetitions
-    count = "once" if times == 1 else "twice" if times == 2 else f"{times} times"
-    return f"In time: play each exercise {count}{' at each tempo' if practice.ladder else ''}"
 
 
 def _tempos(practice: Practice) -> str:

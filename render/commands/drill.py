@@ -20,7 +20,7 @@ from ..drill_words import summary_lines
 from ..output import target, write_result, write_stdout
 from ..page.style import PageStyle
 from ..sources import KeyChoice, load
-from .drill_choice import DrillChoice, Refusals
+from .drill_choice import DrillChoice, Refusals, stem_of
 from .each import warn
 from .options import PlayerChoice, group, hand_options, pick
 from .page_options import heading_options, paper_options, style_of
@@ -147,7 +147,7 @@ def _of_tune(
     route = choice.route(refusals)
     refusals.end()
     warn(tune, sheet)
-    return drill_of(make_chart(sheet, player), route, practice), f"{Path(tune).stem}-drill"
+    return drill_of(make_chart(sheet, player), route, practice), f"{stem_of(tune)}-drill"
 
 
 def _kind(output: _Output) -> str:

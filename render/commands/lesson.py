@@ -17,8 +17,8 @@ from ...converter.practice.timing import Settings
 from ..lesson import Lesson, lesson_files
 from ..output import OutputError, clear_unfinished, write_result
 from ..page.style import PageStyle
-from ..sources import STDIN, KeyChoice, load
-from .drill_choice import DrillChoice, Refusals
+from ..sources import KeyChoice, load
+from .drill_choice import DrillChoice, Refusals, stem_of
 from .each import warn
 from .options import PlayerChoice, hand_options, key_options, pick
 from .page_options import heading_options, paper_options, style_of
@@ -55,7 +55,7 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
 
     Files that exist are kept, unless --force is given.
     """
-    folder = Path(out or f"{_stem(tune)}-lesson")
+    folder = Path(out or f"{stem_of(tune)}-lesson")
     if folder.exists() and not folder.is_dir():
         raise OutputError(f"{folder} is a file: name a folder with -o")
     lesson = _lesson(tune, given)
@@ -91,12 +91,7 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
         drill = drill_of(chart, None, practice)
     except DrillError as error:
         raise click.UsageError(str(error)) from error
-    return Lesson(_stem(tune), chart, drill, style, tempo, sound)
-
-
-def _stem(tune: str) -> str:
-    """What the files of a tune are called after."""
-    return "sheet" if tune == STDIN else Path(tune).stem
+    return Lesson(stem_of(tune), chart, drill, style, tempo, sound)
 
 
 def _said(lesson: Lesson, kept: bool) -> list[str]:

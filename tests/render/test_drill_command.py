@@ -215,3 +215,14 @@ def test_the_help_lists_progressions_and_cycles(capsys: Output) -> None:
     rows = [(row.name, row.text) for row in PROGRESSIONS] + [(one.name, one.says) for one in CYCLES]
     for name, says in rows:
         assert any(line.split()[:1] == [name] and says in line for line in told.splitlines())
+
+
+def test_a_tune_comes_by_standard_input(
+    folder: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Typed:
+        buffer = BytesIO(LANTERNS.encode())
+
+    monkeypatch.setattr("sys.stdin", Typed)
+    assert run(["drill", "--from", "-"]) == 0
+    assert "wrote   sheet-drill.pdf" in capsys.readouterr().out
