@@ -1,7 +1,8 @@
 """A progression in numerals, bar by bar: what a drill takes round the keys.
 
 Takes and gives values only; `progression_reader` reads the text. A bar holds one or more chords, or
-none where the bar before sounds on (`%`). Chords share a bar as in a sheet: evenly, or by slashes,
+none where it is the bar before again (`%`): one chord then sounds on, several are played again.
+Chords share a bar as in a sheet: evenly, or by slashes,
 each word then one beat. Where an even share does not come out in eighths, the last chord takes what
 is left: three chords in 4/4 have one, one and two beats.
 
@@ -10,6 +11,7 @@ The text of a progression reads back: `ii7 | V7 | I6 | %`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -30,7 +32,7 @@ class Step:
         return " ".join([str(self.numeral), *"/" * (self.words - 1)])
 
 
-#: The chords of one bar; an empty one goes on with the bar before.
+#: The chords of one bar; none where it is the bar before again.
 Measure = tuple[Step, ...]
 
 
@@ -47,13 +49,13 @@ class Progression:
 
     @property
     def numerals(self) -> tuple[Numeral, ...]:
-        """Its chords in order."""
-        return tuple(step.numeral for bar in self.bars for step in bar)
+        """Its chords in order, those of a repeated bar again where it has several."""
+        return tuple(step.numeral for bar in played_bars(self.bars) for step in bar)
 
     def lengths(self, meter: Meter) -> tuple[Fraction, ...] | None:
         """How long each chord lasts in bars of a meter, None where slashes do not fill its bar."""
         found: list[Fraction] = []
-        for bar in self.bars:
+        for bar in played_bars(self.bars):
             if not bar:
                 found[-1] += 1
                 continue
@@ -69,6 +71,16 @@ class Progression:
         if len(self.bars) == 1 and (len(self.bars[0]) > 1 or self.bars[0][0].words > 1):
             text = f"| {text} |"
         return text if self.mode == usual_mode(self.numerals) else f"{self.mode}: {text}"
+
+
+def played_bars(bars: Sequence[Measure]) -> tuple[Measure, ...]:
+    """The bars as they are played, empty only where one chord sounds on."""
+    found: list[Measure] = []
+    before: Measure = ()
+    for bar in bars:
+        before = bar or before
+        found.append(before if len(before) > 1 else bar)
+    return tuple(found)
 
 
 def bar_beats(bar: Measure, meter: Meter) -> list[Fraction] | None:

@@ -14,7 +14,9 @@ from .mistake import Mistake
 PROGRESSION_MISTAKES: Final[dict[str, Mistake]] = {
     "nothing": Mistake("there is no chord", "numerals, as in ii7 | V7 | I6", ("", " | | ")),
     "too-long": Mistake("this is longer than {most} characters", "a shorter progression", ()),
-    "too-many": Mistake("more than {most} chords", "a shorter progression", ("I | " * 70,)),
+    "too-many": Mistake("more than {most} chords or bars", "a shorter progression",
+        ("I | " * 70, "I" + " | %" * 70, "| ii7 V7 |" + " % |" * 40),
+    ),
     "stray": Mistake(
         "neither a numeral nor a chord", "a numeral such as ii7, bVII7, V7/ii", ("ii7 qV7 I6",)
     ),

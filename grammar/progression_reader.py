@@ -5,7 +5,7 @@ Takes text such as `ii7 | V7 | I6`, `iiø7 V7b9 i6`, `| ii7 V7 | Imaj7 |`, `V7/i
 order. Conventions, common practice, no source:
 
 - Without bar lines each chord has a bar of its own; dashes, commas and spaces only part them.
-- Where bar lines stand, chords share a bar as in a sheet, `%` goes on with the bar before.
+- Where bar lines stand, chords share a bar as in a sheet, `%` is the bar before again.
 - Capitals have a major third, small numerals a minor one; after them stands what stands after a
   chord's root: ii7 is a minor seventh, V7 a dominant, bare ii and V are triads.
 - Degrees count from the major scale in both modes: the VI of C minor is A, its bVI is A flat.
@@ -20,7 +20,7 @@ from typing import Final
 from .chord import Chord
 from .errors import Problem, SheetError
 from .key import Key, Mode
-from .progression import Measure, Progression, Step, bar_beats, usual_mode
+from .progression import Measure, Progression, Step, bar_beats, played_bars, usual_mode
 from .progression_mark import read_chord_mark, read_mark
 from .progression_mistakes import progression_mistake as mistake
 from .progression_words import Mark, progression_marks
@@ -30,6 +30,7 @@ from .sheet_chord import names_chord
 #: What a progression is called in messages.
 NAME: Final = "the progression"
 MAX_LENGTH: Final = 1000
+#: So many chords, and so many bars, a progression may have.
 MAX_CHORDS: Final = 64
 #: The meter that slashes fill unless another one is said.
 COMMON_TIME: Final = Meter(4, 4)
@@ -52,7 +53,7 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
     bars = tuple(_measure(bar, key, meter, problems) for bar in _bars(marks, problems))
     if not problems and not any(bars):
         problems.append(mistake("nothing", 1))
-    if sum(map(len, bars)) > MAX_CHORDS:
+    if sum(len(bar) for bar in played_bars(bars)) > MAX_CHORDS or len(bars) > MAX_CHORDS:
         problems.append(mistake("too-many", 1, most=MAX_CHORDS))
     if problems:
         located = sorted({replace(one, source=flat) for one in problems}, key=_place)

@@ -1,8 +1,8 @@
 """The generated sheet of an exercise: a section for each key, every bar of a kind with the last.
 
 Takes blocks of chords with their lengths in bars, gives a `Sheet` and which chords belong to each
-block. A chord that lasts over a bar line goes on as `%` where it fills the whole next bar, and is
-written again where it does not.
+block. A chord that fills one bar and the next goes on as `%`; where it begins or ends inside a bar,
+it is written again after the bar line.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ def write_blocks(
         cut = _bars(block.chords, practice)
         for chords in cut:
             bars.append(_bar(chords, len(bars), block, practice))
-            sources += [source for source, _, _ in chords if not _goes_on(chords)]
+            sources += _chords(chords)
         if loops and practice.repetitions > 1:
             bars[first] = replace(bars[first], repeat_open=True)
             bars[-1] = replace(bars[-1], repeat_close=practice.repetitions)
@@ -81,7 +81,10 @@ _Piece = tuple[int, Fraction, Fraction]
 
 
 def _bars(chords: Sequence[Sounding], practice: Practice) -> list[list[_Piece]]:
-    """The chords cut at the bar lines; what is left of the last bar belongs to the last chord."""
+    """The chords cut at the bar lines, none where a bar holds only the chord of the one before.
+
+    What is left of the last bar belongs to the last chord.
+    """
     cut: list[list[_Piece]] = []
     at = Fraction(0)
     for source, one in enumerate(chords):
@@ -95,22 +98,19 @@ def _bars(chords: Sequence[Sounding], practice: Practice) -> list[list[_Piece]]:
             stop = min(end, Fraction(bar + 1))
             cut[bar].append((source, at - bar, stop - at))
             at = stop
-    first_seen: set[int] = set()
-    for pieces in cut:
-        if len(pieces) == 1 and pieces[0][0] in first_seen:
-            pieces[0] = (-1, Fraction(0), Fraction(1))
-        first_seen |= {source for source, _, _ in pieces}
-    return cut
+    return [
+        [] if at and len(pieces) == 1 and _chords(pieces) == _chords(cut[at - 1]) else pieces
+        for at, pieces in enumerate(cut)
+    ]
 
 
-def _goes_on(pieces: Sequence[_Piece]) -> bool:
-    """Whether a bar only plays the chord before again."""
-    return pieces[0][0] == -1
+def _chords(pieces: Sequence[_Piece]) -> list[int]:
+    return [source for source, _, _ in pieces]
 
 
 def _bar(pieces: Sequence[_Piece], index: int, block: Block, practice: Practice) -> Bar:
     place, beats = Place(index + 1, 1), practice.meter.beats
-    if _goes_on(pieces):
+    if not pieces:
         return Bar(index + 1, practice.meter, (), place, simile=1)
     chords = tuple(
         SheetChord(

@@ -5,16 +5,21 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from midneck.converter.drill import CYCLES, PROGRESSIONS, DrillError, Practice, Route
 from midneck.converter.drill.progressions import named_progression
 from midneck.converter.drill.wanted import progression_wanted
+from midneck.converter.drill.written import Block, Sounding, write_blocks
 from midneck.converter.harmony.numerals import numeral_in
 from midneck.converter.practice.performance import perform
+from midneck.grammar.chord import Chord
 from midneck.grammar.errors import SheetError
 from midneck.grammar.key import parse_key
+from midneck.grammar.pitch import parse_pitch_name
 from midneck.grammar.progression import Progression
 from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet import Meter
+from midneck.grammar.sheet import Bar, Meter
 from midneck.grammar.sheet_writer import write_sheet
 from support.drills import drill, exercise, root_frets, symbols
 
@@ -111,7 +116,7 @@ def test_from_ii_to_v_one_finger_string_holds_its_note() -> None:
         (2, ["Dm7", "%", "G7", "%", "C6", "%", "%", "%"]),
         (Fraction(1, 2), ["Dm7 G7", "C6"]),
         # A chord that ends inside a bar is written there again.
-        (Fraction(3, 2), ["Dm7", "Dm7 G7", "%", "C6", "%", "%"]),
+        (Fraction(3, 2), ["Dm7", "Dm7 G7", "G7", "C6", "%", "%"]),
     ],
 )
 def test_bars_per_chord(bars_per_chord: Fraction | int, rows: list[str]) -> None:
@@ -228,3 +233,36 @@ def test_every_cadence_is_an_area_in_the_key_of_its_station(
     assert [(area.kind, area.key, area.chords) for area in analysis.areas] == [
         (kind, station.key, tuple(station.chords)) for station in found.stations
     ]
+
+
+@given(
+    lengths=st.lists(st.integers(1, 12), min_size=1, max_size=6),
+    factor=st.sampled_from([Fraction(1, 2), Fraction(1), Fraction(3, 2), Fraction(2)]),
+)
+def test_a_written_block_sounds_as_long_as_it_should(lengths: list[int], factor: Fraction) -> None:
+    """Played in order, with `%` and chords written again, each chord lasts its eighths."""
+    key = parse_key("C")
+    chords = [Chord(parse_pitch_name(letter), "dominant") for letter in "CDEFGA"]
+    sounding = tuple(
+        Sounding(chord, Fraction(length, 4)) for chord, length in zip(chords, lengths, strict=False)
+    )
+    written = write_blocks("", [Block("C", key, sounding)], Practice(bars_per_chord=factor))
+    sheet, heard = written.sheet, [Fraction(0)] * len(lengths)
+    source = 0
+    for bar in sheet.bars:
+        assert bar.simile or sum(chord.beats for chord in bar.chords) == 4
+        for chord in bar.chords:
+            source = chords.index(chord.chord) if chord.chord else source
+            heard[source] += chord.beats
+        if bar.simile:
+            heard[source] += 4
+    for index, form_chord in enumerate(written.sources):
+        assert sheet.chords[index].chord == chords[form_chord]
+    asked = [4 * Fraction(length, 4) * factor for length in lengths]
+    assert heard[:-1] == asked[:-1]
+    assert asked[-1] <= heard[-1] < asked[-1] + 4
+    before: Bar | None = None
+    for bar in sheet.bars:
+        # A `%` plays the bar before again: that must be one chord.
+        assert not bar.simile or (before is not None and (before.simile or len(before.chords) == 1))
+        before = bar

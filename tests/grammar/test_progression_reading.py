@@ -104,13 +104,21 @@ def test_the_mode_of_a_stated_key_is_kept_and_reads_back() -> None:
         ("| ii7 V7 I6 |", Meter(4, 4), "1/4 1/4 1/2"),
         ("| ii7 V7 I6 |", Meter(3, 4), "1/3 1/3 1/3"),
         ("| ii7 V7 |", Meter(3, 4), "1/2 1/2"),
-        ("| ii7 V7 I6 vi7 | % | %", Meter(4, 4), "1/4 1/4 1/4 9/4"),
+        # One chord sounds on, several are played again, as `%` says in a sheet.
+        ("| ii7 V7 | % | I6 | % | %", Meter(4, 4), "1/2 1/2 1/2 1/2 3"),
     ],
 )
 def test_bars_are_shared_as_in_a_sheet(text: str, meter: Meter, lengths: str) -> None:
     found = read_progression(text, meter=meter).lengths(meter)
     assert found is not None
     assert " ".join(map(str, found)) == lengths
+
+
+def test_a_repeated_bar_of_several_chords_is_played_again() -> None:
+    progression = read_progression("| ii7 V7 | % | I6 | %")
+    assert [str(one) for one in progression.numerals] == ["ii7", "V7", "ii7", "V7", "I6"]
+    assert str(progression) == "ii7 V7 | % | I6 | %"
+    assert read_progression(str(progression)) == progression
 
 
 def test_slashes_that_do_not_fill_a_meter_give_no_lengths() -> None:
