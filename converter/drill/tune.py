@@ -42,8 +42,9 @@ def drill_of(
 ) -> Drill:
     """The practice sheet of a tune, for the player of its chart, in its meter unless it is said.
 
-    The route's start is not used: each ii–V–I starts where the tune has it most often. Raises
-    DrillError or PlanError when no hand of this reach can take them round the keys.
+    The route's start is not used: each ii–V–I starts where the tune has it most often, dominants
+    start in the tune's key. Raises DrillError or PlanError when no hand of this reach can take them
+    round the keys.
     """
     route = route or Route()
     practice = practice or Practice(meter=chart.sheet.header.meter)
@@ -55,9 +56,8 @@ def drill_of(
     notes: tuple[str, ...] = ()
     if not groups:
         notes = ("This tune has no ii–V–I: practise its dominants and its hard changes.",)
-        named = find_named(STAND_IN)
-        own = replace(route, cycle=named.cycle)
-        exercises.append(round_the_keys(named, own, practice, chart.player))
+        start = replace(route, start=chart.analysis.key.tonic)
+        exercises.append(round_the_keys(find_named(STAND_IN), start, practice, chart.player))
     hard = hard_changes(chart)
     if hard:
         exercises.append(_hard(chart, hard, practice))

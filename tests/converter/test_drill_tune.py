@@ -92,6 +92,9 @@ def test_a_tune_without_a_cadence_says_so_and_gets_dominants() -> None:
     assert [each.name for each in found.exercises] == [
         "Dominant sevenths, up in fourths through all twelve keys", "Hard changes",
     ]  # fmt: skip
+    assert symbols(found.exercises[0])[:3] == ["C7", "F7", "Bb7"]
+    down = drill_of(chart_of(NO_CADENCE), Route("semitones-down")).exercises[0]
+    assert symbols(down)[:3] == ["C7", "B7", "Bb7"]
 
 
 def test_a_tune_of_one_chord_has_no_hard_changes() -> None:
