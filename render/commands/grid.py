@@ -1,61 +1,169 @@
-"""`midneck grid`: the fret grid of one chord as SVG."""
+"""`midneck grid`: the fret grid of one chord as SVG, or a line or some bars of a tune's chart."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import click
 
-from ...converter.chart import make_chart
+from ...converter.chart import CompingChart, make_chart
+from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
-from ...converter.hand.wishes import PlanWishes
+from ...converter.practice.timing import SettingsError, read_bars
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError
 from ...grammar.sheet import Bar, Header, Place, Section, Sheet, SheetChord
 from ...grammar.sheet_chord import read_chord
 from ..output import write_result, write_stdout
-from ..page.pictures import grid_svg
+from ..page.pictures import bars_svg, grid_svg, line_count, line_svg
+from ..page.style import PageStyle
+from ..sources import KeyChoice, load
 from ..text_chart import fret_string
-from .options import PlayerChoice, pick, player_options, wishes
+from .options import PlayerChoice, key_options, pick, player_options, wishes
+from .page_options import symbols_option
 
 _EXAMPLE = """\
 \b
 Examples:
   midneck grid "Dm7" --root-string 6 -o dm7.svg
   midneck grid "F#m7b5" --style four-note > chord.svg
+  midneck grid "C7" --from my_tune.txt -o c7.svg     the grip it has there
+  midneck grid --from my_tune.txt --line 2 -o line.svg
+  midneck grid --from my_tune.txt --bars 5-8 -o bridge.svg
 """
 
 
+@dataclass(frozen=True, slots=True)
+class _Picture:
+    """An SVG picture and what is told of it."""
+
+    svg: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """What to draw: a chord, or a line or bars of a tune; `bars` narrows where a chord is sought.
+
+    Raises click.UsageError when that is nothing, or two things at once.
+    """
+
+    symbol: str | None
+    tune: str | None
+    line: int | None
+    bars: tuple[int, int] | None
+    style: PageStyle
+
+    def __post_init__(self) -> None:
+        if self.tune is None and (self.line is not None or self.bars is not None):
+            raise click.UsageError("--line and --bars are those of a tune: add --from TUNE")
+        if self.line is not None and (self.bars is not None or self.symbol is not None):
+            raise click.UsageError("--line draws a whole line: leave out --bars and the chord")
+        if (self.symbol, self.line, self.bars) == (None, None, None):
+            raise click.UsageError(
+                "name a chord, or a tune with --from and what to draw of it: --line or --bars"
+            )
+
+
 @click.command("grid", epilog=_EXAMPLE)
-@click.argument("symbol")
+@click.argument("symbol", required=False)
 @click.option(
     "--root-string",
     "first_root_string",
     type=click.IntRange(4, 10),
     help="The string on which the root lies: 6 or 5.",
 )
+@click.option("--from", "tune", metavar="TUNE", help="Draw a part of this sheet's chart.")
+@click.option("--line", type=int, help="With --from: this line of the chart (1 is the first).")
+@click.option("--bars", metavar="BARS", help="With --from: these bars, as 5-8, or 5.")
 @click.option("-o", "--output", "out", metavar="FILE", help="An .svg file, or - (stdout).")
 @click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
+@symbols_option
+@key_options
 @player_options
-def command(symbol: str, **given: Any) -> int:
-    """Draw the easiest grip of the chord SYMBOL as an SVG grid."""
-    out: str | None = given.pop("out")
-    force: bool = given.pop("force")
-    plan_wishes: PlanWishes = wishes(given)
-    player = pick(PlayerChoice, given).chosen()
-    chord = _chord(symbol)
-    grip = make_chart(_sheet(symbol, chord), player, plan_wishes).plan.grips[0]
-    if grip is None:
-        raise PlanError(f"{symbol} has no grip")
-    data = grid_svg(chord, grip, mirrored=player.hand == "left").encode()
+def command(out: str | None, force: bool, **given: Any) -> int:
+    """Draw the easiest grip of the chord SYMBOL as an SVG grid, or a part of a tune's chart."""
+    style = PageStyle(symbols=given.pop("symbols"))
+    wish = _Wish(given.pop("symbol"), given.pop("tune"), given.pop("line"), _bars(given), style)
+    picture = _of_tune(wish, given) if wish.tune is not None else _of_chord(wish, given)
+    data = picture.svg.encode()
     if out is None or out == "-":
         write_stdout(data)
     else:
         write_result(Path(out), data, force)
-        write_stdout(f"{chord}  {fret_string(grip)}  wrote {out}\n".encode())
+        write_stdout(f"{picture.told}  wrote {out}\n".encode())
     return 0
+
+
+def _bars(given: dict[str, Any]) -> tuple[int, int] | None:
+    text: str | None = given.pop("bars")
+    try:
+        return None if text is None else read_bars(text)
+    except SettingsError as error:
+        raise click.UsageError(str(error)) from error
+
+
+def _of_chord(wish: _Wish, given: dict[str, Any]) -> _Picture:
+    """The grid of a chord that stands alone, in the key in which it is named."""
+    if pick(KeyChoice, given) != KeyChoice():
+        raise click.UsageError("a chord alone has no key to leave: name it as it shall be")
+    symbol = wish.symbol or ""
+    chord, plan_wishes = _chord(symbol), wishes(given)
+    chart = make_chart(_sheet(symbol, chord), pick(PlayerChoice, given).chosen(), plan_wishes)
+    return _grid(chart, chord, chart.plan.grips[0], wish.style)
+
+
+def _of_tune(wish: _Wish, given: dict[str, Any]) -> _Picture:
+    """A line, some bars, or one chord's grip of a tune's chart."""
+    sheet = load(wish.tune or "", pick(KeyChoice, given))
+    plan_wishes = wishes(given)
+    chart = make_chart(sheet, pick(PlayerChoice, given).chosen(), plan_wishes)
+    if wish.symbol is not None:
+        return _held(chart, _chord(wish.symbol), wish)
+    if wish.line is not None:
+        count = line_count(chart, wish.style)
+        if not 1 <= wish.line <= count:
+            raise click.UsageError(f"there is no line {wish.line}; there are lines 1 to {count}")
+        return _Picture(line_svg(chart, wish.line - 1, wish.style), f"line {wish.line}")
+    first, last = wish.bars or (0, 0)
+    _check_bars(sheet, first, last)
+    return _Picture(bars_svg(chart, (first, last), wish.style), f"bars {first}-{last}")
+
+
+def _check_bars(sheet: Sheet, first: int, last: int) -> None:
+    numbers = [bar.number for bar in sheet.bars]
+    if first > last or first not in numbers or last not in numbers:
+        raise click.UsageError(
+            f"there are no bars {first}-{last}; there are bars {min(numbers)} to {max(numbers)}"
+        )
+
+
+def _held(chart: CompingChart, chord: Chord, wish: _Wish) -> _Picture:
+    """The grip of a chord where it first comes."""
+    sheet = chart.sheet
+    first, last = wish.bars or (sheet.bars[0].number, sheet.bars[-1].number)
+    _check_bars(sheet, first, last)
+    numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
+    there: list[str] = []
+    for number, written, grip in zip(numbers, sheet.chords, chart.plan.grips, strict=True):
+        if first <= number <= last and written.chord is not None:
+            if written.chord == chord:
+                drawn = _grid(chart, chord, grip, wish.style)
+                return _Picture(drawn.svg, f"bar {number}: {drawn.told}")
+            there.append(str(written.chord))
+    names = ", ".join(dict.fromkeys(there))
+    raise click.UsageError(f"there is no {chord} in bars {first}-{last}; there are {names}")
+
+
+def _grid(chart: CompingChart, chord: Chord, grip: Grip | None, style: PageStyle) -> _Picture:
+    if grip is None:
+        raise PlanError(f"{chord} has no grip")
+    mirrored = chart.player.hand == "left"
+    svg = grid_svg(chord, grip, mirrored=mirrored, symbols=style.symbols)
+    return _Picture(svg, f"{chord}  {fret_string(grip)}")
 
 
 def _chord(symbol: str) -> Chord:

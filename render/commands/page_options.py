@@ -10,16 +10,17 @@ import click
 from ..page.style import PAPERS, Heading, PageStyle
 from .options import defaults_from, group, pick
 
+symbols_option = click.option(
+    "--symbols",
+    type=click.Choice(["signs", "letters"]),
+    default="letters",
+    help="Qualities as signs (△ ø °) or letters (maj7 m7♭5 dim).",
+)
 paper_options = group(
     click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", help="Paper size (a4)."),
     click.option("--landscape", is_flag=True, help="Turn the page."),
     click.option("--large", is_flag=True, help="Large print: nothing under 18 points."),
-    click.option(
-        "--symbols",
-        type=click.Choice(["signs", "letters"]),
-        default="letters",
-        help="Qualities as signs (△ ø °) or letters (maj7 m7♭5 dim).",
-    ),
+    symbols_option,
     click.option("--punch", is_flag=True, help="Leave room for punched holes."),
 )
 chart_options = group(

@@ -1,8 +1,9 @@
-"""Small pictures as SVG: the grid of one chord, one line of a chart."""
+"""Small pictures as SVG: the grid of one chord, one line of a chart, a few of its bars."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
@@ -12,31 +13,107 @@ from .boxes import item_box, union
 from .flow import break_lines
 from .grid import GridLook, rows_needed
 from .items import Document, Item, Page
-from .line import draw_line, set_lines
-from .setting import setting
-from .style import PageStyle
+from .line import SetLine, draw_line, set_lines
+from .marks import Mark
+from .setting import Setting, setting
+from .style import PageStyle, Symbols
 from .svg import write_svg
 
 #: White round a picture, in points.
 BORDER = 8.0
+#: Between the lines of a picture, in points.
+LINE_GAP = 14.0
 
 
-def grid_svg(chord: Chord, grip: Grip, captions: Sequence[str] = (), mirrored: bool = False) -> str:
+def grid_svg(
+    chord: Chord,
+    grip: Grip,
+    captions: Sequence[str] = (),
+    mirrored: bool = False,
+    symbols: Symbols = "signs",
+) -> str:
     """The symbol and grid of one chord as SVG, with lines of small text below it."""
     look = GridLook(
         string=14.0, fret=17.0, finger=12.0, number=12.0, rows=max(4, rows_needed(grip)),
         strings=len(grip.frets), mirrored=mirrored,
     )  # fmt: skip
-    block = captioned_grid(chord, grip, captions, look, SymbolLook(28.0, 11.0))
+    block = captioned_grid(chord, grip, captions, look, SymbolLook(28.0, 11.0, symbols))
     return _picture(list(block.items), "grid")
+
+
+def line_count(chart: CompingChart, style: PageStyle | None = None) -> int:
+    """How many lines the chart has."""
+    return len(_lines(setting(chart, style or PageStyle())))
 
 
 def line_svg(chart: CompingChart, line: int, style: PageStyle | None = None) -> str:
     """One line of a chart as SVG, counted from 0. Raises IndexError when there is no such line."""
     chosen = setting(chart, style or PageStyle())
-    lines = set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter))
-    items = draw_line(chosen, lines[line], (0.0, 0.0))
-    return _picture(items, chart.sheet.header.title or "Untitled")
+    items = draw_line(chosen, _lines(chosen)[line], (0.0, 0.0))
+    return _picture(items, _title(chart))
+
+
+def bars_svg(chart: CompingChart, bars: tuple[int, int], style: PageStyle | None = None) -> str:
+    """Written bars as SVG, from bar number `bars[0]` to `bars[1]`, as the chart breaks its lines.
+
+    Raises IndexError when the chart has none of them.
+    """
+    chosen = setting(chart, style or PageStyle())
+    parts = [part_of(chosen, line, bars) for line in _lines(chosen)]
+    items: list[Item] = []
+    top = 0.0
+    for part in parts:
+        if part is not None:
+            items += draw_line(chosen, part, (0.0, top))
+            top += part.height + LINE_GAP
+    if not items:
+        raise IndexError(f"the chart has no bars {bars[0]} to {bars[1]}")
+    return _picture(items, _title(chart))
+
+
+def part_of(chosen: Setting, line: SetLine, bars: tuple[int, int]) -> SetLine | None:
+    """The part of a measured line that holds these bar numbers, its marks cut; None for nothing."""
+    written = chosen.chart.sheet.bars
+    kept = [
+        place
+        for place, piece in enumerate(line.line.pieces)
+        if bars[0] <= written[piece.bar].number <= bars[1]
+    ]
+    if not kept:
+        return None
+    first, last = line.line.pieces[kept[0]], line.line.pieces[kept[-1]]
+    left, right = first.x, last.x + last.width
+    pieces = tuple(
+        replace(piece, x=piece.x - left) for piece in line.line.pieces[kept[0] : kept[-1] + 1]
+    )
+    starts = tuple(tuple(x - left for x in line.starts[place]) for place in kept)
+    return replace(
+        line,
+        line=replace(line.line, pieces=pieces, begins=line.line.begins and kept[0] == 0),
+        starts=starts,
+        marks=tuple(
+            _cut(mark, left, right) for mark in line.marks if mark.x1 < right and mark.x2 > left
+        ),
+    )
+
+
+def _cut(mark: Mark, left: float, right: float) -> Mark:
+    """A mark between two edges, counted from the left one."""
+    return replace(
+        mark,
+        x1=max(mark.x1, left) - left,
+        x2=min(mark.x2, right) - left,
+        cut_left=mark.cut_left or mark.x1 < left,
+        cut_right=mark.cut_right or mark.x2 > right,
+    )
+
+
+def _lines(chosen: Setting) -> tuple[SetLine, ...]:
+    return set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter))
+
+
+def _title(chart: CompingChart) -> str:
+    return chart.sheet.header.title or "Untitled"
 
 
 def _picture(items: list[Item], title: str) -> str:

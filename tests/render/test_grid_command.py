@@ -1,0 +1,159 @@
+"""`midneck grid`: one chord's grid, a line or some bars of a tune's chart, as a user types it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from midneck.render.command import run
+from midneck.render.page.flow import break_lines
+from midneck.render.page.line import set_lines
+from midneck.render.page.pictures import bars_svg, line_count, line_svg, part_of
+from midneck.render.page.setting import setting
+from midneck.render.page.style import PageStyle
+from midneck.render.text_chart import fret_string
+from support.charts import FERRYMAN, LANTERNS, chart_of
+
+SVG = "{http://www.w3.org/2000/svg}"
+#: The sizes of chord symbols on a chart and over a single grid, in points.
+SIZES = {"19", "28"}
+Output = pytest.CaptureFixture[str]
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "lanterns.txt").write_text(LANTERNS, encoding="utf-8")
+    return tmp_path
+
+
+def symbols(svg: str) -> list[str]:
+    """The chord symbols of a picture, left to right and line by line, with plain b and #."""
+    root = ElementTree.fromstring(svg)
+    assert root.tag == f"{SVG}svg"
+    found = []
+    for text in root.iter(f"{SVG}text"):
+        first = next(text.iter(f"{SVG}tspan"))
+        if first.get("font-size") in SIZES:
+            found.append("".join(text.itertext()).replace("♭", "b").replace("♯", "#"))
+    return found
+
+
+def drawn(folder: Path, *wish: str) -> list[str]:
+    assert run(["grid", *wish, "-o", "out.svg"]) == 0
+    return symbols((folder / "out.svg").read_text(encoding="utf-8"))
+
+
+def test_a_grid_is_drawn(folder: Path, capsys: Output) -> None:
+    assert drawn(folder, "Dm7", "--root-string", "6") == ["Dm7"]
+    assert "Dm7  10-x-10-10-x-x  wrote out.svg" in capsys.readouterr().out
+
+
+def test_signs_are_drawn_where_they_are_wanted(folder: Path) -> None:
+    assert drawn(folder, "Dm7", "--symbols", "signs") == ["D–7"]
+
+
+def test_a_grid_goes_to_standard_output(capsysbinary: pytest.CaptureFixture[bytes]) -> None:
+    assert run(["grid", "C7"]) == 0
+    assert symbols(capsysbinary.readouterr().out.decode()) == ["C7"]
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [("1", "Gm7 C7 F6 D7(b9)"), ("2", "Gm7 C7 F6 D7 Gm7 C7"), ("5", "Cm7 F7 Bb6")],
+)
+def test_a_line_is_drawn(line: str, expected: str, folder: Path, capsys: Output) -> None:
+    found = drawn(folder, "--from", "lanterns.txt", "--line", line)
+    assert " ".join(found).replace("7b9", "7(b9)") == expected
+    assert f"line {line}  wrote out.svg" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("bars", "expected"),
+    [
+        ("5-8", "Gm7 C7 F6 D7 Gm7 C7"),
+        ("6–7", "C7 F6 D7"),
+        ("7-10", "F6 D7 Gm7 C7 Gm7 C7"),
+        ("19", "Bb6"),
+        ("1-32", None),
+    ],
+)
+def test_bars_are_drawn(bars: str, expected: str | None, folder: Path) -> None:
+    found = drawn(folder, "--from", "lanterns.txt", "--bars", bars)
+    if expected is None:
+        chords = [str(one.chord) for one in chart_of(LANTERNS).sheet.chords]
+        assert [one.replace("7b9", "7(b9)") for one in found] == chords
+    else:
+        assert " ".join(found) == expected
+
+
+def test_a_line_in_another_key(folder: Path) -> None:
+    found = drawn(folder, "--from", "lanterns.txt", "--line", "2", "--key", "C")
+    assert found == ["Dm7", "G7", "C6", "A7", "Dm7", "G7"]
+
+
+def test_a_chord_of_a_tune_has_the_grip_that_it_has_there(folder: Path, capsys: Output) -> None:
+    chart = chart_of(LANTERNS)
+    at = next(i for i, one in enumerate(chart.sheet.chords) if str(one.chord) == "Gb7")
+    assert drawn(folder, "Gb7", "--from", "lanterns.txt") == ["Gb7"]
+    grip = chart.plan.grips[at]
+    assert grip is not None
+    assert f"bar 21: Gb7  {fret_string(grip)}  wrote" in capsys.readouterr().out
+    assert drawn(folder, "C7", "--from", "lanterns.txt", "--bars", "24") == ["C7"]
+    assert "bar 24: C7" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("wish", "message"),
+    [
+        ([], "name a chord, or a tune with --from and what to draw of it"),
+        (["--from", "lanterns.txt"], "name a chord, or a tune with --from"),
+        (["--line", "2"], "add --from TUNE"),
+        (["Dm7", "--bars", "2"], "add --from TUNE"),
+        (["--from", "lanterns.txt", "--line", "9"], "there is no line 9; there are lines 1 to 8"),
+        (["--from", "lanterns.txt", "--line", "0"], "there are lines 1 to 8"),
+        (["--from", "lanterns.txt", "--bars", "31-33"], "there are bars 1 to 32"),
+        (["--from", "lanterns.txt", "--bars", "8-5"], "there are bars 1 to 32"),
+        (["--from", "lanterns.txt", "--bars", "x"], "is no run of bars"),
+        (["--from", "lanterns.txt", "--line", "1", "--bars", "2"], "leave out --bars"),
+        (["Am7", "--from", "lanterns.txt", "--bars", "1-2"], "there is no Am7 in bars 1-2; there "
+         "are Gm7, C7"),
+        (["--from", "none.txt", "--line", "1"], "none.txt: no such file"),
+        (["Dm7", "--up", "2"], "a chord alone has no key"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_drawn_is_said(
+    wish: list[str], message: str, folder: Path, capsys: Output
+) -> None:
+    assert run(["grid", *wish]) == 2
+    output = capsys.readouterr()
+    assert message in " ".join(output.err.split())
+    assert output.out == ""
+
+
+def test_bars_of_a_line_are_drawn_as_the_line_has_them() -> None:
+    """All bars of a line by their numbers make the picture of that line, brackets included."""
+    chart = chart_of(LANTERNS)
+    assert bars_svg(chart, (5, 8)) == line_svg(chart, 1)
+    assert line_count(chart) == 8
+
+
+def test_a_bracket_is_cut_where_its_other_chord_is_left_out() -> None:
+    """Bars 1 and 2 are a ii–V: each alone keeps its half, as wide as the bar, no wider."""
+    chart = chart_of(LANTERNS)
+    chosen = setting(chart, PageStyle())
+    (line, *_) = set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter))
+    part = part_of(chosen, line, (1, 1))
+    assert part is not None
+    (piece,) = part.line.pieces
+    assert piece.x == 0
+    cut = [mark for mark in part.marks if mark.cut_right]
+    assert cut
+    assert all(0 <= mark.x1 < mark.x2 <= piece.width for mark in part.marks)
+    assert part_of(chosen, line, (5, 8)) is None
+
+
+@pytest.mark.parametrize("bars", [(0, 0), (1, 4), (9, 12), (20, 24)])
+def test_any_bars_of_a_crowded_tune_are_drawn(bars: tuple[int, int]) -> None:
+    assert ElementTree.fromstring(bars_svg(chart_of(FERRYMAN), bars)).tag == f"{SVG}svg"
