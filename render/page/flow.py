@@ -56,13 +56,16 @@ class ChartLine:
 def break_lines(setting: Setting, width: float) -> tuple[ChartLine, ...]:
     """The lines of a tune in a column `width` points wide."""
     lines: list[ChartLine] = []
+    cell = width / setting.style.cells
+    if any(bar.pickup for bar in setting.chart.sheet.bars):
+        cell *= SQUEEZE
     for number, section in enumerate(setting.chart.sheet.sections):
         if section.count == 0:
             lines.append(ChartLine(number, True, ()))
             continue
         pieces: list[Piece] = []
         for bar in range(section.first, section.first + section.count):
-            pieces += _pieces(setting, bar, width)
+            pieces += _pieces(setting, bar, width, cell)
         for place, row in enumerate(_rows(pieces, width, setting.style.cells)):
             stretched = _stretched(setting, row, width)
             lines.append(ChartLine(number, place == 0, stretched))
@@ -76,15 +79,18 @@ def _meter_changes(setting: Setting, bar: int) -> bool:
     return sheet.bars[bar].meter != before
 
 
-def _pieces(setting: Setting, bar: int, width: float) -> list[Piece]:
-    """A bar with the cells that it takes, cut in parts only where it is wider than a line."""
+def _pieces(setting: Setting, bar: int, width: float, cell: float) -> list[Piece]:
+    """A bar with the cells that it takes, cut in parts only where it is wider than a line.
+
+    `cell` is the least width of a cell: how small a bar can get matters where it is wider.
+    """
     written = setting.chart.sheet.bars[bar]
     changes = _meter_changes(setting, bar)
     space = space_of(setting, bar, changes)
     cells = cells_of(setting, bar)
     unit, count = width / setting.style.cells, setting.style.cells
     least = needed(cells, space)
-    if least > SQUEEZE * unit and not setting.style.large:
+    if least > cell and not setting.style.large:
         least = needed(_smaller(setting, cells, LEAST), space)
     if written.pickup and not setting.style.large and needed(cells, space) <= unit * PICKUP * 1.2:
         return [Piece(bar, cells, space, PICKUP, least, changes)]

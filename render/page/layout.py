@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
-from .flow import break_lines
+from .flow import ChartLine, break_lines
 from .foot import draw_caution, draw_foot, foot_height, legend_of, needs_caution
 from .header import draw_head, draw_running_head, title_of
 from .items import Document, Item, OutlineEntry, Page
@@ -48,15 +48,10 @@ class Body:
         """The height of all lines one under the other."""
         return sum(line.height + self.gap for line in self.lines) - self.gap
 
-    def as_good_as(self, plain: Body) -> bool:
-        """Whether no line was added and no chord is smaller than in the plain size."""
-        pairs = zip(self._strings(), plain._strings(), strict=True)
-        return len(self.lines) == len(plain.lines) and all(ours >= base for ours, base in pairs)
-
-    def _strings(self) -> list[float]:
-        """The gap between strings of every chord's grid."""
-        lines = [line.line for line in self.lines]
-        return [c.look.string for line in lines for piece in line.pieces for c in piece.cells]
+    @property
+    def broken(self) -> tuple[ChartLine, ...]:
+        """The lines as they were broken, not yet measured."""
+        return tuple(line.line for line in self.lines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,13 +106,13 @@ def _breaks(body: Body, first: float, later: float) -> tuple[tuple[int, int], ..
 
 def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
     """The chart at the largest size that fits one page, or at its plain size."""
-    plain = _at_size(chart, style, 1.0)
+    plain = _plain(chart, style)
     if style.large or not plain.lines:
         return plain
     factor = min(LARGEST, room / plain.height)
     while factor >= LEAST:
-        body = plain if abs(factor - 1) < 0.01 else _at_size(chart, style, factor)
-        if body.height <= room and (factor <= 1 or body.as_good_as(plain)):
+        body = plain if abs(factor - 1) < 0.01 else _at_size(chart, style, factor, plain)
+        if body is not None and body.height <= room:
             return _taller_maps(body, room)
         factor = 1.0 if factor * STEP < 1 < factor else factor * STEP
     return plain
@@ -133,9 +128,34 @@ def _taller_maps(body: Body, room: float) -> Body:
     return Body(replace(body.setting, sizes=replace(sizes, neck=sizes.neck + more)), lines)
 
 
-def _at_size(chart: CompingChart, style: PageStyle, factor: float) -> Body:
+def _plain(chart: CompingChart, style: PageStyle) -> Body:
+    """The chart at its plain size."""
+    chosen = setting(chart, style)
+    return Body(chosen, set_lines(chosen, _broken(chosen)))
+
+
+def _at_size(chart: CompingChart, style: PageStyle, factor: float, plain: Body) -> Body | None:
+    """The chart at another size; None where a larger one is no better than the plain one."""
     chosen = setting(chart, style, factor)
-    return Body(chosen, set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter)))
+    lines = _broken(chosen)
+    if factor > 1 and not _as_good(lines, plain.broken):
+        return None
+    return Body(chosen, set_lines(chosen, lines))
+
+
+def _broken(chosen: Setting) -> tuple[ChartLine, ...]:
+    return break_lines(chosen, chosen.width - chosen.gutter)
+
+
+def _as_good(lines: tuple[ChartLine, ...], plain: tuple[ChartLine, ...]) -> bool:
+    """Whether no line was added and no chord is smaller than in the plain size."""
+    pairs = zip(_strings(lines), _strings(plain), strict=True)
+    return len(lines) == len(plain) and all(ours >= base for ours, base in pairs)
+
+
+def _strings(lines: tuple[ChartLine, ...]) -> list[float]:
+    """The gap between strings of every chord's grid."""
+    return [c.look.string for line in lines for piece in line.pieces for c in piece.cells]
 
 
 def _spaced(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
+from ...converter.hand.player import Player
 from ...grammar.sheet import Bar, Sheet, SheetChord
 from .grid import GridLook, rows_needed
 from .style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
@@ -17,19 +18,20 @@ class Setting:
 
     `first_chords` are chord indices, `endings` the passes of the ending that a bar lies in.
     `gridded`, `key_named` and `chords` go by written chord: whether it shows a grid, whether its
-    numeral names the key, and the chord. `positions` are all that the hand takes, each once.
+    numeral names the key, and the chord. `positions` are all that the hand takes, each once;
+    `look` is how grids come out at these sizes.
     """
 
     chart: CompingChart
     style: PageStyle
     sizes: Metrics
-    rows: int
     first_chords: tuple[int, ...]
     gridded: tuple[bool, ...]
     key_named: tuple[bool, ...]
     chords: tuple[SheetChord, ...]
     endings: tuple[tuple[int, ...], ...]
     positions: tuple[int, ...]
+    look: GridLook
 
     @property
     def width(self) -> float:
@@ -41,20 +43,6 @@ class Setting:
     def gutter(self) -> float:
         """Room left of the music, for section letters and the numbers of the neck map."""
         return 2.3 * self.sizes.small
-
-    @property
-    def look(self) -> GridLook:
-        """How grids come out at these sizes."""
-        sizes, player = self.sizes, self.chart.player
-        return GridLook(
-            string=sizes.string,
-            fret=sizes.fret,
-            finger=sizes.finger,
-            number=sizes.small,
-            rows=self.rows,
-            strings=len(player.neck.tuning),
-            mirrored=player.hand == "left",
-        )
 
     def grip(self, chord: int) -> Grip | None:
         """The grip of a written chord, None for N.C."""
@@ -74,19 +62,31 @@ def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setti
         counts.append(total)
         total += len(bar.chords)
     grips = [grip for grip in chart.plan.grips if grip is not None]
-    rows = max([4, *(rows_needed(grip) for grip in grips)])
+    sizes = base.scaled(factor)
     shown, named = _gridded(chart, style), _key_named(chart)
     return Setting(
         chart,
         style,
-        base.scaled(factor),
-        rows,
+        sizes,
         tuple(counts),
         shown,
         named,
         chart.sheet.chords,
         _endings(chart.sheet),
         tuple(sorted({grip.position for grip in grips})),
+        _look(sizes, chart.player, max([4, *(rows_needed(grip) for grip in grips)])),
+    )
+
+
+def _look(sizes: Metrics, player: Player, rows: int) -> GridLook:
+    return GridLook(
+        string=sizes.string,
+        fret=sizes.fret,
+        finger=sizes.finger,
+        number=sizes.small,
+        rows=rows,
+        strings=len(player.neck.tuning),
+        mirrored=player.hand == "left",
     )
 
 

@@ -1,4 +1,4 @@
-"""A long tune costs the page no more for each bar than a short one, in reads that can be counted."""
+"""A long tune costs the page no more for each bar than a short one: in reads that are counted."""
 
 from __future__ import annotations
 
