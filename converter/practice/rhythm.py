@@ -149,11 +149,16 @@ class RhythmError(ValueError):
     """There is no such rhythm, or not for this meter; the message lists those there are."""
 
 
+def plain_name(text: str) -> str:
+    """The name of a rhythm as the table has it, from one with capitals or spaces."""
+    return "-".join(text.lower().split())
+
+
 def find_pattern(name: str, meter: Meter) -> Pattern:
     """The pattern of that name. Raises RhythmError when there is none, or none for the meter."""
     fitting = [one.name for one in PATTERNS if one.cycle(pulse_count(meter)) is not None]
     for pattern in PATTERNS:
-        if pattern.name == name.lower().replace(" ", "-"):
+        if pattern.name == plain_name(name):
             if pattern.name in fitting:
                 return pattern
             raise RhythmError(

@@ -13,7 +13,7 @@ from typing import Final, Literal
 
 from ...grammar.key import Key
 from ...grammar.sheet import Meter
-from .rhythm import PATTERNS
+from .rhythm import PATTERNS, plain_name
 
 Part = Literal["guitar", "bass", "click"]
 PARTS: Final[tuple[Part, ...]] = ("guitar", "bass", "click")
@@ -119,9 +119,9 @@ class Settings:
             raise SettingsError(f"nothing is left to play: keep one of {', '.join(PARTS)}")
         if self.click not in CLICKS:
             raise SettingsError(f"there is no click {self.click!r}; there are {', '.join(CLICKS)}")
-        if self.rhythm is not None and not any(self.rhythm == one.name for one in PATTERNS):
-            names = ", ".join(one.name for one in PATTERNS)
-            raise SettingsError(f"there is no rhythm {self.rhythm!r}; there are {names}")
+        names = [one.name for one in PATTERNS]
+        if self.rhythm is not None and plain_name(self.rhythm) not in names:
+            raise SettingsError(f"there is no rhythm {self.rhythm!r}; there are {', '.join(names)}")
 
 
 def _within(what: str, value: int, low: int, high: int) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from textwrap import fill
 from typing import Any
 
 import click
@@ -22,6 +23,7 @@ from ...converter.practice.timing import (
 from ..output import target, write_result
 from ..playback import KINDS, Instruments, PlaybackError, cautions, played
 from ..sources import KeyChoice, load
+from .each import warn
 from .options import PlayerChoice, key_options, pick, player_options, wishes
 
 _EXAMPLE = """\
@@ -55,9 +57,11 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     """Play the grips of SHEET in time, with a bass line and a click to practise against."""
     path = target(sheet, ".mid", out, False)
     if path.suffix.lower() not in KINDS:
-        raise click.UsageError(f"cannot write {path.suffix}; there are: {', '.join(KINDS)}")
+        what = path.suffix or f"{path} without an ending"
+        raise click.UsageError(f"cannot write {what}; there are: {', '.join(KINDS)}")
     instruments = _instruments(given, path.suffix.lower())
     read = load(sheet, pick(KeyChoice, given))
+    warn(sheet, read)
     plan_wishes = wishes(given)
     chart = make_chart(read, pick(PlayerChoice, given).chosen(), plan_wishes)
     performance = _performance(chart, given | {"tempo": plan_wishes.tempo})
@@ -65,7 +69,7 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     seconds = float(performance.seconds(performance.length))
     click.echo(f"wrote {path}, {seconds:.0f} seconds")
     for line in cautions(performance, bool(given["ladder"])):
-        click.echo(line)
+        click.echo(fill(line, 80))
     return 0
 
 

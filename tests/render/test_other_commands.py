@@ -119,7 +119,23 @@ def test_a_tune_is_played(name: str, folder: Path, capsys: Output) -> None:
 
 def test_a_ladder_comes_with_a_caution(folder: Path, capsys: Output) -> None:
     assert run(["play", "tram.txt", "--ladder", "180:200:10", "--bars", "2-3"]) == 0
-    assert "see a doctor" in capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert "see a doctor" in " ".join(told.split())
+    assert max(map(len, told.splitlines())) <= 80
+
+
+def test_a_rhythm_is_found_however_it_is_typed(folder: Path) -> None:
+    written = []
+    for name in ("half-notes", "Half Notes", "HALF-NOTES"):
+        assert run(["play", "tram.txt", "-o", "tram.mid", "--rhythm", name]) == 0
+        written.append((folder / "tram.mid").read_bytes())
+    assert written[0] == written[1] == written[2]
+
+
+def test_what_a_sheet_has_unknown_is_said_when_it_is_played(folder: Path, capsys: Output) -> None:
+    (folder / "odd.txt").write_text("Tmepo: 90\n\nA:\n| C6 ||\n", encoding="utf-8")
+    assert run(["play", "odd.txt"]) == 0
+    assert "Tempo" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
@@ -139,7 +155,8 @@ def test_a_ladder_comes_with_a_caution(folder: Path, capsys: Output) -> None:
         (["--swing", "2:0"], "is no swing"),
         (["--bars", "²"], "is no run of bars"),
         (["--without", "guitar", "--without", "bass", "--without", "click"], "nothing is left"),
-        (["-o", "tram.ogg"], "there are: .mid, .wav"),
+        (["-o", "tram.ogg"], "cannot write .ogg; there are: .mid, .wav"),
+        (["-o", "tram"], "cannot write tram without an ending; there are: .mid, .wav"),
     ],
 )
 def test_what_cannot_be_played_is_said(
