@@ -16,7 +16,7 @@ from .drill_lines import lay_exercise
 from .drill_rows import Row, rows_of
 from .fonts import BOLD, spans
 from .items import Item, Text
-from .layout import LEAST_GAP, Sheetful
+from .layout import Sheetful
 from .pages import Room, break_pages
 from .second import with_signs
 from .style import PageStyle
@@ -24,8 +24,8 @@ from .style import PageStyle
 #: The smallest and the largest size that is tried, as parts of the plain size, and how many steps
 #: lie between them.
 SMALL, LARGE, STEPS = 0.84, 1.3, 15
-#: The largest gap between rows, in sizes of a symbol.
-LARGEST_GAP = 1.6
+#: The least and the largest gap between rows, in sizes of a symbol.
+LEAST_GAP, LARGEST_GAP = 0.35, 1.6
 
 
 @dataclass(frozen=True, slots=True)

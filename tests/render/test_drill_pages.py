@@ -19,10 +19,10 @@ from midneck.grammar.key import parse_key
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle, write_pdf
 from midneck.render.page.blocks import wrapped
+from midneck.render.page.boxes import item_box
 from midneck.render.page.drill import lay_out_drill
 from midneck.render.page.drill_lines import lay_exercise
-from midneck.render.page.fonts import REGULAR
-from midneck.render.page.items import Document, Page, Rect, Text
+from midneck.render.page.items import Document, Line, Page, Rect, Text
 from midneck.render.page.png import write_png
 from midneck.render.page.style import LARGE_PT
 from pypdf import PdfReader
@@ -226,7 +226,7 @@ def test_left_hand_mirrors_the_grids() -> None:
     assert left.setting.look.mirrored
 
 
-def test_crowded_bars_do_not_shrink_twice() -> None:
+def test_no_number_gets_tiny() -> None:
     # Finger numbers: 6.2 points plain, 0.72 of that in a bar that is as crowded as can be.
     assert smallest_text(pages("crowded")) >= 0.72 * 6.2 - 0.01
     # Elsewhere the page may shrink to 0.84.
@@ -271,8 +271,13 @@ def test_the_same_drill_gives_the_same_bytes() -> None:
     assert write_pdf(again) == write_pdf(pages("ladder"))
 
 
-def test_wrapped_notes_stay_in_their_column() -> None:
-    laid = lay_exercise(made("ii-V-I").exercises[0], Practice(), PageStyle())
-    size = 0.95 * laid.setting.sizes.small
-    said = made("ii-V-I").exercises[0].stations[4].change or ""
-    assert len(wrapped(said, REGULAR, size, laid.column)) > 1
+def test_what_is_said_of_a_key_stays_left_of_its_line() -> None:
+    page = pages("ii-V-I").pages[0]
+    pieces = [item for item in page.items if isinstance(item, Text)]
+    said = [item for item in pieces if item.string.startswith(("C6 turns", "F♯m7 changes"))]
+    lines = [item.x1 for item in page.items if isinstance(item, Line) and item.x1 == item.x2]
+    assert len(said) == 2
+    for item in said:
+        box = item_box(item)
+        assert box is not None
+        assert box[2] < min(x for x in lines if x > item.x + 1)
