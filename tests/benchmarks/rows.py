@@ -97,6 +97,7 @@ def in_turns(rounds: int, *works: Callable[[], object]) -> tuple[float, ...]:
     for _ in range(rounds):
         for work, times in zip(works, taken, strict=True):
             times.append(milliseconds(work))
+    gc.unfreeze()
     return tuple(median(times) for times in taken)
 
 
