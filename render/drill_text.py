@@ -32,7 +32,7 @@ def drill_text(drill: Drill) -> str:
     for number, exercise in enumerate(drill.exercises, 1):
         name = f"{number}. {exercise.name}"
         lines += ["", *([name, "=" * len(name)] if several else []), *_exercise(exercise, drill)]
-    lines += [KEY, "", f"Drill {MARK}"]
+    lines += ["", KEY, "", f"Drill {MARK}"]
     return "\n".join(lines) + "\n"
 
 
