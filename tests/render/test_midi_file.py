@@ -126,12 +126,21 @@ def test_every_key_has_a_signature(name: str) -> None:
 
 
 def test_notes_begin_and_end_with_their_strokes() -> None:
-    performance = played(strum_ms=0)
+    performance = played(strum_ms=0, rhythm="four-to-the-bar")
     (notes,) = [timed(t) for t in read(performance).tracks if t.name == "Guitar"]
     begun = sorted({tick for tick, m in notes if m.type == "note_on"})
     assert begun == [at * TICKS for at in onsets(performance)]
     ended = sorted({tick for tick, m in notes if m.type == "note_off"})
     strokes = [stroke for stroke in performance.strokes if stroke.part == "guitar"]
+    assert ended == [round((stroke.at + stroke.length) * TICKS) for stroke in strokes]
+
+
+def test_no_note_of_a_wide_strum_outlasts_its_stroke() -> None:
+    """At 399 a short chord lasts 75 ms; the third note of this strum would begin after 80."""
+    performance = played(strum_ms=40, rhythm="four-to-the-bar", tempo=399)
+    (notes,) = [timed(t) for t in read(performance).tracks if t.name == "Guitar"]
+    strokes = [stroke for stroke in performance.strokes if stroke.part == "guitar"]
+    ended = sorted({tick for tick, m in notes if m.type == "note_off"})
     assert ended == [round((stroke.at + stroke.length) * TICKS) for stroke in strokes]
 
 
