@@ -143,7 +143,7 @@ def _of_tune(
         refusals.told.append(f"give a progression or --from {tune}, not both")
     key = choice.stated_key(refusals)
     sheet = load(tune, None if key is None else KeyChoice(key=choice.key))
-    practice = choice.practice(refusals, sheet.header.meter)
+    practice = choice.practice(refusals, sheet.header)
     route = choice.route(refusals)
     refusals.end()
     warn(tune, sheet)

@@ -26,13 +26,14 @@ from ...converter.drill import (
     progression_wanted,
 )
 from ...converter.drill.wanted import key_heard
+from ...converter.practice.rhythm import usual_pattern
 from ...converter.practice.timing import read_ladder
 from ...grammar.errors import SHOWN_COLUMNS
 from ...grammar.header import meter_named
 from ...grammar.key import Key, parse_key
 from ...grammar.progression import Progression
 from ...grammar.progression_reader import chords_typed
-from ...grammar.sheet import Meter
+from ...grammar.sheet import Header, Meter
 from ..sources import STDIN
 
 Value = TypeVar("Value")
@@ -115,12 +116,15 @@ class DrillChoice:
         route = Route(cycle=cycle, seed=self.seed, keys=keys, lay=Lay(strings, self.octave))
         return route if start is None else replace(route, start=start.tonic)
 
-    def practice(self, refusals: Refusals, meter: Meter | None = None) -> Practice:
-        """How it is practised, by default in `meter`."""
-        meter = refusals.get(lambda: _meter(self.time), meter) or meter or Meter(4, 4)
+    def practice(self, refusals: Refusals, tune: Header | None = None) -> Practice:
+        """How it is practised; meter and rhythm are those of the tune, unless they are named."""
+        plain = Header() if tune is None else tune
+        meter = refusals.get(lambda: _meter(self.time), None) or plain.meter
         ladder = refusals.get(lambda: read_ladder(self.ladder) if self.ladder else (), ())
         bars = refusals.get(lambda: _bars(self.bars_per_chord), Fraction(1))
         rhythm = None if self.rhythm is None else self.rhythm.lower().replace(" ", "-")
+        if rhythm is None and tune is not None:
+            rhythm = usual_pattern(meter, tune.feel).name
         return refusals.get(
             lambda: Practice(
                 self.repetitions, bars, ladder, self.tempo, rhythm, self.count_in, meter

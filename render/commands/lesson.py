@@ -83,7 +83,7 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     player = refusals.get(pick(PlayerChoice, given).chosen, Player())
     style = refusals.get(lambda: style_of(given), PageStyle())
     sheet = load(tune, pick(KeyChoice, given))
-    practice = choice.practice(refusals, sheet.header.meter)
+    practice = choice.practice(refusals, sheet.header)
     refusals.end()
     warn(tune, sheet)
     chart = make_chart(sheet, player)

@@ -226,3 +226,13 @@ def test_a_tune_comes_by_standard_input(
     monkeypatch.setattr("sys.stdin", Typed)
     assert run(["drill", "--from", "-"]) == 0
     assert "wrote   sheet-drill.pdf" in capsys.readouterr().out
+
+
+def test_a_tune_brings_its_meter_and_its_rhythm(folder: Path, capsys: Output) -> None:
+    head, chords = "Title: Quay\nFeel: bossa\n\nA:\n", "| Dm7 | G7 | C6 | % ||\n"
+    for time, feel, rhythm in (("4/4", "bossa", "bossa"), ("3/4", "", "waltz")):
+        text = f"{head}{chords}".replace("Feel: bossa", f"Time: {time}\nFeel: {feel}")
+        (folder / "quay.txt").write_text(text, encoding="utf-8")
+        assert run(["drill", "--from", "quay.txt", "--json"]) == 0
+        practice = json.loads(capsys.readouterr().out)["practice"]
+        assert (practice["time"], practice["rhythm"]) == (time, rhythm)
