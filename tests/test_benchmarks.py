@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from benchmarks.rows import TINY, Row, at_least, at_most, in_turns, table
+from benchmarks.rows import HEAD, TINY, Row, at_least, at_most, in_turns, line
 from benchmarks.run import chosen, machine, measured, names
 
 
@@ -38,15 +38,17 @@ def test_without_a_library_the_figure_itself_counts() -> None:
     assert Row("memory", 150.0, "MB").met is None
 
 
-def test_the_table_has_a_line_for_each_row() -> None:
+def test_a_row_is_a_line_of_the_table() -> None:
     rows = [
         Row("reading", 2.0, "ms", "a library", 5000.0, at_least(20)),
         Row("memory", 151.0, "MB", target=at_most(150)),
     ]
-    assert table(rows).splitlines()[2:] == [
+    lines = [line(row) for row in rows]
+    assert lines == [
         "| reading | 2 ms | a library | 5,000 ms | 2,500 × | ≥ 20 × | yes |",
         "| memory | 151 MB |  |  |  | ≤ 150 | **no** |",
     ]
+    assert {text.count("|") for text in (*lines, *HEAD.splitlines())} == {8}
 
 
 def test_works_are_done_in_turns() -> None:

@@ -108,16 +108,13 @@ def milliseconds(work: Callable[[], object]) -> float:
     return 1000 * (time.perf_counter() - start)
 
 
-def table(rows: list[Row]) -> str:
-    """The rows as a Markdown table."""
-    lines = [
-        "| work | ours | library | its figure | ratio | target | met |",
-        "|---|--:|---|--:|--:|--:|---|",
-    ]
-    return "\n".join([*lines, *(_line(row) for row in rows)])
+HEAD: Final = """\
+| work | ours | library | its figure | ratio | target | met |
+|---|--:|---|--:|--:|--:|---|"""
 
 
-def _line(row: Row) -> str:
+def line(row: Row) -> str:
+    """The row as a line of a Markdown table under `HEAD`."""
     theirs = "" if row.theirs is None else f"{_number(row.theirs)} {row.unit}"
     ratio = "" if row.theirs is None else f"{_number(row.figure)} ×"
     met = {True: "yes", False: "**no**", None: ""}[row.met]

@@ -19,7 +19,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from benchmarks.rows import FULL, Extent, Row, table
+from benchmarks.rows import FULL, HEAD, Extent, Row, line
 
 HERE = Path(__file__).parent
 LIBRARIES = ("lark", "reportlab", "numpy", "click", "music21", "networkx", "scipy")
@@ -62,11 +62,9 @@ def main() -> None:
     """Measure what was asked for and print the table."""
     warnings.simplefilter("ignore")
     asked = list(chosen(sys.argv[1:]))
-    rows = []
+    print(f"{machine()}\n\n{HEAD}", flush=True)
     for name in asked:
-        print(f"measuring {name} …", file=sys.stderr)
-        rows += measured(name, FULL)
-    print(f"{machine()}\n\n{table(rows)}")
+        print("\n".join(line(row) for row in measured(name, FULL)), flush=True)
 
 
 if __name__ == "__main__":
