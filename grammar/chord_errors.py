@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from difflib import get_close_matches
+from functools import lru_cache
 from typing import Final
 
 from .quality import QUALITIES
@@ -102,6 +103,7 @@ def _bad_bass(written: str, place: int) -> ChordError:
     return ChordError(said, place + 1, rest, _BASS, hint)
 
 
+@lru_cache(maxsize=1024)
 def _nearest(rest: str) -> str:
     """The nearest known quality by its canonical text, "" where none is near."""
     body, stroke, bass = rest.partition("/")

@@ -16,8 +16,9 @@ from .lines import KNOWN_NAMES, Line, known_name
 from .mistakes import mistake
 from .sheet import Header, Meter
 
-MAX_METER_BEATS: Final = 32
-METER_UNITS: Final = (1, 2, 4, 8, 16)
+#: Cadenzas and bars of other lengths come from scores, and must be written and read again.
+MAX_METER_BEATS: Final = 512
+METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 TEMPO_RANGE: Final = (20, 400)
 
 #: Names that people use elsewhere for what is known here under another name.
@@ -94,7 +95,7 @@ def meter_named(text: str) -> Meter | None:
         return Meter(4, 4)
     if word in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
         return Meter(2, 2, cut=True)
-    found = re.fullmatch(r"(\d{1,2}) ?/ ?(\d{1,2})", word)
+    found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,2})", word)
     if found is None:
         return None
     beats, unit = int(found[1]), int(found[2])

@@ -16,6 +16,9 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "too-large": Mistake("the file is larger than {most} bytes"),
     "too-many-lines": Mistake("there are more than {most} lines"),
     "too-many-bars": Mistake("there are more than {most} bars; nothing is read from here on"),
+    "too-many-mistakes": Mistake(
+        "there are more than {most} mistakes; nothing is read past line {line}"
+    ),
     "not-utf-8": Mistake("byte {offset} is not UTF-8: {byte}", "the file saved as UTF-8 text"),
     "binary-file": Mistake("this is not text: byte {offset} is zero", "{read}"),
     "other-kind": Mistake("this is {kind}, not a sheet", "{read}"),

@@ -28,6 +28,7 @@ from .text_file import MAX_BYTES, read_text
 
 MAX_LINES: Final = 20_000
 MAX_BARS: Final = 20_000
+MAX_MISTAKES: Final = 1_000
 _WHOLE: Final = Place(0, 0)
 
 
@@ -67,6 +68,10 @@ def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
         body.add(line)
         if len(body.bars) > MAX_BARS:
             problems.append(mistake("too-many-bars", line.place, most=MAX_BARS))
+            return None
+        if len(problems) > MAX_MISTAKES:
+            end = mistake("too-many-mistakes", _WHOLE, most=MAX_MISTAKES, line=line.number)
+            problems.append(end)
             return None
     body.finish()
     bars, sections = tuple(body.bars), tuple(body.sections)

@@ -22,7 +22,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 with atheris.instrument_imports(include=["midneck"]):
     from midneck.converter.form import unfold
+    from midneck.grammar.bar_text import fitted_bar
     from midneck.grammar.errors import SheetError
+    from midneck.grammar.header import meter_named
     from midneck.grammar.musicxml import read_musicxml
     from midneck.grammar.reader import read_sheet
     from midneck.grammar.sheet import Sheet
@@ -58,7 +60,12 @@ def score(data: bytes) -> None:
 
 
 def survive(read: Sheet) -> None:
-    """Play a sheet, write it twice. Raises AssertionError when the second time is different."""
+    """Play a sheet, write it twice. Raises AssertionError when the second time is different.
+
+    A score may divide a bar as no meter can say; such a bar is read, but cannot be written.
+    """
+    if any(meter_named(str(fitted_bar(bar).meter)) is None for bar in read.bars):
+        return
     try:
         unfold(read)
         written = write_sheet(read, keep_spelling=True)

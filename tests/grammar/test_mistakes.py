@@ -8,13 +8,13 @@ from dataclasses import asdict
 import pytest
 from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
 from midneck.grammar.mistakes import MISTAKES
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.reader import MAX_MISTAKES, read_sheet
 
 EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.examples]
 
 #: Kinds of whole files and of sizes, which have tests of their own.
-OF_FILES = {"too-large", "too-many-lines", "too-many-bars", "not-utf-8", "binary-file",
-            "other-kind", "too-long"}  # fmt: skip
+OF_FILES = {"too-large", "too-many-lines", "too-many-bars", "too-many-mistakes", "not-utf-8",
+            "binary-file", "other-kind", "too-long"}  # fmt: skip
 
 
 def problems_of(text: str) -> tuple[Problem, ...]:
@@ -88,10 +88,10 @@ def test_bad_chord_suggestions_and_beats_come_with_a_remedy() -> None:
 
 
 def test_thousands_of_mistakes_are_counted_not_shown() -> None:
-    problems = problems_of("| H |\n" * 3000)
-    assert len(problems) == 3000
+    problems = problems_of("| H |\n" * 900)
+    assert len(problems) == 900
     text = str(SheetError(problems, "x"))
-    assert text.endswith(f"… and {3000 - SHOWN_PROBLEMS} more")
+    assert text.endswith(f"… and {900 - SHOWN_PROBLEMS} more")
     assert text.count("\n") < 4 * SHOWN_PROBLEMS
 
 
@@ -102,3 +102,12 @@ def test_problems_are_plain_data() -> None:
         "expected": "a chord symbol such as C6, F#m7b5, Bb13", "suggestion": "B",
         "label": "bad-chord",
     }  # fmt: skip
+
+
+def test_reading_stops_after_a_thousand_mistakes() -> None:
+    problems = problems_of("A:\n" + "| Gxyz | Hm | C / / / / / |\n" * 3000)
+    assert MAX_MISTAKES < len(problems) < MAX_MISTAKES + 10
+    assert problems[0].label == "too-many-mistakes"
+    assert problems[0].message == (
+        "there are more than 1000 mistakes; nothing is read past line 335"
+    )

@@ -259,3 +259,10 @@ def test_a_first_bar_of_another_length_can_be_written_and_read_again() -> None:
     written = write_sheet(sheet)
     assert [bar.meter for bar in read_sheet(written).bars] == [bar.meter for bar in sheet.bars]
     assert write_sheet(read_sheet(written)) == written
+
+
+@pytest.mark.parametrize(("beats", "unit"), [(42, 4), (5, 32), (45, 64)])
+def test_meters_that_only_scores_have_are_written_and_read_again(beats: int, unit: int) -> None:
+    first = attributes(f"<divisions>16</divisions>{time(beats, unit)}")
+    sheet = read_musicxml(score(first + harmony() + WHOLE_REST))
+    assert read_sheet(write_sheet(sheet)).bars[0].meter == Meter(beats, unit)

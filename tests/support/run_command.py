@@ -18,7 +18,8 @@ MIDNECK = [sys.executable, "-c", "from midneck.render.command import main; main(
 
 def midneck(*arguments: str, **options: Any) -> subprocess.CompletedProcess[bytes]:
     """Run the command to its end; `options` are those of `subprocess.run`."""
-    return subprocess.run([*MIDNECK, *arguments], capture_output=True, timeout=120, **options)
+    caught = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "timeout": 120}
+    return subprocess.run([*MIDNECK, *arguments], check=False, **(caught | options))
 
 
 def started(*arguments: str, cwd: Path) -> subprocess.Popen[bytes]:

@@ -1,0 +1,72 @@
+"""Sheets of any size: made in bounded memory, or refused with the limit that they pass."""
+
+from __future__ import annotations
+
+import resource
+from pathlib import Path
+
+import pytest
+from support.run_command import midneck
+
+MEGABYTE = 1 << 20
+
+
+def limited(megabytes: int, seconds: int):
+    """Limits on the memory that a process may ask for, and on its time on the processor."""
+
+    def limit() -> None:
+        resource.setrlimit(resource.RLIMIT_AS, (megabytes * MEGABYTE,) * 2)
+        resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
+
+    return limit
+
+
+def outcome(folder: Path, text: str, *options: str, megabytes: int = 1500) -> tuple[int, str]:
+    """Exit status and messages of a chart made of a text within limits."""
+    (folder / "big.txt").write_text(text, encoding="utf-8")
+    done = midneck(
+        "chart", "big.txt", "-q", *options, cwd=folder, preexec_fn=limited(megabytes, 90)
+    )
+    return done.returncode, done.stderr.decode()
+
+
+def test_ten_thousand_bars(tmp_path: Path) -> None:
+    text = "Title: Endless\n\nA:\n" + "| Dm7 | G7 | C6 | A7 |\n" * 2500
+    assert outcome(tmp_path, text, "--json") == (0, "")
+
+
+def test_a_thousand_sections(tmp_path: Path) -> None:
+    text = "\n".join(f"Part {number}:\n| Dm7 | G7 | C6 |" for number in range(1000)) + "\n"
+    assert outcome(tmp_path, text) == (0, "")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "| " + "Dm7 " * 25_000 + "|",
+        "Title: " + "x" * 100_000,
+        "|" * 100_000,
+        "(" * 100_000,
+        "# " + "x" * 100_000,
+        '"' + "x" * 100_000 + '"',
+        "Dm7" + "(b9)" * 25_000,
+        "A" * 100_000 + ":",
+        "|: " * 33_000,
+        "%" * 100_000,
+    ],
+    ids=lambda line: line[:6].strip(),
+)
+def test_lines_of_a_hundred_thousand_characters(tmp_path: Path, line: str) -> None:
+    status, told = outcome(tmp_path, f"Key: C\n\nA:\n{line}\n| C |\n")
+    assert status in (0, 2)
+    assert "Traceback" not in told
+    assert len(told) < 200_000
+    assert (status == 0) == (told == "" or "warning" in told or "big.txt: " in told)
+
+
+def test_thousands_of_mistakes(tmp_path: Path) -> None:
+    status, told = outcome(tmp_path, "A:\n" + "| Gxyz | Hm | C / / / / / |\n" * 3000)
+    assert status == 2
+    assert "big.txt:2:3: " in told
+    assert told.startswith("big.txt: there are more than 1000 mistakes; nothing is read past line")
+    assert told.endswith("… and 953 more\n")

@@ -1,0 +1,122 @@
+"""Streams and surroundings that are odd: closed or cut off, another locale, no home, no network."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from support.run_command import MIDNECK, midneck
+
+TUNE = "Title: Tram Stop ♭\nKey: C\n\nA:\n| Dm7 | G7 | Cmaj7 | A7 ||\n"
+#: Fails at the first socket, whoever asks for it, and says so.
+NO_NETWORK = """
+import socket, sys
+def refuse(*_, **__): raise SystemExit("a socket was asked for")
+class Socket(socket.socket): __init__ = refuse
+socket.socket = Socket
+socket.getaddrinfo = socket.create_connection = refuse
+sys.addaudithook(lambda event, _: refuse() if event.startswith("socket.") else None)
+from midneck.render.command import run
+sys.exit(run(sys.argv[1:]))
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "tram.txt").write_text(TUNE, encoding="utf-8")
+    return tmp_path
+
+
+def closed(*arguments: str, number: int, cwd: Path) -> subprocess.CompletedProcess[bytes]:
+    """The command with a standard stream closed from the start."""
+    return midneck(*arguments, cwd=cwd, preexec_fn=lambda: os.close(number))
+
+
+def test_pipes_in_and_out(folder: Path) -> None:
+    done = midneck("chart", "-", "-o", "-", input=TUNE.encode(), cwd=folder)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert done.stdout.startswith(b"%PDF")
+    assert midneck("chart", "tram.txt", "-o", "file.pdf", "-q", cwd=folder).returncode == 0
+    assert len(done.stdout) > 4096
+
+
+@pytest.mark.parametrize("arguments", [["--text"], ["-o", "-"], ["--json", "--jobs", "2"], []])
+def test_a_reader_that_goes_away_early(folder: Path, arguments: list[str]) -> None:
+    for number in range(3):
+        (folder / f"tram{number}.txt").write_text(TUNE, encoding="utf-8")
+    command = [*MIDNECK, "chart", ".", *arguments]
+    pipe = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+    with subprocess.Popen(command, cwd=folder, **pipe) as process:
+        process.stdout.close()
+        told = process.stderr.read()
+        process.wait(60)
+    assert process.returncode == 1
+    assert told == b""
+
+
+def test_streams_that_are_closed(folder: Path) -> None:
+    done = closed("chart", "tram.txt", "-o", "-", number=1, cwd=folder)
+    assert (done.returncode, done.stderr) == (2, b"midneck: standard output is closed\n")
+    done = closed("chart", "-", number=0, cwd=folder)
+    assert (done.returncode, done.stderr) == (2, b"midneck: standard input is closed\n")
+    assert closed("chart", "nowhere.txt", number=2, cwd=folder).returncode == 2
+    assert closed("chart", "tram.txt", number=2, cwd=folder).returncode == 0
+
+
+def test_an_empty_input(folder: Path) -> None:
+    done = midneck("chart", "-", input=b"", cwd=folder)
+    assert done.returncode == 2
+    assert b"standard input: there is nothing to read" in done.stderr
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        {"LC_ALL": "C"},
+        {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"},
+        {"LC_ALL": "nowhere_NO.void"},
+        {"PYTHONIOENCODING": "latin-1"},
+        {"TZ": "Nowhere/Odd"},
+        {"TZ": ""},
+        {"HOME": "/nonexistent"},
+        {"HOME": None},
+        {"TERM": None, "COLUMNS": "3"},
+    ],
+)
+def test_surroundings_change_no_byte(folder: Path, odd: dict[str, str | None]) -> None:
+    assert midneck("chart", "tram.txt", "-o", "usual.pdf", cwd=folder).returncode == 0
+    usual = midneck("chart", "tram.txt", "--text", cwd=folder).stdout
+    there = {name: value for name, value in (os.environ | odd).items() if value is not None}
+    done = midneck("chart", "tram.txt", "-o", "odd.pdf", cwd=folder, env=there)
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert (folder / "odd.pdf").read_bytes() == (folder / "usual.pdf").read_bytes()
+    assert midneck("chart", "tram.txt", "--text", cwd=folder, env=there).stdout == usual
+    told = midneck("areas", "tram.txt", cwd=folder, env=there)
+    assert told.returncode == 0
+    assert b"ii-V-I" in told.stdout
+
+
+def test_nothing_is_written_but_what_was_asked_for(folder: Path) -> None:
+    home = folder / "home"
+    home.mkdir()
+    home.chmod(0o555)
+    there = os.environ | {"HOME": str(home), "XDG_CACHE_HOME": str(home / "cache")}
+    assert midneck("chart", "tram.txt", "-q", cwd=folder, env=there).returncode == 0
+    assert list(home.iterdir()) == []
+    assert {path.name for path in folder.iterdir()} == {"tram.txt", "tram.pdf", "home"}
+
+
+@pytest.mark.parametrize("kind", ["pdf", "svg", "png", "txt", "musicxml"])
+def test_no_network_ever(folder: Path, kind: str) -> None:
+    command = [sys.executable, "-c", NO_NETWORK, "chart", "tram.txt", "-o", f"out.{kind}"]
+    done = subprocess.run(command, cwd=folder, capture_output=True, timeout=60, check=False)
+    assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_a_socket_would_be_seen(folder: Path) -> None:
+    program = NO_NETWORK.partition("from midneck")[0] + "import socket; socket.socket()"
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, check=False)
+    assert b"a socket was asked for" in done.stderr
