@@ -6,6 +6,7 @@ moderate level. A stroke at t seconds begins at sample round(t × 44,100).
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
@@ -29,6 +30,8 @@ TAIL_S: Final = 1.0
 
 #: The bass 7 dB below the guitar in loudness, so that each is heard; the click a tick above both.
 GAINS: Final = {"guitar": 1.0, "bass": 6.3, "click": 0.11}
+
+_BLOCK: Final = 1 << 20
 
 Key = tuple[str, int, int]
 
@@ -103,9 +106,16 @@ def _set(total: Mix, sound: Samples, first: int, count: int) -> None:
 
 def levelled(total: Mix) -> Mix:
     """At a moderate level, or lower where the peaks would pass the limit."""
-    peak = float(np.abs(total).max(initial=0.0))
+    peak = max(float(total.max(initial=0.0)), -float(total.min(initial=0.0)))
     if peak == 0.0:
         return total
-    level = float(np.sqrt(np.mean(np.square(total, dtype=np.float64))))
+    power = sum(float(np.sum(np.square(block, dtype=np.float64))) for block in blocks(total))
+    level = float(np.sqrt(power / len(total)))
     total *= np.float32(min(LEVEL / level, PEAK / peak))
     return total
+
+
+def blocks(samples: Mix) -> Iterator[Mix]:
+    """The samples piece by piece: what is worked out from an hour of them should not be held."""
+    for start in range(0, len(samples), _BLOCK):
+        yield samples[start : start + _BLOCK]

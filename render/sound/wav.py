@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import struct
 import wave
-from io import BytesIO
+from io import SEEK_END, BytesIO
 from pathlib import Path
 
 import numpy as np
@@ -15,7 +15,7 @@ import numpy as np
 from ...converter.practice.timing import Performance
 from ..output import MARK
 from .fluid import fluid_mix
-from .mix import Mix, mix
+from .mix import Mix, blocks, mix
 from .pluck import RATE
 
 
@@ -36,16 +36,21 @@ def wav_bytes(samples: Mix) -> bytes:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(RATE)
-        file.writeframes(np.rint(samples * 32767.0).astype("<i2").tobytes())
-    return marked(buffer.getvalue())
+        # The length stands in the header from the beginning: nothing has to be written anew.
+        file.setnframes(len(samples))
+        for block in blocks(samples):
+            file.writeframesraw(np.rint(block * 32767.0).astype("<i2").tobytes())
+    _mark(buffer)
+    return buffer.getvalue()
 
 
-def marked(data: bytes) -> bytes:
-    """A WAV file with our mark added at its end; `data` is a whole RIFF file."""
+def _mark(file: BytesIO) -> None:
+    """Add our mark at the end of a whole RIFF file."""
     text = MARK.encode("ascii") + b"\0"
     text += b"\0" * (len(text) % 2)
     info = b"INFO" + b"ISFT" + struct.pack("<I", len(text)) + text
-    chunk = b"LIST" + struct.pack("<I", len(info)) + info
-    data += b"\0" * (len(data) % 2)
-    size = len(data) - 8 + len(chunk)
-    return data[:4] + struct.pack("<I", size) + data[8:] + chunk
+    size = file.seek(0, SEEK_END)
+    file.write(b"\0" * (size % 2) + b"LIST" + struct.pack("<I", len(info)) + info)
+    size = file.tell() - 8
+    file.seek(4)
+    file.write(struct.pack("<I", size))
