@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
 from pathlib import Path
-from resource import RUSAGE_CHILDREN, getrusage
 from tempfile import TemporaryDirectory
 
-from benchmarks.rows import Extent, Row, at_least, milliseconds
+from benchmarks.rows import Extent, Row, at_least, commands_clock, milliseconds
 from support.tunes import tune_text
 
 MIDNECK = str(Path(sys.executable).with_name("midneck"))
@@ -25,9 +25,9 @@ def rows(extent: Extent) -> list[Row]:
         folder.mkdir()
         for seed in range(extent.tunes):
             (folder / f"study-{seed:04}.txt").write_text(tune_text(seed))
-        before = _processor_ms()
+        before = commands_clock()
         one = _rate(folder, jobs=1)
-        a_tune = (_processor_ms() - before) / extent.tunes
+        a_tune = 1000 * (commands_clock() - before) / extent.tunes
         two = _rate(folder, jobs=2)
     work = f"{extent.tunes:,} tunes to PDF"
     return [
@@ -41,14 +41,10 @@ def _rate(folder: Path, jobs: int) -> float:
     """Tunes a second with so many processes."""
     target, count = folder.with_name(f"by-{jobs}"), len(list(folder.iterdir()))
     command = [MIDNECK, "chart", str(folder), "-q", "-o", f"{target}/", "--jobs", str(jobs)]
-    taken = milliseconds(lambda: subprocess.run(command, check=True, capture_output=True))
+    taken = milliseconds(
+        lambda: subprocess.run(command, check=True, capture_output=True), time.perf_counter
+    )
     written = len(list(target.glob("*.pdf")))
     if written != count:
         raise RuntimeError(f"{written} charts of {count} tunes")
     return 1000 * count / taken
-
-
-def _processor_ms() -> float:
-    """The processor time of all commands so far."""
-    used = getrusage(RUSAGE_CHILDREN)
-    return 1000 * (used.ru_utime + used.ru_stime)

@@ -3,7 +3,7 @@
 A benchmark is a module `bench_<name>.py` with one function, `rows(extent)`, that measures and gives
 `Row`s; `run.py` finds the modules and prints the table. Times of a machine drift, so ours and the
 library's are taken in turns in one run (`in_turns`) and what counts is their ratio. Every figure is
-the median of several rounds.
+the median of several rounds. Times are processor time: other work on the machine does not count.
 """
 
 from __future__ import annotations
@@ -12,8 +12,12 @@ import gc
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from resource import RUSAGE_CHILDREN, getrusage
 from statistics import median
 from typing import Final
+
+#: A clock in seconds.
+Clock = Callable[[], float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +89,9 @@ def at_most(bound: float) -> Target:
     return Target(bound, at_most=True)
 
 
-def in_turns(rounds: int, *works: Callable[[], object]) -> tuple[float, ...]:
+def in_turns(
+    rounds: int, *works: Callable[[], object], clock: Clock = time.process_time
+) -> tuple[float, ...]:
     """The median time of each work in milliseconds; each is done once a round, in turns.
 
     What is there before (music21 alone has made a million objects) is not searched for rubbish
@@ -96,16 +102,22 @@ def in_turns(rounds: int, *works: Callable[[], object]) -> tuple[float, ...]:
     taken: list[list[float]] = [[] for _ in works]
     for _ in range(rounds):
         for work, times in zip(works, taken, strict=True):
-            times.append(milliseconds(work))
+            times.append(milliseconds(work, clock))
     gc.unfreeze()
     return tuple(median(times) for times in taken)
 
 
-def milliseconds(work: Callable[[], object]) -> float:
+def milliseconds(work: Callable[[], object], clock: Clock = time.process_time) -> float:
     """How long one call takes."""
-    start = time.perf_counter()
+    start = clock()
     work()
-    return 1000 * (time.perf_counter() - start)
+    return 1000 * (clock() - start)
+
+
+def commands_clock() -> float:
+    """The processor time of all commands that this process has run, in seconds."""
+    used = getrusage(RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 HEAD: Final = """\
