@@ -9,15 +9,17 @@ Bars that only repeat the one before are half as wide as others. Lengths are poi
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...converter.chart import CompingChart
 from ...converter.drill.values import Exercise, Practice
 from ...converter.practice.passage import PlayedBar, passage
 from ...converter.practice.rhythm import Pattern
-from ...grammar.sheet import Section, Sheet
+from ...grammar.sheet import Sheet
 from ..drill_words import bars_of, pattern_of
+from .boxes import item_box
+from .drill_sections import grouped, sectioned, without_strays
 from .flow import ChartLine, Piece, break_lines
 from .line import SetLine, set_lines
 from .setting import Setting, setting
@@ -40,7 +42,8 @@ class Laid:
     whose section is their group.
     `column` is the width of the column with names, 0 where these stand above the bars; `map` that
     of a neck map at the right end, 0 where there is none. `played` holds for each written bar when
-    it is first played.
+    it is first played. `rise`: how far the highest symbol stands over the top of its line, as
+    stacked alterations do.
     """
 
     exercise: Exercise
@@ -54,6 +57,7 @@ class Laid:
     column: float
     map: float
     lines: tuple[SetLine, ...] = ()
+    rise: float = 0.0
 
     @property
     def shrunk(self) -> bool:
@@ -78,11 +82,11 @@ def _laid(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float, together: int
 ) -> Laid:
     bars, heaviest = bars_of(exercise), _heaviest(exercise)
-    groups = tuple(_groups(exercise, together))
+    groups = tuple(grouped(exercise, together))
     lines = int(-(-heaviest // _room(style)))
     cells = -(-max(map(len, bars)) * together // lines)
     beside = together == 1 and not (style.large or _narrow(style))
-    chart = _sectioned(_without_strays(exercise), groups, bars)
+    chart = sectioned(without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.neck_map
     chosen = setting(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
     unit = chosen.sizes.symbol if beside else 0.0
@@ -92,7 +96,8 @@ def _laid(
         (COLUMN + GAIN * max(0.0, 3.0 - heaviest)) * unit,
         0.0 if style.neck_map == "none" else MAP * unit,
     )  # fmt: skip
-    return replace(laid, lines=_set(laid))
+    lines_set = _set(laid)
+    return replace(laid, lines=lines_set, rise=_rise(lines_set))
 
 
 def keys_on_a_line(exercise: Exercise, style: PageStyle) -> int:
@@ -124,49 +129,6 @@ def _heaviest(exercise: Exercise) -> float:
     return max(sum(_weight(sheet, bar) for bar in bars) for bars in bars_of(exercise))
 
 
-def _groups(exercise: Exercise, together: int) -> Iterator[range]:
-    """Stations that share their lines: at most so many, all of one round."""
-    start = 0
-    for place, station in enumerate(exercise.stations):
-        if place - start == together or station.round != exercise.stations[start].round:
-            yield range(start, place)
-            start = place
-    yield range(start, len(exercise.stations))
-
-
-def _sectioned(chart: CompingChart, groups: Sequence[range], bars: Sequence[range]) -> CompingChart:
-    """The same chart with a section for each group of stations: a section begins a line."""
-    sheet = chart.sheet
-    sections = []
-    for group in groups:
-        first, end = bars[group[0]][0], bars[group[-1]][-1] + 1
-        sections.append(Section("", first, end - first, sheet.bars[first].place))
-    return replace(chart, sheet=replace(sheet, sections=tuple(sections)))
-
-
-def _without_strays(exercise: Exercise) -> CompingChart:
-    """The chart without brackets and arrows that lead to another key, save to its first chord."""
-    analysis = exercise.chart.analysis
-    places = {index: place for place, one in enumerate(exercise.stations) for index in one.chords}
-    homes = [(place, exercise.stations[place].round) for place in places.values()]
-    readings = tuple(
-        reading if reading is None or _near(index, reading.resolves_to, homes)
-        else replace(reading, resolves_to=None)
-        for index, reading in enumerate(analysis.readings)
-    )  # fmt: skip
-    areas = tuple(
-        area for area in analysis.areas if len({homes[index] for index in area.chords}) == 1
-    )
-    return replace(exercise.chart, analysis=replace(analysis, readings=readings, areas=areas))
-
-
-def _near(chord: int, target: int | None, homes: Sequence[tuple[int, int]]) -> bool:
-    """Whether a chord aims within its key, or at the chord behind it in the same round."""
-    if target is None or homes[chord] == homes[target]:
-        return True
-    return target == chord + 1 and homes[chord][1] == homes[target][1]
-
-
 def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
     """Each written bar as it is first played."""
     found: dict[int, PlayedBar] = {}
@@ -189,6 +151,18 @@ def _set(laid: Laid) -> tuple[SetLine, ...]:
     lines = break_lines(chosen, width * count / weight)
     # The name of a key stands in its head, so that no line draws it as the label of a section.
     return set_lines(chosen, tuple(_narrowed(sheet, line) for line in lines))
+
+
+def _rise(lines: Sequence[SetLine]) -> float:
+    """How far the highest symbol of some lines stands over their top."""
+    symbols = {
+        (cell.symbol, line.rows.symbol)
+        for line in lines
+        for piece in line.line.pieces
+        for cell in piece.cells
+    }
+    boxes = (item_box(symbol.at(0.0, baseline)) for symbol, baseline in symbols)
+    return max(0.0, -min((box[1] for box in boxes if box is not None), default=0.0))
 
 
 def _narrowed(sheet: Sheet, line: ChartLine) -> ChartLine:

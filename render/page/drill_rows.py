@@ -78,7 +78,7 @@ class Row:
 
 def rhythm_height(laid: Laid) -> float:
     """Height of the strokes over a line, with the room below them."""
-    return (STROKES + BELOW) * laid.setting.sizes.small
+    return (STROKES + BELOW) * laid.setting.sizes.small + laid.rise
 
 
 def rows_of(laid: Laid, room: float) -> tuple[Row, ...]:

@@ -51,6 +51,7 @@ DRILLS = {
     "dominants": lambda: drill("dominants", None, Practice(ladder=LADDER)),
     "waltz": lambda: drill("ii-V-I", None, WALTZ),
     "crowded": lambda: drill(CROWDED, THREE),
+    "stacked": lambda: drill("ii9 | V7(b9,#11) | Imaj9 | VI7alt", THREE),
     "long": lambda: drill("ii-V-I", THREE, Practice(bars_per_chord=3, repetitions=30)),
     "tune": lambda: drill_of(chart_of(LANTERNS)),
     "five": lambda: drill_of(chart_of(FIVE), None, Practice(meter=Meter(5, 4))),
