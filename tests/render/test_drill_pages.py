@@ -282,3 +282,9 @@ def test_what_is_said_of_a_key_stays_left_of_its_line() -> None:
         box = item_box(item)
         assert box is not None
         assert box[2] < min(x for x in lines if x > item.x + 1)
+
+
+def test_in_large_print_how_to_practise_has_its_pages() -> None:
+    document = pages("ii-V-I", PageStyle(large=True))
+    assert HAND_CAUTION in extracted(document)
+    assert [len(keys_named(page)) for page in document.pages] == [0] + [1] * 12
