@@ -3,7 +3,7 @@
 Takes a `Performance`, gives mono samples at 44,100 a second, levelled like our own and as long as
 they are. Nothing is searched for but the program, nothing is downloaded. Reverb and chorus are off:
 what is damped must be silent. FluidSynth begins notes on blocks of 64 samples, so that strokes lie
-within a millisecond and a half of their place among each other, not on their sample as ours do.
+within two and a half milliseconds of their place among each other, not on their sample as ours do.
 
 It answers 0 even when it could not load the SoundFont or write its file (and may then play another
 one), so the SoundFont's first bytes, what the program says and what it leaves behind are all looked
