@@ -98,7 +98,7 @@ def rest_mark(count: int, x1: float, x2: float, y: float, unit: float) -> list[I
     items: list[Item] = [Rect(x1, y - 0.16 * unit, x2 - x1, 0.32 * unit)]
     for x in (x1, x2):
         items.append(Line(x, y - 0.36 * unit, x, y + 0.36 * unit, 1.0))
-    text, size = str(count), 0.9 * unit
+    text, size = str(count), 0.75 * unit
     start = 0.5 * (x1 + x2) - 0.5 * text_width(text, BOLD, size)
-    items.append(Text(start, y - 0.5 * unit, tuple(spans(text, BOLD, size))))
+    items.append(Text(start, y - 0.46 * unit, tuple(spans(text, BOLD, size))))
     return items

@@ -100,6 +100,13 @@ def test_no_line_runs_through_a_text(name: str) -> None:
             assert struck_through(page) == [], (number, style)
 
 
+def test_the_number_of_a_rest_keeps_off_the_rule_above_it() -> None:
+    """Found by chance: lines so low that the number touched the rule under the heading."""
+    chart = chart_of("Key: Eb\n\nA:\n| C | F7 | C | C | C | -1- |\n")
+    style = PageStyle(bars_per_line=6, grids="none", neck_map="none", analysis=False)
+    assert [struck_through(page) for page in lay_out(chart, style).pages] == [[]]
+
+
 def test_300_tunes_in_all_keys_stay_inside_the_margins() -> None:
     style = PageStyle()
     for seed in range(300):
