@@ -288,3 +288,10 @@ def test_in_large_print_how_to_practise_has_its_pages() -> None:
     document = pages("ii-V-I", PageStyle(large=True))
     assert HAND_CAUTION in extracted(document)
     assert [len(keys_named(page)) for page in document.pages] == [0] + [1] * 12
+
+
+def test_a_key_of_one_chord_goes_without_a_name() -> None:
+    # G7 under "C major" would read as a mistake; its numeral tells the key.
+    (page,) = pages("dominants").pages
+    assert keys_named(page) == []
+    assert {"C: V7", "F: V7", "B♭: V7"} <= set(texts(page))
