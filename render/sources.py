@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from ..converter.form import unfold
-from ..converter.harmony import analyse
+from ..converter.harmony import key_of
 from ..grammar.key import Key, parse_key
 from ..grammar.reader import read_sheet
 from ..grammar.sheet import Sheet
@@ -85,7 +85,7 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
     """The sheet in the key that is asked for. Raises ValueError when the key has no such name."""
     if choice == KeyChoice():
         return sheet
-    home = sheet.header.key or analyse(sheet, unfold(sheet)).key
+    home = sheet.header.key or key_of(sheet, unfold(sheet))
     if choice.key is not None:
         sheet, home = _moved_to(sheet, home, parse_key(choice.key))
     if choice.up != choice.down:

@@ -17,7 +17,7 @@ from ...grammar.progression import Progression
 from ...grammar.progression_reader import COMMON_TIME, chords_typed, is_music, read_progression
 from ...grammar.sheet import Meter
 from ..form import unfold
-from ..harmony import analyse
+from ..harmony import key_of
 from .progressions import PROGRESSIONS, NamedProgression, named_progression
 from .values import DrillError, Practice
 from .written import Block, Sounding, write_blocks
@@ -50,7 +50,7 @@ def key_heard(chords: tuple[Chord, ...]) -> Key:
     header = replace(written.header, key=None)
     sections = tuple(replace(section, key=None) for section in written.sections)
     sheet = replace(written, header=header, sections=sections)
-    return analyse(sheet, unfold(sheet)).key
+    return key_of(sheet, unfold(sheet))
 
 
 def _unknown(text: str) -> str:

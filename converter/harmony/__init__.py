@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .analysis import DOUBTFUL_MARGIN, Analysis, Area, Reading
 from .area_kinds import AREA_KINDS
-from .hearing import analyse
+from .hearing import analyse, key_of
 from .numerals import ROLES, numeral_in
 from .summary import Summary, summarise
 
@@ -17,6 +17,7 @@ __all__ = [
     "Reading",
     "Summary",
     "analyse",
+    "key_of",
     "numeral_in",
     "summarise",
 ]

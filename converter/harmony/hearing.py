@@ -24,9 +24,9 @@ from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import areas_of
 from .events import Event, events_of
 from .found import Tune
-from .functions import KEYS, function_prices
+from .functions import KEYS, Table, function_prices
 from .home import home_prices, key_number
-from .keys import Keys, best_keys, raised
+from .keys import Keys, best_homes, best_keys, raised
 from .preparation import prepared
 from .readings import Said, say
 from .spelling import key_named, middle_of
@@ -41,12 +41,14 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
     events = events_of(sheet, form)
     stated = sheet.header.key
     if not events:
-        home = stated or Key(PitchName("C"))
+        home = key_of(sheet, form)
         return Analysis(home, (None,) * len(sheet.chords), (), stated, ("There is no chord.",))
     heads = prepared(events)
-    keys = _keys(events, heads, stated)
+    first, prices, homes = _priced(events, heads, stated)
+    bars = np.array([event.bars for event in events])
+    keys = best_keys(prices, homes, bars, WEIGHTS).up(first)
     said = say(events, heads, keys.local)
-    home = _home(sheet, keys, stated)
+    home = _named(sheet, keys.home, stated)
     names = _local_names(sheet, events, keys, home)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
     return Analysis(
@@ -58,8 +60,25 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
     )
 
 
-def _keys(events: Sequence[Event], heads: Sequence[int], stated: Key | None) -> Keys:
-    """Home and local keys; the search numbers them from the first root, so ties go by interval."""
+def key_of(sheet: Sheet, form: Form) -> Key:
+    """The key of the tune alone, as `analyse` finds it, without its readings and areas."""
+    events = events_of(sheet, form)
+    stated = sheet.header.key
+    if not events:
+        return stated or Key(PitchName("C"))
+    first, prices, homes = _priced(events, prepared(events), stated)
+    bars = np.array([event.bars for event in events])
+    best = best_homes(prices, homes, bars, WEIGHTS).order[0]
+    return _named(sheet, raised(best, first), stated)
+
+
+def _priced(
+    events: Sequence[Event], heads: Sequence[int], stated: Key | None
+) -> tuple[int, Table, Table]:
+    """What the keys cost: every event in every local key, and every home key.
+
+    The search numbers keys from the first root, given as well, so that ties go by interval.
+    """
     prices = function_prices(events, heads, WEIGHTS)
     homes = home_prices(events, heads, WEIGHTS)
     if stated is not None:
@@ -70,16 +89,14 @@ def _keys(events: Sequence[Event], heads: Sequence[int], stated: Key | None) -> 
             prices[at, key_number(event.settled)] -= WEIGHTS.settled
     first = events[0].heard.root
     order = [raised(key, first) for key in range(KEYS)]
-    bars = np.array([event.bars for event in events])
-    return best_keys(prices[:, order], homes[order], bars, WEIGHTS).up(first)
+    return first, prices[:, order], homes[order]
 
 
-def _home(sheet: Sheet, keys: Keys, stated: Key | None) -> Key:
-    if stated is not None and key_number(stated) == keys.home:
+def _named(sheet: Sheet, home: int, stated: Key | None) -> Key:
+    """The home key by name: the header's where it is that key, else as the roots are spelled."""
+    if stated is not None and key_number(stated) == home:
         return stated
-    return key_named(
-        keys.home, middle_of(c.chord.root for c in sheet.chords if c.chord is not None)
-    )
+    return key_named(home, middle_of(c.chord.root for c in sheet.chords if c.chord is not None))
 
 
 def _notes(home: Key, stated: Key | None, events: Sequence[Event], keys: Keys) -> tuple[str, ...]:

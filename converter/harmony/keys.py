@@ -72,22 +72,39 @@ def changes(border: float, border_step: float) -> Table:
     return change
 
 
-def best_keys(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Keys:
-    """The cheapest home and local keys.
+@dataclass(frozen=True, slots=True, eq=False)
+class Homes:
+    """All keys as home, the cheapest first: their numbers in `order`, their least `sums` by number.
+
+    `ways` is the least price of every reading up to an event, as `_sweep` gives it.
+    """
+
+    order: tuple[int, ...]
+    sums: Table
+    ways: NDArray[np.float32]
+
+
+def best_homes(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Homes:
+    """The home keys by the price of the cheapest reading in each.
 
     `prices` is events × 24, `home_prices` has 24, `bars` the events' lengths.
     """
     change = changes(weights.border, weights.border_step)
-    away = weights.away * distances()
-    ways = _sweep(prices, change, away, bars)
+    ways = _sweep(prices, change, weights.away * distances(), bars)
     sums = (ways[-1] + change).min(axis=0) + home_prices
-    order = np.argsort(sums, kind="stable")
-    home = int(order[0])
-    local = prices + away[home] * bars[:, None]
-    way = ways[:, :, home].astype(np.float64)
+    return Homes(tuple(np.argsort(sums, kind="stable").tolist()), sums, ways)
+
+
+def best_keys(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Keys:
+    """The cheapest home and local keys, from the same tables as `best_homes`."""
+    homes = best_homes(prices, home_prices, bars, weights)
+    home, second = homes.order[:2]
+    change = changes(weights.border, weights.border_step)
+    local = prices + weights.away * distances()[home] * bars[:, None]
+    way = homes.ways[:, :, home].astype(np.float64)
     path = _trace(way, local, change, change[home])
     runner, margin = _rivals(way + _backward(local, change, change[home]), path)
-    return Keys(home, int(order[1]), float(sums[order[1]] - sums[home]), path, runner, margin)
+    return Keys(home, second, float(homes.sums[second] - homes.sums[home]), path, runner, margin)
 
 
 def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> NDArray[np.float32]:

@@ -9,7 +9,8 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.harmony import Analysis
+from midneck.converter.form import unfold
+from midneck.converter.harmony import Analysis, key_of
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.reader import read_sheet
@@ -101,6 +102,13 @@ def test_transposing_moves_the_keys_and_changes_nothing_else(first: int) -> None
         interval = INTERVALS[1 + seed % 11]
         sheet = tune(seed)
         assert told(analysed(moved(sheet, interval))) == told(analysed(sheet), interval.semitones)
+
+
+@pytest.mark.parametrize("first", range(0, 400, BATCH))
+def test_the_key_alone_is_the_key_of_the_whole_analysis(first: int) -> None:
+    for seed in range(first, first + BATCH):
+        for sheet in (tune(seed), read_sheet(tune_text(seed))):
+            assert key_of(sheet, unfold(sheet)) == analysed(sheet).key
 
 
 @pytest.mark.parametrize("first", range(1000, 2000, BATCH))
