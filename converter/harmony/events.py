@@ -55,6 +55,9 @@ def events_of(sheet: Sheet, form: Form) -> tuple[Event, ...]:
 
 def _event(spots: list[_Spot]) -> Event:
     first = spots[0]
+    if len(spots) == 1:
+        bars = round(first.bars, 9)
+        return Event(first.heard, (first.chord,), first.start, bars, first.section, first.settled)
     chords = tuple(dict.fromkeys(spot.chord for spot in spots))
     bars = round(sum(spot.bars for spot in spots), 9)
     return Event(first.heard, chords, first.start, bars, first.section, first.settled)

@@ -103,9 +103,10 @@ def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weig
     fit, applied = _fit_tables(weights.foreign)
     sounds = [event.heard.sound for event in events]
     roots = [event.heard.root for event in events]
-    prices = fit[sounds, roots].copy()
-    n = len(events)
-    for at in range(n):
+    prices = fit[sounds, roots]
+    # What prepares a degree: which event, the root it aims at, and what it pays on top.
+    places, aims, extras = [], [], []
+    for at in range(len(events)):
         goal = goal_of(events, heads, at)
         if goal is None:
             continue
@@ -113,10 +114,14 @@ def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weig
         extra = 0.0 if comes else weights.unresolved
         if (root - roots[at]) % 12 == 11:
             extra += weights.tritone
-        np.minimum(prices[at], applied[root] + extra, out=prices[at])
+        places.append(at)
+        aims.append(root)
+        extras.append(extra)
         if at and _is_related_ii(events[at - 1], events[at]):
-            ii = applied[root] + extra + weights.related_ii
-            np.minimum(prices[at - 1], ii, out=prices[at - 1])
+            places.append(at - 1)
+            aims.append(root)
+            extras.append(extra + weights.related_ii)
+    np.minimum.at(prices, places, applied[aims] + np.array(extras)[:, None])
     _take_rests(prices, events, weights)
     _take_standing(prices, events, weights)
     lengths = np.array([weight_of(event.bars) for event in events])

@@ -7,7 +7,6 @@ off. Each kind of evidence is one row of `evidence` and one field of `HomeWeight
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
 
 import numpy as np
 
@@ -27,8 +26,8 @@ def home_prices(events: Sequence[Event], heads: Sequence[int], weights: Weights)
     """prices[key] of taking a key for the tune's."""
     rows = evidence(events, heads)
     prices = np.zeros(KEYS)
-    for name, weight in asdict(weights.home).items():
-        prices -= weight * rows[name]
+    for name, row in rows.items():
+        prices -= getattr(weights.home, name) * row
     return prices
 
 

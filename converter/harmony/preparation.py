@@ -19,6 +19,7 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from numpy.lib.stride_tricks import as_strided
 from numpy.typing import NDArray
 
 from .events import Event
@@ -138,17 +139,20 @@ def cheapest_arcs(prices: Prices) -> list[int]:
     inside = np.full((n + REACH, REACH + 1), np.inf)
     inside[:, 0] = 0.0
     first = np.zeros((n, REACH + 1), dtype=np.intp)
-    rows = np.arange(n)
+    # arc[i, m]: event i leads to event i+m, and what stands between them leads there too.
+    arc = np.empty((n, REACH + 1))
     for d in range(1, REACH + 1):
-        steps = np.arange(1, d + 1)
-        parts = (
-            prices[:, 1 : d + 1]
-            + inside[(rows + 1)[:, None], (steps - 1)[None, :]]
-            + inside[rows[:, None] + steps[None, :], (d - steps)[None, :]]
-        )
+        arc[:, d] = prices[:, d] + inside[1 : n + 1, d - 1]
+        parts = arc[:, 1 : d + 1] + _going_on(inside, n, d)
         first[:, d] = parts.argmin(axis=1) + 1
         inside[:n, d] = parts.min(axis=1)
     return _read_arcs(prices, inside, first.tolist())
+
+
+def _going_on(inside: Prices, n: int, d: int) -> Prices:
+    """on[i, m − 1] = inside[i + m, d − m] for m = 1 … d: a view along the table's diagonals."""
+    down, right = inside.strides
+    return as_strided(inside[1:, d - 1 :], (n, d), (down, down - right), writeable=False)
 
 
 def _read_arcs(prices: Prices, inside: Prices, first: list[list[int]]) -> list[int]:

@@ -74,13 +74,13 @@ def _in_music21(symbol: str) -> str:
 def _all_new(symbols: list[str]) -> float:
     taken = []
     for symbol in symbols:
-        _clear()
+        forget()
         taken.append(milliseconds(lambda s=symbol: parse_chord(s)))
     return 1000 * median(taken)
 
 
 def _new(symbols: list[str]) -> float:
-    _clear()
+    forget()
     return 1000 * median(milliseconds(lambda s=s: parse_chord(s)) for s in symbols)
 
 
@@ -92,6 +92,7 @@ def _seen(symbols: list[str]) -> float:
     return 1000 * median(taken) / REPEATS
 
 
-def _clear() -> None:
+def forget() -> None:
+    """Empty every cache of the reader of chords."""
     for cached in CACHES:
         cached.cache_clear()
