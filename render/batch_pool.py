@@ -12,7 +12,7 @@ import sys
 from collections.abc import Generator, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from multiprocessing import get_context
+from multiprocessing import get_context, resource_tracker
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
 from types import FrameType
@@ -130,6 +130,7 @@ class _Pool:
 
 def _serve(line: Connection, work: Work) -> None:
     """The life of a process: names in, results out, until the other end closes."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
     while True:
         try:
@@ -148,6 +149,8 @@ def _interrupts_held() -> Iterator[None]:
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
+    # Started with the first process, the tracker would let interrupts through to it.
+    resource_tracker.ensure_running()
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield

@@ -61,7 +61,7 @@ def test_lines_of_a_hundred_thousand_characters(tmp_path: Path, line: str) -> No
     assert status in (0, 2)
     assert "Traceback" not in told
     assert len(told) < 200_000
-    assert (status == 0) == (told == "" or "warning" in told or "big.txt: " in told)
+    assert status == 0 or told.startswith("big.txt:")
 
 
 def test_thousands_of_mistakes(tmp_path: Path) -> None:
