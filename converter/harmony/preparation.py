@@ -165,7 +165,8 @@ def _read_arcs(prices: Prices, inside: Prices, first: list[list[int]]) -> list[i
     best, step = [0.0] * n, [1] * n
     arcs = (prices[:-1, 1:] + inside[1:n, :-1]).tolist()
     for i in range(n - 2, -1, -1):
-        sums = [arc + rest for arc, rest in zip(arcs[i], best[i + 1 :], strict=False)]
+        beyond = best[i + 1 : i + 1 + REACH]
+        sums = [arc + rest for arc, rest in zip(arcs[i], beyond, strict=False)]
         best[i] = min(sums)
         step[i] = sums.index(best[i]) + 1
     heads = [i + 1 for i in range(n)]

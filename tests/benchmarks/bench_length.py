@@ -62,8 +62,12 @@ def _child(bars: int) -> bytes:
 
 def measure(bars: int) -> None:
     """Print seconds and megabytes of one long tune, in this process."""
+    import gc
     import resource
 
+    from midneck.render.command import NEW_OBJECTS
+
+    gc.set_threshold(NEW_OBJECTS)  # as the command line does
     _chart(tune_text(0))
     text = long_tune(bars)
     start = process_time()
