@@ -13,6 +13,7 @@ from benchmarks.bench_chords import forget
 from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
 from midneck.converter.form import Form, unfold
 from midneck.converter.harmony import analyse, key_of, numeral_in
+from midneck.converter.harmony.sounds import hear
 from midneck.grammar.chord import Chord
 from midneck.grammar.chord_reader import parse_chord
 from midneck.grammar.reader import read_sheet
@@ -94,6 +95,7 @@ def _key_from_symbols(texts: list[str], rounds: int) -> list[Row]:
 def _key_of_symbols(sheet: Sheet, form: Form) -> object:
     """From the symbols to the key; their bars are known, as they are to the stream."""
     forget()
+    hear.cache_clear()
     written = sheet.chords
     read = [parse_chord(written[index].text) for index in form.chords]
     assert read
