@@ -18,6 +18,7 @@ import click
 
 from ..converter.hand.plan import PlanError
 from ..grammar.errors import SheetError
+from .faces import unpack_ahead
 
 #: New objects between two searches for garbage. Nearly all that a chart is made of lives until it
 #: is written, so that Python's usual 700 find nothing many times over.
@@ -35,6 +36,11 @@ COMMANDS: Final = {
     "lesson": "Write a student's folder: chart, drills and playback of a tune.",
     "grid": "Draw the fret grid of one chord as SVG.",
 }
+
+#: Those that write pages, and the options by which they print something else instead: for pages the
+#: faces are unpacked while the command is imported and its sheet read.
+SET_IN_TYPE: Final = frozenset({"chart", "drill", "lesson"})
+PRINTED: Final = frozenset({"--text", "--words", "--json", "--explain", "-h", "--help"})
 
 EXAMPLE: Final = """\
 \b
@@ -70,6 +76,8 @@ class Commands(click.Group):
         """As the base does, with the nearest command named when there is none of that name."""
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
             raise click.UsageError(f"there is no command {args[0]!r}{_nearest(args[0])}", ctx)
+        if args and args[0] in SET_IN_TYPE and not PRINTED.intersection(args):
+            unpack_ahead()
         return super().resolve_command(ctx, args)
 
 
@@ -98,7 +106,10 @@ def main(arguments: list[str] | None = None) -> None:
     """Run the command line and leave with its exit status; a request to end is an interrupt."""
     signal.signal(signal.SIGTERM, _interrupt)
     gc.set_threshold(NEW_OBJECTS)
-    sys.exit(run(sys.argv[1:] if arguments is None else arguments))
+    status = run(sys.argv[1:] if arguments is None else arguments)
+    # Python looks for garbage once more on its way out, which takes as long as to read a tune.
+    gc.freeze()
+    sys.exit(status)
 
 
 def _interrupt(number: int, frame: FrameType | None) -> None:

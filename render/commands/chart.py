@@ -18,9 +18,8 @@ from ...converter.hand.wishes import PlanWishes
 from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
 from ..batch import sensible_jobs
-from ..drafts import DRAWN, FORMATS, drafts
+from ..drafts import FORMATS, drafts
 from ..output import OutputError, clear_unfinished, target, write_result, write_stdout
-from ..page.fonts import unpack_ahead
 from ..page.style import PageStyle
 from ..sources import STDIN, KeyChoice, fetch, read
 from ..stamp import fingerprint, is_current
@@ -153,8 +152,6 @@ def _work(name: str, task: _Task, tells: bool) -> None:
         if tells:
             click.echo(f"{_place(name, task)} is up to date")
         return
-    if task.draws and task.kind in DRAWN:
-        unpack_ahead()
     sheet = read(source, task.choice)
     chart = make_chart(sheet, task.player, task.wishes)
     if not task.quiet:

@@ -1,25 +1,26 @@
 """The faces that a page is set in, and how wide a text comes out in them.
 
-FiraGO (Open Font License) comes from the data package pymupdf-fonts; the musical signs it lacks
-are our own outlines. Sizes and widths are in points.
+Text is set in FiraGO (`faces`); the musical signs it lacks are our own outlines. Sizes and widths
+are in points.
 """
 
 from __future__ import annotations
 
 from functools import cache, lru_cache
-from importlib import import_module
-from threading import Thread
 from typing import Final
 
+from ..faces import BOLD, REGULAR, face_data
 from .items import Span
 from .signs import SIGNS, signs_font
 from .truetype import Face, read_face, subset
 
-REGULAR: Final = "FiraGO-Regular"
-BOLD: Final = "FiraGO-Bold"
+__all__ = [
+    "ASCENT", "BOLD", "CAP_HEIGHT", "FACES", "LATIN", "MARKS", "REGULAR", "cut_font", "face",
+    "latin_font", "measure", "runs", "spans", "text_width",
+]  # fmt: skip
+
 MARKS: Final = "MidneckSigns"
 FACES: Final = (REGULAR, BOLD, MARKS)
-_MODULES: Final = {REGULAR: "pymupdf_fonts.FiraGO_Regular", BOLD: "pymupdf_fonts.FiraGO_Bold"}
 #: Height of a capital, in ems (table OS/2 of FiraGO), and of one with its accent.
 CAP_HEIGHT: Final = 0.69
 ASCENT: Final = 0.95
@@ -30,31 +31,7 @@ LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "Å
 @cache
 def face(name: str) -> Face:
     """A face, parsed. Raises KeyError for a name that is not one of `FACES`."""
-    return read_face(signs_font() if name == MARKS else _data()[name])
-
-
-def unpack_ahead() -> None:
-    """Begin to unpack the text faces, so that they are there when a first page is laid out.
-
-    It is most of the work of a first page, and leaves the interpreter free for other work.
-    """
-    _unpacking()
-
-
-@cache
-def _unpacking() -> tuple[Thread, ...]:
-    threads = tuple(Thread(target=import_module, args=(module,)) for module in _MODULES.values())
-    for thread in threads:
-        thread.start()
-    return threads
-
-
-@cache
-def _data() -> dict[str, bytes]:
-    """The bytes of the text faces."""
-    for thread in _unpacking():
-        thread.join()
-    return {name: import_module(module).fontbuffer for name, module in _MODULES.items()}
+    return read_face(signs_font() if name == MARKS else face_data(name))
 
 
 @cache
