@@ -6,6 +6,7 @@ Columns count from 1 within the symbol as it was written.
 from __future__ import annotations
 
 import re
+from difflib import get_close_matches
 from functools import lru_cache
 from typing import Final
 
@@ -105,8 +106,6 @@ def _bad_bass(written: str, place: int) -> ChordError:
 @lru_cache(maxsize=1024)
 def _nearest(rest: str) -> str:
     """The nearest known quality by its canonical text, "" where none is near."""
-    from difflib import get_close_matches
-
     body, stroke, bass = rest.partition("/")
     names = [row.text for row in QUALITIES if row.text and not row.alone]
     for candidates in (names, list(SPELLINGS)):

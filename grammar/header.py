@@ -7,6 +7,7 @@ with the nearest known name. Tempo is beats a minute, 20 to 400 (common practice
 from __future__ import annotations
 
 import re
+from difflib import get_close_matches
 from typing import Final
 
 from .errors import Problem
@@ -34,8 +35,6 @@ def nearest_name(name: str) -> str:
     low = name.lower()
     if low in _NEAREST:
         return _NEAREST[low]
-    from difflib import get_close_matches
-
     near = get_close_matches(low[:40], [known.lower() for known in KNOWN_NAMES], 1, 0.6)
     return near[0].capitalize() if near else ""
 

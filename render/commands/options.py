@@ -6,6 +6,7 @@ frozen value of those that belong together.
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
@@ -14,6 +15,7 @@ from typing import Any, Final, Literal, TypeVar
 import click
 
 from ...converter.hand.player import Player
+from ...converter.hand.player_file import read_player
 from ...converter.hand.presets import PRESETS
 from ...converter.hand.wishes import STYLES, PlanWishes
 from ...grammar.key import parse_key
@@ -75,8 +77,6 @@ class PlayerChoice:
         if self.player in _PRESET_NAMES:
             player = PRESETS[_PRESET_NAMES[self.player]]
         elif Path(self.player).exists():
-            from ...converter.hand.player_file import read_player
-
             player = read_player(Path(self.player).read_text(encoding="utf-8"), self.player)
         else:
             presets = ", ".join(_PRESET_NAMES)
@@ -127,8 +127,6 @@ def defaults_from(path: str | None) -> dict[str, str]:
     """A teacher's defaults from a TOML file: studio, student, date, note. Raises UsageError."""
     if path is None:
         return {}
-    import tomllib
-
     try:
         data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:

@@ -15,7 +15,9 @@ from .foot import draw_caution, draw_foot, foot_height, legend_of, needs_caution
 from .header import draw_head, draw_running_head, title_of
 from .items import Document, Item, OutlineEntry, Page
 from .line import SetLine, draw_line, set_lines
+from .neckpage import neck_pages
 from .pages import Room, break_pages
+from .second import second_pages
 from .setting import Setting, setting
 from .style import PageStyle
 
@@ -177,13 +179,9 @@ def _document(
     """The chart's pages and those that follow it, numbered."""
     if style.neck_map == "page":
         outline.append(OutlineEntry("The hand on the neck", len(pages), 0.0))
-        from .neckpage import neck_pages
-
         pages += neck_pages(chart, style)
     if style.second_page:
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
-        from .second import second_pages
-
         pages += second_pages(chart, style)
     width, height = style.size
     legend = legend_of(chart, style)
