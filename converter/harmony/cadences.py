@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from .found import Found, Tune
-from .sounds import DOMINANTS, Sound
+from .sounds import DOMINANTS, FALLS, Sound
 
 #: A turnaround goes round in at most so many bars.
 TURNAROUND_BARS = 4.0
@@ -65,7 +65,7 @@ def dominant_chains(tune: Tune) -> Iterator[Found]:
             run.append(run[-1] + 1)
         if len(run) >= 3:
             last = run[-1]
-            arrives = tune.motion(last, tune.heads[last]) in (5, 11) and tune.is_dominant(last)
+            arrives = tune.motion(last, tune.heads[last]) in FALLS and tune.is_dominant(last)
             ends = (tune.heads[last],) if arrives and tune.heads[last] == last + 1 else ()
             yield Found("dominant chain", tune.key_of(last), (*run, *ends), arrives)
         at = run[-1] + 1
@@ -75,7 +75,7 @@ def _hands_on(tune: Tune, at: int) -> bool:
     there = tune.heads[at]
     if not tune.is_dominant(at) or there != at + 1 or tune.heard(there).sound not in DOMINANTS:
         return False
-    return tune.motion(at, there) in (5, 11)
+    return tune.motion(at, there) in FALLS
 
 
 def two_five_chains(tune: Tune) -> Iterator[Found]:
@@ -91,7 +91,7 @@ def two_five_chains(tune: Tune) -> Iterator[Found]:
     for run in runs:
         if len(run) >= 2 and len({tune.heard(at).root for at in run}) == len(run):
             last, goal = run[-1], tune.heads[run[-1]]
-            arrives = tune.motion(last, goal) in (5, 11)
+            arrives = tune.motion(last, goal) in FALLS
             chords = tuple(at for v in run for at in (v - 1, v))
             ends = (goal,) if arrives and goal == last + 1 else ()
             yield Found("ii-V chain", tune.key_of(last), (*chords, *ends), arrives)

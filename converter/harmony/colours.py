@@ -6,12 +6,14 @@ Takes the heard `Tune`, gives `Found` areas.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
+from .events import VAMP_EVENTS
 from .found import Found, Tune
 from .sounds import DOMINANTS, MINORS, Sound
 
-#: A chord that lasts so many bars is a vamp by itself; so are so many changes between two chords.
-VAMP_BARS, VAMP_EVENTS = 8.0, 6
+#: A chord that lasts so many bars is a vamp by itself.
+VAMP_BARS: Final = 8.0
 
 
 def diminished(tune: Tune) -> Iterator[Found]:

@@ -8,11 +8,15 @@ sixth). Silence (N.C.) ends no event and makes none. Times are in bars from the 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from ...grammar.key import Key
 from ...grammar.sheet import Sheet
 from ..form import Form
 from .sounds import Heard, hear
+
+#: So many changes between two chords make a vamp.
+VAMP_EVENTS: Final = 6
 
 
 @dataclass(frozen=True, slots=True)

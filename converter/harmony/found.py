@@ -6,13 +6,13 @@ Event indices from the number of events on are those of the next chorus (the loo
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from .events import Event
 from .functions import goal_of
 from .preparation import REACH
 from .readings import Said
-from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS, Heard, Sound
+from .sounds import DOMINANTS, FALLS, MAJORS, MINORS, Heard, Sound, is_two_five, motion
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +36,8 @@ class Tune:
     heads: Sequence[int]
     local: Sequence[int]
     said: Sequence[Said]
-    row: tuple[Heard, ...] = ()
-    count: int = 0
+    row: tuple[Heard, ...] = field(init=False)
+    count: int = field(init=False)
 
     def __post_init__(self) -> None:
         sounds = [event.heard for event in self.events]
@@ -58,7 +58,7 @@ class Tune:
 
     def motion(self, here: int, there: int) -> int:
         """Semitones from the root of one event up to that of another, 0 to 11."""
-        return (self.row[there].root - self.row[here].root) % 12
+        return motion(self.row[here], self.row[there])
 
     def bass_motion(self, here: int, there: int) -> int:
         """Semitones from the bass of one event up to that of another, 0 to 11."""
@@ -82,13 +82,11 @@ class Tune:
         The i of a minor key is none before a IV7 that falls nowhere.
         """
         here, there = self.row[at], self.row[at + 1]
-        if here.sound not in SUPERTONICS or there.sound not in DOMINANTS:
-            return False
-        if self.motion(at, at + 1) not in (5, 11):
+        if not is_two_five(here, there):
             return False
         if self.local[at % self.count] != here.root + 12:
             return True
-        return self.motion(at + 1, self.heads[(at + 1) % self.count]) in (5, 11)
+        return self.motion(at + 1, self.heads[(at + 1) % self.count]) in FALLS
 
     def ii_before(self, at: int) -> int | None:
         """The ii before a dominant or the suspension that it releases, in this chorus; or None."""

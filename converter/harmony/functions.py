@@ -9,46 +9,34 @@ dominant of a cadence, which pays back.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
+from functools import cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .events import Event
-from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS, Sound
-from .weights import MAJOR_APPLIED, MINOR_APPLIED, WEIGHTS, Weights
+from .numerals import DEGREE_SIGNS
+from .sounds import DOMINANTS, FALLS, MAJORS, MINORS, Sound, is_two_five, motion
+from .weights import MAJOR_APPLIED, MAJOR_FIT, MINOR_APPLIED, MINOR_FIT, WEIGHTS
 
 Table = NDArray[np.float64]
 
-DEGREE_NAMES: Final = (
-    "I",
-    "bII",
-    "II",
-    "bIII",
-    "III",
-    "IV",
-    "#IV",
-    "V",
-    "bVI",
-    "VI",
-    "bVII",
-    "VII",
-)
-_DEGREES: Final = {name: at for at, name in enumerate(DEGREE_NAMES)} | {
-    "#I": 1, "#II": 3, "bV": 6, "#V": 8,
-}  # fmt: skip
+#: Semitones of the degrees that `weights` names, with `b` and `#` for the signs.
+DEGREES: Final = {
+    sign.replace("♭", "b").replace("♯", "#"): at for at, sign in enumerate(DEGREE_SIGNS)
+} | {"#I": 1, "#II": 3, "#V": 8}
 KEYS: Final = 24
 #: A chord that lasts so many bars stands still.
 STANDING_BARS: Final = 4.0
 
 
-def degree_prices(text: str, otherwise: float) -> list[float]:
+def degree_prices(text: str) -> list[float]:
     """A line of the table, `V .0 I 1.0 …`, as twelve prices by semitones above the tonic."""
     words = text.split()
-    prices = [otherwise] * 12
+    prices = [WEIGHTS.foreign] * 12
     for name, price in zip(words[::2], words[1::2], strict=True):
-        prices[_DEGREES[name]] = float(price)
+        prices[DEGREES[name]] = float(price)
     return prices
 
 
@@ -59,17 +47,14 @@ def _by_root(major: list[float], minor: list[float]) -> Table:
     return np.concatenate([np.array(major)[degree], np.array(minor)[degree]], axis=1)
 
 
-@lru_cache(maxsize=4)
-def _fit_tables(foreign: float) -> tuple[Table, Table]:
+@cache
+def _fit_tables() -> tuple[Table, Table]:
     """fit[sound, root, key] and applied[target root, key]."""
     fit = [
-        _by_root(
-            degree_prices(WEIGHTS.major_fit[sound], foreign),
-            degree_prices(WEIGHTS.minor_fit[sound], foreign),
-        )
+        _by_root(degree_prices(MAJOR_FIT[sound]), degree_prices(MINOR_FIT[sound]))
         for sound in Sound
     ]
-    applied = _by_root(degree_prices(MAJOR_APPLIED, foreign), degree_prices(MINOR_APPLIED, foreign))
+    applied = _by_root(degree_prices(MAJOR_APPLIED), degree_prices(MINOR_APPLIED))
     return np.stack(fit), applied
 
 
@@ -88,19 +73,19 @@ def goal_of(events: Sequence[Event], heads: Sequence[int], at: int) -> tuple[int
     if heard.sound not in DOMINANTS and heard.sound is not Sound.DIMINISHED:
         return None
     there = events[heads[at] % len(events)].heard
-    motion = (there.root - heard.root) % 12
+    step = motion(heard, there)
     if heard.sound is Sound.DIMINISHED:
-        return (there.root, True) if motion == 1 else None
-    if motion in (5, 11):
+        return (there.root, True) if step == 1 else None
+    if step in FALLS:
         return there.root, True
-    if motion == 0 and there.sound in DOMINANTS and heads[at] % len(events) != at:
+    if step == 0 and there.sound in DOMINANTS and heads[at] % len(events) != at:
         return (heard.root + 5) % 12, True
     return (heard.root + 5) % 12, False
 
 
-def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weights) -> Table:
+def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
     """prices[event, key], weighted by length; cadences are taken off."""
-    fit, applied = _fit_tables(weights.foreign)
+    fit, applied = _fit_tables()
     sounds = [event.heard.sound for event in events]
     roots = [event.heard.root for event in events]
     prices = fit[sounds, roots]
@@ -111,22 +96,22 @@ def function_prices(events: Sequence[Event], heads: Sequence[int], weights: Weig
         if goal is None:
             continue
         root, comes = goal
-        extra = 0.0 if comes else weights.unresolved
+        extra = 0.0 if comes else WEIGHTS.unresolved
         if (root - roots[at]) % 12 == 11:
-            extra += weights.tritone
+            extra += WEIGHTS.tritone
         places.append(at)
         aims.append(root)
         extras.append(extra)
-        if at and _is_related_ii(events[at - 1], events[at]):
+        if at and is_two_five(events[at - 1].heard, events[at].heard):
             places.append(at - 1)
             aims.append(root)
-            extras.append(extra + weights.related_ii)
+            extras.append(extra + WEIGHTS.related_ii)
     np.minimum.at(prices, places, applied[aims] + np.array(extras)[:, None])
-    _take_rests(prices, events, weights)
-    _take_standing(prices, events, weights)
+    _take_rests(prices, events)
+    _take_standing(prices, events)
     lengths = np.array([weight_of(event.bars) for event in events])
     prices *= lengths[:, None]
-    _take_cadences(prices, events, heads, lengths, weights)
+    _take_cadences(prices, events, heads, lengths)
     return prices
 
 
@@ -140,7 +125,7 @@ def resting_roots(events: Sequence[Event]) -> frozenset[int]:
     roots = {events[at].heard.root for at in range(len(events) - 2) if _comes_back(events, at)}
     first, second = events[0], events[1 % len(events)]
     stands = first.heard.sound is Sound.DOMINANT and first.bars >= 2 * STANDING_BARS
-    if stands and (second.heard.root - first.heard.root) % 12 != 5:
+    if stands and motion(first.heard, second.heard) != 5:
         roots.add(first.heard.root)
     return frozenset(roots)
 
@@ -150,8 +135,8 @@ def _comes_back(events: Sequence[Event], at: int) -> bool:
     heard, other = events[at].heard, events[at + 1].heard
     if not heard.sound is other.sound is Sound.DOMINANT:
         return False
-    motion = (other.root - heard.root) % 12
-    if motion != 5 and (at or motion == 11):
+    step = motion(heard, other)
+    if step != 5 and (at or step == 11):
         return False
     back = at + 2
     if events[back].heard.sound is Sound.DIMINISHED and back + 1 < len(events):
@@ -159,7 +144,7 @@ def _comes_back(events: Sequence[Event], at: int) -> bool:
     return events[back].heard.root == heard.root and events[back].heard.sound is Sound.DOMINANT
 
 
-def _take_rests(prices: Table, events: Sequence[Event], weights: Weights) -> None:
+def _take_rests(prices: Table, events: Sequence[Event]) -> None:
     """Sevenths at rest: I7 and IV7 of a blues, IV7 of a minor vamp that goes back to its i7."""
     rests = resting_roots(events)
     for at, event in enumerate(events):
@@ -167,26 +152,21 @@ def _take_rests(prices: Table, events: Sequence[Event], weights: Weights) -> Non
             continue
         for tonic in (event.heard.root, (event.heard.root - 5) % 12):
             if tonic in rests:
-                prices[at, tonic] = min(prices[at, tonic], weights.resting)
-        if at and _is_related_ii(events[at - 1], event) and _swings_back(events, at):
+                prices[at, tonic] = min(prices[at, tonic], WEIGHTS.resting)
+        if at and is_two_five(events[at - 1].heard, event.heard) and _swings_back(events, at):
             minor = events[at - 1].heard.root + 12
-            prices[at, minor] = min(prices[at, minor], weights.vamping)
+            prices[at, minor] = min(prices[at, minor], WEIGHTS.vamping)
 
 
-def _take_standing(prices: Table, events: Sequence[Event], weights: Weights) -> None:
+def _take_standing(prices: Table, events: Sequence[Event]) -> None:
     for at, event in enumerate(events):
-        if event.bars < STANDING_BARS or _is_related_ii(event, events[(at + 1) % len(events)]):
+        after = events[(at + 1) % len(events)]
+        if event.bars < STANDING_BARS or is_two_five(event.heard, after.heard):
             continue
         if event.heard.sound in MAJORS:
-            prices[at, event.heard.root] -= weights.standing
+            prices[at, event.heard.root] -= WEIGHTS.standing
         elif event.heard.sound in MINORS:
-            prices[at, event.heard.root + 12] -= weights.standing
-
-
-def _is_related_ii(first: Event, second: Event) -> bool:
-    if first.heard.sound not in SUPERTONICS or second.heard.sound not in DOMINANTS:
-        return False
-    return (second.heard.root - first.heard.root) % 12 in (5, 11)
+            prices[at, event.heard.root + 12] -= WEIGHTS.standing
 
 
 def _swings_back(events: Sequence[Event], at: int) -> bool:
@@ -195,7 +175,7 @@ def _swings_back(events: Sequence[Event], at: int) -> bool:
 
 
 def _take_cadences(
-    prices: Table, events: Sequence[Event], heads: Sequence[int], lengths: Table, weights: Weights
+    prices: Table, events: Sequence[Event], heads: Sequence[int], lengths: Table
 ) -> None:
     n = len(events)
     for at, event in enumerate(events):
@@ -203,18 +183,18 @@ def _take_cadences(
         if goal is None:
             continue
         tonic, comes = goal
-        with_ii = at > 0 and _is_related_ii(events[at - 1], event)
+        with_ii = at > 0 and is_two_five(events[at - 1].heard, event.heard)
         half_dim = with_ii and events[at - 1].heard.sound is Sound.HALF_DIMINISHED
         dark = half_dim or event.heard.dark
         if with_ii and not _swings_back(events, at):
-            pay = weights.open_two_five * min(1.0, lengths[at])
-            prices[at, tonic] -= pay - (weights.minor_colour if dark else 0)
-            prices[at, tonic + 12] -= pay - (0 if dark else weights.minor_colour)
+            pay = WEIGHTS.open_two_five * min(1.0, lengths[at])
+            prices[at, tonic] -= pay - (WEIGHTS.minor_colour if dark else 0)
+            prices[at, tonic + 12] -= pay - (0 if dark else WEIGHTS.minor_colour)
         there = heads[at] % n
         if not comes or heads[at] >= n:
             continue
         target = events[there].heard
-        pay = (weights.cadence + (weights.cadence_with_ii if with_ii else 0)) * lengths[there]
+        pay = (WEIGHTS.cadence + (WEIGHTS.cadence_with_ii if with_ii else 0)) * lengths[there]
         if target.root == tonic and target.sound in MAJORS:
             prices[there, tonic] -= pay
         elif target.root == tonic and target.sound in MINORS:

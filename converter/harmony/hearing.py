@@ -25,11 +25,11 @@ from .areas import areas_of
 from .events import Event, events_of
 from .found import Tune
 from .functions import KEYS, Table, function_prices
-from .home import home_prices, key_number
+from .home import home_prices
 from .keys import Keys, best_homes, best_keys, raised
 from .preparation import prepared
 from .readings import Said, say
-from .spelling import key_named, middle_of
+from .spelling import key_named, key_number, middle_of
 from .weights import WEIGHTS
 
 
@@ -46,7 +46,7 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
     heads = prepared(events)
     first, prices, homes = _priced(events, heads, stated)
     bars = np.array([event.bars for event in events])
-    keys = best_keys(prices, homes, bars, WEIGHTS).up(first)
+    keys = best_keys(prices, homes, bars).up(first)
     said = say(events, heads, keys.local)
     home = _named(sheet, keys.home, stated)
     names = _local_names(sheet, events, keys, home)
@@ -68,7 +68,7 @@ def key_of(sheet: Sheet, form: Form) -> Key:
         return stated or Key(PitchName("C"))
     first, prices, homes = _priced(events, prepared(events), stated)
     bars = np.array([event.bars for event in events])
-    best = best_homes(prices, homes, bars, WEIGHTS).order[0]
+    best = best_homes(prices, homes, bars).order[0]
     return _named(sheet, raised(best, first), stated)
 
 
@@ -79,8 +79,8 @@ def _priced(
 
     The search numbers keys from the first root, given as well, so that ties go by interval.
     """
-    prices = function_prices(events, heads, WEIGHTS)
-    homes = home_prices(events, heads, WEIGHTS)
+    prices = function_prices(events, heads)
+    homes = home_prices(events)
     if stated is not None:
         homes[key_number(stated)] -= WEIGHTS.header
     for at, event in enumerate(events):

@@ -10,28 +10,25 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ...grammar.key import Key
-from .events import Event
+from .events import VAMP_EVENTS, Event
 from .functions import KEYS, Table, resting_roots
-from .sounds import DOMINANTS, MAJORS, MINORS, SUPERTONICS, Sound
-from .weights import Weights
+from .sounds import DOMINANTS, FALLS, MAJORS, MINORS, Sound, is_two_five, motion
+from .weights import WEIGHTS
 
 #: The opening and the close of a form are its first and last so many bars, turnaround included.
 OPENING_BARS, CLOSING_BARS = 5.0, 6.0
-#: So many changes between two chords make a vamp.
-VAMP_EVENTS = 6
 
 
-def home_prices(events: Sequence[Event], heads: Sequence[int], weights: Weights) -> Table:
+def home_prices(events: Sequence[Event]) -> Table:
     """prices[key] of taking a key for the tune's."""
-    rows = evidence(events, heads)
+    rows = evidence(events)
     prices = np.zeros(KEYS)
     for name, row in rows.items():
-        prices -= getattr(weights.home, name) * row
+        prices -= getattr(WEIGHTS.home, name) * row
     return prices
 
 
-def evidence(events: Sequence[Event], heads: Sequence[int]) -> dict[str, Table]:
+def evidence(events: Sequence[Event]) -> dict[str, Table]:
     """How much of each kind of evidence there is for each key, mostly 0 or 1."""
     rests = resting_roots(events)
     first, last = tonic_key(events[0], rests), tonic_key(events[-1], rests)
@@ -53,11 +50,6 @@ def evidence(events: Sequence[Event], heads: Sequence[int]) -> dict[str, Table]:
     }
 
 
-def key_number(key: Key) -> int:
-    """0 to 11 for major by tonic, 12 to 23 for minor."""
-    return key.tonic.pitch_class + (12 if key.mode == "minor" else 0)
-
-
 def tonic_key(event: Event, rests: frozenset[int] = frozenset()) -> int | None:
     """The key whose tonic the event could be; None for a chord that is no tonic."""
     blues = event.heard.sound is Sound.DOMINANT and event.heard.root in rests
@@ -68,10 +60,7 @@ def tonic_key(event: Event, rests: frozenset[int] = frozenset()) -> int | None:
 
 def leads_on(events: Sequence[Event], at: int) -> bool:
     """Whether a minor chord is the ii of the dominant that follows, round the loop too."""
-    here = events[at].heard
-    there = events[(at + 1) % len(events)].heard
-    falls = (there.root - here.root) % 12 in (5, 11)
-    return here.sound in SUPERTONICS and there.sound in DOMINANTS and falls
+    return is_two_five(events[at].heard, events[(at + 1) % len(events)].heard)
 
 
 def opens_on_vamp(events: Sequence[Event]) -> bool:
@@ -93,8 +82,8 @@ def _first_goal(events: Sequence[Event], rests: frozenset[int]) -> int | None:
         here, there = events[at].heard, events[at + 1].heard
         if events[at + 1].start >= OPENING_BARS:
             return None
-        falls = (there.root - here.root) % 12 in (5, 11)
-        if here.sound in DOMINANTS and falls and not leads_on(events, at + 1):
+        falls = here.sound in DOMINANTS and motion(here, there) in FALLS
+        if falls and not leads_on(events, at + 1):
             key = tonic_key(events[at + 1], rests)
             if key is not None:
                 return key
@@ -111,7 +100,7 @@ def _close(events: Sequence[Event], rests: frozenset[int]) -> int | None:
         key = tonic_key(events[at], rests)
         if key is None or before.sound not in DOMINANTS or leads_on(events, at):
             continue
-        if (here.root - before.root) % 12 in (5, 11, 2):
+        if motion(before, here) in (*FALLS, 2):
             return key
     return None
 

@@ -12,13 +12,13 @@ starts from home and comes back to it, which closes the loop to the top.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .functions import KEYS, Table
-from .weights import Weights
+from .weights import WEIGHTS
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ def raised(key: int, semitones: int) -> int:
     return (key % 12 + semitones) % 12 + key // 12 * 12
 
 
-@lru_cache(maxsize=1)
+@cache
 def distances() -> Table:
     """distance[key, key]: steps on the line of fifths between signatures, one more across modes."""
     keys = np.arange(KEYS)
@@ -63,10 +63,10 @@ def distances() -> Table:
     return np.where(parallel, 1.0, steps + mode)
 
 
-@lru_cache(maxsize=4)
-def changes(border: float, border_step: float) -> Table:
+@cache
+def changes() -> Table:
     """change[key, key]: the price of going from one local key to another, 0 for staying."""
-    change: Table = border + border_step * distances()
+    change: Table = WEIGHTS.border + WEIGHTS.border_step * distances()
     np.fill_diagonal(change, 0.0)
     change.flags.writeable = False
     return change
@@ -84,23 +84,23 @@ class Homes:
     ways: NDArray[np.float32]
 
 
-def best_homes(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Homes:
+def best_homes(prices: Table, home_prices: Table, bars: Table) -> Homes:
     """The home keys by the price of the cheapest reading in each.
 
     `prices` is events × 24, `home_prices` has 24, `bars` the events' lengths.
     """
-    change = changes(weights.border, weights.border_step)
-    ways = _sweep(prices, change, weights.away * distances(), bars)
+    change = changes()
+    ways = _sweep(prices, change, WEIGHTS.away * distances(), bars)
     sums = (ways[-1] + change).min(axis=0) + home_prices
     return Homes(tuple(np.argsort(sums, kind="stable").tolist()), sums, ways)
 
 
-def best_keys(prices: Table, home_prices: Table, bars: Table, weights: Weights) -> Keys:
+def best_keys(prices: Table, home_prices: Table, bars: Table) -> Keys:
     """The cheapest home and local keys, from the same tables as `best_homes`."""
-    homes = best_homes(prices, home_prices, bars, weights)
+    homes = best_homes(prices, home_prices, bars)
     home, second = homes.order[:2]
-    change = changes(weights.border, weights.border_step)
-    local = prices + weights.away * distances()[home] * bars[:, None]
+    change = changes()
+    local = prices + WEIGHTS.away * distances()[home] * bars[:, None]
     way = homes.ways[:, :, home].astype(np.float64)
     path = _trace(way, local, change, change[home])
     runner, margin = _rivals(way + _backward(local, change, change[home]), path)

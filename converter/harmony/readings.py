@@ -12,8 +12,8 @@ from functools import lru_cache
 from .events import Event
 from .functions import degree_prices, goal_of, resting_roots
 from .numerals import applied, is_degree, numeral, plain_role, target_name
-from .sounds import DOMINANTS, MINORS, SUPERTONICS, Sound
-from .weights import WEIGHTS
+from .sounds import DOMINANTS, FALLS, MINORS, SUPERTONICS, Sound, is_two_five, motion
+from .weights import MAJOR_FIT, MINOR_FIT
 
 #: A minor chord that costs no more than this in the key keeps its own numeral before a dominant.
 OWN_NUMERAL = 0.5
@@ -52,7 +52,7 @@ def _say(
         return _dominant(events, heads, at, key)
     if heard.sound in SUPERTONICS:
         return _minor(events, heads, at, key)
-    falls = (events[(at + 1) % len(events)].heard.root - heard.root) % 12 == 11
+    falls = motion(heard, events[(at + 1) % len(events)].heard) == 11
     goal = heads[at] if goal_of(events, heads, at) is not None else None
     role = plain_role(degree, heard.sound, minor_key)
     return Said(numeral(degree, heard.sound, falls=falls), role, goal)
@@ -66,16 +66,16 @@ def is_at_rest(
     degree = (heard.root - key) % 12
     if minor_key and degree == 5 and heard.sound is Sound.DOMINANT:
         after = events[(at + 1) % len(events)].heard
-        return (after.root - heard.root) % 12 == 7 and after.sound in MINORS
+        return motion(heard, after) == 7 and after.sound in MINORS
     if minor_key or heard.sound is not Sound.DOMINANT or degree not in (0, 5):
         return False
     if degree == 5 and (heard.root - 5) % 12 in rests and heads[at] != at + 1:
         return True
     goal = events[heads[at] % len(events)]
-    motion = (goal.heard.root - heard.root) % 12
-    if degree == 0 and motion == 5 and heard.root in rests:
+    step = motion(heard, goal.heard)
+    if degree == 0 and step == 5 and heard.root in rests:
         return heads[at] != at + 1 or goal.start % PHRASE_BARS != 0
-    return motion not in (5, 11)
+    return step not in FALLS
 
 
 def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Said:
@@ -104,7 +104,7 @@ def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int
     """
     heard = events[goal % len(events)].heard
     after = events[heads[goal % len(events)] % len(events)].heard
-    substitute = heard.sound in DOMINANTS and (after.root - heard.root) % 12 == 11
+    substitute = heard.sound in DOMINANTS and motion(heard, after) == 11
     return substitute and is_degree((heard.root + 6 - key) % 12, minor_key=key >= 12)
 
 
@@ -126,8 +126,7 @@ def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int
         if heard.sound is Sound.SUSPENDED and there.sound is not Sound.SUSPENDED:
             return goal
         goal = heads[goal % n] + goal // n * n
-    motion = (events[goal % n].heard.root - heard.root) % 12
-    return None if motion in OPEN_MOTIONS else goal
+    return None if motion(heard, events[goal % n].heard) in OPEN_MOTIONS else goal
 
 
 def _comes_by_the_back_door(events: Sequence[Event], at: int, key: int) -> bool:
@@ -143,8 +142,7 @@ def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> 
     degree = (heard.root - key) % 12
     plain = Said(numeral(degree, heard.sound), plain_role(degree, heard.sound, minor_key))
     there = heads[at] % len(events)
-    if events[there].heard.sound not in DOMINANTS \
-            or (events[there].heard.root - heard.root) % 12 not in (5, 11):  # fmt: skip
+    if not is_two_five(heard, events[there].heard):
         return plain
     root, comes = goal_of(events, heads, there) or (0, False)
     target = (root - key) % 12
@@ -157,5 +155,4 @@ def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> 
 
 @lru_cache(maxsize=512)
 def _fit(sound: Sound, degree: int, minor_key: bool) -> float:
-    table = WEIGHTS.minor_fit if minor_key else WEIGHTS.major_fit
-    return degree_prices(table[sound], WEIGHTS.foreign)[degree]
+    return degree_prices((MINOR_FIT if minor_key else MAJOR_FIT)[sound])[degree]

@@ -38,6 +38,9 @@ MAJORS: Final = frozenset({Sound.MAJOR, Sound.MAJOR_6, Sound.MAJOR_7})
 MINORS: Final = frozenset({Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound.MINOR_MAJOR})
 DOMINANTS: Final = frozenset({Sound.DOMINANT, Sound.SUSPENDED, Sound.AUGMENTED})
 SUPERTONICS: Final = frozenset({Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound.HALF_DIMINISHED})
+#: Semitones from a dominant's root up to the root that it asks for: the V's fourth up, and the
+#: semitone down of its tritone substitute.
+FALLS: Final = (5, 11)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,16 @@ class Heard:
     sound: Sound
     bass: int
     dark: bool = field(default=False, compare=False)
+
+
+def motion(here: Heard, there: Heard) -> int:
+    """Semitones from one root up to another, 0 to 11."""
+    return (there.root - here.root) % 12
+
+
+def is_two_five(here: Heard, there: Heard) -> bool:
+    """Whether a minor chord is the ii of the dominant after it, or of the one that stands in."""
+    return here.sound in SUPERTONICS and there.sound in DOMINANTS and motion(here, there) in FALLS
 
 
 @lru_cache(maxsize=4096)

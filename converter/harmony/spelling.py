@@ -1,4 +1,4 @@
-"""Names for keys: which of two enharmonic tonics the writer's own spelling asks for.
+"""Keys by number and by name: which of two enharmonic tonics the writer's spelling asks for.
 
 Pitch classes decide everything else in the analysis; names are chosen afterwards, so that
 respelling a tune changes names only.
@@ -21,6 +21,11 @@ def middle_of(roots: Iterable[PitchName]) -> float:
     """Where the roots lie on the line of fifths on average; 0 without any."""
     places = [root.fifths for root in roots]
     return sum(places) / len(places) if places else 0.0
+
+
+def key_number(key: Key) -> int:
+    """0 to 11 for major by tonic, 12 to 23 for minor."""
+    return key.tonic.pitch_class + (12 if key.mode == "minor" else 0)
 
 
 def key_named(number: int, middle: float) -> Key:

@@ -11,7 +11,7 @@ before the numeral.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final
 
 from .sounds import Sound
@@ -128,9 +128,6 @@ class Weights:
     vamping: float = 0.4
     #: The evidence of the form.
     home: HomeWeights = HomeWeights()
-    #: Fits by sound and degree.
-    major_fit: dict[Sound, str] = field(default_factory=lambda: MAJOR_FIT)
-    minor_fit: dict[Sound, str] = field(default_factory=lambda: MINOR_FIT)
 
 
 #: The prices in force.

@@ -41,7 +41,7 @@ def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> 
         price = sums.min() + homes[home]
         if best is None or price < best[0]:
             best = (price, home, tuple(int(key) for key in path))
-    found = best_keys(prices, homes, bars, WEIGHTS)
+    found = best_keys(prices, homes, bars)
     assert best is not None
     assert (found.home, found.local) == best[1:]
 
@@ -50,13 +50,13 @@ def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> 
 def test_the_margin_is_what_the_best_reading_through_the_rival_costs_more(seed: int) -> None:
     chance = np.random.default_rng(seed)
     prices, bars = chance.random((4, 24)) * 6, np.ones(4)
-    found = best_keys(prices, np.zeros(24), bars, WEIGHTS)
+    found = best_keys(prices, np.zeros(24), bars)
     for at in range(4):
         barred = prices.copy()
         barred[at, found.local[at]] += 1000
         homes = np.full(24, 1000.0)
         homes[found.home] = 0.0
-        other = best_keys(barred, homes, bars, WEIGHTS)
+        other = best_keys(barred, homes, bars)
         assert other.local[at] == found.runner_up[at]
         dearer = price_of(other.local, found.home, prices, bars) - price_of(
             found.local, found.home, prices, bars

@@ -7,7 +7,7 @@ from dataclasses import asdict
 import numpy as np
 import pytest
 from midneck.converter.harmony.events import Event
-from midneck.converter.harmony.functions import DEGREE_NAMES, degree_prices, function_prices
+from midneck.converter.harmony.functions import DEGREES, degree_prices, function_prices
 from midneck.converter.harmony.home import evidence
 from midneck.converter.harmony.keys import distances
 from midneck.converter.harmony.sounds import Heard, Sound
@@ -33,7 +33,7 @@ DIATONIC = {
 def test_every_sound_has_its_line_of_prices(table: dict[Sound, str]) -> None:
     assert set(table) == set(Sound)
     for line in (*table.values(), MAJOR_APPLIED, MINOR_APPLIED):
-        assert min(degree_prices(line, WEIGHTS.foreign)) >= 0
+        assert min(degree_prices(line)) >= 0
 
 
 @pytest.mark.parametrize(("mode", "table"), [("major", MAJOR_FIT), ("minor", MINOR_FIT)])
@@ -42,8 +42,8 @@ def test_a_key_s_own_sevenths_are_cheaper_than_any_other_on_their_root(
 ) -> None:
     for word in DIATONIC[mode].split():
         degree, sound = word.split(":")
-        at = DEGREE_NAMES.index(degree)
-        own = degree_prices(table[Sound[sound]], WEIGHTS.foreign)[at]
+        at = DEGREES[degree]
+        own = degree_prices(table[Sound[sound]])[at]
         assert own <= 0.7
         assert own < WEIGHTS.foreign / 2
 
@@ -57,7 +57,7 @@ def test_relatives_and_parallels_are_the_nearest_keys() -> None:
 
 def test_the_home_weights_name_the_evidence_that_there_is() -> None:
     row = [Event(Heard(0, Sound.MAJOR_6, 0), (0,), 0.0, 1.0, 0)]
-    assert set(asdict(WEIGHTS.home)) == set(evidence(row, (1,)))
+    assert set(asdict(WEIGHTS.home)) == set(evidence(row))
 
 
 def test_a_cadence_makes_its_key_the_cheapest() -> None:
@@ -66,7 +66,7 @@ def test_a_cadence_makes_its_key_the_cheapest() -> None:
         Event(Heard(root, sound, root), (at,), float(at), 1.0, 0)
         for at, (root, sound) in enumerate(sounds)
     ]
-    assert int(function_prices(row, (1, 2, 3), WEIGHTS).sum(axis=0).argmin()) == 0
+    assert int(function_prices(row, (1, 2, 3)).sum(axis=0).argmin()) == 0
 
 
 def test_areas_nest() -> None:
