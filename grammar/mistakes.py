@@ -15,6 +15,9 @@ from .mistakes_file import FILE_MISTAKES
 from .mistakes_form import FORM_MISTAKES
 from .sheet import Place
 
+#: A sheet with more is read no further: to look for the nearest chord takes its time.
+MAX_MISTAKES: Final = 1_000
+
 MISTAKES: Final[dict[str, Mistake]] = {**FILE_MISTAKES, **BAR_MISTAKES, **FORM_MISTAKES}
 
 

@@ -20,7 +20,7 @@ from .body import Body
 from .errors import Problem, SheetError
 from .header import read_header
 from .lines import Line, known_name, read_lines, source_lines
-from .mistakes import mistake
+from .mistakes import MAX_MISTAKES, mistake
 from .passages import check_counts, find_passages, settled_bars
 from .sheet import Comment, Place, Sheet
 from .structure import check_structure
@@ -28,7 +28,6 @@ from .text_file import MAX_BYTES, read_text
 
 MAX_LINES: Final = 20_000
 MAX_BARS: Final = 20_000
-MAX_MISTAKES: Final = 1_000
 _WHOLE: Final = Place(0, 0)
 
 

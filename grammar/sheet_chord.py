@@ -6,12 +6,17 @@ from .chord import Chord
 from .chord_errors import ChordError
 from .chord_reader import parse_chord
 from .errors import Problem
-from .mistakes import mistake
+from .mistakes import MAX_MISTAKES, mistake
 from .sheet import Place
 
 
 def read_chord(text: str, place: Place, problems: list[Problem]) -> Chord | None:
-    """The chord that a symbol names, None (and a problem) when it names none."""
+    """The chord that a symbol names, None (and a problem) when it names none.
+
+    After more than `MAX_MISTAKES` nothing is read: one line can hold many times as many.
+    """
+    if len(problems) > MAX_MISTAKES:
+        return None
     try:
         return parse_chord(text)
     except ChordError as error:
