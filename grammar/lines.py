@@ -136,10 +136,11 @@ def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> L
     value = typed[end:].strip()
     if not value:
         return Line("label", number, "", end + 1, name, name_column)
-    if value.lower() == "again":
-        return Line("again", number, value, end + 1, name, name_column)
-    if not known_name(name) and _begins_music(value):
-        return Line("music", number, " " * end + typed[end:], end + 1, name, name_column)
+    if not known_name(name):
+        if value.lower() == "again":
+            return Line("again", number, value, end + 1, name, name_column)
+        if _begins_music(value):
+            return Line("music", number, " " * end + typed[end:], end + 1, name, name_column)
     return Line("field", number, " ".join(source[end:].split()), end + 1, name, name_column)
 
 

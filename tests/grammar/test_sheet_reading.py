@@ -33,6 +33,12 @@ def test_the_header_in_any_case_and_spacing() -> None:
     assert (header.key, header.meter) == (Key(PitchName("B", -1)), Meter(6, 8))
 
 
+def test_a_tune_may_be_called_again() -> None:
+    sheet = read_sheet("Title: Again\nBy: Again\n| C |")
+    assert (sheet.header.title, sheet.header.by) == ("Again", "Again")
+    assert read_sheet(write_sheet(sheet)).header == sheet.header
+
+
 @pytest.mark.parametrize(
     ("text", "meter"),
     [
