@@ -12,7 +12,7 @@ from typing import Final
 
 from .errors import Problem
 from .key import Key, parse_key
-from .lines import KNOWN_NAMES, Line, known_name
+from .lines import KNOWN_NAMES, Line, known_name, plain
 from .mistakes import mistake
 from .sheet import Header, Meter
 
@@ -74,7 +74,7 @@ def _unknown(line: Line) -> str:
 def read_key(line: Line, problems: list[Problem]) -> Key | None:
     """The key that a `Key:` line states, None (and a problem) when it names none."""
     try:
-        return parse_key(line.value)
+        return parse_key(plain(line.value))
     except ValueError:
         problems.append(mistake("bad-key", line.place, line.value))
         return None
@@ -82,7 +82,7 @@ def read_key(line: Line, problems: list[Problem]) -> Key | None:
 
 def read_meter(line: Line, problems: list[Problem]) -> Meter | None:
     """The meter of a `Time:` line, None (and a problem) when it is none."""
-    meter = meter_named(line.value)
+    meter = meter_named(plain(line.value))
     if meter is None:
         problems.append(mistake("bad-time", line.place, line.value))
     return meter

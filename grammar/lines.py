@@ -106,19 +106,18 @@ def source_lines(text: str) -> list[str]:
 def read_lines(sources: list[str]) -> list[Line]:
     """Every line that says something, in order; a line of no kind is `music` of unknown words."""
     return [
-        _line(number, source)
+        _line(number, source, typed)
         for number, source in enumerate(sources, start=1)
-        if source.strip(" \t\ufeff\xa0\x0b\x0c\u3000")
+        if (typed := plain(source)).strip()
     ]
 
 
-def _line(number: int, source: str) -> Line:
-    typed = plain(source)
+def _line(number: int, source: str, typed: str) -> Line:
     start = len(typed) - len(typed.lstrip())
-    first = typed[start : start + 1]
+    first = typed[start]
     if first == "#":
         return Line("comment", number, source[start:].strip(), start + 1)
-    if first and first in QUOTES:
+    if first in QUOTES:
         return Line("text", number, _unquoted(source[start:].strip()), start + 1)
     bracketed = _BRACKETED.match(typed)
     if bracketed is not None:

@@ -33,6 +33,12 @@ def test_the_header_in_any_case_and_spacing() -> None:
     assert (header.key, header.meter) == (Key(PitchName("B", -1)), Meter(6, 8))
 
 
+def test_a_key_in_full_width_signs() -> None:
+    assert read_sheet("Key：Ｆ＃\n| C |").header.key == Key(PitchName("F", 1))
+    (_, later) = read_sheet("| C |\nKey: Ｅ♭－\n| C |").sections
+    assert later.key == Key(PitchName("E", -1), "minor")
+
+
 def test_a_tune_may_be_called_again() -> None:
     sheet = read_sheet("Title: Again\nBy: Again\n| C |")
     assert (sheet.header.title, sheet.header.by) == ("Again", "Again")
@@ -45,6 +51,7 @@ def test_a_tune_may_be_called_again() -> None:
         ("4/4", Meter(4, 4)), ("C", Meter(4, 4)), ("C|", Meter(2, 2, cut=True)),
         ("cut", Meter(2, 2, cut=True)), ("2/2", Meter(2, 2)), ("12/8", Meter(12, 8)),
         ("7 / 4", Meter(7, 4)), ("C |", Meter(2, 2, cut=True)), ("¢", Meter(2, 2, cut=True)),
+        ("６／８", Meter(6, 8)), ("3∕4", Meter(3, 4)), ("Ｃ｜", Meter(2, 2, cut=True)),
     ],
 )  # fmt: skip
 def test_meters(text: str, meter: Meter) -> None:
@@ -239,6 +246,7 @@ MESSY = [
     CLEAN.replace("\n", "   \n\n").replace("|", "  |  ").replace("  |  :", "|:"),
     CLEAN.replace("7", "⁷").replace("6", "⁶"),
     CLEAN.replace("|", "│"),
+    CLEAN.replace("\n", "\n\u200b\n\u2003\n"),
 ]
 
 
