@@ -101,8 +101,6 @@ class BarReader:
             return
         if self.opening is not NO_MARK:
             place = self.opening_place
-        if "pickup" in draft.signs and not draft.entries:
-            draft.report("mixed-bar", draft.signs["pickup"])
         signs = draft.signs.keys() | self.signs
         bar = Bar(
             number=self._next_number("pickup" in signs),
@@ -119,8 +117,10 @@ class BarReader:
         )
         self._check_pickup(draft)
         self.opening, self.signs = NO_MARK, set()
-        if bar.chords or bar.rest_bars:
-            self.last = bar.chords[-1] if bar.chords else None
+        if bar.chords:
+            self.last = bar.chords[-1]
+        elif bar.rest_bars or (bar.simile and later_ending):
+            self.last = None
         self.bars.append(bar)
         if draft.simile == 2:
             second = replace(bar, number=bar.number + 1, repeat_open=False, endings=())
@@ -156,8 +156,12 @@ class BarReader:
             )
 
     def _check_pickup(self, draft: Draft) -> None:
-        if "pickup" in draft.signs and self.bars:
-            draft.report("pickup-late", draft.signs["pickup"])
+        """A pickup has chords of its own and is the first bar of the tune."""
+        word = draft.signs.get("pickup")
+        if word is not None and (draft.simile or draft.rest_bars):
+            draft.report("mixed-bar", word)
+        if word is not None and self.bars:
+            draft.report("pickup-late", word)
 
     def _chords(self, draft: Draft, meter: Meter) -> tuple[SheetChord, ...]:
         """The chords of a bar with their beats; whole bars when the words do not fit."""

@@ -8,13 +8,22 @@ from .mistake import Mistake
 
 BAR_MISTAKES: Final[dict[str, Mistake]] = {
     "bad-chord": Mistake(
-        "not a chord", "a chord symbol such as C6, F#m7b5, Bb13", ("| Cm7 | Hm7 |",)
+        "not a chord",
+        "a chord symbol such as C6, F#m7b5, Bb13",
+        ("| Cm7 | Hm7 |", "| H7 (pickup) | C |"),
     ),
     "stray": Mistake("this belongs to no bar", "", ("| C | } F |", "| C = F |")),
     "no-chord-before": Mistake(
         "there is no chord before this",
         "a chord first",
-        ("| / C |", "| (push) C |", "| =2 C |", "| C | -4- | / F G C |"),
+        (
+            "| / C |",
+            "| (push) C |",
+            "| =2 C |",
+            "| C | -4- | / F G C |",
+            "|: C |1. F :|2. / G A B |",
+            "|: C |1. F :|2. % | / G A B |",
+        ),
     ),
     "bad-length": Mistake("not a length in beats", "a number above 0, as in =1.5", ("| C=0 F |",)),
     "bad-pin": Mistake(
