@@ -49,6 +49,10 @@ _KEYS: Final = ("preset", "hand", "window", "tuning", *_NECK_KEYS)
 _TABLES: Final = ("reach", "taste", "fingers", "effort")
 _REACH_KEYS: Final = ("size", "comfort_mm", "limit_mm")
 
+#: Necks end here at the latest, and open strings are such that every fret is a MIDI number.
+_MOST_FRETS: Final = 36
+_OPEN_STRINGS: Final = range(128 - _MOST_FRETS)
+
 Table = Mapping[str, Any]
 
 
@@ -98,8 +102,8 @@ def _table(data: Table, key: str, report: Report) -> Table:
 def _neck(data: Table, base: Neck, report: Report) -> Neck:
     scale = report.number("", data, "scale_mm", (200.0, 1200.0), base.scale_mm)
     gap = report.number("", data, "string_gap_mm", (4.0, 20.0), base.string_gap_mm)
-    frets = report.whole("", data, "frets", (5, 36), base.frets)
-    highest = report.whole("", data, "highest_fret", (5, 36), frets)
+    frets = report.whole("", data, "frets", (5, _MOST_FRETS), base.frets)
+    highest = report.whole("", data, "highest_fret", (5, _MOST_FRETS), frets)
     highest_fret = base.highest_fret if "highest_fret" not in data else highest
     return Neck(_tuning(data, base.tuning, report), scale, frets, gap, highest_fret)
 
@@ -115,9 +119,14 @@ def _tuning(data: Table, base: tuple[int, ...], report: Report) -> tuple[int, ..
     found = []
     for one in names:
         try:
-            found.append(midi_number(str(one)))
+            number = midi_number(str(one))
         except ValueError as error:
             report.add("", "tuning", str(error), expected)
+            continue
+        if number in _OPEN_STRINGS:
+            found.append(number)
+        else:
+            report.add("", "tuning", f"{one!r} is no open string", "one from C-1 to G6")
     return tuple(found) if len(found) == len(names) else base
 
 

@@ -80,6 +80,8 @@ MISTAKES = [
     ("window = [10, 3]", 1, 1, "a window is its lowest and highest fret", "such as [3, 10]", ""),
     ("window = 3", 1, 1, "a window is its lowest and highest fret", "such as [3, 10]", ""),
     ('tuning = ["E2", "H2", "D3"]', 1, 1, "'H2' is not a note name", "note names from", ""),
+    ('tuning = ["E2", "A2", "C9"]', 1, 1, "'C9' is no open string", "one from C-1 to G6", ""),
+    ('tuning = ["Cb-1", "A2", "D3"]', 1, 1, "'Cb-1' is no open string", "one from C-1 to G6", ""),
     ("tuning = 6", 1, 1, "a tuning is a list of 3 to 12 open strings", "note names from", ""),
     ("scale_mm = 25.5", 1, 1, "scale_mm cannot be 25.5", "a number from 200 to 1200", ""),
     ("frets = 21.5", 1, 1, "frets cannot be 21.5", "a whole number from 5 to 36", ""),
@@ -119,6 +121,11 @@ def test_all_mistakes_of_a_file_come_at_once() -> None:
     with pytest.raises(SheetError) as caught:
         read_player(text)
     assert sorted(problem.line for problem in caught.value.problems) == [1, 2, 4, 6, 7]
+
+
+def test_the_highest_note_of_the_highest_tuning_is_still_a_midi_number() -> None:
+    neck = read_player('tuning = ["C6", "E6", "G6"]\nfrets = 36\n').neck
+    assert max(neck.tuning) + neck.last_fret == 127
 
 
 def test_every_weight_can_be_set() -> None:
