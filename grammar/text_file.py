@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Final
 
 from .errors import Problem, SheetError
+from .lines import source_lines
 from .mistakes import mistake
 from .sheet import Place
 
@@ -59,7 +60,8 @@ def _refusal(data: bytes) -> Problem | None:
         return mistake("too-large", whole, most=MAX_BYTES)
     start = data[:64].removeprefix(b"\xef\xbb\xbf").lstrip().lower()
     for signature, kind in _SIGNATURES:
-        if data.startswith(signature):
+        # A section may be called RIFF.
+        if data.startswith(signature) and not data.startswith(signature + b":"):
             return mistake("other-kind", whole, kind=kind, read=READ_KINDS)
     for signature, kind in _MARKUP:
         if start.startswith(signature):
@@ -71,6 +73,6 @@ def _refusal(data: bytes) -> Problem | None:
 
 def _bad_byte(data: bytes, offset: int) -> Problem:
     """Where the bytes stop being UTF-8: the offset in the file, and the line and column there."""
-    before = data[:offset].decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
-    line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
-    return mistake("not-utf-8", Place(line, column), offset=offset, byte=f"0x{data[offset]:02X}")
+    before = source_lines(data[:offset].decode("utf-8"))
+    place = Place(len(before), len(before[-1]) + 1)
+    return mistake("not-utf-8", place, offset=offset, byte=f"0x{data[offset]:02X}")

@@ -47,6 +47,12 @@ def test_files_of_another_kind_are_named(tmp_path: Path, start: bytes, kind: str
     assert "MusicXML" in problem.expected
 
 
+def test_a_section_called_riff_is_no_sound_file(tmp_path: Path) -> None:
+    path = tmp_path / "x.txt"
+    path.write_bytes(b"RIFF:\n| C |\n")
+    assert read_file(path).sections[0].label == "RIFF"
+
+
 def test_binary_data_is_refused(tmp_path: Path) -> None:
     problem = refusal(tmp_path / "x.txt", b"| C |\n\0\1\2")
     assert (problem.label, problem.message) == ("binary-file", "this is not text: byte 6 is zero")
@@ -56,6 +62,10 @@ def test_bytes_that_are_not_utf_8_are_placed(tmp_path: Path) -> None:
     problem = refusal(tmp_path / "x.txt", b"Title: A\r\n| C | Fi\xe9 |\n")
     assert (problem.line, problem.column) == (2, 9)
     assert problem.message == "byte 18 is not UTF-8: 0xE9"
+    # A byte order mark is three bytes and no column.
+    problem = refusal(tmp_path / "x.txt", b"\xef\xbb\xbfBy: Ren\xe9\n| C |\n")
+    assert (problem.line, problem.column) == (1, 8)
+    assert problem.message == "byte 10 is not UTF-8: 0xE9"
 
 
 @pytest.mark.parametrize("data", [b"", b"\n \n", b"\xef\xbb\xbf"])
