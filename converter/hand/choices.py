@@ -6,13 +6,12 @@ hand can do is collected and said at once, in a `PlanError`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.sheet import Sheet, SheetChord
 from .candidates import Candidates, candidates, gathered
-from .grip import VoicedNote, Voicing
+from .grip import VoicedNote, Voicing, written_frets
 from .occurrences import sounds
 from .plan import PlanError
 from .player import Player
@@ -152,8 +151,3 @@ def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
     if chord.bass is not None and bass_tone(chord) is None and chord.bass.pitch_class == midi % 12:
         return None
     return _FOREIGN[semitones]
-
-
-def written_frets(frets: Iterable[int | None]) -> str:
-    """Frets as a player writes them: `3 x 3 3 x x`."""
-    return " ".join("x" if fret is None else str(fret) for fret in frets)

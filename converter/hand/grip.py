@@ -7,6 +7,7 @@ Strings are numbered as players do, 6 (lowest) to 1; sequences over strings run 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ...grammar.chord import Tone
@@ -58,3 +59,8 @@ class Grip:
     position: int
     barres: tuple[Barre, ...] = ()
     mutes: tuple[tuple[int, int], ...] = ()
+
+
+def written_frets(frets: Iterable[int | None]) -> str:
+    """Frets as a player writes them: `3 x 3 3 x x`."""
+    return " ".join("x" if fret is None else str(fret) for fret in frets)

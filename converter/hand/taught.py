@@ -10,10 +10,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from .fingering import fingerings
+from .fingering import Fingers, Frets, fingerings
+from .grip import written_frets
 from .player import Player
-
-Frets = tuple[int | None, ...]
 
 #: Shape → the fingerings taught for it, the first one first.
 TAUGHT: Final[dict[str, tuple[str, ...]]] = {
@@ -28,10 +27,12 @@ TAUGHT: Final[dict[str, tuple[str, ...]]] = {
 
 def shape_of(frets: Frets) -> str:
     """The shape of a grip, from its lowest sounding string up to its highest."""
-    return _written(frets, _lowest_fret(frets))
+    base = next(fret for fret in frets if fret is not None)
+    span = (frets[at] for at in _span(frets))
+    return written_frets(None if fret is None else fret - base for fret in span)
 
 
-def fingers_of(fingers: Frets, frets: Frets) -> str:
+def fingers_of(fingers: Fingers, frets: Frets) -> str:
     """The fingers in the same places as the shape; `o` for an open string."""
     places = _span(frets)
     words = [
@@ -43,12 +44,8 @@ def fingers_of(fingers: Frets, frets: Frets) -> str:
 
 def fits(shape: str, fingers: str) -> bool:
     """Whether fingers written like this can hold a shape written like this on some fret."""
-    try:
-        frets = tuple(None if word == "x" else int(word) for word in shape.split())
-        row = tuple(None if word in "xo" else int(word) for word in fingers.split())
-    except ValueError:
-        return False
-    if not frets or frets[0] != 0 or len(frets) != len(row):
+    frets, row = _read(shape), _read(fingers)
+    if not frets or frets[0] != 0 or frets[-1] is None or len(frets) != len(row):
         return False
     low = min(fret for fret in frets if fret is not None)
     return row in fingerings(tuple(None if fret is None else fret - low + 1 for fret in frets))
@@ -73,10 +70,10 @@ def _span(frets: Frets) -> range:
     return range(sounding[0], sounding[-1] + 1)
 
 
-def _lowest_fret(frets: Frets) -> int:
-    return next(fret for fret in frets if fret is not None)
-
-
-def _written(frets: Frets, base: int) -> str:
-    span = (frets[at] for at in _span(frets))
-    return " ".join("x" if fret is None else str(fret - base) for fret in span)
+def _read(text: str) -> tuple[int | None, ...]:
+    """The numbers of a shape or its fingers; none where it is not written as `shape_of` writes."""
+    try:
+        found = tuple(None if word == "x" else int(word) for word in text.split())
+    except ValueError:
+        return ()
+    return found if written_frets(found) == " ".join(text.split()) else ()

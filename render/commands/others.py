@@ -9,8 +9,7 @@ import click
 
 from ...converter.form import unfold
 from ...converter.hand.alternatives import alternatives
-from ...converter.hand.choices import written_frets
-from ...converter.hand.grip import Grip
+from ...converter.hand.grip import Grip, written_frets
 from ...converter.hand.planner import Task, plan_of, task_of
 from ...converter.practice.timing import SettingsError, read_bars
 from ...grammar.sheet import Sheet

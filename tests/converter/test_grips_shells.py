@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.hand.candidates import candidates, strain
-from midneck.converter.hand.choices import written_frets
+from midneck.converter.hand.grip import written_frets
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Neck, Player
 from midneck.converter.hand.wishes import PlanWishes

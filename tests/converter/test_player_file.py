@@ -97,6 +97,11 @@ MISTAKES = [
     ('[fingers]\n"0 x 0 0" = "2 x 3"', 2, 1, "'2 x 3' cannot finger the shape '0 x 0 0'",
      "shape and fingers in equal places", ""),
     ('[fingers]\n"0 x 0 0" = "3 x 2 2"', 2, 1, "cannot finger the shape", "shape and fingers", ""),
+    ('[fingers]\n"0 x 0 0" = "2 o 3 3"', 2, 1, "cannot finger the shape", "shape and fingers", ""),
+    ('[fingers]\n"0 x 0 0" = "02 x 3 3"', 2, 1, "cannot finger the shape", "shape and fingers",
+     ""),
+    ('[fingers]\n"0 x 0 0 x" = "2 x 3 3 x"', 2, 1, "cannot finger the shape",
+     "shape and fingers", ""),
     ("hand = left", 1, 8, "Invalid value", "TOML: lines of name = value", ""),
 ]  # fmt: skip
 
