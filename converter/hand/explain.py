@@ -45,7 +45,8 @@ class Explanation:
     `quiet` is the longest run of playings through which the hand position stays: its first playing,
     as an index into the playings that sound, and its number of chords. `hard_spots` are the dearest
     changes, dearest first. `widest` is the written chord with the widest reach, `reach_mm`.
-    `caution` is "" where no grip stretches the hand beyond comfort.
+    `caution` is "" where no grip stretches the hand beyond comfort. `smooth` tells that the hardest
+    change was made least, not the effort of the whole.
     """
 
     changes: tuple[ExplainedChange, ...]
@@ -55,6 +56,7 @@ class Explanation:
     reach_mm: float
     difficulty: Difficulty
     caution: str
+    smooth: bool
 
 
 #: How many hard spots are named.
@@ -79,6 +81,7 @@ def explain(task: Task, plan: GripPlan) -> Explanation:
         reach_mm=max(reach.values(), default=0.0),
         difficulty=difficulty_of(grips, seconds, task.player),
         caution=HAND_CAUTION if stretched else "",
+        smooth=task.wishes.smooth,
     )
 
 

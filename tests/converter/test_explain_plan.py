@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from midneck.converter.hand.candidates import reach_mm, strain
 from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
@@ -10,7 +12,7 @@ from midneck.converter.hand.difficulty import difficulty_of
 from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.explain import Explanation, explain, longest_quiet
 from midneck.converter.hand.plan import GripPlan
-from midneck.converter.hand.planner import Task, finished, task_of
+from midneck.converter.hand.planner import Task, finished, plan_of, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.sentences import names, sentence_of
 from midneck.converter.hand.story import story
@@ -208,6 +210,24 @@ def test_the_story_tells_the_whole_tune_and_then_each_change() -> None:
     assert lines[4] == "Practise these changes first:"
     assert "  Bar 2 (2 times), Gm7 to C7: the hand stays." in "\n".join(lines)
     assert lines[-1].startswith("  Bar 1, Fm7 to Gm7: the hand shifts up two frets.")
+
+
+@pytest.mark.parametrize(
+    ("proved", "sentence"),
+    [
+        (True, "No other plan with taught grips inside the window has an easier hardest change: "
+               "this is proved."),
+        (False, "A plan with an easier hardest change could not be ruled out."),
+    ],
+)  # fmt: skip
+def test_the_story_of_a_smooth_plan_does_not_claim_the_least_effort(proved, sentence) -> None:
+    written = sheet("Gm7 Bb6 Bbm7 Dm7 Cm7 Gm7")
+    smooth = replace(
+        task_of(written, straight(written), Player(), PlanWishes(smooth=True)), proved=proved
+    )
+    plan = plan_of(smooth)
+    assert plan_of(planned(written)[0]).cost < plan.cost
+    assert story(explain(smooth, plan), plan, written)[1] == sentence
 
 
 def test_the_story_ends_with_the_caution_after_a_stretch() -> None:
