@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .candidates import reach_mm
 from .cautions import HAND_CAUTION, stretches
 from .changes import GripChange, change_between
 from .difficulty import Difficulty, difficulty_of
@@ -44,16 +43,13 @@ class Explanation:
 
     `quiet` is the longest run of playings through which the hand position stays: its first playing,
     as an index into the playings that sound, and its number of chords. `hard_spots` are the dearest
-    changes, dearest first. `widest` is the written chord with the widest reach, `reach_mm`.
-    `caution` is "" where no grip stretches the hand beyond comfort. `smooth` tells that the hardest
-    change was made least, not the effort of the whole.
+    changes, dearest first. `caution` is "" where no grip stretches the hand beyond comfort.
+    `smooth` tells that the hardest change was made least, not the effort of the whole.
     """
 
     changes: tuple[ExplainedChange, ...]
     quiet: tuple[int, int]
     hard_spots: tuple[ExplainedChange, ...]
-    widest: int | None
-    reach_mm: float
     difficulty: Difficulty
     caution: str
     smooth: bool
@@ -65,11 +61,8 @@ HARD_SPOTS = 3
 
 def explain(task: Task, plan: GripPlan) -> Explanation:
     """The explanation of a plan for its task."""
-    order = [chord for chord in task.form.chords if plan.grips[chord] is not None]
     grips = [grip for grip in plan.playings if grip is not None]
-    changes = _changes(task, order, grips)
-    reach = {chord: reach_mm(grip, task.player) for chord, grip in zip(order, grips, strict=True)}
-    widest = max(reach, key=lambda chord: (reach[chord], -chord), default=None)
+    changes = _changes(task, grips)
     stretched = any(stretches(grip, task.player) for grip in dict.fromkeys(grips))
     hard = sorted(changes, key=lambda one: -one.effort_mm)
     seconds = [playing.seconds for playing in task.played]
@@ -77,8 +70,6 @@ def explain(task: Task, plan: GripPlan) -> Explanation:
         changes=changes,
         quiet=longest_quiet([grip.position for grip in grips]),
         hard_spots=tuple(one for one in hard[:HARD_SPOTS] if one.effort_mm > 0),
-        widest=widest,
-        reach_mm=max(reach.values(), default=0.0),
         difficulty=difficulty_of(grips, seconds, task.player),
         caution=HAND_CAUTION if stretched else "",
         smooth=task.wishes.smooth,
@@ -100,14 +91,12 @@ def longest_quiet(positions: Sequence[int]) -> tuple[int, int]:
     return best
 
 
-def _changes(
-    task: Task, order: Sequence[int], grips: Sequence[Grip]
-) -> tuple[ExplainedChange, ...]:
+def _changes(task: Task, grips: Sequence[Grip]) -> tuple[ExplainedChange, ...]:
     made: dict[tuple[int, int, Grip, Grip], list[float]] = {}
     for at, playing in enumerate(task.played):
-        after = (at + 1) % len(order)
+        after = (at + 1) % len(grips)
         if grips[at] != grips[after]:
-            key = order[at], order[after], grips[at], grips[after]
+            key = playing.chord, task.played[after].chord, grips[at], grips[after]
             made.setdefault(key, []).append(playing.seconds)
     return tuple(_explained(task, key[:2], key[2:], seconds) for key, seconds in made.items())
 
