@@ -10,6 +10,7 @@ from difflib import get_close_matches
 from functools import lru_cache
 from typing import Final
 
+from .pitch import LETTERS
 from .quality import QUALITIES
 from .spelling import SPELLINGS
 
@@ -17,8 +18,7 @@ _ROOT: Final = "a root from A to G, as in C, Bb or F#"
 _QUALITY: Final = "a quality such as m7, maj7, 7, m7b5, dim7 or sus4"
 _CHANGE: Final = "a changed degree such as b9, #11, add9 or no5"
 _BASS: Final = "a bass note from A to G"
-_LETTERS: Final = tuple("ABCDEFG")
-_NOTE: Final = re.compile("[A-G](?:bb?|##?)?")
+_NOTE: Final = re.compile("[A-G](?:bb?|##?|[x𝄫𝄪])?")
 
 
 class ChordError(ValueError):
@@ -48,7 +48,7 @@ def explain(written: str, place: int, folded: str) -> ChordError:
         return ChordError("there is no chord symbol", 1, "", _ROOT)
     if not folded:
         return ChordError("this is too long for a chord symbol", place + 1, written[:12], _QUALITY)
-    if folded[0] not in _LETTERS:
+    if folded[0] not in LETTERS:
         return _bad_root(written, folded)
     if folded.rstrip().endswith("/"):
         return _bad_bass(written, len(written))
@@ -69,7 +69,7 @@ def _bad_bracket(written: str, place: int, folded: str) -> ChordError | None:
 
 
 def _unknown(written: str, place: int, folded: str) -> ChordError:
-    root = folded[:2] if folded[1:2] in ("b", "#") else folded[:1]
+    root = _NOTE.findall(folded)[0]
     rest = written[place:]
     near = _nearest(folded[len(root) :])
     wanted = _CHANGE if place > len(root) else _QUALITY

@@ -53,15 +53,15 @@ def _expanded(pattern: str) -> Iterator[str]:
     return map("".join, product(*parts_of))
 
 
+#: `none` is silence, which N.C. says and no word after a root.
+_ROWS: Final = tuple(row for row in QUALITIES if row.kind != "none")
+
 # Where two rows could claim a spelling the one higher up has it: mj7 is a major seventh.
 _COLUMN: Final = {
-    text: row
-    for row in reversed(QUALITIES)
-    for pattern in row.spellings
-    for text in _expanded(pattern)
+    text: row for row in reversed(_ROWS) for pattern in row.spellings for text in _expanded(pattern)
 }
 #: Every folded spelling of a quality; "" is the major triad.
-SPELLINGS: Final[dict[str, Quality]] = {row.text: row for row in QUALITIES} | _COLUMN
+SPELLINGS: Final[dict[str, Quality]] = {row.text: row for row in _ROWS} | _COLUMN
 
 
 def quality_pattern() -> str:
@@ -69,8 +69,8 @@ def quality_pattern() -> str:
 
     It is a prefix tree in which a family is one branch, which keeps it short and quick to compile.
     """
-    patterns = {pattern for row in QUALITIES for pattern in row.spellings}
-    patterns |= {row.text for row in QUALITIES} - _COLUMN.keys() - {""}
+    patterns = {pattern for row in _ROWS for pattern in row.spellings}
+    patterns |= {row.text for row in _ROWS} - _COLUMN.keys() - {""}
     tree = _tree([tuple(findall(r"\{[^}]+\}|.", pattern)) for pattern in sorted(patterns)])
     # A digit would belong to the spelling before it: C79 is not C7 and a 9.
     return rf"{tree}(?!\d)"
