@@ -33,7 +33,7 @@ _MODE_WORDS: Final[dict[str, Mode]] = {
     "maj": "major", "major": "major", "dur": "major",
     "min": "minor", "mi": "minor", "minor": "minor", "moll": "minor",
 }  # fmt: skip
-_KEY: Final = re.compile(r"([A-Ga-g])(\s*[b♭#♯]|[\s-]?flat|[\s-]?sharp|)[\s-]*(.*)", re.S)
+_KEY: Final = re.compile(r"([A-Ga-g])(\s*[b♭#♯]|[\s-]?(?i:flat|sharp)|)[\s-]*(.*)", re.S)
 
 
 def parse_key(text: str) -> Key:
@@ -48,7 +48,7 @@ def parse_key(text: str) -> Key:
         hint = f"; did you mean B{word[1:]}?" if word[:1] in ("H", "h") else ""
         raise ValueError(f"{text!r} is not a key; expected one as in F, Bb major or C#m{hint}")
     letter, sign, rest = found.groups()
-    sign = sign.strip(" -").replace("flat", "b").replace("sharp", "#")
+    sign = sign.strip(" -").lower().replace("flat", "b").replace("sharp", "#")
     if word.endswith(("-", "–", "−")) and not rest:
         rest = "-"
     mode = _MODE_WORDS.get(rest, _MODE_WORDS.get(rest.lower()))

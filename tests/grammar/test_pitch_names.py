@@ -39,6 +39,7 @@ def test_a_letter_is_one_of_seven(letter: str) -> None:
 @pytest.mark.parametrize(("text", "key"), [
     ("F", "F major"), ("Bb major", "Bb major"), ("C#m", "C# minor"), ("F♯ minor", "F# minor"),
     ("a minor", "A minor"), ("E-flat minor", "Eb minor"), ("B flat", "Bb major"),
+    ("B Flat Major", "Bb major"), ("F-Sharp Minor", "F# minor"),
     ("F sharp minor", "F# minor"), ("Eb-", "Eb minor"), ("Gmaj", "G major"), ("CM", "C major"),
     ("Cmin", "C minor"), ("C-minor", "C minor"), ("bb minor", "Bb minor"),
     ("  D   MAJOR ", "D major"),
