@@ -21,16 +21,12 @@ from .chord import Chord
 from .key import Key
 from .pitch import Interval, PitchName
 from .sheet import Bar, Sheet, SheetChord
-from .transpose import interval_for as plainest_interval
-from .transpose import plain_name, transpose_key
+from .transpose import FLATTER, SHARPER, interval_for, transpose_chord, transpose_key
 
 #: How many semitones above its sound an instrument's part is written.
 INSTRUMENTS: Final = {"Bb": 2, "F": 7, "Eb": 9}
 #: Grips move within these frets; a grip with an open string stays one only where it is.
 LAST_FRET: Final = 19
-#: The same pitch by the letter above and by the letter below.
-FLATTER: Final = Interval(1, 0)
-SHARPER: Final = Interval(-1, 0)
 
 
 def interval_to_key(home: Key, target: Key) -> Interval:
@@ -41,14 +37,9 @@ def interval_to_key(home: Key, target: Key) -> Interval:
     return home.tonic.interval_to(transpose_key(Key(target.tonic, home.mode), Interval(0, 0)).tonic)
 
 
-def interval_up(home: Key, semitones: int) -> Interval:
-    """The interval of so many semitones (down when negative) that leads to the plainest key."""
-    return plainest_interval(home, semitones)
-
-
-def interval_for(home: Key, instrument: str) -> Interval:
+def instrument_interval(home: Key, instrument: str) -> Interval:
     """The interval for an instrument in B♭, E♭ or F. Raises KeyError for another name."""
-    return interval_up(home, INSTRUMENTS[instrument.replace("♭", "b")])
+    return interval_for(home, INSTRUMENTS[instrument.replace("♭", "b")])
 
 
 def transpose_sheet(sheet: Sheet, interval: Interval, home: Key | None = None) -> Sheet:
@@ -82,27 +73,22 @@ def _moved(
 ) -> SheetChord:
     if written.chord is None or interval == Interval(0, 0):
         return written
-    chord = moved_chord(written.chord, interval, home)
+    chord = transpose_chord(_meant_chord(written.chord, home), interval)
     pin = _moved_pin(written.pin, interval.semitones)
     if written.pin is not None and pin is None:
         lost.append(f"bar {bar.number}: the grip fixed for {written.text} fits nowhere for {chord}")
     return replace(written, chord=chord, text=str(chord), pin=pin)
 
 
-def moved_chord(chord: Chord, interval: Interval, home: Key | None = None) -> Chord:
-    """The chord moved up, its root and bass without double accidentals.
-
-    `home` is the key it leaves: a name that only stood in there for a double accidental is undone.
-    """
-    root = chord.root
-    if home is not None:
-        root = _meant(root, home, chord.kind.startswith("diminished"))
-    shift = chord.root.interval_to(root)
-    moved = plain_name(root.up(interval))
+def _meant_chord(chord: Chord, home: Key | None) -> Chord:
+    """The chord with the names that stood for double accidentals in the key it leaves undone."""
+    if home is None:
+        return chord
+    root = _meant(chord.root, home, chord.kind.startswith("diminished"))
     if chord.bass is None:
-        return replace(chord, root=moved)
-    bass = chord.bass.up(shift) if abs(chord.bass.up(shift).alteration) < 3 else chord.bass
-    return replace(chord, root=moved, bass=plain_name(bass.up(interval)))
+        return replace(chord, root=root)
+    bass = chord.bass.up(chord.root.interval_to(root))
+    return replace(chord, root=root, bass=bass if abs(bass.alteration) < 3 else chord.bass)
 
 
 def _meant(name: PitchName, home: Key, diminished: bool) -> PitchName:

@@ -17,13 +17,9 @@ from ..converter.harmony import key_of
 from ..grammar.key import Key, parse_key
 from ..grammar.reader import read_sheet
 from ..grammar.sheet import Sheet
-from ..grammar.sheet_transpose import (
-    interval_for,
-    interval_to_key,
-    interval_up,
-    transpose_sheet,
-)
+from ..grammar.sheet_transpose import instrument_interval, interval_to_key, transpose_sheet
 from ..grammar.text_file import MAX_BYTES, decoded
+from ..grammar.transpose import interval_for
 
 STDIN: Final = "-"
 #: The endings by which sheets are found in a folder.
@@ -89,11 +85,11 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
     if choice.key is not None:
         sheet, home = _moved_to(sheet, home, parse_key(choice.key))
     if choice.up != choice.down:
-        interval = interval_up(home, choice.up - choice.down)
+        interval = interval_for(home, choice.up - choice.down)
         sheet = transpose_sheet(sheet, interval, home)
         home = Key(home.tonic.up(interval), home.mode)
     if choice.instrument is not None:
-        sheet = transpose_sheet(sheet, interval_for(home, choice.instrument), home)
+        sheet = transpose_sheet(sheet, instrument_interval(home, choice.instrument), home)
     return sheet
 
 

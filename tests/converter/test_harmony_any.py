@@ -9,7 +9,8 @@ from midneck.converter.harmony import Analysis, analyse
 from midneck.grammar.key import Key
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Sheet
-from midneck.grammar.sheet_transpose import interval_up, transpose_sheet
+from midneck.grammar.sheet_transpose import transpose_sheet
+from midneck.grammar.transpose import interval_for
 from support.examples import share
 from support.sheets import sheet_texts
 
@@ -39,7 +40,7 @@ def test_every_chord_is_read_and_every_index_is_one_of_a_chord(text: str) -> Non
 def test_the_analysis_moves_with_the_key(text: str, semitones: int) -> None:
     sheet = read_sheet(text)
     analysis = analysed(sheet)
-    moved = analysed(transpose_sheet(sheet, interval_up(analysis.key, semitones), analysis.key))
+    moved = analysed(transpose_sheet(sheet, interval_for(analysis.key, semitones), analysis.key))
     assert said(moved, 0) == said(analysis, semitones)
 
 

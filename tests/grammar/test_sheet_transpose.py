@@ -8,13 +8,9 @@ from hypothesis import strategies as st
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import Interval, PitchName
 from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_transpose import (
-    interval_for,
-    interval_to_key,
-    interval_up,
-    transpose_sheet,
-)
+from midneck.grammar.sheet_transpose import instrument_interval, interval_to_key, transpose_sheet
 from midneck.grammar.sheet_writer import write_sheet
+from midneck.grammar.transpose import interval_for
 from support.sheets import sheet_texts
 from support.tunes import tune_text
 
@@ -45,14 +41,14 @@ def test_a_tune_in_another_key() -> None:
 )  # fmt: skip
 def test_the_plainest_key_is_chosen(home: str, semitones: int, tonic: str) -> None:
     name = PitchName(home[0], home.count("#") - home.count("b"))
-    assert str(name.up(interval_up(Key(name), semitones))) == tonic
+    assert str(name.up(interval_for(Key(name), semitones))) == tonic
 
 
 @pytest.mark.parametrize(("instrument", "tonic"), [("Bb", "D"), ("Eb", "A"), ("F", "G")])
 def test_parts_for_instruments(instrument: str, tonic: str) -> None:
     # A tone, a major sixth, a fifth above the sound: MusicXML 4.0, element transpose.
     home = Key(PitchName("C"))
-    assert str(home.tonic.up(interval_for(home, instrument))) == tonic
+    assert str(home.tonic.up(instrument_interval(home, instrument))) == tonic
 
 
 @pytest.mark.parametrize("seed", range(120))
@@ -72,7 +68,7 @@ def test_through_all_twelve_keys_and_back(seed: int) -> None:
 @given(sheet_texts(), st.integers(0, 11))
 def test_every_sound_moves_by_the_same_interval(text: str, semitones: int) -> None:
     sheet = read_sheet(text)
-    moved = transpose_sheet(sheet, interval_up(Key(PitchName("C")), semitones))
+    moved = transpose_sheet(sheet, interval_for(Key(PitchName("C")), semitones))
     for before, after in zip(sheet.chords, moved.chords, strict=True):
         if before.chord is not None and after.chord is not None:
             shifted = tuple((note + semitones) % 12 for note in before.chord.pitch_classes)
