@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from .effort import FINGER_PAIRS
-from .grip import Grip
+from .grip import Grip, places_of
 from .player import Player
 
 #: For stretches and long drills.
@@ -31,11 +31,7 @@ HEARING_CAUTION: Final = "Keep practice playback at a moderate level."
 
 def stretches(grip: Grip, player: Player) -> bool:
     """Whether two fingers of a grip lie farther apart along the neck than is comfortable."""
-    at = {
-        finger: player.neck.fret_mm(fret)
-        for finger, fret in zip(grip.fingers, grip.frets, strict=True)
-        if finger is not None and fret is not None
-    }
+    at = {finger: player.neck.fret_mm(place.fret) for finger, place in places_of(grip).items()}
     return any(
         one in at and other in at and abs(at[one] - at[other]) > comfort
         for (one, other), comfort in zip(FINGER_PAIRS, player.reach.comfort_mm, strict=True)

@@ -10,8 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ...grammar.chord import Chord, Tone
-from .grip import Grip, VoicedNote
-from .travel import places_of
+from .grip import Grip, VoicedNote, places_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +31,8 @@ class ToneMotion:
 class GripChange:
     """One change: `shift_frets` of the hand position, and the fingers by what they do.
 
-    `kept` stay on their string and fret; `guiding` slide along the string they are on; `moved` go
-    to another place; `lifted` are taken off and `placed` put down anew. `root_strings` are the
+    `kept` stay on their string and fret; `guiding` slide along a string that they are on; `moved`
+    go to another place; `lifted` are taken off and `placed` put down anew. `bass_strings` are the
     strings of the lowest notes, before and after. `guide_tones` are told where both chords have
     theirs.
     """
@@ -44,7 +43,7 @@ class GripChange:
     moved: tuple[int, ...]
     lifted: tuple[int, ...]
     placed: tuple[int, ...]
-    root_strings: tuple[int, int]
+    bass_strings: tuple[int, int]
     guide_tones: tuple[ToneMotion, ...]
 
     @property
@@ -59,7 +58,9 @@ def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> Grip
     both = [finger for finger in before if finger in after]
     kept = tuple(finger for finger in both if before[finger].stands_as(after[finger]))
     guiding = tuple(
-        finger for finger in both if finger not in kept and before[finger].low == after[finger].low
+        finger
+        for finger in both
+        if finger not in kept and before[finger].shares_string(after[finger])
     )
     return GripChange(
         shift_frets=goal.position - start.position,
@@ -68,13 +69,13 @@ def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> Grip
         moved=tuple(finger for finger in both if finger not in (*kept, *guiding)),
         lifted=tuple(finger for finger in before if finger not in after),
         placed=tuple(finger for finger in after if finger not in before),
-        root_strings=(start.voicing.notes[0].string, goal.voicing.notes[0].string),
+        bass_strings=(start.voicing.notes[0].string, goal.voicing.notes[0].string),
         guide_tones=_guide_motion(start, goal, chords),
     )
 
 
 def _guide_motion(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> tuple[ToneMotion, ...]:
-    """Each guide tone of the first grip to the nearest of the second, in order of their pitch."""
+    """The guide tones of the first grip to those of the second, in order of their pitch."""
     first, second = (_guides(grip) for grip in (start, goal))
     if len(first) != len(second):
         return ()

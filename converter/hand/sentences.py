@@ -18,7 +18,7 @@ _STEPS: Final = {1: "a semitone", 2: "a tone", 3: "a tone and a half"}
 
 def sentence_of(change: GripChange, symbols: tuple[str, str]) -> str:
     """The change in words: `Gm7 to C7: the hand stays. The bass goes from string 6 …`."""
-    parts = [_shift(change), _fingers(change), _root(change), _tones(change.guide_tones)]
+    parts = [_shift(change), _fingers(change), _bass(change), _tones(change.guide_tones)]
     first, *rest = [part for part in parts if part]
     told = [first, *(part[:1].upper() + part[1:] for part in rest)]
     return f"{symbols[0]} to {symbols[1]}: {'. '.join(told)}."
@@ -48,8 +48,8 @@ def _fingers(change: GripChange) -> str:
     return ", ".join(clauses)
 
 
-def _root(change: GripChange) -> str:
-    before, after = change.root_strings
+def _bass(change: GripChange) -> str:
+    before, after = change.bass_strings
     return "" if before == after else f"the bass goes from string {before} to string {after}"
 
 

@@ -6,12 +6,11 @@ Takes the grips of a chorus in played order, gives a `Travel`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
 from .candidates import anchor_of, reach_mm
-from .grip import Grip
+from .grip import Grip, places_of
 from .plan import Travel
 from .player import Player
 
@@ -20,7 +19,6 @@ def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, ga
     """The travel of one chorus: `grips` as played one after the other, `written` as printed.
 
     Frets and reach are those of all of them, roots outside the window those of the printed ones.
-
     `gap` is 0.0 for a plan that is proved to be the least. A change is a move to a different grip
     or voicing; a chord that is struck again in the same grip moves nothing.
     """
@@ -59,26 +57,3 @@ def way_mm(start: Grip, goal: Grip, player: Player) -> float:
             along = neck.fret_mm(other.fret) - neck.fret_mm(place.fret) - shift
             fingers += hypot(along, (other.low - place.low) * neck.string_gap_mm)
     return abs(shift) + fingers
-
-
-@dataclass(frozen=True, slots=True)
-class FingerPlace:
-    """Where a finger stands: its fret, and its outermost strings by index from the lowest, 0."""
-
-    fret: int
-    low: int
-    high: int
-
-    def stands_as(self, other: FingerPlace) -> bool:
-        """Whether a finger in both places keeps its fret on a string that it stops in both."""
-        return self.fret == other.fret and self.low <= other.high and other.low <= self.high
-
-
-def places_of(grip: Grip) -> dict[int, FingerPlace]:
-    """The places of the fingers in use, from the index up."""
-    found: dict[int, FingerPlace] = {}
-    for string, (finger, fret) in enumerate(zip(grip.fingers, grip.frets, strict=True)):
-        if finger is not None and fret is not None:
-            known = found.get(finger)
-            found[finger] = FingerPlace(fret, string if known is None else known.low, string)
-    return dict(sorted(found.items()))

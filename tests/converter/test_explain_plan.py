@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.candidates import reach_mm, strain
+from midneck.converter.hand.candidates import candidates, reach_mm, strain
 from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
 from midneck.converter.hand.changes import change_between
 from midneck.converter.hand.difficulty import difficulty_of
@@ -44,7 +44,7 @@ def test_what_moves_from_ii_to_v_on_one_fret() -> None:
     assert change.moved == (2,)
     assert change.placed == (1,)
     assert change.lifted == ()
-    assert change.root_strings == (6, 5)
+    assert change.bass_strings == (6, 5)
     motions = [(one.start, one.goal, one.semitones) for one in change.guide_tones]
     assert motions == [("F", "E", -1), ("Bb", "Bb", 0)]
 
@@ -76,6 +76,24 @@ def test_a_slide_is_told_as_a_slide() -> None:
         "Gm7 to Fm7: the hand shifts down two frets. The middle and ring fingers slide along their "
         "strings."
     )
+
+
+def test_a_barre_that_leaves_one_of_its_strings_slides_along_the_other() -> None:
+    """The ring finger lies on strings 4 and 3, then stands on string 3 three frets higher."""
+    start, goal = (
+        next(
+            grip
+            for grip in candidates(chord(symbol), Player(), "shell").grips
+            if (grip.frets, grip.fingers) == held
+        )
+        for symbol, held in [
+            ("Gm7", ((3, X, 3, 3, X, X), (2, X, 3, 3, X, X))),
+            ("A7", ((5, X, 5, 6, X, X), (1, X, 2, 3, X, X))),
+        ]
+    )
+    change = change_between(start, goal, (chord("Gm7"), chord("A7")))
+    assert (change.guiding, change.moved) == ((3,), (2,))
+    assert "ring finger slides along its string" in sentence_of(change, ("Gm7", "A7"))
 
 
 @pytest.mark.parametrize(
