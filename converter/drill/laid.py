@@ -13,7 +13,6 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ..chart import CompingChart
 from ..form import Form, unfold
-from ..hand.choices import root_place
 from ..hand.plan import GripPlan
 from ..hand.planner import plan_hand
 from ..hand.player import Player
@@ -106,4 +105,4 @@ def _pivot(before: Block, block: Block) -> str | None:
 
 def _places(plan: GripPlan, indices: range) -> list[Place]:
     grips = (plan.grips[index] for index in indices)
-    return [root_place(grip.voicing) for grip in grips if grip is not None]
+    return [grip.voicing.root.place for grip in grips if grip is not None]

@@ -25,7 +25,6 @@ from typing import Final
 
 from ...grammar.chord import Chord
 from ..hand.candidates import candidates
-from ..hand.choices import root_place
 from ..hand.player import Player
 from .values import DrillError
 
@@ -163,7 +162,7 @@ def _traced(ends: Sequence[_Reached | None]) -> tuple[Place, ...]:
 @lru_cache(maxsize=1024)
 def root_places(chord: Chord, player: Player) -> tuple[Place, ...]:
     """Where a player can have the root of a chord's shell on the strings for roots."""
-    held = {root_place(grip.voicing) for grip in candidates(chord, player, "shell").grips}
+    held = {grip.voicing.root.place for grip in candidates(chord, player, "shell").grips}
     return tuple(sorted(place for place in held if place[0] in ROOT_STRINGS and place[1] > 0))
 
 

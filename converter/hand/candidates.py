@@ -85,7 +85,7 @@ class _Block:
     def own_parts(self, player: Player) -> tuple[float, float]:
         """The parts of strain that all fingerings of the voicing share: window and unsaid tones."""
         unsaid = player.effort.unsaid_mm * len(self.voicing.omitted)
-        return window_mm(anchor_of(self.voicing), player), unsaid
+        return window_mm(self.voicing.root.fret, player), unsaid
 
 
 @lru_cache(maxsize=2048)
@@ -135,12 +135,6 @@ def frets_of(voicing: Voicing, player: Player) -> Frets:
     for note in voicing.notes:
         row[count - note.string] = note.fret
     return tuple(row)
-
-
-def anchor_of(voicing: Voicing) -> int:
-    """The fret that the window judges: the lowest root's, else the lowest note's."""
-    roots = (note for note in voicing.notes if note.tone is not None and note.tone.degree == 1)
-    return next(roots, voicing.notes[0]).fret
 
 
 def _block(voicing: Voicing, player: Player) -> _Block:

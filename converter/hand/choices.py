@@ -95,17 +95,10 @@ def _choice(written: SheetChord, player: Player, style: Style, root: RootWish) -
         raise PlanError("no hand of this reach can hold it on this neck")
     if root == RootWish():
         return found
-    rows = [row for row, grip in enumerate(found.grips) if root.suits(root_place(grip.voicing))]
+    rows = [row for row, grip in enumerate(found.grips) if root.suits(grip.voicing.root.place)]
     if not rows:
         raise PlanError(f"no grip has its root {root}")
     return found.only(rows)
-
-
-def root_place(voicing: Voicing) -> tuple[int, int]:
-    """The string and fret of a voicing's root, of its lowest note when it has none."""
-    roots = (note for note in voicing.notes if note.tone is not None and note.tone.degree == 1)
-    root = next(roots, voicing.notes[0])
-    return root.string, root.fret
 
 
 def _pinned(chord: Chord, pin: Pin, player: Player) -> Candidates:

@@ -25,6 +25,11 @@ class VoicedNote:
     midi: int
     tone: Tone | None
 
+    @property
+    def place(self) -> tuple[int, int]:
+        """Its string and fret."""
+        return self.string, self.fret
+
 
 @dataclass(frozen=True, slots=True)
 class Voicing:
@@ -32,6 +37,12 @@ class Voicing:
 
     notes: tuple[VoicedNote, ...]
     omitted: tuple[Tone, ...] = ()
+
+    @property
+    def root(self) -> VoicedNote:
+        """The lowest root; the lowest note where it has none, which then stands for it."""
+        roots = (note for note in self.notes if note.tone is not None and note.tone.degree == 1)
+        return next(roots, self.notes[0])
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import hypot
 
-from .candidates import anchor_of, reach_mm
+from .candidates import reach_mm
 from .grip import Grip, places_of
 from .plan import Travel
 from .player import Player
@@ -32,7 +32,7 @@ def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, ga
         shifts=sum(1 for shift in shifts if shift),
         changes=len(moves),
         travel_mm=sum(way_mm(a, b, player) for a, b in moves),
-        outside_window=sum(1 for one in written if not low <= anchor_of(one.voicing) <= high),
+        outside_window=sum(1 for one in written if not low <= one.voicing.root.fret <= high),
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
         widest_reach_mm=max((reach_mm(grip, player) for grip in held), default=0.0),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.hand.candidates import anchor_of, candidates
+from midneck.converter.hand.candidates import candidates
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.player import Neck, Player
 from midneck.converter.hand.presets import PRESETS
@@ -224,4 +224,4 @@ def test_every_preset_holds_every_common_chord(preset: str) -> None:
     for quality in QUALITIES:
         for root in ROOTS:
             found = candidates(chord(root + quality), PRESETS[preset], "shell").grips
-            assert any(3 <= anchor_of(grip.voicing) <= 10 for grip in found), root + quality
+            assert any(3 <= grip.voicing.root.fret <= 10 for grip in found), root + quality

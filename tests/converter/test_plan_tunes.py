@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from functools import cache
 
 from midneck.converter.form import unfold
-from midneck.converter.hand.candidates import anchor_of
 from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.taught import TAUGHT, fingers_of, shape_of
@@ -48,7 +47,7 @@ def test_the_tunes_visit_every_key_and_hundreds_of_chords() -> None:
 
 
 def test_roots_stay_inside_the_window() -> None:
-    frets = [anchor_of(grip.voicing) for one in planned() for grip in one.plan.grips]
+    frets = [grip.voicing.root.fret for one in planned() for grip in one.plan.grips]
     inside = sum(3 <= fret <= 10 for fret in frets)
     assert inside / len(frets) >= 0.995
     assert min(frets) >= 2

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from midneck.converter.drill import Drill, Exercise, Practice, Route, make_drill
 from midneck.converter.drill.wanted import progression_wanted
-from midneck.converter.hand.choices import root_place
 from midneck.converter.hand.player import Player
 
 
@@ -46,7 +45,7 @@ def root_places_of(found: Exercise) -> list[list[tuple[int, int]]]:
     """String and fret of every root, station by station."""
     grips = found.chart.plan.grips
     return [
-        [root_place(grip.voicing) for index in station.chords if (grip := grips[index])]
+        [grip.voicing.root.place for index in station.chords if (grip := grips[index])]
         for station in found.stations
     ]
 
