@@ -11,7 +11,6 @@ from dataclasses import replace
 from fractions import Fraction
 
 from .beats import compound, even_share
-from .course import jump_text
 from .sheet import Bar, Meter, SheetChord
 
 
@@ -32,7 +31,7 @@ def bar_content(bar: Bar, keep_spelling: bool, label_is_coda: bool, last: Bar | 
     if end.fine:
         words.append("Fine")
     if end.jump is not None:
-        words.append(jump_text(end.jump))
+        words.append(str(end.jump))
     return " ".join(words)
 
 

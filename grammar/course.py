@@ -29,7 +29,7 @@ MAX_PLAYED: Final = 50_000
 
 @dataclass
 class _Walk:
-    """One walk through the form; private to `played_steps`."""
+    """One walk through the form; private to `walk_form`."""
 
     bars: tuple[Bar, ...]
     steps: tuple[Step, ...]
@@ -106,21 +106,14 @@ class _Walk:
     def _jump(self, at: int, bar: Bar, jump: Jump) -> int | None:
         if at in self.taken:
             if self.jump is not None and (self.jump.until != "end" or self.in_coda):
-                sign = {"fine": "Fine", "coda": "To Coda", "end": "Fine"}[self.jump.until]
+                sign = "To Coda" if self.jump.until == "coda" else "Fine"
                 sign = "the Coda below this" if self.in_coda else sign
-                text = jump_text(jump)
-                self.problems.append(mistake("never-ends", bar.place, text, sign=sign))
+                self.problems.append(mistake("never-ends", bar.place, str(jump), sign=sign))
                 return None
             return at + 1
         self.taken.add(at)
         self.jump, self.in_coda = jump, False
         return 0 if jump.to == "capo" else self._step_of_sign("segno")
-
-
-def jump_text(jump: Jump) -> str:
-    """The words of a jump as on paper: `D.S. al Coda`."""
-    words = "D.C." if jump.to == "capo" else "D.S."
-    return words if jump.until == "end" else f"{words} al {jump.until.capitalize()}"
 
 
 def walk_form(

@@ -61,10 +61,17 @@ class SheetChord:
 
 @dataclass(frozen=True, slots=True)
 class Jump:
-    """D.C. or D.S.: back to the top (`capo`) or the sign (`segno`), then to `until`."""
+    """D.C. or D.S.: back to the top (`capo`) or the sign (`segno`), then to `until`.
+
+    Its text is as on paper: `D.S. al Coda`.
+    """
 
     to: JumpTarget
     until: JumpEnd
+
+    def __str__(self) -> str:
+        words = "D.C." if self.to == "capo" else "D.S."
+        return words if self.until == "end" else f"{words} al {self.until.capitalize()}"
 
 
 @dataclass(frozen=True, slots=True)

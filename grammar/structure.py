@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from .course import jump_text, walk_form
+from .course import walk_form
 from .errors import Problem, SheetError
 from .mistakes import mistake
 from .passages import Passage, Step, find_passages, recalled_bars
@@ -88,7 +88,7 @@ def _check_signs(bars: tuple[Bar, ...]) -> list[Problem]:
             problems.append(mistake("to-coda-idle", bar.place, "To Coda"))
         if bar.jump is None:
             continue
-        text = jump_text(bar.jump)
+        text = str(bar.jump)
         if bar.jump.to == "segno" and not has["segno"]:
             problems.append(mistake("segno-missing", bar.place, text))
         if bar.jump.until == "fine" and not has["fine"]:
@@ -111,5 +111,5 @@ def _check_jumps(
             jump = bars[step.bar].jump
             if jump is not None and not step.recalled:
                 place = bars[step.bar].place
-                problems.append(mistake("jump-in-repeat", place, jump_text(jump)))
+                problems.append(mistake("jump-in-repeat", place, str(jump)))
     return problems

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from ..converter.chart import CompingChart
 from ..converter.harmony.analysis import Area
-from ..grammar.sheet import Bar, Jump
-
-_JUMP_STARTS = {"capo": "D.C.", "segno": "D.S."}
-_JUMP_ENDS = {"end": "", "fine": " al Fine", "coda": " al Coda"}
+from ..grammar.sheet import Bar
 
 
 def heading_lines(chart: CompingChart) -> list[str]:
@@ -25,11 +22,6 @@ def facts_line(chart: CompingChart) -> str:
     return ", ".join(fact for fact in facts if fact)
 
 
-def jump_words(jump: Jump | None) -> str:
-    """A jump as paper says it: `D.S. al Coda`; nothing for None."""
-    return "" if jump is None else _JUMP_STARTS[jump.to] + _JUMP_ENDS[jump.until]
-
-
 def bar_words(bar: Bar) -> str:
     """What is written over a bar: its ending, signs and jumps, in playing order."""
     ending = ",".join(str(number) for number in bar.endings)
@@ -40,7 +32,7 @@ def bar_words(bar: Bar) -> str:
         "Coda" if bar.coda else "",
         "To Coda" if bar.to_coda else "",
         "Fine" if bar.fine else "",
-        jump_words(bar.jump),
+        "" if bar.jump is None else str(bar.jump),
     )
     return " ".join(word for word in words if word)
 

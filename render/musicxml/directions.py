@@ -11,7 +11,6 @@ import xml.etree.ElementTree as ET
 from fractions import Fraction
 from typing import Final
 
-from ...grammar.course import jump_text
 from ...grammar.sheet import Bar, Header
 from .xml import add
 
@@ -92,7 +91,7 @@ def add_closing_signs(parent: ET.Element, bar: Bar) -> None:
         _add_said(parent, "Fine", fine="yes")
     if bar.jump is not None:
         sound = {"dacapo": "yes"} if bar.jump.to == "capo" else {"dalsegno": "segno"}
-        _add_said(parent, jump_text(bar.jump), **sound)
+        _add_said(parent, str(bar.jump), **sound)
 
 
 def _add_said(parent: ET.Element, words: str, **sound: str) -> None:

@@ -13,8 +13,6 @@ from .items import Item, Line, Text
 from .ornaments import coda, segno
 from .setting import Setting, closes_ending
 
-_UNTIL = {"end": "", "fine": " al Fine", "coda": " al Coda"}
-
 
 def draw_bar(
     setting: Setting, piece: Piece, leads: bool, at: tuple[float, float, float], rows: Rows
@@ -153,7 +151,7 @@ def jump_words(bar: Bar, ending: bool = False) -> str:
     if bar.fine:
         words.append("Fine")
     if bar.jump is not None:
-        words.append({"capo": "D.C.", "segno": "D.S."}[bar.jump.to] + _UNTIL[bar.jump.until])
+        words.append(str(bar.jump))
     if bar.to_coda:
         words.append("To Coda")
     return "  ".join(words)
