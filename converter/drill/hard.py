@@ -48,7 +48,7 @@ def hard_changes(chart: CompingChart, count: int = MOST_CHANGES) -> tuple[HardCh
         chords = chart.sheet.chords[here.chord].chord, chart.sheet.chords[there.chord].chord
         if start is None or goal is None or chords[0] is None or chords[1] is None:
             continue
-        hurry = 1.0 + chart.player.effort.hurry_s / here.seconds
+        hurry = chart.player.effort.hurry(here.seconds)
         effort = travel_between(start, goal, chart.player) * hurry
         if start == goal or effort <= 0:
             continue

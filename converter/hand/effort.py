@@ -50,8 +50,7 @@ class Effort:
     - `place_mm`: a finger put down anew, wherever it lands.
     - `blind_mm`: the least that a change costs in which no finger keeps to a string it was on, so
       that nothing guides the hand: about as much as a shift of two frets.
-    - `hurry_s`: seconds that a change takes to think of and make. A change with t seconds from
-      chord to chord costs (1 + hurry_s / t) times its travel.
+    - `hurry_s`: seconds that a change takes to think of and make (see `hurry`).
 
     Strain, paid each time a grip is struck:
 
@@ -88,3 +87,7 @@ class Effort:
     habit_mm: float = 70.0
     second_mm: float = 12.0
     other_mm: float = 28.0
+
+    def hurry(self, seconds: float) -> float:
+        """How many times its travel a change costs with so many seconds from chord to chord."""
+        return 1.0 + self.hurry_s / seconds

@@ -107,7 +107,6 @@ def _explained(
     written = [task.sheet.chords[index] for index in ends]
     chords = [one.chord for one in written if one.chord is not None]
     change = change_between(*grips, (chords[0], chords[1]))
-    hurry = 1.0 + task.player.effort.hurry_s / min(seconds)
-    effort = travel_between(*grips, task.player) * hurry
+    effort = travel_between(*grips, task.player) * task.player.effort.hurry(min(seconds))
     sentence = sentence_of(change, (written[0].text, written[1].text))
     return ExplainedChange(*ends, len(seconds), min(seconds), effort, change, sentence)

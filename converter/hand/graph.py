@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .candidates import Candidates
+from .effort import Effort
 from .grain import Numbers, rounded
 from .moves import travel_matrix
 from .occurrences import Playing
@@ -45,8 +46,7 @@ class LabelGraph:
 class Change:
     """A change that the plan pays for: from node `start` to node `goal`, with its weight and hurry.
 
-    `weight` sums (1 + hurry_s / seconds) over the times it is played, `hurry` is its greatest
-    single one.
+    `hurry` is the greatest of its playings (see `Effort.hurry`), `weight` the sum over all of them.
     """
 
     start: int
@@ -55,7 +55,7 @@ class Change:
     hurry: float
 
 
-def changes_of(nodes: Sequence[int], played: Sequence[Playing], hurry_s: float) -> list[Change]:
+def changes_of(nodes: Sequence[int], played: Sequence[Playing], effort: Effort) -> list[Change]:
     """The changes between the nodes of neighbouring playings, the loop back included, sorted.
 
     `nodes` gives the node of each playing. A node's following itself moves nothing and is left out.
@@ -64,9 +64,9 @@ def changes_of(nodes: Sequence[int], played: Sequence[Playing], hurry_s: float) 
     for at, playing in enumerate(played):
         ends = nodes[at], nodes[(at + 1) % len(nodes)]
         if ends[0] != ends[1]:
-            factor = 1.0 + hurry_s / playing.seconds
+            hurry = effort.hurry(playing.seconds)
             weight, most = found.get(ends, (0.0, 0.0))
-            found[ends] = weight + factor, max(most, factor)
+            found[ends] = weight + hurry, max(most, hurry)
     return [Change(*ends, *values) for ends, values in sorted(found.items())]
 
 

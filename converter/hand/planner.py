@@ -78,7 +78,7 @@ def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Tas
     if wishes.smooth:
         by_chord = {chord: settled(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
-    changes = tuple(changes_of(nodes, played, player.effort.hurry_s))
+    changes = tuple(changes_of(nodes, played, player.effort))
     struck = [0] * len(chords)
     for node in nodes:
         struck[node] += 1
