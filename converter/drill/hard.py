@@ -14,7 +14,7 @@ from typing import Final
 from ..chart import CompingChart
 from ..hand.changes import change_between
 from ..hand.moves import travel_between
-from ..hand.occurrences import playings
+from ..hand.playings import playings
 from ..hand.sentences import sentence_of
 
 #: How many hard changes a practice sheet has.

@@ -16,7 +16,7 @@ from .candidates import Candidates
 from .effort import Effort
 from .grain import Numbers, rounded
 from .moves import travel_matrix
-from .occurrences import Playing
+from .playings import Playing
 
 #: The labels that are left to each node, in their order.
 Allowed = tuple[tuple[int, ...], ...]

@@ -18,9 +18,9 @@ from .choices import choices_of
 from .eliminate import TABLE_LIMIT, Solution, solve
 from .graph import Change, LabelGraph, build, changes_of
 from .grip import Grip
-from .occurrences import Playing, playings, sounds
 from .plan import GripPlan
 from .player import Player
+from .playings import Playing, playings, sounds
 from .smooth import settled, smooth_graph
 from .travel import travel_of
 from .wishes import PlanWishes
