@@ -16,10 +16,7 @@ from .graph import Allowed, LabelGraph
 def without_dead_ends(graph: LabelGraph) -> Allowed:
     """The labels of each node that are no dead ends, in their order."""
     keep = [np.arange(len(costs)) for costs in graph.unary]
-    near: list[list[tuple[int, Numbers]]] = [[] for _ in keep]
-    for (i, j), table in graph.pairs.items():
-        near[i].append((j, table))
-        near[j].append((i, table.T))
+    near = graph.neighbours()
     shrinking = True
     while shrinking:
         shrinking = False

@@ -87,7 +87,7 @@ def _eliminated(graph: LabelGraph, limit: int, maximum: bool) -> Solution:
     labels = _decode(elimination)
     cost = graph.worst(labels) if maximum and labels else graph.cost(labels)
     if cost > bound and not maximum:
-        labels = _settled(graph, labels)
+        labels = _improved(graph, labels)
         cost = graph.cost(labels)
     return Solution(labels, cost, bound, tuple(elimination.buckets), elimination.split)
 
@@ -222,13 +222,10 @@ def _decode(elimination: _Elimination) -> tuple[int, ...]:
     return tuple(labels)
 
 
-def _settled(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
+def _improved(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
     """The labelling improved node by node until no single change of label helps."""
     best = list(labels)
-    near: list[list[tuple[int, Numbers]]] = [[] for _ in best]
-    for (i, j), table in graph.pairs.items():
-        near[i].append((j, table))
-        near[j].append((i, table.T))
+    near = graph.neighbours()
     moving = True
     while moving:
         moving = False

@@ -1,8 +1,7 @@
 """The graph that a plan is solved on: costs of the labels of each node and of pairs on each edge.
 
-Nodes are numbered from 0; labels are rows of their candidates. Costs are rounded to 1/1024 mm, so
-that all sums are exact in floating point: equal plans are equal to the last bit on every machine,
-and ties are real ties.
+Takes the candidates of every node and the changes between nodes, gives a `LabelGraph`. Nodes are
+numbered from 0; labels are rows of their candidates. Costs are whole grains (see `grain.py`).
 """
 
 from __future__ import annotations
@@ -41,6 +40,14 @@ class LabelGraph:
         edges = self.pairs.items()
         return max([*alone, *(float(table[labels[i], labels[j]]) for (i, j), table in edges)])
 
+    def neighbours(self) -> list[list[tuple[int, Numbers]]]:
+        """For each node its neighbours and the costs beside them, its own labels down the rows."""
+        near: list[list[tuple[int, Numbers]]] = [[] for _ in self.unary]
+        for (i, j), table in self.pairs.items():
+            near[i].append((j, table))
+            near[j].append((i, table.T))
+        return near
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
@@ -75,15 +82,26 @@ def build(
 ) -> LabelGraph:
     """The graph of a plan: strain times the times struck, travel times the changes' weights."""
     unary = tuple(choice.strain * count for choice, count in zip(choices, struck, strict=True))
+    weights = [change.weight for change in changes]
+    return LabelGraph(unary, pair_tables(choices, changes, weights, np.add))
+
+
+def pair_tables(
+    choices: Sequence[Candidates],
+    changes: Sequence[Change],
+    weights: Sequence[float],
+    join: np.ufunc,
+) -> dict[tuple[int, int], Numbers]:
+    """The travel of the changes times their weights; there and back are joined on one edge."""
     pairs: dict[tuple[int, int], Numbers] = {}
-    for change in changes:
-        table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * change.weight)
+    for change, weight in zip(changes, weights, strict=True):
+        table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * weight)
         ends = change.start, change.goal
         if ends[0] > ends[1]:
             ends, table = ends[::-1], table.T
         known = pairs.get(ends)
-        pairs[ends] = table if known is None else known + table
-    return LabelGraph(unary, pairs)
+        pairs[ends] = table if known is None else join(known, table)
+    return pairs
 
 
 def restricted(graph: LabelGraph, allowed: Allowed) -> LabelGraph:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .eliminate import TABLE_LIMIT, Bucket, Solution, solve, spread
+from .eliminate import Bucket, Solution, solve, spread
 from .grain import Numbers
 from .graph import LabelGraph
 from .plan import PlanError
@@ -20,7 +20,7 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
 
     Raises PlanError when the graph is too tangled for an exact elimination.
     """
-    solution = solution or solve(graph, TABLE_LIMIT)
+    solution = solve(graph) if solution is None else solution
     if solution.split:
         raise PlanError("the form is too tangled to rank its plans exactly")
     place = {bucket.node: at for at, bucket in enumerate(solution.buckets)}

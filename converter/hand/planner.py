@@ -15,13 +15,13 @@ from ...grammar.sheet import Sheet
 from ..form import Form
 from .candidates import Candidates
 from .choices import choices_of
-from .eliminate import TABLE_LIMIT, Solution, solve
+from .eliminate import Solution, solve
 from .graph import Change, LabelGraph, build, changes_of
 from .grip import Grip
 from .plan import GripPlan
 from .player import Player
 from .playings import Playing, playings, sounds
-from .smooth import settled, smooth_graph
+from .smooth import smooth_graph, taught_inside_window
 from .travel import travel_of
 from .wishes import PlanWishes
 
@@ -76,7 +76,7 @@ def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Tas
         place = {chord: node for node, chord in enumerate(chords)}
         nodes = tuple(place[playing.chord] for playing in played)
     if wishes.smooth:
-        by_chord = {chord: settled(choice) for chord, choice in by_chord.items()}
+        by_chord = {chord: taught_inside_window(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
     changes = tuple(changes_of(nodes, played, player.effort))
     struck = [0] * len(chords)
@@ -86,8 +86,8 @@ def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Tas
     task = Task(sheet, form, player, wishes, chords, nodes, played, choices, changes, graph)
     if not wishes.smooth:
         return task
-    smooth = smooth_graph(graph, choices, changes, TABLE_LIMIT)
-    return replace(task, graph=smooth.graph, proved=smooth.proved)
+    smooth, proved = smooth_graph(graph, choices, changes)
+    return replace(task, graph=smooth, proved=proved)
 
 
 def finished(task: Task, solution: Solution) -> GripPlan:

@@ -8,22 +8,20 @@ costs in the place of their sum.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from .candidates import Candidates
 from .eliminate import solve
-from .grain import Numbers, rounded
-from .graph import Change, LabelGraph
-from .moves import travel_matrix
+from .graph import Change, LabelGraph, pair_tables
 from .strain import PARTS
 
-#: Beyond every sum of efforts, and yet exact when added up (see `graph.py`).
-FORBIDDEN = float(1 << 32)
+#: Beyond every sum of efforts, and yet exact when added up (see `grain.py`).
+FORBIDDEN: Final = float(1 << 32)
 
 
-def settled(choice: Candidates) -> Candidates:
+def taught_inside_window(choice: Candidates) -> Candidates:
     """The grips that a smooth plan chooses from: as taught, the root inside the window.
 
     Without this the hand would leave the window and its habits for the sake of one change. A chord
@@ -38,39 +36,24 @@ def settled(choice: Candidates) -> Candidates:
     return choice
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SmoothGraph:
-    """The graph of the smooth plans alone; `worst_mm` is their worst single change.
-
-    `proved` tells whether no plan has a lesser one.
-    """
-
-    graph: LabelGraph
-    worst_mm: float
-    proved: bool
-
-
 def smooth_graph(
-    graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[Change], limit: int
-) -> SmoothGraph:
-    """The plans whose worst single change is the least possible; all others are priced out."""
+    graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[Change]
+) -> tuple[LabelGraph, bool]:
+    """The plans whose worst single change is the least possible; all others are priced out.
+
+    Told with it is whether no plan has a lesser one, which is unproved in a tangled form.
+    """
     single = single_changes(choices, changes)
-    least = solve(single, limit, maximum=True)
+    least = solve(single, maximum=True)
     pairs = {
         ends: np.where(single.pairs[ends] <= least.cost, table, table + FORBIDDEN)
         for ends, table in graph.pairs.items()
     }
-    return SmoothGraph(LabelGraph(graph.unary, pairs), least.cost, least.optimal)
+    return LabelGraph(graph.unary, pairs), least.optimal
 
 
 def single_changes(choices: Sequence[Candidates], changes: Sequence[Change]) -> LabelGraph:
     """The cost of each change made once, at the most hurried of its playings."""
-    pairs: dict[tuple[int, int], Numbers] = {}
-    for change in changes:
-        table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * change.hurry)
-        ends = change.start, change.goal
-        if ends[0] > ends[1]:
-            ends, table = ends[::-1], table.T
-        known = pairs.get(ends)
-        pairs[ends] = table if known is None else np.maximum(known, table)
+    hurries = [change.hurry for change in changes]
+    pairs = pair_tables(choices, changes, hurries, np.maximum)
     return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)
