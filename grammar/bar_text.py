@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from .beats import compound, even_share
+from .beats import even_share
 from .sheet import Bar, Meter, SheetChord
 
 
@@ -66,7 +66,7 @@ def slash_counts(lengths: list[Fraction], meter: Meter, pickup: bool) -> list[in
     if not pickup and len(set(lengths)) == 1 and even_share(len(lengths), meter) == lengths[0]:
         return [0] * len(lengths)
     units = [Fraction(1)]
-    if not pickup and compound(meter):
+    if not pickup and meter.compound:
         units.insert(0, Fraction(3))
     if not pickup and meter.unit == 2:
         units.append(Fraction(1, 2))

@@ -41,14 +41,9 @@ def words_a_bar(meter: Meter) -> tuple[int, ...]:
     counts = [meter.beats]
     if meter.unit == 2:
         counts.append(2 * meter.beats)
-    if compound(meter):
+    if meter.compound:
         counts.append(meter.beats // 3)
     return tuple(counts)
-
-
-def compound(meter: Meter) -> bool:
-    """Whether the meter's beats are felt in threes: 6/8, 9/8, 12/8."""
-    return meter.unit >= 8 and meter.beats > 3 and meter.beats % 3 == 0
 
 
 def counted(shares: list[Share]) -> Fraction:

@@ -36,6 +36,16 @@ class Meter:
     unit: int
     cut: bool = False
 
+    @property
+    def compound(self) -> bool:
+        """Whether its beats are felt in threes: 6/8, 9/8, 12/8 and the like."""
+        return self.unit >= 8 and self.beats > 3 and self.beats % 3 == 0
+
+    @property
+    def tempo_quarters(self) -> Fraction:
+        """The beat that a tempo counts, in quarter notes: dotted in compound eighths, else one."""
+        return Fraction(3, 2) if self.compound and self.unit == 8 else Fraction(1)
+
     def __str__(self) -> str:
         return f"{self.beats}/{self.unit}"
 
@@ -128,8 +138,8 @@ class Section:
 class Header:
     """What stands above the music; None or "" where the sheet does not say it.
 
-    `tempo` is in quarter notes a minute (dotted quarters in 6/8, 9/8 and 12/8). `other` keeps the
-    lines whose names are not known, as (name, value).
+    `tempo` is in quarter notes a minute, dotted ones in 6/8 and its kin (`Meter.tempo_quarters`).
+    `other` keeps the lines whose names are not known, as (name, value).
     """
 
     title: str = ""

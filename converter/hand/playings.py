@@ -66,6 +66,4 @@ def _beat_seconds(sheet: Sheet, tempo: int) -> list[float]:
 
 def _tempo_beats(meter: Meter) -> Fraction:
     """How many beats of the tempo one beat of the meter lasts: an eighth of 6/8 lasts a third."""
-    if meter.unit >= 8 and meter.beats % 3 == 0 and meter.beats > 3:
-        return Fraction(8, meter.unit) / 3
-    return Fraction(4, meter.unit)
+    return Fraction(4, meter.unit) / meter.tempo_quarters

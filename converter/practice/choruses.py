@@ -95,7 +95,7 @@ def _main_meter(bars: Sequence[Bar]) -> Meter:
 
 def _quarters(beats: int, meter: Meter) -> Fraction:
     """A tempo in quarters a minute from the sheet's own beats."""
-    return beats * max(pulse_quarters(meter), Fraction(1))
+    return beats * meter.tempo_quarters
 
 
 def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:

@@ -72,7 +72,7 @@ class BarStroke:
 
 def pulse_quarters(meter: Meter) -> Fraction:
     """The length of the meter's pulse in quarter notes."""
-    if meter.unit >= 8 and meter.beats > 3 and meter.beats % 3 == 0:
+    if meter.compound:
         return Fraction(12, meter.unit)
     return Fraction(1) if meter.unit == 2 else Fraction(4, meter.unit)
 

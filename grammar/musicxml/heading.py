@@ -72,14 +72,13 @@ def _without_mode(signature: Signature, bars: Sequence[Bar], shift: Interval) ->
 
 
 def _tempo(marks: Sequence[Mark], meter: Meter, warnings: list[str]) -> int | None:
-    """Beats a minute: dotted quarters in 6/8, 9/8 and 12/8, quarters otherwise."""
+    """Beats a minute, of the beat that a tempo counts in the meter."""
     said = [Fraction(mark.value) for mark in marks if mark.kind == "tempo"]
     if not said:
         return None
     if any(tempo != said[0] for tempo in said):
         warnings.append("later changes of tempo are left out")
-    dotted = meter.unit == 8 and meter.beats in (6, 9, 12)
-    tempo = round(said[0] * 2 / 3 if dotted else said[0])
+    tempo = round(said[0] / meter.tempo_quarters)
     if tempo not in _TEMPOS:
         warnings.append(f"a tempo of {tempo} is left out")
         return None

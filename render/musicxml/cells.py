@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from ...grammar.sheet import Bar, Meter
+from ...grammar.sheet import Bar
 
 _NAMES: Final = ("whole", "half", "quarter", "eighth", "16th", "32nd", "64th")
 #: Note values in quarters, longest first, with their dots.
@@ -57,7 +57,7 @@ def bar_cells(bar: Bar) -> tuple[Cell, ...]:
     unit = Fraction(4, bar.meter.unit)
     total = bar_quarters(bar)
     starts = {chord.start * unit: index for index, chord in enumerate(bar.chords)}
-    beat = _beat(bar.meter)
+    beat = 3 * unit if bar.meter.compound else unit
     grid = {beat * count for count in range(int(total / beat) + 1)}
     edges = sorted(edge for edge in {Fraction(0), *grid, *starts} if edge < total)
     edges.append(total)
@@ -68,11 +68,6 @@ def bar_cells(bar: Bar) -> tuple[Cell, ...]:
         for at, (quarters, value, dots) in enumerate(_values(after - edge)):
             cells.append(Cell(chord, edge in starts and at == 0, quarters, value, dots))
     return tuple(cells)
-
-
-def _beat(meter: Meter) -> Fraction:
-    compound = meter.unit == 8 and meter.beats in (6, 9, 12)
-    return Fraction(4 * (3 if compound else 1), meter.unit)
 
 
 def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:

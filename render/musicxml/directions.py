@@ -39,15 +39,14 @@ def add_tempo(parent: ET.Element, header: Header, swing: Fraction) -> None:
     its eighths.
     """
     if header.tempo is not None:
-        dotted = header.meter.unit == 8 and header.meter.beats in (6, 9, 12)
+        beat = header.meter.tempo_quarters
         direction = _direction(parent)
         metronome = add(add(direction, "direction-type"), "metronome", parentheses="no")
         add(metronome, "beat-unit", "quarter")
-        if dotted:
+        if beat != 1:
             add(metronome, "beat-unit-dot")
         add(metronome, "per-minute", header.tempo)
-        quarters = Fraction(header.tempo) * (Fraction(3, 2) if dotted else 1)
-        add(direction, "sound", tempo=_decimal(quarters))
+        add(direction, "sound", tempo=_decimal(header.tempo * beat))
     if header.feel:
         _add_feel(parent, header.feel, swing)
 

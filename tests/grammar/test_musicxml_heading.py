@@ -81,6 +81,8 @@ def test_the_header() -> None:
             60,
         ),
         (time(6, 8), "<beat-unit>eighth</beat-unit><per-minute>180</per-minute>", 60),
+        (time(15, 8), "<beat-unit>eighth</beat-unit><per-minute>180</per-minute>", 60),
+        (time(6, 16), "<beat-unit>eighth</beat-unit><per-minute>180</per-minute>", 90),
     ],
 )
 def test_tempo_marks(first: str, mark: str, tempo: int) -> None:

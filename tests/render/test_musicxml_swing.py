@@ -57,6 +57,16 @@ def test_it_is_the_ratio_of_the_playback(tempo: int) -> None:
     assert float(1 + Fraction(long, long + short)) == pytest.approx(float(second), abs=0.001)
 
 
+@pytest.mark.parametrize("meter", ["4/4", "C|", "2/1", "3/8", "6/8", "12/8", "15/8", "6/16"])
+def test_the_tempo_is_that_of_the_playback(meter: str) -> None:
+    """Quarters a minute, and half as many again where the dotted quarter is the beat."""
+    text = sheet("even", 80, meter)
+    told = ET.fromstring(write_musicxml(chart_of(text))).find(".//sound[@tempo]")
+    assert told is not None
+    assert Fraction(told.get("tempo", "")) == played(text).tempi[0][1]
+    assert told.get("tempo") == ("120" if meter in ("6/8", "12/8", "15/8") else "80")
+
+
 def test_eighths_in_threes_are_not_swung() -> None:
     assert told(sheet("swing", 80, "6/8")) == "straight"
 
