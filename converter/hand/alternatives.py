@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .eliminate import Solution, solve
-from .graph import restricted
+from .eliminate import solve, solve_within
+from .graph import all_labels, narrowed, restricted
 from .grip import Grip
 from .kbest import k_best
 from .marginals import min_marginals
@@ -35,8 +35,8 @@ def best_plans(task: Task, k: int) -> tuple[GripPlan, ...]:
     """
     played = set(task.nodes)
     allowed = tuple(
-        tuple(range(len(choice.grips))) if node in played else (0,)
-        for node, choice in enumerate(task.choices)
+        labels if node in played else labels[:1]
+        for node, labels in enumerate(all_labels(task.graph))
     )
     ranked = k_best(restricted(task.graph, allowed), k)
     return tuple(finished(task, one) for one in ranked if one.cost < FORBIDDEN)
@@ -53,6 +53,7 @@ def alternatives(task: Task, chord: int, count: int = 3) -> tuple[Alternative, .
         raise PlanError(f"chord {chord} is silent: it has no grip")
     node = task.chords.index(chord)
     best = solve(task.graph)
+    everything = all_labels(task.graph)
     costs = min_marginals(task.graph, best)[node]
     grips = task.choices[node].grips
     found: list[Alternative] = []
@@ -62,18 +63,8 @@ def alternatives(task: Task, chord: int, count: int = 3) -> tuple[Alternative, .
             continue
         seen.add(grips[label].frets)
         added = float(costs[label]) - best.cost
-        found.append(Alternative(grips[label], added, finished(task, _around(task, node, label))))
+        around = solve_within(task.graph, narrowed(everything, node, (label,)))
+        found.append(Alternative(grips[label], added, finished(task, around)))
         if len(found) == count:
             break
     return tuple(found)
-
-
-def _around(task: Task, node: int, label: int) -> Solution:
-    """The best labels with one node's label fixed."""
-    allowed = tuple(
-        (label,) if at == node else tuple(range(len(costs)))
-        for at, costs in enumerate(task.graph.unary)
-    )
-    inner = solve(restricted(task.graph, allowed))
-    labels = tuple(label if at == node else one for at, one in enumerate(inner.labels))
-    return Solution(labels, inner.cost, inner.bound)

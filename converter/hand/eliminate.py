@@ -16,7 +16,7 @@ elimination" (1999), and mini-buckets as in Dechter and Rish (2003), both from m
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from heapq import heapify, heappop, heappush
 from math import prod
 from typing import Final
@@ -25,7 +25,7 @@ import numpy as np
 
 from .dead_ends import without_dead_ends
 from .grain import Numbers
-from .graph import LabelGraph, restricted
+from .graph import Allowed, LabelGraph, restricted
 
 #: Sums that one table may take: a quarter of a second or so.
 TABLE_LIMIT: Final = 50_000_000
@@ -76,9 +76,19 @@ def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) ->
     if not found.split or found.optimal or maximum:
         return found
     allowed = without_dead_ends(graph)
-    inner = _eliminated(restricted(graph, allowed), limit, maximum)
+    inner = _whole(_eliminated(restricted(graph, allowed), limit, False), allowed)
+    return replace(inner, bound=max(inner.bound, found.bound), split=True)
+
+
+def solve_within(graph: LabelGraph, allowed: Allowed) -> Solution:
+    """The best of the labellings that keep to the allowed labels."""
+    return _whole(solve(restricted(graph, allowed)), allowed)
+
+
+def _whole(inner: Solution, allowed: Allowed) -> Solution:
+    """A solution among the allowed labels alone, in the labels of the whole graph."""
     labels = tuple(keep[label] for keep, label in zip(allowed, inner.labels, strict=True))
-    return Solution(labels, inner.cost, max(inner.bound, found.bound), split=True)
+    return Solution(labels, inner.cost, inner.bound, split=inner.split)
 
 
 def _eliminated(graph: LabelGraph, limit: int, maximum: bool) -> Solution:

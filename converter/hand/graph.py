@@ -104,6 +104,16 @@ def pair_tables(
     return pairs
 
 
+def all_labels(graph: LabelGraph) -> Allowed:
+    """Every label of every node."""
+    return tuple(tuple(range(len(costs))) for costs in graph.unary)
+
+
+def narrowed(allowed: Allowed, node: int, labels: tuple[int, ...]) -> Allowed:
+    """The allowed labels with these alone at one node."""
+    return (*allowed[:node], labels, *allowed[node + 1 :])
+
+
 def restricted(graph: LabelGraph, allowed: Allowed) -> LabelGraph:
     """The graph with some labels of its nodes alone, in the order given."""
     unary = tuple(costs[list(keep)] for costs, keep in zip(graph.unary, allowed, strict=True))

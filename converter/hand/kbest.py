@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
 
-from .eliminate import Solution, solve
-from .graph import Allowed, LabelGraph, restricted
+from .eliminate import Solution, solve, solve_within
+from .graph import Allowed, LabelGraph, all_labels, narrowed, restricted
 from .marginals import min_marginals
 
 
@@ -40,26 +40,18 @@ def k_best(graph: LabelGraph, k: int) -> list[Solution]:
 
     Raises PlanError when the graph is too tangled for an exact elimination.
     """
-    everything: Allowed = tuple(tuple(range(len(costs))) for costs in graph.unary)
-    first = _best(graph, everything)
+    first = solve(graph)
     found = [first]
     queue = _Queue([], count())
-    _queue_second(graph, _Part(everything, first.labels), queue)
+    _queue_second(graph, _Part(all_labels(graph), first.labels), queue)
     while queue.heap and len(found) < k:
         _, _, part, node, label = heappop(queue.heap)
-        with_label = _changed(part.allowed, node, (label,))
-        found.append(_best(graph, with_label))
+        with_label = narrowed(part.allowed, node, (label,))
+        found.append(solve_within(graph, with_label))
         _queue_second(graph, _Part(with_label, found[-1].labels), queue)
         others = tuple(one for one in part.allowed[node] if one != label)
-        _queue_second(graph, _Part(_changed(part.allowed, node, others), part.best), queue)
+        _queue_second(graph, _Part(narrowed(part.allowed, node, others), part.best), queue)
     return found[:k]
-
-
-def _best(graph: LabelGraph, allowed: Allowed) -> Solution:
-    """The best labelling of a part, in the labels of the whole graph."""
-    inner = solve(restricted(graph, allowed))
-    labels = tuple(keep[label] for keep, label in zip(allowed, inner.labels, strict=True))
-    return Solution(labels, inner.cost, inner.bound)
 
 
 def _queue_second(graph: LabelGraph, part: _Part, queue: _Queue) -> None:
@@ -71,7 +63,3 @@ def _queue_second(graph: LabelGraph, part: _Part, queue: _Queue) -> None:
                 second = cost, node, label
     if second is not None:
         heappush(queue.heap, (second[0], next(queue.turns), part, *second[1:]))
-
-
-def _changed(allowed: Allowed, node: int, labels: tuple[int, ...]) -> Allowed:
-    return (*allowed[:node], labels, *allowed[node + 1 :])
