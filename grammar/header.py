@@ -1,7 +1,7 @@
 """The header of a sheet: `Name: value` lines, each name read in any case.
 
 Known names are Title, By, Key, Time, Tempo, Feel. Others are kept as they are and warned about,
-with the nearest known name. Tempo is beats a minute, 20 to 400 (common practice, no source).
+with the nearest known name.
 """
 
 from __future__ import annotations
@@ -14,12 +14,11 @@ from .errors import Problem
 from .key import Key, parse_key
 from .lines import KNOWN_NAMES, Line, known_name, plain
 from .mistakes import mistake
-from .sheet import Header, Meter
+from .sheet import TEMPOS, Header, Meter
 
 #: Cadenzas and bars of other lengths come from scores, and must be written and read again.
 MAX_METER_BEATS: Final = 512
 METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
-TEMPO_RANGE: Final = (20, 400)
 
 #: Names that people use elsewhere for what is known here under another name.
 _NEAREST: Final = {
@@ -104,7 +103,8 @@ def meter_named(text: str) -> Meter | None:
 
 def _tempo(line: Line, problems: list[Problem]) -> int | None:
     found = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
-    if found is None or not TEMPO_RANGE[0] <= int(found[1]) <= TEMPO_RANGE[1]:
-        problems.append(mistake("bad-tempo", line.place, line.value))
+    least, most = TEMPOS
+    if found is None or not least <= int(found[1]) <= most:
+        problems.append(mistake("bad-tempo", line.place, line.value, least=least, most=most))
         return None
     return int(found[1])

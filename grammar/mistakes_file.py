@@ -32,7 +32,7 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
         ("Time: 4/5\n| C |", "Time: waltz\n| C |", "Time: 0/4\n| C |"),
     ),
     "bad-tempo": Mistake(
-        "not a tempo", "beats a minute from 20 to 400, as in 126", ("Tempo: 9000\n| C |",)
+        "not a tempo", "beats a minute from {least} to {most}, as in 126", ("Tempo: 9000\n| C |",)
     ),
     "header-too-late": Mistake(
         "this header stands below the first bars",

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import Final, Literal
 
 from .chord import Chord
 from .key import Key
@@ -18,6 +18,9 @@ from .key import Key
 #: Where a jump leads and where the playing then ends, as the words on paper say it.
 JumpTarget = Literal["capo", "segno"]
 JumpEnd = Literal["end", "fine", "coda"]
+
+#: The slowest and the fastest tempo, in beats a minute (common practice, no source).
+TEMPOS: Final = (20, 400)
 
 
 @dataclass(frozen=True, slots=True)

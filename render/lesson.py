@@ -17,7 +17,8 @@ from ..converter.chart import CompingChart
 from ..converter.drill.values import Drill
 from ..converter.practice.choruses import USUAL_TEMPO
 from ..converter.practice.performance import perform
-from ..converter.practice.timing import TEMPOS, Settings
+from ..converter.practice.timing import Settings
+from ..grammar.sheet import TEMPOS
 from .drafts import drafts
 from .drill_files import drill_files, performances
 from .page.style import PageStyle

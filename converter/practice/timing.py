@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from ...grammar.key import Key
-from ...grammar.sheet import Meter
+from ...grammar.sheet import TEMPOS, Meter
 from .rhythm import PATTERNS, plain_name
 
 Part = Literal["guitar", "bass", "click"]
@@ -76,8 +76,6 @@ class Performance:
         return total
 
 
-#: The slowest and the fastest tempo, in beats a minute.
-TEMPOS: Final = (20, 400)
 #: A longer performance is refused: it is held whole, and no hand should play it unrested.
 LONGEST_MINUTES: Final = 60
 

@@ -8,14 +8,13 @@ from typing import Final
 
 from ..key import Key
 from ..pitch import Interval, PitchName
-from ..sheet import Bar, Header, Meter
+from ..sheet import TEMPOS, Bar, Header, Meter
 from .bars import part_shift
 from .marks import Mark
 from .numerals import Signature
 from .score import Part, Score
 from .spans import read_spans
 
-_TEMPOS: Final = range(20, 401)
 _MODES: Final = ("major", "minor", "ionian", "aeolian")
 
 
@@ -79,7 +78,7 @@ def _tempo(marks: Sequence[Mark], meter: Meter, warnings: list[str]) -> int | No
     if any(tempo != said[0] for tempo in said):
         warnings.append("later changes of tempo are left out")
     tempo = round(said[0] / meter.tempo_quarters)
-    if tempo not in _TEMPOS:
+    if not TEMPOS[0] <= tempo <= TEMPOS[1]:
         warnings.append(f"a tempo of {tempo} is left out")
         return None
     return tempo

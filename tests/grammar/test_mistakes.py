@@ -87,6 +87,11 @@ def test_bad_chord_suggestions_and_beats_come_with_a_remedy() -> None:
     )  # fmt: skip
 
 
+def test_a_tempo_out_of_range_is_told_the_range() -> None:
+    (problem,) = problems_of("Tempo: 19\n| C |")
+    assert problem.expected == "beats a minute from 20 to 400, as in 126"
+
+
 def test_thousands_of_mistakes_are_counted_not_shown() -> None:
     problems = problems_of("| H |\n" * 900)
     assert len(problems) == 900
