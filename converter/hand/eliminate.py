@@ -24,22 +24,12 @@ from typing import Final
 import numpy as np
 
 from .dead_ends import without_dead_ends
+from .factors import Factor, least_over, scope_of
 from .grain import Numbers
 from .graph import Allowed, LabelGraph, restricted
 
 #: Sums that one table may take: a quarter of a second or so.
 TABLE_LIMIT: Final = 50_000_000
-
-#: Sums that are made at once; larger tables are made slice by slice to spare memory.
-CACHE_SUMS: Final = 1 << 20
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Factor:
-    """A table of costs over the nodes of `scope`, one axis for each, nodes ascending."""
-
-    scope: tuple[int, ...]
-    table: Numbers
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -151,7 +141,7 @@ class _Elimination:
             self.near[other] = {one for known in self.touching[other] for one in known.scope}
             self.near[other].discard(other)
         for part in self._parts(node, factors):
-            scope = tuple(sorted({one for factor in part for one in factor.scope} - {node}))
+            scope = scope_of(part, node)
             table = least_over(node, scope, part, self.sizes, self.join)
             if scope:
                 self._add(Factor(scope, table))
@@ -179,42 +169,6 @@ class _Elimination:
     def _scope_work(self, node: int, factors: list[Factor]) -> int:
         scope = {one for factor in factors for one in factor.scope} | {node}
         return prod(self.sizes[one] for one in scope)
-
-
-def spread(factor: Factor, axes: tuple[int, ...]) -> Numbers:
-    """The factor's table with its axes in the order of `axes`, one long where it has none."""
-    scope, table = factor.scope, factor.table
-    if len(scope) == 1:
-        return table.reshape([-1 if node == scope[0] else 1 for node in axes])
-    order = [scope.index(node) for node in axes if node in scope]
-    sizes = iter([table.shape[axis] for axis in order])
-    return table.transpose(order).reshape([next(sizes) if node in scope else 1 for node in axes])
-
-
-def least_over(
-    node: int, scope: tuple[int, ...], factors: list[Factor], sizes: list[int], join: np.ufunc
-) -> Numbers:
-    """The least over a node's labels of its joined factors, as a table over `scope`.
-
-    A large table is made one slice at a time, to spare memory.
-    """
-    axes = (node, *scope)
-    tables = [spread(factor, axes) for factor in factors]
-    if not scope or prod(sizes[one] for one in axes) <= CACHE_SUMS:
-        return np.asarray(_joined(tables, join).min(axis=0))
-    rows = [
-        _joined([table[:, row if table.shape[1] > 1 else 0] for table in tables], join).min(axis=0)
-        for row in range(sizes[scope[0]])
-    ]
-    return np.stack([np.broadcast_to(row, [sizes[one] for one in scope[1:]]) for row in rows])
-
-
-def _joined(tables: list[Numbers], join: np.ufunc) -> Numbers:
-    first, *rest = sorted(tables, key=lambda one: one.size)
-    total = first
-    for table in rest:
-        total = join(total, table)
-    return total
 
 
 def _decode(elimination: _Elimination) -> tuple[int, ...]:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from .eliminate import Bucket, Solution, solve, spread
+from .eliminate import Bucket, Solution, solve
+from .factors import joined, scope_of, spread
 from .grain import Numbers
 from .graph import LabelGraph
 from .plan import PlanError
@@ -27,8 +28,8 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
     outside: dict[int, Numbers] = {}
     found: dict[int, Numbers] = {}
     for bucket in reversed(solution.buckets):
-        near = scope_of(bucket)
-        inside = joined(bucket)
+        near = scope_of(bucket.factors, bucket.node)
+        inside = _costs(bucket)
         if near:
             parent = min(near, key=lambda node: place[node])
             upper = solution.buckets[place[parent]]
@@ -40,25 +41,20 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
     return tuple(found[node] for node in range(len(graph.unary)))
 
 
-def scope_of(bucket: Bucket) -> tuple[int, ...]:
-    """The neighbours that a node had when it was eliminated, ascending."""
-    nodes = {node for factor in bucket.factors for node in factor.scope}
-    return tuple(sorted(nodes - {bucket.node}))
+def _axes(bucket: Bucket) -> tuple[int, ...]:
+    """The bucket's own node and the neighbours that it had when it was eliminated."""
+    return (bucket.node, *scope_of(bucket.factors, bucket.node))
 
 
-def joined(bucket: Bucket) -> Numbers:
-    """The sum of a bucket's factors over its own node, first, and its neighbours."""
-    axes = (bucket.node, *scope_of(bucket))
-    total, *rest = [spread(factor, axes) for factor in bucket.factors]
-    for table in rest:
-        total = total + table
-    return total
+def _costs(bucket: Bucket) -> Numbers:
+    """The sum of a bucket's factors over its axes."""
+    return joined([spread(factor, _axes(bucket)) for factor in bucket.factors], np.add)
 
 
 def _outside(parent: Bucket, beyond: Numbers, near: tuple[int, ...]) -> Numbers:
     """The least cost of everything, as a table over `near`, nodes of the parent's bucket."""
-    axes = (parent.node, *scope_of(parent))
-    whole = joined(parent) + beyond[None]
+    axes = _axes(parent)
+    whole = _costs(parent) + beyond[None]
     whole = whole.min(axis=tuple(at for at, node in enumerate(axes) if node not in near))
     kept = [node for node in axes if node in near]
     return np.asarray(whole.transpose([kept.index(node) for node in near]))
