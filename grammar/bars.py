@@ -16,11 +16,10 @@ from .bar_words import ZERO, Draft, draft_bar
 from .beats import Share, beats_of, counted, even, words_a_bar
 from .errors import Problem
 from .mistakes import mistake
+from .passages import MAX_TIMES
 from .sheet import Bar, Meter, Place, SheetChord
 from .words import BarLine, Word
 
-#: How often a passage may be written to be played.
-MAX_TIMES: Final = 100
 #: The opening of a bar that nothing special begins.
 NO_MARK: Final = BarLine("|", 0)
 TOP: Final = Place(0, 0)

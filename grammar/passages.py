@@ -9,10 +9,14 @@ refused.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import Final
 
 from .errors import Problem
 from .mistakes import mistake
 from .sheet import Bar, Place, Section
+
+#: How often a passage may be written to be played.
+MAX_TIMES: Final = 100
 
 
 @dataclass(frozen=True, slots=True)

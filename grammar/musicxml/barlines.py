@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
+from ..passages import MAX_TIMES
 from .marks import Mark
 from .node import Node
 
-#: The most passes through a repeat, and the highest number of an ending, that are read.
-MAX_TIMES: Final = 99
+#: The number of an ending, or its first and last.
 _RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
 
 
@@ -69,7 +69,7 @@ def _times(repeat: Node) -> int:
     text = repeat.attributes.get("times", "")
     if not text:
         return 2
-    if not (text.isascii() and text.isdigit() and len(text) <= 2):
+    if not re.fullmatch("[0-9]{1,3}", text) or int(text) > MAX_TIMES:
         raise repeat.fault(f"a repeat is played 1 to {MAX_TIMES} times, not {text[:20]!r}")
     return max(int(text), 1)
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import pytest
 from midneck.grammar.errors import SheetError
 from midneck.grammar.musicxml import read_musicxml
+from midneck.grammar.passages import MAX_TIMES
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Jump, Meter, Sheet
 from midneck.grammar.sheet_writer import write_sheet
@@ -47,6 +48,15 @@ def test_a_plain_repeat() -> None:
 def test_a_repeat_with_a_count() -> None:
     thrice = barline("right", '<repeat direction="backward" times="3"/>')
     assert played(OPEN + BAR + thrice, BAR) == (1, 1, 1, 2)
+
+
+def test_scores_repeat_as_often_as_sheets_and_no_oftener() -> None:
+    (bar,) = read_sheet(f"|: C :|{MAX_TIMES}x").bars
+    most = f'<repeat direction="backward" times="{bar.repeat_close}"/>'
+    assert played(OPEN + BAR + barline("right", most)) == (1,) * MAX_TIMES
+    more = f'<repeat direction="backward" times="{MAX_TIMES + 1}"/>'
+    with pytest.raises(SheetError, match=f"1 to {MAX_TIMES} times, not '{MAX_TIMES + 1}'"):
+        played(OPEN + BAR + barline("right", more))
 
 
 def test_a_count_of_one_is_no_repeat() -> None:
