@@ -21,7 +21,6 @@ from .player import Player
 from .shapes import FingeredShape, fingered, shape_and_base
 from .strain import (
     PARTS,
-    Strain,
     fret_table,
     shape_parts,
     spreads_mm,
@@ -101,17 +100,6 @@ def gathered(found: Iterable[Voicing], player: Player) -> Candidates:
     """
     blocks = [_block(voicing, player) for voicing in found]
     return _candidates([block for block in blocks if block.shape.fingers], player)
-
-
-def strain(grip: Grip, player: Player) -> Strain:
-    """What holding the grip costs this player, part by part.
-
-    Raises ValueError when its fingers cannot hold its frets.
-    """
-    block = _block(grip.voicing, player)
-    row = block.shape.fingers.index(grip.fingers)
-    _, parts, _ = _numbers([block], player)
-    return Strain(*map(float, parts[row]))
 
 
 @lru_cache(maxsize=1024)

@@ -7,7 +7,6 @@ The parts and their prices are those of `Effort`; spread is measured along the n
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -21,30 +20,11 @@ from .taught import habits_mm
 _LOW = [low - 1 for low, _ in FINGER_PAIRS]
 _HIGH = [high - 1 for _, high in FINGER_PAIRS]
 
-#: The parts of strain in the order of their columns, as `Strain` names them.
+#: The parts of strain in the order of their columns, as `Effort` describes them.
 PARTS = (
     "stretch_mm", "crowding_mm", "little_finger_mm", "barre_mm", "unmuted_mm", "habit_mm",
     "window_mm", "unsaid_mm",
 )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Strain:
-    """The parts of a grip's strain, in mm of effort."""
-
-    stretch_mm: float
-    crowding_mm: float
-    little_finger_mm: float
-    barre_mm: float
-    unmuted_mm: float
-    habit_mm: float
-    window_mm: float
-    unsaid_mm: float
-
-    @property
-    def total_mm(self) -> float:
-        """The strain as a whole."""
-        return sum(float(getattr(self, part)) for part in PARTS)
 
 
 @lru_cache(maxsize=64)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.candidates import candidates, reach_mm, strain
+from midneck.converter.hand.candidates import candidates, reach_mm
 from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
 from midneck.converter.hand.changes import change_between
 from midneck.converter.hand.difficulty import difficulty_of
@@ -18,7 +18,7 @@ from midneck.converter.hand.sentences import names, sentence_of
 from midneck.converter.hand.story import story
 from midneck.converter.hand.travel import way_mm
 from midneck.converter.hand.wishes import PlanWishes
-from support.hand_effort import travel
+from support.hand_effort import part_mm, travel
 from support.hand_sheets import chord, form, sheet, straight
 
 X = None
@@ -147,7 +147,7 @@ def test_widest_reach_and_caution_for_a_stretch() -> None:
     neck = task.player.neck
     assert plan.travel.widest_reach_mm == reach_mm(plan.grips[0], task.player)
     assert plan.travel.widest_reach_mm == pytest.approx(neck.fret_mm(3) - neck.fret_mm(1))
-    assert strain(plan.grips[0], task.player).stretch_mm > 0
+    assert part_mm("stretch_mm", plan.grips[0], task.player) > 0
     assert told.caution == HAND_CAUTION
 
 

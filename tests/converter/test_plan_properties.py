@@ -6,13 +6,14 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.candidates import candidates, strain
+from midneck.converter.hand.candidates import candidates
 from midneck.converter.hand.effort import Reach
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.moves import travel_between
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.strain import window_mm
+from support.hand_effort import part_mm
 from support.hand_sheets import ROOTS, form, sheet, straight
 
 KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "")
@@ -150,7 +151,7 @@ def test_stretches_cost_more_low_on_the_neck() -> None:
 
 def _strain(pin: str, fret: int) -> float:
     grip = grip_of(f"{ROOTS[(9 + fret) % 12]}m7", pin)
-    return strain(grip, Player()).stretch_mm
+    return part_mm("stretch_mm", grip, Player())
 
 
 def test_frets_three_to_ten_are_free_two_and_eleven_tolerable() -> None:

@@ -6,7 +6,6 @@ import itertools
 import random
 
 import pytest
-from midneck.converter.hand.candidates import strain
 from midneck.converter.hand.effort import Reach
 from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.explain import explain
@@ -16,6 +15,7 @@ from midneck.converter.hand.planner import finished, plan_hand, task_of
 from midneck.converter.hand.player import Neck, Player
 from midneck.converter.hand.smooth import single_changes
 from midneck.converter.hand.wishes import PlanWishes
+from support.hand_effort import part_mm
 from support.hand_sheets import ROOTS, form, sheet, straight
 
 X = None
@@ -124,7 +124,7 @@ def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
     plan = plan_hand(written, straight(written), wishes=PlanWishes(smooth=True))
     assert plan.travel.outside_window == 0
     for grip in plan.grips:
-        assert strain(grip, Player()).habit_mm == 0.0
+        assert part_mm("habit_mm", grip, Player()) == 0.0
 
 
 def test_faster_tunes_cost_more_travel() -> None:

@@ -1,7 +1,8 @@
 """The cost of a plan recomputed from printed frets and fingers alone.
 
 Written from the description of effort, without a look at the planner's arrays: plain loops over
-fingers, one change and one grip at a time. Only the weights are shared.
+fingers, one change and one grip at a time. Only the weights are shared. `part_mm` alone asks the
+planner itself.
 """
 
 from __future__ import annotations
@@ -11,10 +12,11 @@ from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
-from midneck.converter.hand.candidates import gathered
+from midneck.converter.hand.candidates import gathered, holding
 from midneck.converter.hand.effort import Reach
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.player import Player
+from midneck.converter.hand.strain import PARTS
 from midneck.converter.hand.taught import TAUGHT
 
 PAIRS = [(1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4)]
@@ -49,6 +51,11 @@ def strain(grip: Grip, player: Player, easiest: str) -> float:
             total += effort.stretch * max(0.0, spread - comfort)
     total += effort.unsaid_mm * len(grip.voicing.omitted)
     return total + window(grip, player) + habit(grip, player, easiest)
+
+
+def part_mm(part: str, grip: Grip, player: Player) -> float:
+    """One of the `PARTS` of strain, as the planner prices it."""
+    return float(holding(grip, player).parts[0, PARTS.index(part)])
 
 
 def at_any_fret(grip: Grip, player: Player) -> float:
