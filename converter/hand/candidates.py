@@ -109,26 +109,19 @@ def holding(grip: Grip, player: Player) -> Candidates:
     return found.only([found.grips.index(grip)])
 
 
-def reach_mm(grip: Grip, player: Player) -> float:
-    """The spread from the lowest to the highest stopped fret along the neck, in mm."""
-    stopped = [fret for fret in grip.frets if fret]
-    table = fret_table(player.neck)
-    return float(table[max(stopped)] - table[min(stopped)]) if stopped else 0.0
+def _block(voicing: Voicing, player: Player) -> _Block:
+    frets = _frets_of(voicing, player)
+    shape, base = shape_and_base(frets)
+    return _Block(voicing, frets, base, fingered(shape))
 
 
-def frets_of(voicing: Voicing, player: Player) -> Frets:
+def _frets_of(voicing: Voicing, player: Player) -> Frets:
     """The frets of a voicing over all strings from the lowest."""
     count = len(player.neck.tuning)
     row: list[int | None] = [None] * count
     for note in voicing.notes:
         row[count - note.string] = note.fret
     return tuple(row)
-
-
-def _block(voicing: Voicing, player: Player) -> _Block:
-    frets = frets_of(voicing, player)
-    shape, base = shape_and_base(frets)
-    return _Block(voicing, frets, base, fingered(shape))
 
 
 def _filled(row: Frets) -> tuple[int, ...]:

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from .candidates import reach_mm
 from .grip import Grip
 from .player import Player
 from .taught import shape_of
+from .travel import reach_mm
 
 #: Where each part reaches its full 2 points.
 FULL_PACE_PER_MINUTE: Final = 120.0

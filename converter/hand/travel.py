@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import hypot
 
-from .candidates import reach_mm
 from .grip import Grip, places_of
 from .plan import Travel
 from .player import Player
@@ -57,3 +56,10 @@ def way_mm(start: Grip, goal: Grip, player: Player) -> float:
             along = neck.fret_mm(other.fret) - neck.fret_mm(place.fret) - shift
             fingers += hypot(along, (other.low - place.low) * neck.string_gap_mm)
     return abs(shift) + fingers
+
+
+def reach_mm(grip: Grip, player: Player) -> float:
+    """The spread from the lowest to the highest stopped fret along the neck, in mm."""
+    stopped = [fret for fret in grip.frets if fret]
+    neck = player.neck
+    return neck.fret_mm(max(stopped)) - neck.fret_mm(min(stopped)) if stopped else 0.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.candidates import candidates, reach_mm
+from midneck.converter.hand.candidates import candidates
 from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
 from midneck.converter.hand.changes import change_between
 from midneck.converter.hand.difficulty import difficulty_of
@@ -16,7 +16,7 @@ from midneck.converter.hand.planner import Task, finished, plan_of, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.sentences import names, sentence_of
 from midneck.converter.hand.story import story
-from midneck.converter.hand.travel import way_mm
+from midneck.converter.hand.travel import reach_mm, way_mm
 from midneck.converter.hand.wishes import PlanWishes
 from support.hand_effort import part_mm, travel
 from support.hand_sheets import chord, form, sheet, straight
