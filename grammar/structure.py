@@ -18,27 +18,34 @@ from .similes import check_similes
 
 def check_structure(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> tuple[Problem, ...]:
     """Everything that is wrong with repeats, endings, signs, jumps and similes, by place."""
-    problems = _check_recalls(bars, sections)
-    if problems:
-        return tuple(problems)
-    problems += check_similes(bars, sections)[1]
-    steps, passages, found = find_passages(bars, sections)
-    problems += found
-    problems += _check_signs(bars)
-    problems += _check_jumps(bars, steps, passages)
-    if not problems:
-        problems += walk_form(bars, steps, passages)[1]
-    return tuple(sorted(problems, key=lambda problem: (problem.line, problem.column)))
+    return _played(bars, sections)[1]
 
 
 def played_bars(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> tuple[int, ...]:
     """The indices of the bars in played order. Raises SheetError when they make no form."""
-    problems = check_structure(bars, sections)
+    played, problems = _played(bars, sections)
     if problems:
         raise SheetError(problems)
-    steps, passages, _ = find_passages(bars, sections)
-    played, _ = walk_form(bars, steps, passages)
-    return tuple(steps[at].bar for at in played)
+    return played
+
+
+def _played(
+    bars: tuple[Bar, ...], sections: tuple[Section, ...]
+) -> tuple[tuple[int, ...], tuple[Problem, ...]]:
+    problems = _check_recalls(bars, sections)
+    if problems:
+        return (), tuple(problems)
+    steps, passages, found = find_passages(bars, sections)
+    problems += check_similes(bars, sections)[1]
+    problems += found
+    problems += _check_signs(bars)
+    problems += _check_jumps(bars, steps, passages)
+    played: tuple[int, ...] = ()
+    if not problems:
+        played, found = walk_form(bars, steps, passages)
+        problems += found
+    by_place = sorted(problems, key=lambda problem: (problem.line, problem.column))
+    return tuple(steps[at].bar for at in played), tuple(by_place)
 
 
 def _check_recalls(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> list[Problem]:
