@@ -12,11 +12,11 @@ from ...grammar.chord import Chord, Tone
 from ...grammar.sheet import Sheet, SheetChord
 from .candidates import Candidates, candidates, gathered
 from .grip import VoicedNote, Voicing, written_frets
+from .layouts import bass_tone
 from .plan import PlanError
 from .player import Player
 from .playings import sounds
 from .taste import guide_tones, named_tones
-from .voicing import bass_tone
 from .wishes import PlanWishes, Style
 
 Pin = tuple[int | None, ...]
