@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Final
 
+from .endings import check_endings, ending_text
 from .errors import Problem
 from .mistakes import mistake
 from .sheet import Bar, Place, Section
@@ -147,14 +148,14 @@ class _Scan:
     def _report_unclosed(self, bar: Bar, current: _Open) -> None:
         """An ending follows one that has no `:|`, in a repeat or where there is none."""
         if not current.broken and current.explicit:
-            self.problems.append(mistake("ending-unclosed", bar.place, _ending_text(bar.endings)))
+            self.problems.append(mistake("ending-unclosed", bar.place, ending_text(bar.endings)))
         elif not current.broken:
             self._report_no_repeat(current)
         current.broken = True
 
     def _report_no_repeat(self, current: _Open) -> None:
         first = self.bars[self.steps[current.endings[0].first].bar]
-        text = _ending_text(first.endings)
+        text = ending_text(first.endings)
         self.problems.append(mistake("ending-without-repeat", first.place, text))
 
     def _end_ending(self, stop: int) -> None:
@@ -186,52 +187,15 @@ class _Scan:
         if not closed and len(current.endings) == 1:
             self._report_no_repeat(current)
         elif not current.broken:
-            self._check_endings(current.endings, closed)
+            heads = [self.bars[self.steps[ending.first].bar] for ending in current.endings]
+            self.problems += check_endings(heads, closed)
         times = max(number for ending in current.endings for number in ending.passes)
         self._add(Passage(current.start, current.endings[0].first, tuple(current.endings), times))
-
-    def _check_endings(self, endings: list[Ending], closed: bool) -> None:
-        """Each pass has one ending, in order, and the last one goes on."""
-        before = len(self.problems)
-        taken: set[int] = set()
-        wanted = 1
-        for ending in endings:
-            bar = self.bars[self.steps[ending.first].bar]
-            text = _ending_text(ending.passes)
-            while wanted in taken:
-                wanted += 1
-            if taken & set(ending.passes):
-                self.problems.append(mistake("ending-unreachable", bar.place, text))
-            elif min(ending.passes) != wanted:
-                found = min(ending.passes)
-                self.problems.append(
-                    mistake("ending-order", bar.place, text, found=found, wanted=wanted)
-                )
-            taken |= set(ending.passes)
-        if len(self.problems) == before:
-            self._check_last(endings, taken, closed)
-
-    def _check_last(self, endings: list[Ending], taken: set[int], closed: bool) -> None:
-        last = self.bars[self.steps[endings[-1].first].bar]
-        text = _ending_text(endings[-1].passes)
-        missing = sorted(set(range(1, max(taken) + 1)) - taken)
-        if closed or missing:
-            wanted = missing[0] if missing else max(taken) + 1
-            self.problems.append(mistake("ending-missing", last.place, text, wanted=wanted))
-        elif max(taken) not in endings[-1].passes:
-            found, wanted = min(endings[-1].passes), max(taken)
-            self.problems.append(
-                mistake("ending-order", last.place, text, found=found, wanted=wanted)
-            )
 
     def _add(self, passage: Passage) -> None:
         self.passages.append(passage)
         self.current = None
         self.free_from = passage.stop
-
-
-def _ending_text(passes: tuple[int, ...]) -> str:
-    return f"|{','.join(str(number) for number in passes)}."
 
 
 def find_passages(

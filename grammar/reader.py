@@ -3,11 +3,12 @@
 Takes what a musician typed, in the form that `sheet_format.SHEET_FORMAT` tells; byte order marks,
 Windows and old line ends, tabs, full-width and curly signs are forgiven. Gives a `Sheet`, or raises
 `SheetError` with all problems in order. Reading is linear in the length of the text, within the
-limits stated here and in `text_file`, `bars`, `bar_words` and `course`.
+limits stated here and in `text_file`, `mistakes`, `passages`, `bar_words` and `course`.
 
 The way through: `lines` tells the kind of each line; `header` and `body` read them; `words` (with
 `sheet.lark`) splits music into words; `bar_words`, `beats` and `bars` make bars of them;
-`passages`, `course`, `similes` and `structure` check the form; `mistakes` holds what is said.
+`passages`, `endings`, `course`, `similes` and `structure` check the form; `mistakes` holds what is
+said.
 """
 
 from __future__ import annotations
