@@ -78,23 +78,21 @@ def _add_chord(draft: Draft, word: Word, last: SheetChord | None) -> None:
     place = Place(draft.line, word.column)
     chord = read_chord(word.text, place, draft.problems)
     draft.broken = draft.broken or chord is None
-    if draft.simile or draft.rest_bars:
-        draft.report("mixed-bar", word)
+    _refuse_beside_sign(draft, word)
     if chord is not None:
         draft.entries.append((SheetChord(chord, word.text, place, ZERO, ZERO), Share()))
 
 
 def _add_silence(draft: Draft, word: Word, last: SheetChord | None) -> None:
     place = Place(draft.line, word.column)
-    if draft.simile or draft.rest_bars:
-        draft.report("mixed-bar", word)
+    _refuse_beside_sign(draft, word)
     draft.entries.append((SheetChord(None, word.text, place, ZERO, ZERO), Share()))
 
 
 def _add_beats(draft: Draft, word: Word, last: SheetChord | None) -> None:
     count = word.count
     if not draft.entries:
-        if draft.broken:
+        if draft.broken or _refuse_beside_sign(draft, word):
             return
         if last is None:
             draft.report("no-chord-before", word)
@@ -136,8 +134,15 @@ def _refuse_pin(draft: Draft, word: Word, last: SheetChord | None) -> None:
     draft.broken = True
 
 
+def _refuse_beside_sign(draft: Draft, word: Word) -> bool:
+    """`%`, `%%` and rests stand alone in their bar: whether the word stands beside one."""
+    beside = bool(draft.simile or draft.rest_bars)
+    if beside:
+        draft.report("mixed-bar", word)
+    return beside
+
+
 def _add_sign_for_bars(draft: Draft, word: Word, last: SheetChord | None) -> None:
-    """`%`, `%%` and rests stand alone in their bar."""
     if draft.is_bar:
         draft.report("mixed-bar", word)
         return

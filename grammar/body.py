@@ -103,7 +103,8 @@ class Body:
         if count == 0 and section.label.lower() in self.labels:
             self._recall(len(self.sections) - 1)
         elif count == 0:
-            label = "section-empty" if section.label else "key-alone"
+            unlabelled = "empty-bar" if section.key is None else "key-alone"
+            label = "section-empty" if section.label else unlabelled
             self.problems.append(mistake(label, section.place, section.label))
         elif section.label:
             self.labels[section.label.lower()] = len(self.sections) - 1

@@ -33,13 +33,15 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
     ),
     "pin-open": Mistake("a fixed grip is not closed", ">", ("| Dm7<10 x 10 10 x x |",)),
     "mixed-bar": Mistake(
-        "this stands alone in its bar",
-        "a bar of its own for it",
-        ("| C | % F |", "| C |-4- C |", "| C | F | %% C |", "|-2- (pickup)| C |"),
+        "%, %% and rests stand alone in their bar",
+        "a bar of their own for them",
+        ("| C | % F |", "| C |-4- C |", "| C | F | %% C |", "| C | % // |", "|-2- (pickup)| C |"),
     ),
     "bad-rest": Mistake("a rest lasts 1 to {most} bars", "", ("| C |-0-|", "| C |-5000-|")),
     "empty-bar": Mistake(
-        "an empty bar", "chords, % to repeat the bar before, or N.C. for silence", ("| C | | F |",)
+        "an empty bar",
+        "chords, % to repeat the bar before, or N.C. for silence",
+        ("| C | | F |", "||", "A:\n| C |\nA: again\n|"),
     ),
     "bar-of-signs": Mistake(
         "there is no bar that this could belong to",
