@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from .cautions import HAND_CAUTION, stretches
 from .changes import GripChange, change_between
@@ -22,16 +23,15 @@ from .sentences import sentence_of
 
 @dataclass(frozen=True, slots=True)
 class ExplainedChange:
-    """One change of a chorus, from chord `start` to chord `goal`, in `seconds` (the least).
+    """One change of a chorus, from chord `start` to chord `goal`.
 
     `start` and `goal` are indices into `Sheet.chords`, `times` how often this change is made in a
-    chorus, `effort_mm` its travel made once, hurry counted; `sentence` says what moves.
+    chorus, `effort_mm` its travel made once, in the greatest hurry; `sentence` says what moves.
     """
 
     start: int
     goal: int
     times: int
-    seconds: float
     effort_mm: float
     change: GripChange
     sentence: str
@@ -79,16 +79,9 @@ def explain(task: Task, plan: GripPlan) -> Explanation:
 def longest_quiet(positions: Sequence[int]) -> tuple[int, int]:
     """The first longest run of equal hand positions round the loop: its start and its length."""
     count = len(positions)
-    best = (0, 0)
-    for start in range(count):
-        length = 1
-        while length < count and positions[(start + length) % count] == positions[start]:
-            length += 1
-        if length > best[1]:
-            best = start, length
-        if length == count:
-            break
-    return best
+    starts = [at for at in range(count) if positions[at] != positions[at - 1]]
+    runs = [(start, (after - start) % count) for start, after in pairwise((*starts, *starts[:1]))]
+    return max(runs, key=lambda run: run[1], default=(0, count))
 
 
 def _changes(task: Task, grips: Sequence[Grip]) -> tuple[ExplainedChange, ...]:
@@ -109,4 +102,4 @@ def _explained(
     change = change_between(*grips, (chords[0], chords[1]))
     effort = travel_between(*grips, task.player) * task.player.effort.hurry(min(seconds))
     sentence = sentence_of(change, (written[0].text, written[1].text))
-    return ExplainedChange(*ends, len(seconds), min(seconds), effort, change, sentence)
+    return ExplainedChange(*ends, len(seconds), effort, change, sentence)
