@@ -8,7 +8,7 @@ minimum unless its `Travel` says otherwise.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
 from dataclasses import dataclass, replace
 
 from ...grammar.sheet import Sheet
@@ -16,8 +16,7 @@ from ..form import Form
 from .candidates import Candidates
 from .choices import choices_of
 from .eliminate import Solution, solve
-from .graph import Change, LabelGraph, build, changes_of
-from .grip import Grip
+from .graph import LabelGraph, build, changes_of
 from .plan import GripPlan
 from .player import Player
 from .playings import Playing, playings, sounds
@@ -31,8 +30,8 @@ class Task:
     """A plan set up for solving.
 
     `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
-    candidates of each node and `changes` what is paid for between nodes. `proved` is False where a
-    smooth plan was wished and its worst change could not be proved to be the least.
+    candidates of each node. `proved` is False where a smooth plan was wished and its worst change
+    could not be proved to be the least.
     """
 
     sheet: Sheet
@@ -43,9 +42,8 @@ class Task:
     nodes: tuple[int, ...]
     played: tuple[Playing, ...]
     choices: tuple[Candidates, ...]
-    changes: tuple[Change, ...]
     graph: LabelGraph
-    proved: bool = True
+    proved: bool
 
 
 def plan_hand(
@@ -78,21 +76,18 @@ def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Tas
     if wishes.smooth:
         by_chord = {chord: taught_inside_window(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
-    changes = tuple(changes_of(nodes, played, player.effort))
-    struck = [0] * len(chords)
-    for node in nodes:
-        struck[node] += 1
-    graph = build(choices, struck, changes)
-    task = Task(sheet, form, player, wishes, chords, nodes, played, choices, changes, graph)
-    if not wishes.smooth:
-        return task
-    smooth, proved = smooth_graph(graph, choices, changes)
-    return replace(task, graph=smooth, proved=proved)
+    changes = changes_of(nodes, played, player.effort)
+    times = Counter(nodes)
+    graph, proved = build(choices, [times[node] for node in range(len(chords))], changes), True
+    if wishes.smooth:
+        graph, proved = smooth_graph(graph, choices, changes)
+    return Task(sheet, form, player, wishes, chords, nodes, played, choices, graph, proved)
 
 
 def finished(task: Task, solution: Solution) -> GripPlan:
     """The plan that a solution stands for."""
-    hold = grips_of_labels(task, solution.labels)
+    labelled = zip(task.choices, solution.labels, strict=True)
+    hold = [choice.grips[label] for choice, label in labelled]
     by_chord = {chord: hold[node] for node, chord in reversed(list(enumerate(task.chords)))}
     chords = task.sheet.chords
     grips = tuple(by_chord.get(chord) for chord in range(len(chords)))
@@ -102,11 +97,6 @@ def finished(task: Task, solution: Solution) -> GripPlan:
     rest = iter(played)
     order = tuple(next(rest) if sounds(chords[chord]) else None for chord in task.form.chords)
     travel = travel_of(played, written, task.player, gap)
-    if not (solution.optimal and task.proved):
+    if not task.proved:
         travel = replace(travel, optimal=False)
     return GripPlan(grips, solution.cost, travel, order)
-
-
-def grips_of_labels(task: Task, labels: Sequence[int]) -> list[Grip]:
-    """The grip of each node."""
-    return [choice.grips[label] for choice, label in zip(task.choices, labels, strict=True)]

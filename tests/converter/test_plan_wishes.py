@@ -9,14 +9,15 @@ import pytest
 from midneck.converter.hand.effort import Reach
 from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.explain import explain
-from midneck.converter.hand.graph import build
+from midneck.converter.hand.graph import build, changes_of
 from midneck.converter.hand.plan import PlanError
 from midneck.converter.hand.planner import finished, plan_hand, task_of
 from midneck.converter.hand.player import Neck, Player
 from midneck.converter.hand.smooth import single_changes
 from midneck.converter.hand.wishes import PlanWishes
 from support.hand_effort import part_mm
-from support.hand_sheets import ROOTS, form, sheet, straight
+from support.hand_sheets import form, sheet, straight
+from support.roots import ROOTS
 
 X = None
 
@@ -111,8 +112,9 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
     symbols = [chance.choice(ROOTS) + chance.choice(("7", "m7", "6", "maj7")) for _ in range(5)]
     written = sheet(" ".join(symbols))
     task = task_of(written, straight(written), Player(), PlanWishes(smooth=True))
-    plain = build(task.choices, [1] * len(task.choices), task.changes)
-    single = single_changes(task.choices, task.changes)
+    changes = changes_of(task.nodes, task.played, task.player.effort)
+    plain = build(task.choices, [1] * len(task.choices), changes)
+    single = single_changes(task.choices, changes)
     every = itertools.product(*(range(len(choice.grips)) for choice in task.choices))
     expected = min((single.worst(labels), plain.cost(labels)) for labels in every)
     found = solve(task.graph)
