@@ -14,7 +14,7 @@ from typing import Final
 from .beats import Share
 from .errors import Problem
 from .mistakes import mistake
-from .sheet import Jump, Place, SheetChord
+from .sheet import Place, SheetChord
 from .sheet_chord import read_chord
 from .words import Word
 
@@ -36,7 +36,6 @@ class Draft:
     simile: int = 0
     rest_bars: int = 0
     broken: bool = False
-    jump: Jump | None = None
     signs: dict[str, Word] = field(default_factory=dict)
 
     @property
@@ -159,8 +158,6 @@ def _add_sign(draft: Draft, word: Word, last: SheetChord | None) -> None:
     if word.kind in draft.signs:
         draft.report("twice-in-bar", word)
     draft.signs[word.kind] = word
-    if word.jump is not None:
-        draft.jump = word.jump
 
 
 _ACTIONS: Final[dict[str, Callable[[Draft, Word, SheetChord | None], None]]] = {

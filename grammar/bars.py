@@ -23,6 +23,8 @@ from .words import BarLine, Word
 #: The opening of a bar that nothing special begins.
 NO_MARK: Final = BarLine("|", 0)
 TOP: Final = Place(0, 0)
+#: The signs that stand at the end of a bar.
+_AT_END: Final = ("to_coda", "fine", "jump")
 
 
 @dataclass
@@ -136,23 +138,24 @@ class BarReader:
         if "pickup" in draft.signs:
             draft.report("bar-of-signs", draft.signs["pickup"])
         self.signs |= draft.signs.keys() & {"segno", "coda"}
-        ends = [draft.signs[name] for name in ("to_coda", "fine", "jump") if name in draft.signs]
+        ends = [draft.signs[name] for name in _AT_END if name in draft.signs]
         if ends and len(self.bars) <= self.floor:
             draft.report("bar-of-signs", ends[0])
         else:
             self._end_signs(draft)
 
     def _end_signs(self, draft: Draft) -> None:
-        if draft.signs.keys() & {"to_coda", "fine", "jump"}:
-            bar = self.bars[-1]
-            if draft.jump is not None and bar.jump is not None:
-                draft.report("twice-in-bar", draft.signs["jump"])
-            self.bars[-1] = replace(
-                bar,
-                to_coda=bar.to_coda or "to_coda" in draft.signs,
-                fine=bar.fine or "fine" in draft.signs,
-                jump=draft.jump or bar.jump,
-            )
+        if draft.signs.keys().isdisjoint(_AT_END):
+            return
+        bar, jump = self.bars[-1], draft.signs.get("jump")
+        if jump is not None and bar.jump is not None:
+            draft.report("twice-in-bar", jump)
+        self.bars[-1] = replace(
+            bar,
+            to_coda=bar.to_coda or "to_coda" in draft.signs,
+            fine=bar.fine or "fine" in draft.signs,
+            jump=bar.jump if jump is None else jump.jump,
+        )
 
     def _check_pickup(self, draft: Draft) -> None:
         """A pickup has chords of its own and is the first bar of the tune."""
