@@ -16,8 +16,8 @@ from midneck.grammar.chord_reader import parse_chord
 from music21 import harmony
 from music21.exceptions21 import Music21Exception
 from support.chord_forms import chord_forms
+from support.roots import ROOTS
 
-ROOTS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]
 CACHES = [
     cached
     for module in (chord_reader, chord_items, quality_name)

@@ -25,7 +25,8 @@ from midneck.converter.hand.wishes import PlanWishes
 from midneck.grammar.sheet import Sheet
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
-from support.hand_sheets import ROOTS, form, sheet, straight
+from support.hand_sheets import form, sheet, straight
+from support.roots import ROOTS
 
 Tune = tuple[Sheet, Form]
 

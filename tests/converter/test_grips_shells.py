@@ -11,7 +11,8 @@ from midneck.converter.hand.grip import written_frets
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Neck, Player
 from midneck.converter.hand.wishes import PlanWishes
-from support.hand_sheets import ROOTS, chord, sheet, straight
+from support.hand_sheets import chord, sheet, straight
+from support.roots import ROOTS
 
 #: Quality → frets of (root, string 4, string 3) relative to the root, on string 6 and on string 5.
 #: Computed from the tuning; the table of the trade.

@@ -13,7 +13,8 @@ from midneck.converter.hand.voicing import voicings
 from midneck.converter.hand.wishes import STYLES
 from midneck.grammar.chord import Chord
 from midneck.grammar.pitch import PitchName
-from support.hand_sheets import QUALITIES, ROOTS, chord
+from support.hand_sheets import QUALITIES, chord
+from support.roots import ROOTS
 
 AS_WRITTEN = Player(
     taste=Taste(major_triads="triad", minor_triads="triad", diminished_triads="triad")

@@ -22,7 +22,8 @@ from midneck.converter.hand.planner import Task, finished, plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.wishes import PlanWishes
 from support.hand_effort import easiest_fingers, grain, plan_cost, strain, travel
-from support.hand_sheets import ROOTS, form, sheet, straight
+from support.hand_sheets import form, sheet, straight
+from support.roots import ROOTS
 
 KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "o7", "")
 

@@ -14,7 +14,8 @@ from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.strain import window_mm
 from support.hand_effort import part_mm
-from support.hand_sheets import ROOTS, form, sheet, straight
+from support.hand_sheets import form, sheet, straight
+from support.roots import ROOTS
 
 KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "")
 

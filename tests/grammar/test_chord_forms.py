@@ -8,7 +8,7 @@ import pytest
 from midneck.grammar.chord_reader import parse_chord
 from midneck.grammar.pitch import parse_pitch_name
 from support.chord_forms import chord_forms
-from support.roots import ROOTS
+from support.roots import SPELLINGS
 
 FORMS = chord_forms()
 
@@ -26,7 +26,7 @@ def test_there_are_hundreds_of_forms_and_none_twice() -> None:
     assert [form for form, count in Counter(form for form, _ in FORMS).items() if count > 1] == []
 
 
-@pytest.mark.parametrize("root", ROOTS)
+@pytest.mark.parametrize("root", SPELLINGS)
 def test_forms_mean_what_musicians_mean(root: str) -> None:
     wrong = [root + form for form, wanted in FORMS if degrees(root + form) != wanted]
     assert wrong == []

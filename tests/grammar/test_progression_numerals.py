@@ -12,8 +12,8 @@ from midneck.grammar.pitch import PitchName, Tone
 from midneck.grammar.progression import Progression
 from midneck.grammar.progression_reader import read_progression
 from midneck.grammar.quality import QUALITIES
+from support.roots import MAJOR_TONICS
 
-MAJOR_KEYS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
 QUALITIES_HELD = [row for row in QUALITIES if not row.alone]
 
 
@@ -26,7 +26,7 @@ def test_every_quality_reads_back_on_every_degree(row: object) -> None:
             assert read_progression(str(numeral)).numerals == (numeral,), str(numeral)
 
 
-@pytest.mark.parametrize("name", MAJOR_KEYS)
+@pytest.mark.parametrize("name", MAJOR_TONICS)
 def test_a_chord_of_a_key_is_its_numeral_again(name: str) -> None:
     key = parse_key(name)
     for text in ("ii7", "V7", "Imaj7", "bVII7", "#iv°7", "iiø7", "bVImaj7", "iv6"):

@@ -11,7 +11,7 @@ import pytest
 from midneck.grammar.chord import Tone
 from midneck.grammar.chord_reader import parse_chord
 from midneck.grammar.quality import QUALITIES
-from support.roots import ROOTS
+from support.roots import SPELLINGS
 
 #: Their shorthand → ours. Every shorthand they have but the empty one is here.
 SHORTHAND = {
@@ -39,7 +39,7 @@ def test_all_their_shorthand_is_compared() -> None:
     assert known - {"", "b9", "#9", "#11", "b13"} == set(SHORTHAND)
 
 
-@pytest.mark.parametrize("root", ROOTS)
+@pytest.mark.parametrize("root", SPELLINGS)
 def test_qualities_sound_alike(root: str) -> None:
     for label, text in (SHORTHAND | DEGREES).items():
         ours = set(parse_chord(root + text).pitch_classes)

@@ -17,8 +17,7 @@ from midneck.grammar.quality import KIND_TONES
 from music21 import harmony
 from music21.exceptions21 import Music21Exception
 from support.chord_forms import chord_forms
-
-ROOTS = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]
+from support.roots import ROOTS
 
 #: Kinds that sound different, and why.
 KIND_DIFFERENCES = {

@@ -12,7 +12,8 @@ from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.hand.tuning import midi_number
 from music21 import interval, pitch
-from support.hand_sheets import ROOTS, chord, sheet, straight
+from support.hand_sheets import chord, sheet, straight
+from support.roots import ROOTS
 
 OPEN_STRINGS = ("E2", "A2", "D3", "G3", "B3", "E4")
 

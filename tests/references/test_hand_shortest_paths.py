@@ -20,7 +20,8 @@ from midneck.converter.hand.player import Player
 from midneck.converter.hand.wishes import PlanWishes
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
-from support.hand_sheets import ROOTS, sheet, straight
+from support.hand_sheets import sheet, straight
+from support.roots import ROOTS
 
 KINDS = ("7", "m7", "6", "maj7", "m6", "m7b5", "7b9", "")
 

@@ -16,10 +16,10 @@ from support.examples import share
 from support.musicxml_charts import bar, chart, sheet, shell, written
 from support.musicxml_schema import musicxml_schema, schema_errors
 from support.musicxml_sheets import sheets
+from support.roots import ROOTS
 
 #: Kinds whose notes music21 spells in its own way (functional sixths), or does not know.
 OWN_WAYS = {"Neapolitan", "Italian", "French", "German", "Tristan", "other", "pedal"}
-ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
 
 def read(data: bytes) -> Any:

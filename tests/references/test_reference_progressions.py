@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 from midneck.converter.harmony import AREA_KINDS, Analysis
 from midneck.grammar.key import Key
-from midneck.grammar.pitch import PitchName
+from midneck.grammar.pitch import parse_pitch_name
 from references.progressions import Progression, progressions
 from support.heard import INTERVALS, analysed, moved, sheet_of
 
@@ -21,9 +21,8 @@ def number(key: Key) -> tuple[int, str]:
 
 def expected(text: str, up: int) -> tuple[int, str]:
     """A key of the reference, `Bb` or `F#m`, so many semitones higher."""
-    tonic = text.removesuffix("m")
-    name = PitchName(tonic[0], tonic.count("#") - tonic[1:].count("b"))
-    return (name.pitch_class + up) % 12, "minor" if text.endswith("m") else "major"
+    tonic = parse_pitch_name(text.removesuffix("m"))
+    return (tonic.pitch_class + up) % 12, "minor" if text.endswith("m") else "major"
 
 
 def test_the_reference_is_large_enough_and_names_its_sources() -> None:

@@ -12,15 +12,13 @@ from dataclasses import replace
 import pytest
 from midneck.grammar.chord import Chord
 from midneck.grammar.key import Key, Mode
-from midneck.grammar.pitch import LETTERS, Interval, PitchName
+from midneck.grammar.pitch import LETTERS, Interval, parse_pitch_name
 from midneck.grammar.sheet import Sheet
 from music21 import chord as m21_chord
 from music21 import key as m21_key
 from music21 import roman as m21_roman
 from support.heard import analysed, sheet_of
-
-MAJOR_TONICS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
-MINOR_TONICS = ["C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B"]
+from support.roots import MAJOR_TONICS, MINOR_TONICS
 
 #: (steps, semitones) above the tonic and the symbol of each seventh chord.
 MAJOR_SEVENTHS = (
@@ -68,7 +66,7 @@ def cases() -> list[tuple[str, Mode, int, int, str]]:
 def test_a_diatonic_seventh_has_the_numeral_of_music21(
     tonic: str, mode: Mode, steps: int, semitones: int, symbol: str
 ) -> None:
-    name = PitchName(tonic[0], tonic.count("#") - tonic[1:].count("b"))
+    name = parse_pitch_name(tonic)
     sheet = settled(sheet_of(f"{name.up(Interval(steps, semitones))}{symbol}"), Key(name, mode))
     reading = analysed(sheet).readings[0]
     chord = sheet.chords[0].chord

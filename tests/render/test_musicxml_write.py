@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from midneck.grammar.chord import Chord
-from midneck.grammar.key import Key
+from midneck.grammar.key import parse_key
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES, Change
@@ -22,7 +22,6 @@ from support.musicxml_charts import (
     NOWHERE,
     bar,
     chart,
-    pitch,
     sheet,
     without_places,
     written,
@@ -56,10 +55,10 @@ def tune() -> Sheet:
     sections = [
         Section("A", 0, 7, NOWHERE, text=("softly, Fine brushes", "To Coda")),
         Section("", 7, 2, NOWHERE),
-        Section("B", 9, 5, NOWHERE, key=Key(pitch("Ab")), text=("louder",)),
+        Section("B", 9, 5, NOWHERE, key=parse_key("Ab"), text=("louder",)),
     ]
     return sheet(
-        bars, sections, title="Third Lamp Left", by="Ada Quell & Co.", key=Key(pitch("Eb")),
+        bars, sections, title="Third Lamp Left", by="Ada Quell & Co.", key=parse_key("Eb"),
         tempo=132, feel="medium swing", other=(("Arranger", "M. <Ostrow>"),),
     )  # fmt: skip
 

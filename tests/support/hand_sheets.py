@@ -1,4 +1,4 @@
-"""Small sheets and forms for tests of the hand, built without reading any text.
+"""Small sheets and forms for tests of the hand, built without the readers of sheets and chords.
 
 Chords are written in a few plain symbols (`Bbm7`, `C7b9`, `F6`); a form is the order in which
 written chords are played, each in a bar of its own.
@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from midneck.converter.form import Form
 from midneck.grammar.chord import Change, Chord
-from midneck.grammar.pitch import PitchName
+from midneck.grammar.pitch import parse_pitch_name
 from midneck.grammar.sheet import Bar, Header, Meter, Place, Section, Sheet, SheetChord
 
 #: What stands after the root: MusicXML kind, then changes.
@@ -35,16 +35,8 @@ QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
     "7sus4": ("dominant", (Change("omit", 3), Change("add", 4))),
 }
 
-#: One name for each pitch class.
-ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
-
 Pin = tuple[int | None, ...]
 PLACE = Place(1, 1)
-
-
-def name(text: str) -> PitchName:
-    """A note name from its letter and accidentals."""
-    return PitchName(text[0], text.count("#") - text.count("b"))
 
 
 def chord(symbol: str) -> Chord | None:
@@ -54,7 +46,7 @@ def chord(symbol: str) -> Chord | None:
     head, _, bass = symbol.partition("/")
     root = head[:2] if head[1:2] in ("b", "#") else head[:1]
     kind, changes = QUALITIES[head.removeprefix(root)]
-    return Chord(name(root), kind, changes, name(bass) if bass else None)
+    return Chord(parse_pitch_name(root), kind, changes, parse_pitch_name(bass) if bass else None)
 
 
 def sheet(

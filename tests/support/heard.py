@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from midneck.converter.form import unfold
 from midneck.converter.harmony import Analysis, analyse
-from midneck.grammar.pitch import Interval, PitchName
+from midneck.grammar.pitch import Interval
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Sheet
 
@@ -46,8 +46,3 @@ def moved(sheet: Sheet, interval: Interval) -> Sheet:
             chords.append(replace(written, chord=chord))
         bars.append(replace(bar, chords=tuple(chords)))
     return replace(sheet, bars=tuple(bars))
-
-
-def name(text: str) -> PitchName:
-    """A pitch name from its text, `Bb` or `F#`."""
-    return PitchName(text[0], text.count("#") - text.count("b", 1))

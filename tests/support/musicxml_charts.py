@@ -1,6 +1,6 @@
 """Charts built by hand for tests of MusicXML: sheets of all kinds of bars, with plain grips.
 
-The grips are shells on strings 6, 4 and 3 (or 5, 4, 3) made up here; the readings are made up
+The grips are shells on strings 6, 4 and 3 made up here; the readings are made up
 too. They only have to be there to be written.
 """
 
@@ -17,16 +17,11 @@ from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Reading
 from midneck.grammar.chord import Chord
 from midneck.grammar.key import Key
-from midneck.grammar.pitch import PitchName, Tone
+from midneck.grammar.pitch import PitchName, Tone, parse_pitch_name
 from midneck.grammar.sheet import Bar, Header, Meter, Place, Section, Sheet, SheetChord
 
 NOWHERE = Place(0, 0)
 FOUR = Meter(4, 4)
-
-
-def pitch(name: str) -> PitchName:
-    """A note name from text such as `Bb`."""
-    return PitchName(name[0], name.count("#") - name[1:].count("b"))
 
 
 def written(
@@ -35,7 +30,7 @@ def written(
 ) -> SheetChord:  # fmt: skip
     """A chord from `root kind`, silence from ``."""
     root, _, kind = symbol.partition(" ")
-    chord = Chord(pitch(root), kind or "major") if root else None
+    chord = Chord(parse_pitch_name(root), kind or "major") if root else None
     text = "N.C." if chord is None else str(chord)
     return SheetChord(chord, text, NOWHERE, Fraction(start), Fraction(beats), pin, push, hold)  # type: ignore[arg-type]
 

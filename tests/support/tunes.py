@@ -9,10 +9,9 @@ from __future__ import annotations
 
 import random
 
-from midneck.grammar.pitch import Interval, PitchName
+from midneck.grammar.pitch import Interval, PitchName, parse_pitch_name
 
-MAJOR_TONICS = ["C", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B"]
-MINOR_TONICS = ["C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B"]
+from .roots import MAJOR_TONICS, MINOR_TONICS, ROOTS
 
 #: Degree of the scale → (letter steps, semitones) above the tonic.
 DEGREES = {
@@ -62,9 +61,7 @@ def _symbol(word: str, tonic: PitchName) -> str:
 
 def _plain(root: PitchName) -> PitchName:
     """A double accidental written as players do: A for B double flat."""
-    names = ["C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"]
-    name = names[root.pitch_class]
-    return PitchName(name[0], name.count("#") - name.count("b"))
+    return parse_pitch_name(ROOTS[root.pitch_class])
 
 
 def tune_text(seed: int) -> str:
@@ -73,7 +70,7 @@ def tune_text(seed: int) -> str:
     minor = seed % 3 == 2
     names = MINOR_TONICS if minor else MAJOR_TONICS
     name = names[seed // 3 % len(names)]
-    tonic = PitchName(name[0], name.count("#") - name.count("b"))
+    tonic = parse_pitch_name(name)
     head = [
         f"Title: Study {seed}",
         f"Key: {name}{'m' if minor else ''}",
