@@ -10,10 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .pitch import PitchName, Tone
-from .quality import KIND_TONES, Change, ChangeType
+from .quality import KIND_TONES, Change
 from .quality_name import chord_tones, normal_form, quality_text
 
-__all__ = ["Change", "ChangeType", "Chord", "Tone", "chord_tones"]
+__all__ = ["Change", "Chord", "Tone"]
 
 
 @dataclass(frozen=True, slots=True)

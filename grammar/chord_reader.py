@@ -26,14 +26,12 @@ from lark.exceptions import UnexpectedInput
 from lark.visitors import v_args
 
 from .chord import Chord
-from .chord_errors import ChordError, explain
+from .chord_errors import explain
 from .chord_items import Item, item_named, note_named, with_items
 from .chord_stack import stacked
 from .pitch import PitchName
 from .spelling import SPELLINGS, fold, quality_pattern
 from .tables import parser_of
-
-__all__ = ["ChordBuilder", "ChordError", "grammar_text", "parse_chord"]
 
 #: No symbol is longer than this.
 MAX_LENGTH: Final = 80

@@ -16,7 +16,7 @@ from typing import Final
 
 from .chord import Chord
 from .key import Key
-from .pitch import LETTERS, PitchName, Tone
+from .pitch import LETTERS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, Change
 from .quality_name import quality_text
 from .transpose import plain_name
@@ -51,17 +51,20 @@ class Numeral:
             raise ValueError(f"{self.kind!r} is not one of the kinds of MusicXML 4.0")
 
     @property
+    def _own(self) -> Tone:
+        """Its root above its goal, or above the tonic where it is applied to nothing."""
+        return SUBSTITUTE if self.substitute else Tone(self.degree, self.alteration)
+
+    @property
     def semitones(self) -> int:
         """Its root above the tonic, 0 to 11."""
-        own = SUBSTITUTE if self.substitute else Tone(self.degree, self.alteration)
         over = 0 if self.of is None else self.of.semitones
-        return (own.semitones + over) % 12
+        return (self._own.semitones + over) % 12
 
     def root_in(self, tonic: PitchName) -> PitchName:
         """The name of its root above a tonic."""
         goal = tonic if self.of is None else tonic.up(self.of.interval)
-        own = SUBSTITUTE if self.substitute else Tone(self.degree, self.alteration)
-        return _plainest(goal.up(own.interval))
+        return _plainest(goal.up(self._own.interval))
 
     def chord_in(self, key: Key) -> Chord:
         """The chord that it is in a key."""
@@ -70,7 +73,7 @@ class Numeral:
     @property
     def roman(self) -> str:
         """Its degree as it is written, without its quality or what it is applied to: bVII, subV."""
-        sign = "" if self.substitute else _sign(self.alteration)
+        sign = "" if self.substitute else accidental_text(self.alteration)
         name = ROMAN[self.degree - 1]
         small, _ = numeral_suffix(self.kind, self.changes)
         return f"{'sub' if self.substitute else ''}{sign}{name.lower() if small else name}"
@@ -83,7 +86,7 @@ class Numeral:
         if self.of is None:
             return ""
         roman = ROMAN[self.of.degree - 1]
-        return f"/{_sign(self.of.alteration)}{roman.lower() if self.small else roman}"
+        return f"/{accidental_text(self.of.alteration)}{roman.lower() if self.small else roman}"
 
 
 def numeral_of(chord: Chord, key: Key) -> Numeral:
@@ -109,7 +112,3 @@ def _plainest(name: PitchName) -> PitchName:
     """The same pitch by its plain name: a white key's letter, else without double accidentals."""
     white = [letter for letter in LETTERS if PitchName(letter).pitch_class == name.pitch_class]
     return PitchName(white[0]) if white else plain_name(name)
-
-
-def _sign(alteration: int) -> str:
-    return ("#" if alteration > 0 else "b") * abs(alteration)

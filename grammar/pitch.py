@@ -35,8 +35,7 @@ class Tone:
     @property
     def interval(self) -> Interval:
         """The distance from the root upwards."""
-        octaves, step = divmod(self.degree - 1, 7)
-        return Interval(self.degree - 1, 12 * octaves + LETTER_SEMITONES[step] + self.alteration)
+        return Interval(self.degree - 1, self.semitones)
 
     @property
     def semitones(self) -> int:
@@ -84,8 +83,12 @@ class PitchName:
         return Interval(steps, other.alteration - plain.alteration)
 
     def __str__(self) -> str:
-        sign = "#" if self.alteration > 0 else "b"
-        return self.letter + sign * abs(self.alteration)
+        return self.letter + accidental_text(self.alteration)
+
+
+def accidental_text(alteration: int) -> str:
+    """Sharps or flats as they are typed, one for each semitone: `##`, `b`."""
+    return ("#" if alteration > 0 else "b") * abs(alteration)
 
 
 #: How accidentals are written, with the semitones they mean.

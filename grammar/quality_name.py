@@ -15,7 +15,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import Final
 
-from .pitch import Tone
+from .pitch import Tone, accidental_text
 from .quality import KIND_TONES, QUALITIES, Change, Quality, changes_to
 
 #: What a name costs for each change to be told: C9(#11) is told better than C11(#11), C13(b9,#11)
@@ -153,5 +153,5 @@ def tone_text(tone: Tone) -> str:
     if tone == Tone(7):
         return "maj7"
     # A sharp seventh is counted from the minor one, as a bare 7 is.
-    size = abs(tone.alteration) + (tone.degree == 7 and tone.alteration > 0)
-    return ("#" if tone.alteration > 0 else "b") * size + str(tone.degree)
+    more = tone.degree == 7 and tone.alteration > 0
+    return f"{accidental_text(tone.alteration + more)}{tone.degree}"
