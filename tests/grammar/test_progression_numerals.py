@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError
 from midneck.grammar.key import Key, parse_key
@@ -81,6 +81,7 @@ def outcome(text: str) -> tuple[Progression | None, list[int]]:
         return None, [problem.column for problem in error.problems]
 
 
+@example("B/B°")  # a list of added degrees: VII(addb3,addb5)
 @given(st.text(alphabet="iIvVbB#♭7mM6ø°△Δ%/|–- ()subajDGC:9+", max_size=30))
 def test_whatever_is_typed_is_read_or_refused_with_places(text: str) -> None:
     progression, columns = outcome(text)

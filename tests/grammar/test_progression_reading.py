@@ -31,6 +31,7 @@ TYPED = {
     "ii7, V7, I△": ("Dm7 G7 Cmaj7", "ii7 | V7 | Imaj7"),
     "iiø7 V7b9 i6": ("Dm7b5 G7(b9) Cm6", "iiø7 | V7(b9) | i6"),
     "ii7b5 V7 i(maj7)": ("Dm7b5 G7 Cm(maj7)", "iiø7 | V7 | i(maj7)"),
+    "V7(b9,no5) I(add9,no3)": ("G7(b9,no5) Cadd9(no3)", "V7(b9,no5) | Iadd9(no3)"),
     "bII7": ("Db7", "bII7"),
     "♭II7 ♯iv°7": ("Db7 F#dim7", "bII7 | #iv°7"),
     "subV7 I": ("Db7 C", "subV7 | I"),
