@@ -12,7 +12,6 @@ from ...grammar.chord import Chord, Tone
 from ...grammar.sheet import Sheet, SheetChord
 from .candidates import Candidates, candidates, gathered
 from .grip import VoicedNote, Voicing, written_frets
-from .layouts import bass_tone
 from .plan import PlanError
 from .player import Player
 from .playings import sounds
@@ -111,13 +110,13 @@ def _pinned(chord: Chord, pin: Pin, player: Player) -> Candidates:
         raise PlanError(f"{name} sounds no string")
     if highest > neck.frets:
         raise PlanError(f"{name} goes to fret {highest}, the neck ends at {neck.frets}")
-    found = gathered([pinned_voicing(chord, pin, player)], player)
+    found = gathered([_pinned_voicing(chord, pin, player)], player)
     if not found.grips:
         raise PlanError(f"{name} cannot be fingered within this player's reach")
     return found
 
 
-def pinned_voicing(chord: Chord, pin: Pin, player: Player) -> Voicing:
+def _pinned_voicing(chord: Chord, pin: Pin, player: Player) -> Voicing:
     """The notes of a pinned grip, each with the tone it is; foreign ones named as extensions."""
     tuning = player.neck.tuning
     notes = tuple(
@@ -141,6 +140,6 @@ def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
     for tone in (*chord.tones, *guide_tones(chord, player.taste)):
         if tone is not None and tone.semitones % 12 == semitones:
             return tone
-    if chord.bass is not None and bass_tone(chord) is None and chord.bass.pitch_class == midi % 12:
+    if chord.bass is not None and chord.bass.pitch_class == midi % 12:
         return None
     return _FOREIGN[semitones]

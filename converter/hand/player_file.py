@@ -103,9 +103,10 @@ def _neck(data: Table, base: Neck, report: Report) -> Neck:
     scale = report.number("", data, "scale_mm", (200.0, 1200.0), base.scale_mm)
     gap = report.number("", data, "string_gap_mm", (4.0, 20.0), base.string_gap_mm)
     frets = report.whole("", data, "frets", (5, _MOST_FRETS), base.frets)
-    highest = report.whole("", data, "highest_fret", (5, _MOST_FRETS), frets)
-    highest_fret = base.highest_fret if "highest_fret" not in data else highest
-    return Neck(_tuning(data, base.tuning, report), scale, frets, gap, highest_fret)
+    highest = base.highest_fret
+    if "highest_fret" in data:
+        highest = report.whole("", data, "highest_fret", (5, _MOST_FRETS), frets)
+    return Neck(_tuning(data, base.tuning, report), scale, frets, gap, highest)
 
 
 def _tuning(data: Table, base: tuple[int, ...], report: Report) -> tuple[int, ...]:

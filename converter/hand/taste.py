@@ -25,7 +25,7 @@ _TRIAD_TOPS: Final = {
     ("minor", "minor seventh"): Tone(7, -1),
     ("diminished", "diminished seventh"): Tone(7, -2),
 }
-_COLOURS: Final = ((5, 0), (9, 0), (13, 0))
+_COLOURS: Final = (Tone(5), Tone(9), Tone(13))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,5 +100,4 @@ def colour_tones(chord: Chord) -> tuple[Tone, ...]:
     fifth = tones.get(5)
     if fifth is not None and fifth.alteration != 0:
         return (fifth,)
-    wanted = [Tone(*colour) for colour in _COLOURS]
-    return tuple(tone for tone in wanted if tone.degree != 13 or bright)
+    return tuple(tone for tone in _COLOURS if tone.degree != 13 or bright)
