@@ -6,7 +6,7 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
-from midneck.converter.chart import CompingChart, make_chart
+from midneck.converter.chart import make_chart
 from midneck.converter.drill import CYCLES, Drill, Lay, Practice, Route, drill_of
 from midneck.converter.drill.hard import hard_changes
 from midneck.converter.hand.explain import explain
@@ -16,11 +16,11 @@ from midneck.converter.hand.presets import BEGINNER, SMALL_HAND
 from midneck.converter.hand.wishes import PlanWishes
 from midneck.grammar.reader import read_file, read_sheet
 from midneck.grammar.sheet_writer import write_sheet
-from support.charts import EXAMPLES
+from support.charts import chart_of, example_paths
 from support.drills import root_places_of, symbols
 from support.tunes import tune_text
 
-TUNES = sorted(EXAMPLES.glob("*.txt"))
+TUNES = example_paths()
 
 #: Two passes through a ii–V–I in C, one in E flat, one that lands on a sixth.
 THREE_PLACES = """Key: C
@@ -34,11 +34,6 @@ A:
 | F7 | Bb7 | F7 | % |
 | Bb7 | % | F7 | % ||
 """
-
-
-@lru_cache(maxsize=8)
-def chart_of(text: str) -> CompingChart:
-    return make_chart(read_sheet(text))
 
 
 @lru_cache(maxsize=8)

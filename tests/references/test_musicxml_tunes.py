@@ -13,7 +13,7 @@ from midneck.grammar.passages import recalled_bars
 from midneck.grammar.sheet import Sheet
 from midneck.render.musicxml import write_musicxml
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
-from support.musicxml_charts import without_places
+from support.musicxml_charts import music_of
 from support.musicxml_schema import schema_errors
 from support.tunes import tune_text
 
@@ -25,7 +25,7 @@ def check(text: str, tab: bool) -> None:
     chart = chart_of(text)
     data = write_musicxml(chart, tab)
     assert schema_errors(data) == []
-    assert without_places(read_musicxml(data)) == without_places(written_out(chart.sheet))
+    assert music_of(read_musicxml(data)) == music_of(written_out(chart.sheet))
 
 
 def written_out(sheet: Sheet) -> Sheet:

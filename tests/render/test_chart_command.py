@@ -10,8 +10,9 @@ import pypdf
 import pytest
 from midneck.grammar.reader import read_file
 from midneck.render.command import run
+from support.charts import example_paths
 
-EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.txt"))
+EXAMPLES = example_paths()
 TUNE = "Title: Tram Stop\nBy: A. Nobody\nKey: C\n\nA:\n| Dm7 | G7 | C6 | A7 ||\n"
 FOUR_MISTAKES = "Titel: Tram Stop\nKey: H\n\nA:\n| Dm7 | Gxyz7 | C6 / / / / | F6 :|2. E7 ||\n"
 
@@ -42,11 +43,10 @@ def test_the_same_input_gives_the_same_bytes(folder: Path) -> None:
     assert (folder / "one.pdf").read_bytes() == (folder / "two.pdf").read_bytes()
 
 
-@pytest.mark.parametrize("name", [path.name for path in EXAMPLES])
-def test_thirty_two_bars_fit_one_page(name: str, folder: Path) -> None:
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_thirty_two_bars_fit_one_page(path: Path, folder: Path) -> None:
     for paper in ("a4", "letter"):
-        path = str(EXAMPLES[0].with_name(name))
-        assert run(["chart", path, "--paper", paper, "-q", "-o", f"{paper}.pdf"]) == 0
+        assert run(["chart", str(path), "--paper", paper, "-q", "-o", f"{paper}.pdf"]) == 0
         pages = len(pypdf.PdfReader(folder / f"{paper}.pdf").pages)
         assert pages == (1 if len(read_file(path).bars) <= 32 else 3)
 

@@ -19,14 +19,14 @@ from midneck.render.musicxml.cells import bar_cells, bar_quarters
 from midneck.render.musicxml.harmony import degree_alter
 from support.examples import share
 from support.musicxml_charts import (
-    NOWHERE,
     bar,
     chart,
+    music_of,
     sheet,
-    without_places,
     written,
 )
 from support.musicxml_sheets import sheets
+from support.sheets import NOWHERE
 
 WALTZ = Meter(3, 4)
 
@@ -70,20 +70,20 @@ def root(tab: bool = False) -> ET.Element:
 @pytest.mark.parametrize("tab", [False, True])
 def test_everything_comes_back(tab: bool) -> None:
     back = read_musicxml(write_musicxml(chart(tune()), tab))
-    assert without_places(back) == without_places(tune())
+    assert music_of(back) == music_of(tune())
 
 
 @given(sheets())
 @share(0.7)
 def test_any_sheet_comes_back(random: Sheet) -> None:
-    assert without_places(read_musicxml(write_musicxml(chart(random)))) == without_places(random)
+    assert music_of(read_musicxml(write_musicxml(chart(random)))) == music_of(random)
 
 
 @given(sheets())
 @share(0.25)
 def test_any_sheet_comes_back_from_tablature(random: Sheet) -> None:
     data = write_musicxml(chart(random), tab=True)
-    assert without_places(read_musicxml(data)) == without_places(random)
+    assert music_of(read_musicxml(data)) == music_of(random)
 
 
 def test_the_same_chart_gives_the_same_bytes() -> None:
@@ -227,7 +227,7 @@ def test_lengths_without_a_note_value_come_back() -> None:
     one = sheet([bar(1, *thirds)])
     data = write_musicxml(chart(one))
     assert ET.fromstring(data).findtext(".//divisions") == "3"
-    assert without_places(read_musicxml(data)) == without_places(one)
+    assert music_of(read_musicxml(data)) == music_of(one)
 
 
 def test_a_section_played_again_is_written_out() -> None:

@@ -5,11 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
-from midneck.converter.chart import CompingChart
-from midneck.converter.form import unfold
-from midneck.converter.hand.planner import plan_hand
+from midneck.converter.chart import CompingChart, make_chart
 from midneck.converter.hand.player import Player
-from midneck.converter.harmony import analyse
 from midneck.grammar.reader import read_sheet
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -65,15 +62,17 @@ A:
 @lru_cache(maxsize=64)
 def chart_of(text: str, player: Player | None = None) -> CompingChart:
     """The finished chart of a sheet in text."""
-    sheet = read_sheet(text)
-    form = unfold(sheet)
-    who = player or Player()
-    return CompingChart(sheet, form, analyse(sheet, form), plan_hand(sheet, form, who), who)
+    return make_chart(read_sheet(text), player)
 
 
-def example_texts() -> dict[str, str]:
-    """The sheets of the examples folder by name; never empty."""
-    found = {path.stem: path.read_text(encoding="utf-8") for path in sorted(EXAMPLES.glob("*.txt"))}
+def example_paths() -> list[Path]:
+    """The sheets of the examples folder in order; never empty."""
+    found = sorted(EXAMPLES.glob("*.txt"))
     if not found:
         raise AssertionError(f"no sheets in {EXAMPLES}")
     return found
+
+
+def example_texts() -> dict[str, str]:
+    """The texts of these sheets by name."""
+    return {path.stem: path.read_text(encoding="utf-8") for path in example_paths()}

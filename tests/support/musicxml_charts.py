@@ -18,9 +18,10 @@ from midneck.converter.harmony.analysis import Analysis, Reading
 from midneck.grammar.chord import Chord
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName, Tone, parse_pitch_name
-from midneck.grammar.sheet import Bar, Header, Meter, Place, Section, Sheet, SheetChord
+from midneck.grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
 
-NOWHERE = Place(0, 0)
+from .sheets import NOWHERE, without_places
+
 FOUR = Meter(4, 4)
 
 
@@ -94,16 +95,6 @@ def _grip(said: SheetChord) -> Grip | None:
     return replace(grip, frets=said.pin, fingers=tuple(None for _ in said.pin), barres=())
 
 
-def without_places(tune: Sheet) -> Sheet:
-    """The sheet with every place in the file blanked, and the spelling of its symbols, to
-    compare."""
-    bars = tuple(
-        replace(
-            each,
-            place=NOWHERE,
-            chords=tuple(replace(said, place=NOWHERE, text="") for said in each.chords),
-        )
-        for each in tune.bars
-    )
-    sections = tuple(replace(section, place=NOWHERE) for section in tune.sections)
-    return replace(tune, bars=bars, sections=sections, comments=(), warnings=())
+def music_of(tune: Sheet) -> Sheet:
+    """The sheet less what a score does not hold: places, spelling of symbols, remarks, warnings."""
+    return replace(without_places(tune, with_text=False), comments=(), warnings=())

@@ -13,7 +13,8 @@ from midneck.grammar.pitch import LETTERS, PitchName, Tone
 from midneck.grammar.quality import KIND_TONES, changes_to
 from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet, SheetChord
 
-from .musicxml_charts import NOWHERE, sheet
+from .musicxml_charts import sheet
+from .sheets import NOWHERE
 
 PITCHES = st.builds(PitchName, st.sampled_from(LETTERS), st.integers(-1, 1))
 #: Degrees that a symbol can name; 8, 10 and 12 are 1, 3 and 5.
