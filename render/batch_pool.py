@@ -132,14 +132,18 @@ def _serve(line: Connection, work: Work) -> None:
     """The life of a process: names in, results out, until the other end closes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _leave)
-    while True:
-        try:
+    try:
+        while True:
             line.send(told_of(line.recv(), work))
-        except (EOFError, OSError):
-            return
+    except (EOFError, OSError):
+        return
+    finally:
+        signal.signal(signal.SIGTERM, signal.SIG_IGN)
 
 
 def _leave(number: int, frame: FrameType | None) -> None:
+    """End on request, once: another request, or a late one, must not break into the way out."""
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)
     sys.exit(128 + number)
 
 

@@ -126,6 +126,8 @@ def run(arguments: list[str]) -> int:
     except (SheetError, PlanError) as error:
         click.echo(str(error), err=True)
     except (click.Abort, KeyboardInterrupt):
+        for number in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(number, signal.SIG_IGN)  # an impatient second one changes nothing now
         click.echo("interrupted", err=True)
         return 130
     except OSError as error:

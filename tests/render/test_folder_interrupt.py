@@ -59,6 +59,22 @@ def test_an_interrupt_leaves_whole_files_and_nobody(
     assert unfinished(out) == []
 
 
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_an_impatient_interrupt_is_one_interrupt(
+    folder: Path, tmp_path: Path, number: signal.Signals
+) -> None:
+    out = tmp_path / "out"
+    process = started("chart", "tunes", "-o", f"{out}/", "--jobs", "2", cwd=folder)
+    wait_until(lambda: len(charts(out)) >= 3)
+    for _ in range(20):
+        os.killpg(process.pid, number)
+        time.sleep(0.001)
+    assert end(process, number, True).strip() == b"interrupted"
+    assert process.returncode == 130
+    wait_until(lambda: group_is_gone(process.pid), 10)
+    assert_whole(out)
+
+
 def test_an_interrupt_before_the_first_chart(folder: Path, tmp_path: Path) -> None:
     """While processes start, at a few moments; the command itself may not have begun yet."""
     for delay in (0.45, 0.6, 0.8, 1.0):
