@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..converter.chart import CompingChart
+from ..converter.hand.plan import Travel
 from ..converter.harmony.analysis import Area
 from ..grammar.sheet import Bar
 
@@ -67,13 +68,19 @@ def area_line(chart: CompingChart, area: Area) -> str:
 def travel_lines(chart: CompingChart) -> list[str]:
     """How far the hand goes, for a reader who thinks in frets."""
     travel = chart.plan.travel
-    proof = "the least there is" if travel.optimal else f"within {travel.gap:.0f} mm of the least"
     return [
         f"Hand: {travel.shifts} shifts in {travel.changes} changes, {travel.shift_frets} frets "
-        f"in all, {proof}",
+        f"in all, {_proof(travel)}",
         f"Frets {travel.lowest_fret} to {travel.highest_fret}, widest reach "
         f"{travel.widest_reach_mm:.0f} mm",
     ]
+
+
+def _proof(travel: Travel) -> str:
+    """What is proved of the plan, in a few words."""
+    if travel.smooth:
+        return "the hardest change the least" if travel.optimal else "not proved"
+    return "the least there is" if travel.optimal else f"within {travel.gap:.0f} mm of the least"
 
 
 def summary_lines(chart: CompingChart) -> list[str]:

@@ -44,7 +44,6 @@ class Explanation:
     `quiet` is the longest run of playings through which the hand position stays: its first playing,
     as an index into the playings that sound, and its number of chords. `hard_spots` are the dearest
     changes, dearest first. `caution` is "" where no grip stretches the hand beyond comfort.
-    `smooth` tells that the hardest change was made least, not the effort of the whole.
     """
 
     changes: tuple[ExplainedChange, ...]
@@ -52,7 +51,6 @@ class Explanation:
     hard_spots: tuple[ExplainedChange, ...]
     difficulty: Difficulty
     caution: str
-    smooth: bool
 
 
 #: How many hard spots are named.
@@ -72,7 +70,6 @@ def explain(task: Task, plan: GripPlan) -> Explanation:
         hard_spots=tuple(one for one in hard[:HARD_SPOTS] if one.effort_mm > 0),
         difficulty=difficulty_of(grips, seconds, task.player),
         caution=HAND_CAUTION if stretched else "",
-        smooth=task.wishes.smooth,
     )
 
 

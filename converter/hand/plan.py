@@ -18,7 +18,8 @@ class Travel:
     one chord to a different one; `shifts` those of them that move the hand position.
     `outside_window` counts written chords whose root lies outside the player's window. `optimal` is
     True when the plan is proved to be the least; otherwise `gap` bounds how far above the least it
-    can be.
+    can be. With `smooth`, the hardest change was made least and not the whole: `optimal` then
+    speaks of that change.
     """
 
     shift_frets: int
@@ -31,6 +32,7 @@ class Travel:
     widest_reach_mm: float
     optimal: bool
     gap: float = 0.0
+    smooth: bool = False
 
 
 @dataclass(frozen=True, slots=True)

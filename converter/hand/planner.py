@@ -97,6 +97,5 @@ def finished(task: Task, solution: Solution) -> GripPlan:
     rest = iter(played)
     order = tuple(next(rest) if sounds(chords[chord]) else None for chord in task.form.chords)
     travel = travel_of(played, written, task.player, gap)
-    if not task.proved:
-        travel = replace(travel, optimal=False)
+    travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.wishes.smooth)
     return GripPlan(grips, solution.cost, travel, order)

@@ -15,7 +15,7 @@ from .plan import GripPlan, Travel
 
 def story(explanation: Explanation, plan: GripPlan, sheet: Sheet) -> tuple[str, ...]:
     """The lines of an explanation, without line ends."""
-    lines = [_travel(plan.travel), _proof(plan.travel, explanation.smooth)]
+    lines = [_travel(plan.travel), _proof(plan.travel)]
     numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
     if explanation.changes:
         lines.append(_quiet(explanation, plan))
@@ -43,13 +43,13 @@ def _travel(travel: Travel) -> str:
     )
 
 
-def _proof(travel: Travel, smooth: bool) -> str:
-    if smooth and travel.optimal:
+def _proof(travel: Travel) -> str:
+    if travel.smooth and travel.optimal:
         return (
             "No other plan with taught grips inside the window has an easier hardest change: this "
             "is proved."
         )
-    if smooth:
+    if travel.smooth:
         return "A plan with an easier hardest change could not be ruled out."
     if travel.optimal:
         return "No other way to play these chords costs less effort: this is proved."

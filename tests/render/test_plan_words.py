@@ -1,0 +1,30 @@
+"""What a chart says of its plan: no more than is proved of it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from midneck.converter.chart import make_chart
+from midneck.converter.hand.wishes import PlanWishes
+from midneck.grammar.reader import read_sheet
+from midneck.render.words import travel_lines
+
+SHEET = read_sheet("| Gm7 | Bb6 | Bbm7 | Dm7 | Cm7 | Gm7 |")
+
+
+@pytest.mark.parametrize(
+    ("smooth", "known", "words"),
+    [
+        (False, {}, "the least there is"),
+        (False, {"optimal": False, "gap": 12.4}, "within 12 mm of the least"),
+        (True, {}, "the hardest change the least"),
+        (True, {"optimal": False}, "not proved"),
+    ],
+)
+def test_the_hand_is_told_with_what_is_proved(smooth: bool, known: dict, words: str) -> None:
+    chart = make_chart(SHEET, wishes=PlanWishes(smooth=smooth))
+    plan = replace(chart.plan, travel=replace(chart.plan.travel, **known))
+    line, _ = travel_lines(replace(chart, plan=plan))
+    assert line.startswith("Hand: 4 shifts in 5 changes, ")
+    assert line.endswith(f" frets in all, {words}")
