@@ -141,7 +141,9 @@ def neck_stops(setting: Setting, line: SetLine, x0: float) -> list[Stop]:
     The hand comes in where the written chord before the line left it.
     """
     stops = []
-    before = setting.grip_before(setting.first_chords[line.line.pieces[0].bar])
+    first = line.line.pieces[0]
+    index = first.cells[0].index if first.cells else setting.first_chords[first.bar]
+    before = setting.grip_before(index)
     if before is not None:
         stops.append(Stop(x0, before.position, None, marked=False))
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):

@@ -11,7 +11,7 @@ from midneck.render.page import Heading, PageStyle, lay_out
 from midneck.render.page.cell import key_text, signed
 from midneck.render.page.flow import break_lines
 from midneck.render.page.items import Circle, Page, Text
-from midneck.render.page.line import set_lines
+from midneck.render.page.line import neck_stops, set_lines
 from midneck.render.page.setting import setting
 from midneck.render.page.style import LARGE_PT, PAPERS, SOFT
 from support.charts import FERRYMAN, LANTERNS, chart_of
@@ -93,6 +93,17 @@ def test_bar_wider_than_a_large_line_is_cut() -> None:
     assert (first.bar, first.opens, first.closes) == (0, True, False)
     assert (second.bar, second.opens, second.closes) == (0, False, True)
     assert len(first.cells) + len(second.cells) == 4
+
+
+def test_the_hand_comes_into_a_cut_bar_s_next_line_from_the_chord_before() -> None:
+    text = "Key: C\n\nA:\n| C6 F6 Bb6 Eb6 ||\n"
+    chosen, lines = lines_of(text, PageStyle(paper="a5", large=True, bars_per_line=1))
+    firsts = [line.pieces[0].cells[0].index for line in lines]
+    assert firsts == [0, 1, 2, 3]
+    come_from = [neck_stops(chosen, line, 0.0)[0].position for line in set_lines(chosen, lines)]
+    positions = [grip.position for grip in chosen.chart.plan.grips if grip is not None]
+    assert len(set(positions)) > 1
+    assert come_from == [positions[0], *positions[:-1]]
 
 
 def test_pickup_takes_half_a_cell() -> None:
