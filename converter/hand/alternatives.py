@@ -1,7 +1,7 @@
 """Other ways to play: the k best plans, and the nearest other grips of one chord.
 
-Takes what `plan_hand` takes, gives whole plans. Each alternative is replanned around: its added
-effort is what the best plan with that grip costs above the best plan of all.
+Takes the task that `task_of` sets up, gives whole plans. Each alternative is replanned around: its
+added effort is what the best plan with that grip costs above the best plan of all.
 """
 
 from __future__ import annotations

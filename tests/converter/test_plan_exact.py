@@ -215,7 +215,7 @@ def test_the_reported_cost_is_that_of_the_printed_grips(seed: int) -> None:
 
 
 def test_a_repeated_bar_counts_as_often_as_it_is_played() -> None:
-    """A chord played five times is given the easy grip, its neighbour pays for it."""
+    """Two chords played three times round cost three times as much."""
     written = sheet("Ebm7 Ab7")
     once = plan_hand(written, straight(written))
     often = plan_hand(written, form([0, 1, 0, 1, 0, 1], written))
