@@ -16,7 +16,7 @@ from .truetype import Face, read_face, subset
 
 __all__ = [
     "ASCENT", "BOLD", "CAP_HEIGHT", "FACES", "LATIN", "MARKS", "REGULAR", "cut_font", "face",
-    "latin_font", "measure", "runs", "spans", "text_width",
+    "fitted", "latin_font", "measure", "runs", "spans", "text_width",
 ]  # fmt: skip
 
 MARKS: Final = "MidneckSigns"
@@ -81,3 +81,9 @@ def spans(text: str, name: str, size: float, dx: float = 0.0, rise: float = 0.0)
 def measure(text: str, name: str, size: float) -> float:
     """The advance of a text with signs, in points."""
     return sum(ems for _, _, ems in runs(text, name)) * size
+
+
+def fitted(text: str, name: str, size: float, width: float) -> float:
+    """The size, `size` at most, at which a text with signs is no wider than a width in points."""
+    needed = measure(text, name, size)
+    return size if needed <= width else size * (width / needed)

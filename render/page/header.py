@@ -7,7 +7,7 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from .blocks import wrapped
-from .fonts import ASCENT, BOLD, REGULAR, measure, spans
+from .fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans
 from .items import Item, Line, Text
 from .names import shown
 from .style import SOFT, PageStyle
@@ -38,7 +38,7 @@ class Column:
     def put(self, text: str, name: str, size: float, grey: float = 0.0) -> None:
         """Set a text, in as many lines as it takes, and move down."""
         for line in wrapped(text, name, size, self.width):
-            fit = size * min(1.0, self.width / measure(line, name, size))
+            fit = fitted(line, name, size, self.width)
             baseline = self.y + ASCENT * size
             self.items.append(Text(self.left, baseline, tuple(spans(line, name, fit)), grey))
             self.y += 1.35 * size
@@ -104,8 +104,8 @@ def draw_head(said: Title, style: PageStyle) -> tuple[list[Item], float]:
         column.y += 1.25 * side - 0.35 * title
         _beside(column, said, side)
     else:
-        shrunk = title * max(SHRINK, min(1.0, column.width / measure(said.name, BOLD, title)))
-        column.put(said.name, BOLD, max(shrunk, side))
+        shrunk = fitted(said.name, BOLD, title, column.width)
+        column.put(said.name, BOLD, max(shrunk, SHRINK * title, side))
         for row in (said.by, *said.rows):
             column.put(row, REGULAR, side, SOFT)
     column.rule(1.2, 0.7 * side, 0.75 * side)

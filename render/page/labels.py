@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...grammar.sheet import Section
 from .flow import ChartLine
-from .fonts import BOLD, REGULAR, measure, spans
+from .fonts import BOLD, REGULAR, fitted, measure, spans
 from .items import Item, Rect, Text
 from .names import shown
 from .setting import Setting
@@ -56,7 +56,7 @@ def draw_label(
     if words:
         room = at[0] + setting.width - x
         small = max(setting.sizes.least, setting.sizes.small)
-        fit = small * min(1.0, room / measure(words, REGULAR, small))
+        fit = fitted(words, REGULAR, small, room)
         items.append(Text(x, y + size, tuple(spans(words, REGULAR, fit))))
     return items
 

@@ -106,6 +106,12 @@ def test_the_hand_comes_into_a_cut_bar_s_next_line_from_the_chord_before() -> No
     assert come_from == [positions[0], *positions[:-1]]
 
 
+def test_a_title_without_width_is_set() -> None:
+    """A combining accent by itself has no advance to fit to the column."""
+    page = lay_out(chart_of("Title: \u0301\nBy: \u0301\n\nA:\n| C | G7 ||\n"), PLAIN).pages[0]
+    assert strings(page)[0] == "\u0301"
+
+
 def test_pickup_takes_half_a_cell() -> None:
     _, lines = lines_of("Key: C\n\nA:\n| G7 (pickup) |\n| C | F | G7 | C ||\n")
     # Four and a half cells share 504.4: a half is 56.0, a whole 112.1.
