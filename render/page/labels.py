@@ -54,9 +54,7 @@ def draw_label(
     x += _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
     words = _words(section)
     if words:
-        room = at[0] + setting.width - x
-        small = max(setting.sizes.least, setting.sizes.small)
-        fit = fitted(words, REGULAR, small, room)
+        fit = fitted(words, REGULAR, setting.sizes.small, at[0] + setting.width - x)
         items.append(Text(x, y + size, tuple(spans(words, REGULAR, fit))))
     return items
 
@@ -68,7 +66,7 @@ def draw_name(setting: Setting, section: Section, left: float, music: float) -> 
 
 
 def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> list[Item]:
-    """A section that is played again without being written out."""
+    """A section that is played again without being written out, with its key and its text."""
     sections = setting.chart.sheet.sections
     section = sections[line.section]
     earlier = sections[section.recalls if section.recalls is not None else line.section]
@@ -76,6 +74,8 @@ def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> l
     items = boxed(section.label, left, top, size)
     x = left + max(setting.gutter, _box_width(section.label, size) + 0.6 * size)
     same = section.label == earlier.label
-    words = "again, as above" if same else f"{earlier.label} again"
-    items.append(Text(x, top + size, tuple(spans(words, REGULAR, size))))
+    again = "again, as above" if same else f"{earlier.label} again"
+    words = " – ".join(part for part in (again, _words(section)) if part)
+    fit = fitted(words, REGULAR, size, left + setting.width - x)
+    items.append(Text(x, top + size, tuple(spans(words, REGULAR, fit))))
     return items

@@ -112,6 +112,13 @@ def test_a_title_without_width_is_set() -> None:
     assert strings(page)[0] == "\u0301"
 
 
+def test_a_section_played_again_keeps_its_key_and_text() -> None:
+    text = 'Key: C\n\nA:\n| C | G7 ||\n\nA:\nKey: D\n"softly"\n"rubato"\n'
+    assert "again, as above – D major – softly – rubato" in strings(
+        lay_out(chart_of(text), PLAIN).pages[0]
+    )
+
+
 def test_pickup_takes_half_a_cell() -> None:
     _, lines = lines_of("Key: C\n\nA:\n| G7 (pickup) |\n| C | F | G7 | C ||\n")
     # Four and a half cells share 504.4: a half is 56.0, a whole 112.1.
