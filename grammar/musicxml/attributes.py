@@ -6,18 +6,18 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Final
 
-from ..pitch import Interval
+from ..pitch import Interval, PitchName
 from ..sheet import Meter
 from .node import Node, number
 from .numerals import Signature
 from .times import Time
 
-#: From what is written to what sounds; both numbers are 0 when they are the same (octaves aside).
-Transposition = Interval
 _UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 _MAX_BEATS: Final = 64
 #: Theoretical keys are read too: G sharp major has eight sharps.
 _MAX_FIFTHS: Final = 11
+#: The letter steps that a transposition of so many semitones usually has.
+_USUAL_STEPS: Final = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
 
 def read_key(attributes: Iterable[Node]) -> Signature | None:
@@ -54,22 +54,18 @@ def _meter(time: Node) -> Meter:
     return Meter(int(beats), unit, cut)
 
 
-def read_transposition(attributes: Iterable[Node]) -> Transposition | None:
-    """How the part's written notes are to be moved to sound, octaves left out; None for unsaid."""
+def read_transposition(attributes: Iterable[Node]) -> Interval | None:
+    """How the part's written notes are to be moved to sound, octaves left out; None for unsaid.
+
+    Letter steps that do not fit the semitones are replaced by those that usually go with them.
+    """
     for node in [node for held in attributes for node in held.all("transpose")][::-1]:
         chromatic = node.number_of("chromatic")
         if chromatic.denominator != 1 or abs(chromatic) > 48:
             raise node.fault("a transposition should be a whole number of semitones")
-        if node.find("diatonic") is None:
-            steps = _steps(int(chromatic))
-        else:
-            steps = int(node.number_of("diatonic"))
-        octaves = int(chromatic) // 12
-        return Interval(steps - 7 * octaves, int(chromatic) - 12 * octaves)
+        octaves, semitones = divmod(int(chromatic), 12)
+        said = Interval(int(node.number_of("diatonic")) - 7 * octaves, semitones)
+        if node.find("diatonic") is None or abs(PitchName("C").up(said).alteration) > 2:
+            return Interval(_USUAL_STEPS[semitones], semitones)
+        return said
     return None
-
-
-def _steps(semitones: int) -> int:
-    """The letter steps that a transposition of so many semitones usually has."""
-    octaves, rest = divmod(semitones, 12)
-    return 7 * octaves + (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)[rest]

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from ..key import Key
 from ..pitch import Interval
 from ..sheet import Bar, SheetChord
+from ..transpose import interval_for
 from .chords import ChordReader
 from .form import Edges, Signs, read_form
 from .measure import Measure
@@ -30,7 +32,7 @@ def read_bars(part: Part) -> Read:
     pickup = spans[0].pickup
     numbers = [index + (0 if pickup else 1) for index in range(len(spans))]
     signs, form_warnings = read_form([_edges(measures, span) for span in spans], numbers)
-    filler = _Filler(measures, ChordReader(shift=part_shift(part)))
+    filler = _Filler(measures, ChordReader(part_shift(part)))
     bars = tuple(
         filler.bar(span, number, sign, number == numbers[-1])
         for span, number, sign in zip(spans, numbers, signs, strict=True)
@@ -42,9 +44,18 @@ def read_bars(part: Part) -> Read:
 
 
 def part_shift(part: Part) -> Interval:
-    """From what is written to what sounds, octaves left out."""
+    """From what is written to what sounds, octaves left out.
+
+    Where the sounding key would need more than seven accidentals, all takes its other name.
+    """
     said = (measure.transposition for measure in part.measures)
-    return next((shift for shift in said if shift is not None), Interval(0, 0))
+    shift = next((each for each in said if each is not None), Interval(0, 0))
+    signature = part.measures[0].key
+    if signature is None:
+        return shift
+    home = signature.key
+    plain = abs(Key(home.tonic.up(shift), home.mode).fifths) <= 7
+    return shift if plain else interval_for(home, shift.semitones)
 
 
 def _edges(measures: Sequence[Measure], span: Span) -> Edges:

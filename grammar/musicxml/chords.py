@@ -8,21 +8,18 @@ one goes on from the bar before the first of them, not from the end of the other
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import Final
 
 from ..chord import Chord
 from ..pitch import Interval
 from ..sheet import Place, SheetChord
+from ..transpose import transpose_chord
 from .harmony import read_harmony
 from .measure import Measure, Placed
 from .node import Node
 from .numerals import Signature
 from .spans import Span
-
-#: The shift of a part that sounds as it is written.
-UNMOVED: Final = Interval(0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +37,7 @@ class _Event:
 class ChordReader:
     """Reads the bars in order; `warnings` gathers what could not be said, with its bar."""
 
-    shift: Interval = field(default_factory=lambda: UNMOVED)
+    shift: Interval
     key: Signature | None = None
     warnings: list[str] = field(default_factory=list)
     frames: bool = False
@@ -90,9 +87,8 @@ class ChordReader:
         harmony = read_harmony(placed.node, self.key)
         self.warnings += [f"bar {number}: {remark}" for remark in harmony.remarks]
         chord = harmony.chord
-        if chord is not None and self.shift != UNMOVED:
-            bass = None if chord.bass is None else chord.bass.up(self.shift)
-            chord = Chord(chord.root.up(self.shift), chord.kind, chord.changes, bass)
+        if chord is not None:
+            chord = transpose_chord(chord, self.shift)
         frame = placed.node.find("frame")
         pin = None if frame is None else _pin(frame)
         self.frames = self.frames or (frame is not None and pin is None)
@@ -104,10 +100,10 @@ class ChordReader:
         """A harmony that stands past the end of its bar."""
         if not last:
             position = event.position - span.length
-            self._spilled.append(_moved(event, position))
+            self._spilled.append(replace(event, position=position))
             return
         before = max((other.position for other in inside), default=Fraction(0))
-        inside.append(_moved(event, (before + span.length) / 2))
+        inside.append(replace(event, position=(before + span.length) / 2))
         self.warnings.append(f"bar {number}: a harmony past the end of the bar is moved into it")
 
     def _one_a_place(self, events: list[_Event], number: int) -> list[_Event]:
@@ -127,10 +123,6 @@ class ChordReader:
 def _new(event: _Event, before: _Event | None) -> bool:
     """Whether an event says more than that silence goes on."""
     return before is None or event.chord is not None or before.chord is not None
-
-
-def _moved(event: _Event, position: Fraction) -> _Event:
-    return _Event(position, event.chord, event.place, event.push, event.pin)
 
 
 def _text(chord: Chord | None) -> str:
@@ -162,5 +154,12 @@ def _pin(frame: Node) -> tuple[int | None, ...] | None:
     strings = int(frame.number_of("frame-strings", 6))
     if not 1 <= strings <= 12:
         raise frame.fault("a frame has 1 to 12 strings")
-    frets = {int(n.number_of("string")): int(n.number_of("fret")) for n in frame.all("frame-note")}
+    frets = {int(n.number_of("string")): _fret(n) for n in frame.all("frame-note")}
     return tuple(frets.get(string) for string in range(strings, 0, -1))
+
+
+def _fret(note: Node) -> int:
+    fret = note.number_of("fret")
+    if fret < 0 or fret.denominator != 1:
+        raise note.fault("a fret is a whole number from 0 on")
+    return int(fret)

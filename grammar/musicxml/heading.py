@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import Final
 
 from ..key import Key
-from ..pitch import Interval, PitchName
+from ..pitch import Interval
 from ..sheet import TEMPOS, Bar, Header, Meter
+from ..transpose import transpose_key
 from .bars import part_shift
 from .marks import Mark
 from .numerals import Signature
@@ -54,7 +55,7 @@ def _key(part: Part, bars: Sequence[Bar], warnings: list[str]) -> Key | None:
         warnings.append(f"the mode {signature.mode!r} is kept as {key}")
     shift = part_shift(part)
     if shift != Interval(0, 0):
-        key = Key(key.tonic.up(shift), key.mode)
+        key = transpose_key(key, shift)
         warnings.append(f"the part is written for a transposing instrument; it sounds in {key}")
     return key
 
@@ -62,12 +63,13 @@ def _key(part: Part, bars: Sequence[Bar], warnings: list[str]) -> Key | None:
 def _without_mode(signature: Signature, bars: Sequence[Bar], shift: Interval) -> Key:
     """The minor key when the tune ends on its tonic chord, else the major one."""
     minor = Signature(signature.fifths, "minor").key
+    tonic = minor.tonic.up(shift)
     chords = [written.chord for bar in bars for written in bar.chords]
     last = next((chord for chord in reversed(chords) if chord is not None), None)
-    if last is None or last.root != minor.tonic.up(shift):
+    if last is None or last.root.pitch_class != tonic.pitch_class:
         return signature.key
-    third = PitchName(minor.tonic.letter, minor.tonic.alteration).up(Interval(2, 3))
-    return minor if third.up(shift).pitch_class in last.pitch_classes else signature.key
+    third = tonic.up(Interval(2, 3)).pitch_class
+    return minor if third in last.pitch_classes else signature.key
 
 
 def _tempo(marks: Sequence[Mark], meter: Meter, warnings: list[str]) -> int | None:

@@ -12,8 +12,9 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
+from ..pitch import Interval
 from ..sheet import Place
-from .attributes import Transposition, read_key, read_time, read_transposition
+from .attributes import read_key, read_time, read_transposition
 from .barlines import Barlines, read_barline
 from .faults import fault
 from .marks import Mark, direction_marks
@@ -50,7 +51,7 @@ class Measure:
     sounding: bool
     time: Time | None
     key: Signature | None
-    transposition: Transposition | None
+    transposition: Interval | None
     harmonies: tuple[Placed, ...]
     marks: tuple[Mark, ...]
     fermatas: tuple[Fraction, ...]

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..key import Key
+from ..pitch import Interval
 from ..sheet import Place, Section
+from ..transpose import transpose_key
 from .bars import Read, part_shift
 from .numerals import Signature
 from .score import Part
@@ -37,8 +39,8 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
         if not drafts or label or changed or begins:
             own = None
             if said is not None and index > 0:
-                home = said.key
-                own = Key(home.tonic.up(shift), home.mode)
+                moved = shift != Interval(0, 0)
+                own = transpose_key(said.key, shift) if moved else said.key
             drafts.append(_Draft(index, label, measure.place, own, begins))
         for mark in measure.marks:
             if mark.kind == "text" or (mark.kind == "feel" and felt):

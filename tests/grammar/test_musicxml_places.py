@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import pytest
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.sheet import Sheet, SheetChord
 from support.musicxml_scores import (
@@ -122,6 +123,26 @@ def test_a_transposing_part_is_read_where_it_sounds() -> None:
     assert chord is not None
     assert (str(chord.root), str(chord.bass), str(sheet.header.key)) == ("C", "Ab", "C major")
     assert any("transposing" in warning for warning in sheet.warnings)
+
+
+@pytest.mark.parametrize(
+    ("steps", "semitones", "fifths", "root", "expected"),
+    [
+        (-5, -9, -7, "Cb", "D D major"),  # E flat alto in C flat: D, not E double flat
+        (-5, -9, 0, "Bbb", "C Eb major"),
+        (0, -1, 0, "C", "Cb Cb major"),  # a semitone down within one letter
+        (0, -12, 0, "C", "C C major"),  # octaves without their letters
+        (999999, 3, 0, "C", "Eb Eb major"),
+    ],
+)
+def test_what_sounds_has_a_name(
+    steps: int, semitones: int, fifths: int, root: str, expected: str
+) -> None:
+    """Arithmetic on the sounding pitch; no name has two accidentals, no key more than seven."""
+    moved = f"<diatonic>{steps}</diatonic><chromatic>{semitones}</chromatic>"
+    first = key(fifths) + time() + f"<transpose>{moved}</transpose>"
+    sheet = read_musicxml(score(harmony(root) + WHOLE_REST, first=first))
+    assert f"{sheet.chords[0].chord} {sheet.header.key}" == expected
 
 
 def test_an_octave_apart_is_no_transposition() -> None:
