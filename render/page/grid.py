@@ -100,14 +100,17 @@ def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook)
 
 
 def tone_shape(tone: Tone | None, chord: Chord) -> str:
-    """`root`, `guide` (third and seventh, or what stands for them) or `other`."""
+    """`root`, `guide` (third and seventh, or what stands for them) or `other`.
+
+    Sixth and major seventh may be played for each other, as the player's taste has it.
+    """
     if tone is None:
         return "other"
     if tone.degree == 1:
         return "root"
-    degrees = {each.degree for each in chord.tones}
-    thirds = {3} if 3 in degrees else {2, 4}
-    sevenths = {7} if 7 in degrees else {6}
+    altered = {each.degree: each.alteration for each in chord.tones}
+    thirds = {3} if 3 in altered else {2, 4}
+    sevenths = {6, 7} if altered.get(7, 0) == 0 else {7}
     return "guide" if tone.degree in thirds | sevenths else "other"
 
 
