@@ -149,15 +149,15 @@ def test_a_repeat_without_an_opening_goes_back_to_the_one_before() -> None:
 
 
 @pytest.mark.parametrize(
-    "name",
+    ("name", "message"),
     [
-        "45d-Repeats-Nested-Alternatives",
-        "45e-Repeats-Nested-Alternatives",
-        "45f-Repeats-InvalidEndings",
+        ("45d-Repeats-Nested-Alternatives", "an ending without a repeat"),
+        ("45e-Repeats-Nested-Alternatives", "goes back once more, but no ending follows"),
+        ("45f-Repeats-InvalidEndings", "an ending without a repeat"),
     ],
 )
-def test_forms_that_nobody_could_play_are_refused(name: str) -> None:
-    with pytest.raises(SheetError):
+def test_forms_that_nobody_could_play_are_refused(name: str, message: str) -> None:
+    with pytest.raises(SheetError, match=message):
         read_musicxml(with_symbols(SUITE / f"{name}.xml"))
 
 

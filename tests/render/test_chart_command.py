@@ -168,11 +168,20 @@ def test_the_plan_explains_itself(folder: Path, capsys: pytest.CaptureFixture[st
     assert "Dm7" in told
 
 
-@pytest.mark.parametrize("kind", ["svg", "png", "musicxml", "txt"])
-def test_other_formats(kind: str, folder: Path) -> None:
+@pytest.mark.parametrize(
+    ("kind", "start", "holds"),
+    [("svg", b"<svg ", b"Tram Stop"), ("png", b"\x89PNG", b"IDAT"), ("txt", "Tram Stop – A. Nobody\n".encode(), b"Dm7"),
+     ("musicxml", b"<?xml ", b"<work-title>Tram Stop<")],
+)  # fmt: skip
+def test_other_formats_are_written_and_written_over(
+    kind: str, start: bytes, holds: bytes, folder: Path
+) -> None:
     assert run(["chart", "tram.txt", "-q", "-o", f"out.{kind}"]) == 0
+    once = (folder / f"out.{kind}").read_bytes()
+    assert once.startswith(start)
+    assert holds in once
     assert run(["chart", "tram.txt", "-q", "-o", f"out.{kind}"]) == 0
-    assert (folder / f"out.{kind}").stat().st_size > 200
+    assert (folder / f"out.{kind}").read_bytes() == once
 
 
 def test_midneck_alone_shows_an_example(capsys: pytest.CaptureFixture[str]) -> None:

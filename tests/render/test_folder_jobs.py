@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from midneck.render.batch import sensible_jobs, told_of
+from midneck.render import batch
+from midneck.render.batch import SHEETS_A_JOB, sensible_jobs, told_of
 from midneck.render.batch_pool import told_in_processes
 from midneck.render.command import run
 from support.batch_work import work
@@ -73,9 +74,16 @@ def test_all_processes_may_die() -> None:
     assert [one.well for one in told] == [False] * 3
 
 
-def test_jobs_suit_the_number_of_sheets() -> None:
-    assert sensible_jobs(1) == sensible_jobs(20) == 1
-    assert 1 <= sensible_jobs(10_000) <= 10_000 // 16
+@pytest.mark.parametrize(
+    ("sheets", "processors", "jobs"),
+    [(1, 8, 1), (SHEETS_A_JOB - 1, 8, 1), (3 * SHEETS_A_JOB, 8, 3), (10_000, 8, 8),
+     (10_000, None, 1)],
+)  # fmt: skip
+def test_jobs_suit_the_number_of_sheets(
+    sheets: int, processors: int | None, jobs: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(batch, "cpu_count", lambda: processors)
+    assert sensible_jobs(sheets) == jobs
 
 
 def test_two_sheets_do_not_share_a_name(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -94,7 +102,7 @@ def test_a_sheet_is_not_written_over(folder: Path, capsys: pytest.CaptureFixture
     assert path.read_bytes() == before
 
 
-def test_two_runs_into_one_folder(folder: Path) -> None:
+def test_several_runs_into_one_folder(folder: Path) -> None:
     runs = [started("chart", "tunes", "-o", "both/", "-q", cwd=folder.parent) for _ in range(3)]
     assert [process.communicate(timeout=60)[1] for process in runs] == [b""] * 3
     assert [process.returncode for process in runs] == [0] * 3

@@ -106,7 +106,7 @@ def test_meters_keys_and_sections_stand_where_they_begin() -> None:
     )
     file = read(played(text))
     meters = [(at / TICKS, m.numerator, m.denominator) for at, m in of_kind(file, "time_signature")]
-    assert meters[:2] == [(0, 4, 4), (12, 3, 4)]
+    assert meters == [(0, 4, 4), (12, 3, 4), (18, 4, 4)]
     keys = [(at / TICKS, m.key) for at, m in of_kind(file, "key_signature")]
     assert keys[:2] == [(0, "F"), (8, "Ab")]
     marked = [(at / TICKS, m.text) for at, m in of_kind(file, "marker")]
