@@ -132,14 +132,14 @@ def practice_lines(chart: CompingChart) -> list[str]:
 
 
 def widest_moves(chart: CompingChart) -> list[tuple[int, int]]:
-    """The changes that shift the hand farthest, of those that sound different, the widest first."""
-    moves: dict[tuple[Grip, Grip], tuple[int, int, int]] = {}
+    """The changes that shift the hand farthest, the widest first, to and fro counted as one."""
+    moves: dict[frozenset[Grip], tuple[int, int, int]] = {}
     for start, goal, _ in chart.form.transitions:
         before, after = chart.plan.grips[start], chart.plan.grips[goal]
         if before is None or after is None or before.position == after.position:
             continue
         shift = abs(after.position - before.position)
-        moves.setdefault((before, after), (-shift, start, goal))
+        moves.setdefault(frozenset((before, after)), (-shift, start, goal))
     return [(start, goal) for _, start, goal in sorted(moves.values())[:MOVES]]
 
 

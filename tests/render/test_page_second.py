@@ -75,6 +75,14 @@ def test_widest_moves_come_first() -> None:
     assert shifts[0] == max(every)
 
 
+def test_a_change_to_and_fro_is_practised_once() -> None:
+    chart = fixed_chart(LANTERNS)
+    there = tuple((a, b, count) for a, b, count in chart.form.transitions)
+    back = tuple((b, a, count) for a, b, count in chart.form.transitions)
+    both = replace(chart, form=replace(chart.form, transitions=(*there, *back)))
+    assert widest_moves(both) == widest_moves(chart)
+
+
 def test_cautions_stand_where_stretches_are_shown() -> None:
     # Index at fret 1 and little finger at fret 6: 647.7 · (2^(−1/12) − 2^(−6/12)) = 153 mm.
     grips = CHART.plan.grips
