@@ -9,13 +9,11 @@ from typing import Final
 from ..pitch import Interval, PitchName
 from ..sheet import Meter
 from .node import Node, number
-from .numerals import Signature
+from .numerals import MAX_FIFTHS, Signature
 from .times import Time
 
 _UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 _MAX_BEATS: Final = 64
-#: Theoretical keys are read too: G sharp major has eight sharps.
-_MAX_FIFTHS: Final = 11
 #: The letter steps that a transposition of so many semitones usually has.
 _USUAL_STEPS: Final = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
@@ -25,7 +23,7 @@ def read_key(attributes: Iterable[Node]) -> Signature | None:
     for key in [key for node in attributes for key in node.all("key")][::-1]:
         if key.find("fifths") is not None:
             fifths = key.number_of("fifths")
-            if fifths.denominator != 1 or abs(fifths) > _MAX_FIFTHS:
+            if fifths.denominator != 1 or abs(fifths) > MAX_FIFTHS:
                 raise key.fault("no key has so many sharps or flats")
             return Signature(int(fifths), key.text_of("mode").lower().replace("none", ""))
     return None

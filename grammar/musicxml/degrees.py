@@ -42,6 +42,9 @@ def read_degrees(nodes: Iterable[Node], kind: str, remarks: list[str]) -> tuple[
     for node in nodes:
         for value, alteration, type_ in _triples(node):
             _change(wanted, _Said(_FOLDED.get(value, value), alteration, type_), own, remarks)
+    if not wanted:
+        remarks.append("it leaves out every degree; they are kept")
+        return ()
     return changes_to(own, frozenset(wanted))
 
 

@@ -14,6 +14,7 @@ from typing import Final
 from ..chord import Chord
 from ..pitch import LETTERS, PitchName, Tone
 from ..quality import KIND_TONES, changes_to
+from ..transpose import plain_name
 from .degrees import read_degrees
 from .node import Node
 from .numerals import Signature, function_root, numeral_root
@@ -141,6 +142,8 @@ def _bass(parts: dict[str, Node], chord: Chord) -> PitchName | None:
     elif "inversion" in parts:
         turn = int(parts["inversion"].number())
         bass = chord.spelled(chord.tones[turn]) if 0 < turn < len(chord.tones) else None
+        if bass is not None and abs(bass.alteration) > 2:
+            bass = plain_name(bass)
     return None if bass == chord.root else bass
 
 

@@ -13,8 +13,11 @@ from typing import Final
 
 from ..key import Key, Mode
 from ..pitch import LETTER_SEMITONES, Interval, PitchName
+from ..transpose import plain_name
 from .node import Node
 
+#: Theoretical keys are read too: G sharp major has eight sharps.
+MAX_FIFTHS: Final = 11
 _ROMAN: Final = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
 _FUNCTION: Final = re.compile(r"([b#♭♯]*)(VII|VI|IV|V|III|II|I)(?![IVX])", re.IGNORECASE)
 _MINOR_THIRDS: Final = (3, 6, 7)
@@ -42,12 +45,15 @@ class Signature:
 
     @property
     def key(self) -> Key:
-        """The key of the two-mode system that is meant; a signature without a mode is major."""
+        """The key of the two-mode system that is meant; a signature without a mode is major.
+
+        A tonic that would need a double accidental takes its plain name.
+        """
         shift, mode = _MODES.get(self.mode, (0, "major"))
-        return Key(name_on_fifths(self.fifths + shift), mode)
+        return Key(plain_name(_name_on_fifths(self.fifths + shift)), mode)
 
 
-def name_on_fifths(place: int) -> PitchName:
+def _name_on_fifths(place: int) -> PitchName:
     """The note name at a place on the line of fifths: C is 0, G 1, F −1."""
     octave, index = divmod(place + 1, 7)
     return PitchName("FCGDAEB"[index], octave)
@@ -80,7 +86,10 @@ def numeral_root(node: Node, key: Signature | None) -> PitchName | None:
     mode = "" if key is None else key.mode
     if own is not None:
         mode = own.text_of("numeral-mode")
-        key = Signature(int(own.number_of("numeral-fifths")), mode.rpartition(" ")[2])
+        fifths = own.number_of("numeral-fifths")
+        if abs(fifths) > MAX_FIFTHS:
+            return None
+        key = Signature(int(fifths), mode.rpartition(" ")[2])
     if key is None or place not in range(1, 8) or alteration.denominator != 1:
         return None
     raised = {"harmonic minor": (7,), "melodic minor": (6, 7)}.get(mode, ())

@@ -1,7 +1,7 @@
 """MusicXML lead sheets read into a `Sheet`.
 
 Takes the bytes of a `.musicxml`, `.xml` or `.mxl` file, gives the sheet that its chord symbols
-and form and form make. The file is read directly, with the standard library's expat, and not
+and form make. The file is read directly, with the standard library's expat, and not
 through music21: music21 rewrites chord symbols as figures of its own and loses their place in the
 file, expands entities that a hostile file declares, and takes half a second to load. It judges
 the result in the tests.

@@ -109,6 +109,8 @@ def test_bass_and_inversion() -> None:
     assert str(first.bass) == "Gb"
     third = chord_of(harmony("C", "dominant", "<inversion>3</inversion>"))
     assert str(third.bass) == "Bb"
+    low = chord_of(harmony("Cbb", "diminished-seventh", "<inversion>3</inversion>"))
+    assert str(low.bass) == "G"  # B with four flats
     same = "<bass><bass-step>C</bass-step></bass>"
     assert chord_of(harmony("C", "dominant", same)).bass is None
 

@@ -45,6 +45,8 @@ def test_rehearsal_marks_and_changes_of_key_divide_the_sheet() -> None:
         (3, "minor", harmony("C"), "F# minor"),
         (0, "dorian", harmony("C"), "D minor"),
         (0, "mixolydian", harmony("C"), "G major"),
+        (-11, "lydian", harmony("C"), "C major"),  # D double flat
+        (11, "locrian", harmony("C"), "E minor"),  # D double sharp
         (-3, "", harmony("Eb"), "Eb major"),
         (-3, "none", harmony("Eb"), "Eb major"),
         (-3, "", harmony("C", "minor-sixth"), "C minor"),

@@ -57,6 +57,20 @@ def test_entities_are_refused_when_they_are_declared(doctype: str) -> None:
     refused(with_doctype(doctype, "<work><work-title>&a;</work-title></work>"), "XML entities")
 
 
+@pytest.mark.parametrize("fret", ["-3", "3.5"])
+def test_a_fret_that_no_neck_has_is_refused(fret: str) -> None:
+    note = f"<frame-note><string>1</string><fret>{fret}</fret></frame-note>"
+    frame = f'<frame id="pin-1"><frame-strings>6</frame-strings>{note}</frame>'
+    refused(score(harmony(inside=frame) + WHOLE_REST), "a fret is a whole number")
+
+
+def test_a_key_of_countless_sharps_names_no_root() -> None:
+    far = "<numeral-key><numeral-fifths>999999999</numeral-fifths></numeral-key>"
+    numeral = f"<harmony><numeral><numeral-root>5</numeral-root>{far}</numeral></harmony>"
+    (chord,) = read_musicxml(score(numeral + WHOLE_REST)).chords
+    assert chord.chord is None
+
+
 def test_entities_that_nobody_declares_are_refused() -> None:
     refused(with_doctype("", "<work><work-title>&a;</work-title></work>"), "undefined entity")
 
