@@ -125,6 +125,7 @@ def _frets_of(voicing: Voicing, player: Player) -> Frets:
 
 
 def _filled(row: Frets) -> tuple[int, ...]:
+    """A row that sorts, strings without a number last."""
     return tuple(99 if value is None else value for value in row)
 
 

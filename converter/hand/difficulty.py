@@ -1,9 +1,9 @@
 """How hard a planned tune is for the hand: one figure from five parts that a teacher can check.
 
 Takes the grips of a chorus in played order with their seconds, gives a `Difficulty` from 0 to 10.
-Each part runs from 0 to 2 and reaches 2 at the value that its line names; those values are
-settings, chosen so that slow blues come out low and fast tunes with a change every two beats high.
-It orders tunes for one player; it measures nothing.
+Each part runs from 0 to 2 and reaches 2 at a value of its own; those values are settings, chosen so
+that slow blues come out low and fast tunes with a change every two beats high. It orders tunes for
+one player; it measures nothing.
 """
 
 from __future__ import annotations
@@ -28,11 +28,10 @@ FULL_SHAPES: Final = 12.0
 
 @dataclass(frozen=True, slots=True)
 class Difficulty:
-    """The parts of difficulty, each 0 to 2.
+    """The parts of difficulty, each 0 to 2; 2 from its `FULL_` value on.
 
-    `pace`: changes a minute, 2 at 120. `shifting`: frets that the hand shifts for each change, 2 at
-    3. `leap`: the widest shift, 2 at 8 frets. `reach`: the widest spread of a grip, 2 at 90 mm.
-    `shapes`: the number of different shapes, 2 at 12.
+    `pace`: changes a minute. `shifting`: frets that the hand shifts for each change. `leap`: the
+    widest shift. `reach`: the widest spread of a grip. `shapes`: the number of different shapes.
     """
 
     pace: float
