@@ -14,7 +14,6 @@ from ...grammar.chord import Chord
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Path, Rect, Step, Text
-from .neckmap import Stop, draw_neck_map, neck_scale, root_string
 from .style import Symbols
 from .symbol import set_symbol
 
@@ -123,29 +122,6 @@ class SymbolLook:
     raised: float = 0.72
 
 
-def neck_block(
-    moves: Sequence[tuple[Chord, Grip]], window: tuple[int, int], width: float, size: SymbolLook
-) -> Block:
-    """A neck map of grips at even distances, their symbols over it, the `window` shaded."""
-    gutter, height = 2.3 * size.caption, 2.2 * size.symbol
-    step = (width - gutter) / max(len(moves), 1)
-    baseline = size.symbol * (CAP_HEIGHT + 0.14)
-    items: list[Item] = []
-    stops = []
-    for place, (chord, grip) in enumerate(moves):
-        symbol = set_symbol(chord, size.symbol, size.symbols, size.raised)
-        fit = min(1.0, 0.94 * step / symbol.width)
-        if fit < 1.0:
-            symbol = set_symbol(chord, size.symbol * fit, size.symbols, size.raised)
-        x = gutter + place * step
-        items.append(symbol.at(x, baseline))
-        stops.append(Stop(x + 0.25 * size.symbol, grip.position, root_string(grip)))
-    scale = neck_scale([stop.position for stop in stops], window, height)
-    top = 1.15 * size.symbol
-    items += draw_neck_map(stops, (gutter, width), top, scale, size.caption)
-    return Block(tuple(items), width, top + height + size.caption)
-
-
 def table(blocks: Sequence[Block], width: float, gap: float) -> list[Block]:
     """Blocks side by side in columns of one width, a block for each row."""
     if not blocks:
@@ -174,12 +150,9 @@ def joined(blocks: Sequence[Block]) -> Block:
 
 
 def stack_pages(
-    blocks: Sequence[Block], left: float, span: tuple[float, float], later: float | None = None
+    blocks: Sequence[Block], left: float, span: tuple[float, float]
 ) -> list[list[Item]]:
-    """Blocks one under the other from the top to the bottom of `span`, on pages as needed.
-
-    Pages after the first begin at `later`, where that is given.
-    """
+    """Blocks one under the other from the top to the bottom of `span`, on pages as needed."""
     top, bottom = span
     pages: list[list[Item]] = [[]]
     y = top
@@ -189,7 +162,7 @@ def stack_pages(
             needed += blocks[place + 1].height
         if y + needed > bottom and pages[-1]:
             pages.append([])
-            y = top if later is None else later
+            y = top
         pages[-1] += moved(block.items, left, y)
         y += block.height
     return pages

@@ -6,12 +6,9 @@ import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Chord, Tone
 from midneck.grammar.pitch import PitchName
-from midneck.render.page import Heading, PageStyle
 from midneck.render.page.blocks import (
-    SymbolLook,
     heading,
     moved,
-    neck_block,
     paragraph,
     stack_pages,
     table,
@@ -20,12 +17,9 @@ from midneck.render.page.blocks import (
 from midneck.render.page.boxes import item_box, union
 from midneck.render.page.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, text_width
 from midneck.render.page.grid import GridLook, draw_grid, first_fret, rows_needed, tone_shape
-from midneck.render.page.header import Title
 from midneck.render.page.items import Circle, Line, Path, Rect, Text
 from midneck.render.page.marks import Mark, _in_lanes, draw_mark
 from midneck.render.page.neckmap import Stop, draw_neck_map, neck_scale
-from midneck.render.page.sheet import block_document
-from support.pages import outside, overlaps
 
 G7 = Chord(PitchName("G"), "dominant")
 G7_GRIP = Grip(
@@ -215,36 +209,3 @@ def test_moved_items_keep_their_shape() -> None:
     assert shifted[0] == Line(10, 20, 11, 22)
     assert shifted[3] == Path((("M", 10, 20), ("L", 11, 21), ("Z",)))
     assert moved(shifted, -10, -20) == items
-
-
-def test_document_of_blocks() -> None:
-    style = PageStyle(paper="a5", heading=Heading(student="Ada"))
-    blocks = [tick(f"Line {number} of the work for this week", 10, 300) for number in range(40)]
-    document = block_document(Title("This week", "Northgate Studio"), blocks, style)
-    assert len(document.pages) == 2
-    first, second = (
-        [item.string for item in page.items if isinstance(item, Text)] for page in document.pages
-    )
-    assert first[:3] == ["Ada", "This week", "Northgate Studio"]
-    assert second[0] == "This week"
-    assert "1 / 2" in first
-    lines = [text for text in (*first, *second) if text.startswith("Line ")]
-    assert len(lines) == 40
-    for page in document.pages:
-        assert overlaps(page) == []
-        assert outside(page, style) == []
-
-
-def test_neck_block_sets_symbols_over_the_path() -> None:
-    block = neck_block([(G7, G7_GRIP), (F6, F6_GRIP)], (3, 10), 200, SymbolLook(16, 8))
-    texts = shapes(block.items, Text)
-    assert [text.string for text in texts] == ["G7", "F6", "3", "10"]
-    # The gutter is 2.3 · 8 = 18.4; two steps share the rest of 200 points.
-    assert [text.x for text in texts[:2]] == pytest.approx([18.4, 18.4 + 90.8])
-    path = shapes(block.items, Path)[0]
-    # From fret 3 to fret 7 at the second chord: up 4 frets of 9 (2 to 11) that fill 35.2 points.
-    rise = path.steps[1][2] - path.steps[2][2]
-    assert rise == pytest.approx(4 * 35.2 / 9)
-    box = union(filter(None, map(item_box, block.items)))
-    assert box is not None
-    assert box[3] <= block.height
