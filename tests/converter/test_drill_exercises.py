@@ -97,8 +97,8 @@ def test_the_sheet_of_a_drill_reads_back(name: str) -> None:
     assert [part.key for part in again.sections] == [part.key for part in sheet.sections]
 
 
-def test_from_ii_to_v_one_finger_string_holds_its_note() -> None:
-    """In the grips: of the guide tones one sounds on, the other falls a semitone."""
+def test_in_the_grips_of_ii_and_v_one_guide_tone_holds_and_one_falls() -> None:
+    """Common practice, no source."""
     found = exercise()
     grips = found.chart.plan.grips
     for station in found.stations:

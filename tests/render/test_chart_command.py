@@ -170,7 +170,8 @@ def test_the_plan_explains_itself(folder: Path, capsys: pytest.CaptureFixture[st
 
 @pytest.mark.parametrize(
     ("kind", "start", "holds"),
-    [("svg", b"<svg ", b"Tram Stop"), ("png", b"\x89PNG", b"IDAT"), ("txt", "Tram Stop – A. Nobody\n".encode(), b"Dm7"),
+    [("svg", b"<svg ", b"Tram Stop"), ("png", b"\x89PNG", b"IDAT"),
+     ("txt", "Tram Stop – A. Nobody\n".encode(), b"Dm7"),
      ("musicxml", b"<?xml ", b"<work-title>Tram Stop<")],
 )  # fmt: skip
 def test_other_formats_are_written_and_written_over(

@@ -28,7 +28,7 @@ from midneck.render.page.style import LARGE_PT
 from pypdf import PdfReader
 from support.charts import LANTERNS, chart_of
 from support.drills import drill
-from support.pages import outside, overlaps, smallest_text, struck_through
+from support.pages import outside, overlaps, smallest_text, struck_through, texts
 
 LADDER = (80, 90, 100, 110, 120, 130, 140)
 WALTZ = Practice(rhythm="waltz", meter=Meter(3, 4))
@@ -78,10 +78,6 @@ def made(name: str) -> Drill:
 @cache
 def pages(name: str, style: PageStyle = PLAIN) -> Document:
     return lay_out_drill(made(name), style)
-
-
-def texts(page: Page) -> list[str]:
-    return [item.string for item in page.items if isinstance(item, Text)]
 
 
 def all_texts(document: Document) -> list[str]:
@@ -211,13 +207,17 @@ def test_short_keys_share_a_line_and_loops_do_not() -> None:
     assert {len(group) for group in laid.groups} == {1}
 
 
-def test_arrows_do_not_lead_into_other_keys() -> None:
-    laid = lay_exercise(made("any").exercises[0], Practice(), PageStyle())
-    for station in made("any").exercises[0].stations:
-        for index in station.chords:
-            reading = laid.setting.chart.analysis.readings[index]
-            target = None if reading is None else reading.resolves_to
-            assert target is None or target in station.chords or target == index + 1
+def test_arrows_do_not_lead_into_other_rounds() -> None:
+    """Each V falls to the iii of the next key, the last one to the first; four rounds of three."""
+    turns = drill("iii-VI-ii-V", Route("major-thirds"))
+    laid = lay_exercise(turns.exercises[0], turns.practice, PageStyle())
+    ends = range(3, 48, 4)
+    heard, shown = (
+        [one and one.resolves_to for one in chart.analysis.readings[3::4]]
+        for chart in (turns.exercises[0].chart, laid.setting.chart)
+    )
+    assert heard == [(end + 1) % 48 for end in ends]
+    assert shown == [None if end % 12 == 11 else end + 1 for end in ends]
 
 
 def test_left_hand_mirrors_the_grids() -> None:

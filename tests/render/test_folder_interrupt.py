@@ -76,13 +76,14 @@ def test_an_impatient_interrupt_is_one_interrupt(
 
 
 def test_an_interrupt_before_the_first_chart(folder: Path, tmp_path: Path) -> None:
-    """While processes start, at a few moments; the command itself may not have begun yet."""
+    """At a few moments while processes start; the command itself may not have begun yet."""
     for delay in (0.45, 0.6, 0.8, 1.0):
         out = tmp_path / f"out{delay}"
         process = started("chart", "tunes", "-o", f"{out}/", "--jobs", "2", cwd=folder)
         time.sleep(delay)
         end(process, signal.SIGINT, True)
-        assert process.returncode != 0
+        # A machine may be so quick that all is done by then.
+        assert process.returncode != 0 or len(charts(out)) == TUNES
         wait_until(lambda gone=process.pid: group_is_gone(gone), 10)
         assert_whole(out)
 

@@ -15,6 +15,7 @@ from midneck.render.page.line import neck_stops, set_lines
 from midneck.render.page.setting import setting
 from midneck.render.page.style import LARGE_PT, PAPERS, SOFT
 from support.charts import FERRYMAN, LANTERNS, chart_of
+from support.pages import smallest_text, texts
 
 PLAIN = PageStyle()
 
@@ -22,10 +23,6 @@ PLAIN = PageStyle()
 def lines_of(text: str, style: PageStyle = PLAIN):
     chosen = setting(chart_of(text), style)
     return chosen, break_lines(chosen, chosen.width - chosen.gutter)
-
-
-def strings(page: Page) -> list[str]:
-    return [item.string for item in page.items if isinstance(item, Text)]
 
 
 def find(page: Page, text: str) -> list[Text]:
@@ -109,12 +106,12 @@ def test_the_hand_comes_into_a_cut_bar_s_next_line_from_the_chord_before() -> No
 def test_a_title_without_width_is_set() -> None:
     """A combining accent by itself has no advance to fit to the column."""
     page = lay_out(chart_of("Title: \u0301\nBy: \u0301\n\nA:\n| C | G7 ||\n"), PLAIN).pages[0]
-    assert strings(page)[0] == "\u0301"
+    assert texts(page)[0] == "\u0301"
 
 
 def test_a_section_played_again_keeps_its_key_and_text() -> None:
     text = 'Key: C\n\nA:\n| C | G7 ||\n\nA:\nKey: D\n"softly"\n"rubato"\n'
-    assert "again, as above – D major – softly – rubato" in strings(
+    assert "again, as above – D major – softly – rubato" in texts(
         lay_out(chart_of(text), PLAIN).pages[0]
     )
 
@@ -156,10 +153,10 @@ def test_long_tune_breaks_at_sections_under_running_heads() -> None:
     text = "Title: Long Row\nKey: F\n\n" + "".join(f"{n}:\n{section}\n" for n in names)
     document = lay_out(chart_of(text), PLAIN)
     assert len(document.pages) == 2
-    assert "1 / 2" in strings(document.pages[0])
-    assert "2 / 2" in strings(document.pages[1])
-    assert strings(document.pages[1])[0] == "Long Row"
-    boxes = [[s for s in strings(page) if s in names] for page in document.pages]
+    assert "1 / 2" in texts(document.pages[0])
+    assert "2 / 2" in texts(document.pages[1])
+    assert texts(document.pages[1])[0] == "Long Row"
+    boxes = [[s for s in texts(page) if s in names] for page in document.pages]
     assert boxes[0] + boxes[1] == names
     first_lines = min(
         item.y
@@ -179,15 +176,15 @@ def test_outline_leads_to_sections() -> None:
 
 def test_heading_prints_what_was_asked_and_nothing_else() -> None:
     chart = chart_of(LANTERNS)
-    plain = strings(lay_out(chart, PLAIN).pages[0])
+    plain = texts(lay_out(chart, PLAIN).pages[0])
     heading = Heading("Northgate Studio", "Ada", "4 May", "Slowly first.")
-    asked = strings(lay_out(chart, PageStyle(heading=heading)).pages[0])
+    asked = texts(lay_out(chart, PageStyle(heading=heading)).pages[0])
     added = [text for text in asked if text not in plain]
     assert added == ["Northgate Studio", "Ada", "4 May", "Slowly first."]
 
 
 def test_untitled_tune() -> None:
-    assert "Untitled" in strings(lay_out(chart_of("Key: C\n\nA:\n| C ||\n"), PLAIN).pages[0])
+    assert "Untitled" in texts(lay_out(chart_of("Key: C\n\nA:\n| C ||\n"), PLAIN).pages[0])
 
 
 def test_punch_margin() -> None:
@@ -223,22 +220,21 @@ def test_where_grids_are_drawn(grids, expected: int) -> None:
 
 def test_large_print_has_no_small_text_and_does_not_shrink() -> None:
     document = lay_out(chart_of(FERRYMAN), PageStyle(large=True, second_page=True, neck_map="page"))
-    texts = [item for page in document.pages for item in page.items if isinstance(item, Text)]
-    assert min(span.size for text in texts for span in text.spans) >= LARGE_PT
-    symbol = next(text for text in texts if text.string == "Gø7")
+    assert smallest_text(document) >= LARGE_PT
+    symbol = next(text for page in document.pages for text in find(page, "Gø7"))
     assert {span.size for span in symbol.spans} == {symbol.spans[0].size}
 
 
 def test_analysis_can_be_left_out() -> None:
-    with_it = strings(lay_out(chart_of(LANTERNS), PLAIN).pages[0])
-    without = strings(lay_out(chart_of(LANTERNS), replace(PLAIN, analysis=False)).pages[0])
+    with_it = texts(lay_out(chart_of(LANTERNS), PLAIN).pages[0])
+    without = texts(lay_out(chart_of(LANTERNS), replace(PLAIN, analysis=False)).pages[0])
     assert "V7" in with_it
     assert "V7" not in without
 
 
 def test_words_and_signs_of_the_form() -> None:
     page = lay_out(chart_of(FERRYMAN), PLAIN).pages
-    words = [text for one in page for text in strings(one)]
+    words = [text for one in page for text in texts(one)]
     for expected in ("1.", "2.", "To Coda", "D.S. al Coda", "N.C.", "5", "Intro"):
         assert expected in words
 

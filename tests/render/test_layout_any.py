@@ -11,10 +11,10 @@ from midneck.converter.chart import CompingChart, make_chart
 from midneck.converter.hand.plan import PlanError
 from midneck.grammar.reader import read_sheet
 from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.items import Document, Text
+from midneck.render.page.items import Document
 from midneck.render.page.style import LARGE_PT, PAPERS
 from support.examples import share
-from support.pages import outside, overlaps, smallest_text, struck_through
+from support.pages import outside, overlaps, smallest_text, struck_through, texts
 from support.sheets import sheet_texts
 
 STYLES = st.builds(
@@ -42,8 +42,7 @@ def charted(text: str) -> CompingChart:
 
 
 def strings(document: Document) -> Counter[str]:
-    texts = (item for page in document.pages for item in page.items if isinstance(item, Text))
-    return Counter(item.string for item in texts)
+    return Counter(text for page in document.pages for text in texts(page))
 
 
 @given(sheet_texts(), STYLES)

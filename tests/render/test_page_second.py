@@ -11,16 +11,12 @@ from midneck.converter.harmony.analysis import Area
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.items import Page, Text
 from midneck.render.page.second import area_sentences, grips_used, widest_moves, with_signs
 from support.charts import LANTERNS
 from support.fixed import fixed_chart
+from support.pages import texts
 
 CHART = fixed_chart(LANTERNS)
-
-
-def strings(page: Page) -> list[str]:
-    return [item.string for item in page.items if isinstance(item, Text)]
 
 
 def test_every_grip_stands_there_once_with_its_bars() -> None:
@@ -31,9 +27,9 @@ def test_every_grip_stands_there_once_with_its_bars() -> None:
     assert (str(chord.root), grip.frets) == ("G", (3, None, 3, 3, None, None))
     assert bars == [1, 5, 8, 9, 13, 16, 25, 29, 32]
     page = lay_out(CHART, PageStyle(second_page=True)).pages[1]
-    assert strings(page).count("G–7") == 1
+    assert texts(page).count("G–7") == 1
     # G, its seventh F and third B flat, from the lowest string up.
-    assert "G F B♭" in strings(page)
+    assert "G F B♭" in texts(page)
 
 
 def test_areas_are_said_once_with_all_their_bars() -> None:
@@ -93,20 +89,20 @@ def test_cautions_stand_where_stretches_are_shown() -> None:
     assert stretches(wide, CHART.player)
     chart = replace(CHART, plan=replace(CHART.plan, grips=(wide, *grips[1:])))
     first, *rest = lay_out(chart, PageStyle(second_page=True)).pages
-    assert HAND_CAUTION_SHORT in " ".join(strings(first))
-    assert HAND_CAUTION in " ".join(text for page in rest for text in strings(page))
+    assert HAND_CAUTION_SHORT in " ".join(texts(first))
+    assert HAND_CAUTION in " ".join(text for page in rest for text in texts(page))
     without = lay_out(chart, PageStyle(grids="none")).pages[0]
-    assert HAND_CAUTION_SHORT not in " ".join(strings(without))
+    assert HAND_CAUTION_SHORT not in " ".join(texts(without))
 
 
 def test_no_caution_where_nothing_stretches() -> None:
     chart = fixed_chart("Key: F\n\nA:\n| Gm7 | C7 ||\n", Player())
     assert not any(stretches(grip, chart.player) for grip in chart.plan.grips if grip is not None)
-    assert HAND_CAUTION_SHORT not in " ".join(strings(lay_out(chart, PageStyle()).pages[0]))
+    assert HAND_CAUTION_SHORT not in " ".join(texts(lay_out(chart, PageStyle()).pages[0]))
 
 
 def test_neck_page_shows_every_chord() -> None:
     document = lay_out(CHART, PageStyle(neck_map="page"))
     assert len(document.pages) == 2
-    assert strings(document.pages[1]).count("G–7") == 9
+    assert texts(document.pages[1]).count("G–7") == 9
     assert document.outline[-1].title == "The hand on the neck"

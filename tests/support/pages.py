@@ -10,6 +10,11 @@ from midneck.render.page.style import PageStyle
 TOLERANCE = 0.25
 
 
+def texts(page: Page) -> list[str]:
+    """What the texts of a page say, in the order in which they are drawn."""
+    return [item.string for item in page.items if isinstance(item, Text)]
+
+
 def text_boxes(page: Page) -> list[tuple[Box, Text]]:
     """The ink of every span of every text, with the text it belongs to."""
     found = []

@@ -23,13 +23,17 @@ def midneck(*arguments: str, **options: Any) -> subprocess.CompletedProcess[byte
 
 
 def started(*arguments: str, cwd: Path) -> subprocess.Popen[bytes]:
-    """The command at work, in a group of its own that holds its processes too."""
+    """The command at work, in a group of its own that holds its processes too.
+
+    It hears SIGINT even where tests run in the background of a shell, which ignores it.
+    """
     return subprocess.Popen(
         [*MIDNECK, *arguments],
         cwd=cwd,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
         start_new_session=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
 
 
