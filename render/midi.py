@@ -15,7 +15,9 @@ from typing import TYPE_CHECKING, Any, Final
 from ..converter.practice.rhythm import pulse_quarters
 from ..converter.practice.timing import PARTS, Performance, Stroke, StruckNote
 from ..grammar.key import Key
+from ..grammar.pitch import Interval
 from ..grammar.sheet import Meter
+from ..grammar.transpose import transpose_key
 from .output import MARK
 
 if TYPE_CHECKING:
@@ -30,12 +32,6 @@ CLICK_CHANNEL: Final = 9
 PROGRAMS: Final = {"guitar": 26, "bass": 32}
 NAMES: Final = {"guitar": "Guitar", "bass": "Bass", "click": "Click"}
 
-#: The most sharps or flats that a key signature event can hold.
-_MOST_SIGNS: Final = 7
-#: Natural notes by fifths, where the tonic without signs stands among them, what marks the mode.
-_FIFTHS: Final = "FCGDAEB"
-_TONIC_PLACE: Final = {"major": 1, "minor": 4}
-_MODE_SIGN: Final = {"major": "", "minor": "m"}
 
 Timed = tuple[int, int, Any]
 
@@ -160,11 +156,8 @@ def key_name(key: Key) -> str:
 
     Source of the limit: Standard MIDI Files 1.0, the key signature event.
     """
-    fifths = key.fifths
-    while abs(fifths) > _MOST_SIGNS:
-        fifths -= 12 if fifths > 0 else -12
-    turn, place = divmod(fifths + _TONIC_PLACE[key.mode], len(_FIFTHS))
-    return _FIFTHS[place] + ("b" if turn < 0 else "#" * turn) + _MODE_SIGN[key.mode]
+    named = transpose_key(key, Interval(0, 0))
+    return f"{named.tonic}m" if named.mode == "minor" else str(named.tonic)
 
 
 def _latin(text: str) -> str:

@@ -6,7 +6,9 @@ import xml.etree.ElementTree as ET
 from typing import Final
 
 from ...grammar.key import Key
+from ...grammar.pitch import Interval
 from ...grammar.sheet import Bar, Meter
+from ...grammar.transpose import transpose_key
 from .notes import Writing
 from .xml import add
 
@@ -16,9 +18,7 @@ _SHARP: Final = (1, 3, 6, 8, 10)
 
 def add_key(attributes: ET.Element, key: Key) -> int:
     """A key signature, and its sharps; beyond seven the one with the other names is written."""
-    fifths = key.fifths
-    while abs(fifths) > 7:
-        fifths -= 12 if fifths > 0 else -12
+    fifths = transpose_key(key, Interval(0, 0)).fifths
     element = add(attributes, "key")
     add(element, "fifths", fifths)
     add(element, "mode", key.mode)

@@ -16,6 +16,7 @@ from typing import Final
 
 from ...converter.hand.grip import Barre, Grip
 from ...grammar.chord import Chord
+from ...grammar.musicxml.degrees import against_dominant
 from ...grammar.pitch import PitchName
 from ...grammar.quality import KIND_TONES, Change
 from .xml import add
@@ -55,7 +56,7 @@ def degree_alter(kind: str, change: Change) -> int:
     if change.type == "alter":
         own = {tone.degree: tone.alteration for tone in KIND_TONES[kind]}
         return change.alteration - own.get(change.degree, 0)
-    return change.alteration + (1 if change.degree == 7 else 0)
+    return change.alteration - against_dominant(change.degree)
 
 
 def _add_pitch(parent: ET.Element, name: str, pitch: PitchName) -> None:
