@@ -59,6 +59,11 @@ def test_a_grid_goes_to_standard_output(capsysbinary: pytest.CaptureFixture[byte
     assert symbols(capsysbinary.readouterr().out.decode()) == ["C7"]
 
 
+def test_a_bad_symbol_is_told_with_the_nearest(capsys: Output) -> None:
+    assert run(["grid", "Dm77"]) == 2
+    assert "did you mean Dm7?" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("line", "expected"),
     [("1", "Gm7 C7 F6 D7(b9)"), ("2", "Gm7 C7 F6 D7 Gm7 C7"), ("5", "Cm7 F7 Bb6")],
