@@ -10,6 +10,7 @@ import struct
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import accumulate
 
 #: A contour: (x, y, on the curve) in font units, y upwards.
 Contour = tuple[tuple[int, int, bool], ...]
@@ -22,8 +23,6 @@ class Face:
     data: bytes
     tables: Mapping[str, tuple[int, int]]
     units: int
-    ascent: int
-    descent: int
     metrics: int
     ends: tuple[int, ...]
     starts: tuple[int, ...]
@@ -73,11 +72,9 @@ def read_face(data: bytes) -> Face:
     deltas = struct.unpack_from(f">{segments}H", data, at + 16 + 4 * segments)
     ranges_at = at + 16 + 6 * segments
     ranges = struct.unpack_from(f">{segments}H", data, ranges_at)
-    ascent, descent = struct.unpack_from(">hh", data, tables["hhea"][0] + 4)
     metrics = struct.unpack_from(">H", data, tables["hhea"][0] + 34)[0]
     units = struct.unpack_from(">H", data, tables["head"][0] + 18)[0]
-    shape = (units, ascent, descent, metrics)
-    return Face(data, tables, *shape, ends, starts, deltas, ranges, ranges_at)
+    return Face(data, tables, units, metrics, ends, starts, deltas, ranges, ranges_at)
 
 
 def _unicode_cmap(data: bytes, offset: int) -> int:
@@ -172,10 +169,7 @@ def simple_glyph(contours: Iterable[Contour]) -> bytes:
     if not points:
         return b""
     xs, ys = [p[0] for p in points], [p[1] for p in points]
-    last, ends = -1, []
-    for loop in loops:
-        last += len(loop)
-        ends.append(last)
+    ends = [end - 1 for end in accumulate(map(len, loops))]
     flags = bytes(int(on) for _, _, on in points)
     head = struct.pack(">hhhhh", len(loops), min(xs), min(ys), max(xs), max(ys))
     steps = [b - a for a, b in zip([0, *xs], xs, strict=False)]
@@ -208,13 +202,9 @@ def _cmap_bytes(cmap: Mapping[int, int]) -> bytes:
     """A format 4 cmap with one segment a character."""
     codes = [*sorted(cmap), 0xFFFF]
     count = len(codes)
-    power = 1 << (count.bit_length() - 1)
-    deltas = [(cmap.get(code, 1 + code) - code) & 0xFFFF for code in codes]
-    deltas[-1] = 1
-    head = struct.pack(
-        ">HHHHHHH", 4, 16 + 8 * count, 0, 2 * count, 2 * power, power.bit_length() - 1,
-        2 * (count - power),
-    )  # fmt: skip
+    # The last segment, which must be there, maps 0xFFFF to glyph 0.
+    deltas = [*((cmap[code] - code) & 0xFFFF for code in codes[:-1]), 1]
+    head = struct.pack(">HHHHHHH", 4, 16 + 8 * count, 0, 2 * count, *_search(count, 2))
     row = f">{count}H"
     ends = struct.pack(row, *codes)
     body = ends + b"\0\0" + ends + struct.pack(row, *deltas) + b"\0\0" * count
@@ -224,9 +214,7 @@ def _cmap_bytes(cmap: Mapping[int, int]) -> bytes:
 def _file(tables: Mapping[str, bytes]) -> bytes:
     """The tables in the order of their tags behind a table directory with checksums."""
     count = len(tables)
-    power = 1 << (count.bit_length() - 1)
-    search = (16 * power, power.bit_length() - 1, 16 * (count - power))
-    directory = struct.pack(">LHHHH", 0x10000, count, *search)
+    directory = struct.pack(">LHHHH", 0x10000, count, *_search(count, 16))
     at = 12 + 16 * count
     body = b""
     for tag in sorted(tables):
@@ -236,3 +224,10 @@ def _file(tables: Mapping[str, bytes]) -> bytes:
         directory += struct.pack(">4sLLL", tag.encode("ascii"), total, at + len(body), len(table))
         body += padded
     return directory + body
+
+
+def _search(count: int, size: int) -> tuple[int, int, int]:
+    """What a binary search of `count` entries of `size` bytes begins with: `searchRange`,
+    `entrySelector`, `rangeShift`."""
+    power = 1 << (count.bit_length() - 1)
+    return size * power, power.bit_length() - 1, size * (count - power)
