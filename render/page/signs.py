@@ -11,7 +11,7 @@ import struct
 from functools import cache
 from typing import Final
 
-from .truetype import Contour, assemble, simple_glyph
+from .truetype_build import Contour, assemble, simple_glyph
 
 NAME: Final = "MidneckSigns"
 
