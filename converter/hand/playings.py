@@ -6,8 +6,10 @@ over and gives its time to the playing before it; the last chord leads back to t
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate
 from typing import Final
 
 from ...grammar.sheet import Meter, Sheet, SheetChord
@@ -33,17 +35,13 @@ def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playin
 
     `tempo` is in quarter notes a minute (dotted quarters in compound time), None for the sheet's.
     """
-    beat = _beat_seconds(sheet, tempo or sheet.header.tempo or USUAL_TEMPO)
-    written = sheet.chords
     found: list[Playing] = []
     silence = 0.0
-    for index in form.chords:
-        seconds = max(float(written[index].beats) * beat[index], LEAST_SECONDS)
-        if sounds(written[index]):
+    for index, seconds in _timed(sheet, form, tempo or sheet.header.tempo or USUAL_TEMPO):
+        if index is not None:
             found.append(Playing(index, seconds))
         elif found:
-            last = found[-1]
-            found[-1] = Playing(last.chord, last.seconds + seconds)
+            found[-1] = Playing(found[-1].chord, found[-1].seconds + seconds)
         else:
             silence += seconds
     if found and silence:
@@ -51,17 +49,25 @@ def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playin
     return tuple(found)
 
 
+def _timed(sheet: Sheet, form: Form, tempo: int) -> Iterator[tuple[int | None, float]]:
+    """The chords in played order with their seconds; None for silence, rests of many bars too."""
+    first = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
+    meters = {bar.meter for bar in sheet.bars}
+    beat = {meter: float(Fraction(60, tempo) * _tempo_beats(meter)) for meter in meters}
+    for played in form.bars:
+        sounding = form.sounding[played]
+        bar = sheet.bars[sounding]
+        for index, written in enumerate(bar.chords, first[sounding]):
+            seconds = max(float(written.beats) * beat[bar.meter], LEAST_SECONDS)
+            yield (index if sounds(written) else None), seconds
+        if not bar.chords:
+            beats = max(sheet.bars[played].rest_bars, 1) * bar.meter.beats
+            yield None, beats * beat[bar.meter]
+
+
 def sounds(written: SheetChord) -> bool:
     """Whether a written chord is a chord at all, not silence."""
     return written.chord is not None and written.chord.kind != "none"
-
-
-def _beat_seconds(sheet: Sheet, tempo: int) -> list[float]:
-    seconds = {
-        meter: float(Fraction(60, tempo) * _tempo_beats(meter))
-        for meter in {bar.meter for bar in sheet.bars}
-    }
-    return [seconds[bar.meter] for bar in sheet.bars for _ in bar.chords]
 
 
 def _tempo_beats(meter: Meter) -> Fraction:

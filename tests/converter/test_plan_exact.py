@@ -11,6 +11,7 @@ import random
 
 import numpy as np
 import pytest
+from midneck.converter.form import unfold
 from midneck.converter.hand.alternatives import alternatives, best_plans
 from midneck.converter.hand.dead_ends import without_dead_ends
 from midneck.converter.hand.eliminate import solve
@@ -20,7 +21,9 @@ from midneck.converter.hand.marginals import min_marginals
 from midneck.converter.hand.plan import PlanError
 from midneck.converter.hand.planner import Task, finished, plan_hand, task_of
 from midneck.converter.hand.player import Player
+from midneck.converter.hand.playings import playings
 from midneck.converter.hand.wishes import PlanWishes
+from midneck.grammar.reader import read_sheet
 from support.hand_effort import easiest_fingers, grain, plan_cost, strain, travel
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS
@@ -250,6 +253,21 @@ def test_silence_is_passed_over_and_gives_its_time() -> None:
     assert with_rest.playings[1] is None
     assert [with_rest.grips[0], with_rest.grips[2]] == list(without.grips)
     assert with_rest.cost < without.cost
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [
+        ("| C7 | -4- | F7 |", [10, 2]),
+        ("| -2- | C7 | F7 |", [2, 6]),
+        ("| C7 | N.C. | F7 N.C. |", [4, 2]),
+        ("|: C7 | -2- :| F7 |", [6, 6, 2]),
+    ],
+)
+def test_rests_of_many_bars_give_their_time_too(text: str, seconds: list[int]) -> None:
+    """At 120 a bar of four beats lasts two seconds; a rest at the top is waited for at the end."""
+    written = read_sheet(text)
+    assert [one.seconds for one in playings(written, unfold(written), 120)] == seconds
 
 
 def test_a_sheet_of_silence_has_an_empty_plan() -> None:
