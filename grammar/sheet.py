@@ -45,6 +45,11 @@ class Meter:
         return self.unit >= 8 and self.beats > 3 and self.beats % 3 == 0
 
     @property
+    def quarters(self) -> Fraction:
+        """The length of a whole bar in quarter notes."""
+        return Fraction(4 * self.beats, self.unit)
+
+    @property
     def tempo_quarters(self) -> Fraction:
         """The beat that a tempo counts, in quarter notes: dotted in compound eighths, else one."""
         return Fraction(3, 2) if self.compound and self.unit == 8 else Fraction(1)

@@ -15,7 +15,7 @@ from typing import Final
 
 from ...grammar.sheet import Bar, Meter, Sheet
 from .passage import PlayedBar
-from .rhythm import Pattern, bar_quarters, find_pattern, pulse_quarters, usual_pattern
+from .rhythm import Pattern, find_pattern, pulse_quarters, usual_pattern
 from .swing import EVEN, is_even_feel, swing_by_tempo
 from .timing import LONGEST_MINUTES, Settings, SettingsError
 
@@ -118,6 +118,6 @@ def _overlap(bars: tuple[PlayedBar, ...]) -> Fraction:
 
 def _count_in(first: PlayedBar, bars: int) -> Fraction:
     """Whole bars of count-in, and before a pickup the part of its bar that it leaves open."""
-    whole = bar_quarters(first.meter)
+    whole = first.meter.quarters
     rest = whole - first.length if first.bar.pickup and bars else Fraction(0)
     return bars * whole + rest

@@ -11,7 +11,7 @@ from typing import Final
 
 from ...grammar.sheet import Meter
 from .passage import PlayedBar
-from .rhythm import bar_quarters, group_starts, pulse_count, pulse_quarters
+from .rhythm import group_starts, pulse_count, pulse_quarters
 from .timing import CLICK_STRONG, CLICK_WEAK, Click, Stroke, StruckNote
 
 LENGTH: Final = Fraction(1, 8)
@@ -23,13 +23,13 @@ def count_in_strokes(meter: Meter, start: Fraction, end: Fraction) -> Iterator[S
     """Every pulse from `start` to `end` (quarters), the first of each bar higher."""
     pulse, at = pulse_quarters(meter), start
     while at < end:
-        yield _click(at, (at - start) % bar_quarters(meter) == 0)
+        yield _click(at, (at - start) % meter.quarters == 0)
         at += pulse
 
 
 def click_strokes(one: PlayedBar, start: Fraction, click: Click) -> Iterator[Stroke]:
     """The clicks of a bar that begins at `start`: every pulse, or those that begin no group."""
-    pulse, whole = pulse_quarters(one.meter), bar_quarters(one.meter)
+    pulse, whole = pulse_quarters(one.meter), one.meter.quarters
     # A pickup is the end of a bar.
     skipped = whole - one.length if one.bar.pickup else Fraction(0)
     strong = group_starts(pulse_count(one.meter))

@@ -15,7 +15,7 @@ from ...grammar.sheet import Bar, Meter, Section, Sheet
 from ..form import Form
 from ..hand.grip import Grip
 from ..hand.plan import GripPlan
-from .rhythm import ChordSpan, bar_quarters
+from .rhythm import ChordSpan
 
 
 class PassageError(ValueError):
@@ -84,7 +84,7 @@ def _opened(played: PlayedBar, section: Section | None) -> PlayedBar:
 
 
 def _length(bar: Bar) -> Fraction:
-    whole = bar_quarters(bar.meter)
+    whole = bar.meter.quarters
     if bar.rest_bars:
         return bar.rest_bars * whole
     if bar.pickup and bar.chords:

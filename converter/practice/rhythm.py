@@ -77,14 +77,9 @@ def pulse_quarters(meter: Meter) -> Fraction:
     return Fraction(1) if meter.unit == 2 else Fraction(4, meter.unit)
 
 
-def bar_quarters(meter: Meter) -> Fraction:
-    """The length of a whole bar in quarter notes."""
-    return Fraction(4 * meter.beats, meter.unit)
-
-
 def pulse_count(meter: Meter) -> int:
     """How many pulses a bar has: 4 in 4/4, cut time and 12/8, 2 in 6/8, 3 in 3/4."""
-    return int(bar_quarters(meter) / pulse_quarters(meter))
+    return int(meter.quarters / pulse_quarters(meter))
 
 
 def pulse_groups(pulses: int) -> tuple[int, ...]:

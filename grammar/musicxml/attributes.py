@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Final
 
+from ..header import METER_UNITS
 from ..pitch import Interval, PitchName
 from ..sheet import Meter
 from .node import Node, number
 from .numerals import MAX_FIFTHS, Signature
 from .times import Time
 
-_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 _MAX_BEATS: Final = 64
 #: The letter steps that a transposition of so many semitones usually has.
 _USUAL_STEPS: Final = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
@@ -42,7 +42,7 @@ def read_time(attributes: Iterable[Node]) -> Time | None:
 def _meter(time: Node) -> Meter:
     tops = [sum(number(part, node) for part in node.text.split("+")) for node in time.all("beats")]
     units = [node.number() for node in time.all("beat-type")]
-    if len(tops) != len(units) or any(unit not in _UNITS for unit in units):
+    if len(tops) != len(units) or any(unit not in METER_UNITS for unit in units):
         raise time.fault("a time signature counts whole, half, quarter, eighth … notes")
     unit = int(max(units))
     beats = sum((top * unit / own for top, own in zip(tops, units, strict=True)), Fraction(0))

@@ -15,7 +15,7 @@ from fractions import Fraction
 from ..sheet import Meter
 from .barlines import Barlines
 from .measure import Measure
-from .times import Time, meter_lasting, quarters
+from .times import Time, meter_lasting
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ def read_spans(measures: Sequence[Measure]) -> tuple[Span, ...]:
     index = 0
     while index < len(measures):
         rest = _rest(measures, index)
-        spans.append(_span(measures, meters, index, rest))
+        spans.append(_span(measures, index, meters[index], rest))
         index += max(rest, 1)
     return tuple(spans)
 
@@ -69,37 +69,33 @@ def _rest(measures: Sequence[Measure], index: int) -> int:
     return count if quiet and plain else 0
 
 
-def _span(
-    measures: Sequence[Measure], meters: Sequence[Meter | None], index: int, rest: int
-) -> Span:
-    measure, meter = measures[index], meters[index]
-    length = measure.length
+def _span(measures: Sequence[Measure], index: int, meter: Meter | None, rest: int) -> Span:
+    length = measures[index].length
     if meter is None:
         meter = meter_lasting(length or Fraction(4), 4)
-        return Span(index, meter, quarters(meter), odd=True)
-    full = quarters(meter)
+        return Span(index, meter, meter.quarters, odd=True)
+    full = meter.quarters
     if rest or length in (0, full):
         return Span(index, meter, full, rest_bars=rest)
     if length > full:
         meter = meter_lasting(length, meter.unit)
-        return Span(index, meter, quarters(meter), odd=True)
+        return Span(index, meter, meter.quarters, odd=True)
     if index == 0 and len(measures) > 1:
         return Span(index, meter, length, pickup=True)
-    if _divided(measures, meters, index):
+    if _divided(measures, index, meter):
         meter = meter_lasting(length, meter.unit)
-        return Span(index, meter, quarters(meter), odd=True)
+        return Span(index, meter, meter.quarters, odd=True)
     return Span(index, meter, full)
 
 
-def _divided(measures: Sequence[Measure], meters: Sequence[Meter | None], index: int) -> bool:
+def _divided(measures: Sequence[Measure], index: int, meter: Meter) -> bool:
     """Whether a short measure is meant to be short."""
-    meter = meters[index]
-    if meter is None or index == len(measures) - 1:
+    if index == len(measures) - 1:
         return False
     if measures[index].implicit:
         return True
     for one, other in ((index - 1, index), (index, index + 1)):
-        whole = measures[one].length + measures[other].length == quarters(meter)
+        whole = measures[one].length + measures[other].length == meter.quarters
         if one > 0 and whole and measures[one].barlines.times + measures[other].barlines.opens:
             return True
     return False

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
 
+from ..header import METER_UNITS
 from ..sheet import Meter
-
-_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,17 +16,12 @@ class Time:
     meter: Meter | None
 
 
-def quarters(meter: Meter) -> Fraction:
-    """The length of a bar in quarter notes."""
-    return Fraction(4 * meter.beats, meter.unit)
-
-
 def meter_lasting(length: Fraction, unit: int) -> Meter:
     """The meter of a bar of `length` quarters, in the unit nearest to `unit` that counts it whole.
 
     A length that no unit counts (a piece of a tuplet) is rounded up to the next 64th.
     """
-    for finer in [unit, *(u for u in _UNITS if u > unit)]:
+    for finer in [unit, *(u for u in METER_UNITS if u > unit)]:
         beats = length * finer / 4
         if beats.denominator == 1 and beats >= 1:
             return Meter(int(beats), finer)

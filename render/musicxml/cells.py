@@ -46,10 +46,9 @@ class Cell:
 
 def bar_quarters(bar: Bar) -> Fraction:
     """The length of a bar in quarters."""
-    beats = Fraction(bar.meter.beats)
     if bar.pickup and bar.chords:
-        beats = sum((chord.beats for chord in bar.chords), Fraction(0))
-    return beats * 4 / bar.meter.unit
+        return sum((chord.beats for chord in bar.chords), Fraction(0)) * 4 / bar.meter.unit
+    return bar.meter.quarters
 
 
 def bar_cells(bar: Bar) -> tuple[Cell, ...]:

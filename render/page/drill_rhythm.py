@@ -16,7 +16,6 @@ from ...converter.practice.rhythm import (
     BarStroke,
     ChordSpan,
     Pattern,
-    bar_quarters,
     fall,
     pulse_count,
     pulse_quarters,
@@ -43,7 +42,7 @@ class BarSpan:
 
     def x(self, quarters: Fraction) -> float:
         """Where a time falls, in quarters from the bar line."""
-        part = float(quarters / bar_quarters(self.meter))
+        part = float(quarters / self.meter.quarters)
         return self.left + (self.right - self.left) * part
 
 
@@ -76,7 +75,7 @@ def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
     for number in range(len(cycle)):
         bar = BarSpan(meter, x + 0.7 * size, x + width)
         # One chord throughout: a new one would be struck where its bar begins.
-        whole = (ChordSpan(0, Fraction(0), bar_quarters(meter), new=number == 0),)
+        whole = (ChordSpan(0, Fraction(0), meter.quarters, new=number == 0),)
         strokes = fall(pattern, meter, number, whole)
         items += draw_strokes(strokes, bar, 0.1 * size, height)
         items += _counts(bar, strokes, baseline, size)
