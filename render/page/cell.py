@@ -5,22 +5,17 @@ All rows of a line share their heights (`Rows`), so that symbols, grids and nume
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from ...converter.harmony.analysis import DOUBTFUL_MARGIN
-from ...grammar.key import Key
 from ...grammar.sheet import SheetChord
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Span, Text
-from .names import shown
+from .names import key_text, signed
 from .setting import Setting
 from .style import SOFT
 from .symbol import Symbol, set_symbol
-
-#: An accidental in a numeral: bVII, V7#9, but not the b of subV7.
-_ACCIDENTAL = re.compile(r"(?<![A-Za-z])[b#](?=[IVivb#\d])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,16 +75,6 @@ def make_cell(setting: Setting, index: int, written: SheetChord, factor: float =
     grid_width = look.width if setting.gridded[index] else 0.0
     width = max(symbol.width, grid_width, numeral_width)
     return Cell(index, symbol, look, numeral, roman_dx, sure, width)
-
-
-def key_text(key: Key) -> str:
-    """A key as a label: `B♭`, or `Gm` in minor."""
-    return shown(key.tonic) + ("m" if key.mode == "minor" else "")
-
-
-def signed(roman: str) -> str:
-    """A roman numeral with true signs for b and #."""
-    return _ACCIDENTAL.sub(lambda found: "♭" if found[0] == "b" else "♯", roman)
 
 
 def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, bool]:

@@ -17,8 +17,8 @@ from .foot import draw_foot, foot_height, legend_of
 from .header import DOT, Title, draw_head, draw_running_head, sizes_of_head
 from .items import Document, Item, OutlineEntry, Page
 from .layout import Sheetful
+from .names import with_signs
 from .pages import Room
-from .second import with_signs
 from .style import PageStyle
 
 

@@ -17,8 +17,8 @@ from .drill_lines import keys_on_a_line
 from .drill_rhythm import rhythm_block
 from .fonts import BOLD, CAP_HEIGHT, spans
 from .items import Text
-from .second import LARGE_BODY, with_signs
-from .style import PageStyle
+from .names import with_signs
+from .style import LARGE_PT, PageStyle
 
 #: Size of the sentences.
 BODY: Final = 9.5
@@ -26,7 +26,7 @@ BODY: Final = 9.5
 
 def body_size(style: PageStyle) -> float:
     """The size of a drill's sentences."""
-    return LARGE_BODY if style.large else BODY
+    return LARGE_PT if style.large else BODY
 
 
 def how_blocks(drill: Drill, style: PageStyle) -> list[Block]:

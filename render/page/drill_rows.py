@@ -13,15 +13,15 @@ from ...converter.drill.values import Station
 from ...converter.practice.rhythm import fall
 from ..drill_words import notes_of
 from .blocks import Block, joined, moved, paragraph
-from .cell import Cell, key_text, signed
+from .cell import Cell
 from .drill_head import boxes_of, head_block
 from .drill_lines import Laid
 from .drill_rhythm import BarSpan, draw_strokes
 from .fonts import BOLD, REGULAR, spans
 from .items import Item, Text
 from .line import SetLine, draw_line, neck_stops
+from .names import key_text, signed, with_signs
 from .neckmap import draw_neck_map, neck_scale
-from .second import with_signs
 
 #: Height of the strokes over the bars and the room below them, in sizes of small text.
 STROKES, BELOW = 0.85, 0.45

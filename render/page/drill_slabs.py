@@ -17,8 +17,8 @@ from .drill_rows import Row, rows_of
 from .fonts import BOLD, spans
 from .items import Item, Text
 from .layout import Sheetful
+from .names import with_signs
 from .pages import Room, break_pages
-from .second import with_signs
 from .style import PageStyle
 
 #: The smallest and the largest size that is tried, as parts of the plain size, and how many steps

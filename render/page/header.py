@@ -9,7 +9,7 @@ from ...converter.chart import CompingChart
 from .blocks import wrapped
 from .fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans
 from .items import Item, Line, Text
-from .names import shown
+from .names import key_name
 from .style import SOFT, PageStyle
 
 #: Sizes of the title and of the lines beside and below it: plain, on A5, in large print.
@@ -62,7 +62,7 @@ def facts(chart: CompingChart) -> tuple[str, str]:
     header = chart.sheet.header
     key = chart.analysis.stated or chart.analysis.key
     first = [
-        f"{shown(key.tonic)} {key.mode}",
+        key_name(key),
         "cut time" if header.meter.cut else str(header.meter),
     ]
     if header.tempo is not None:

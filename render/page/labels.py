@@ -6,7 +6,7 @@ from ...grammar.sheet import Section
 from .flow import ChartLine
 from .fonts import BOLD, REGULAR, fitted, measure, spans
 from .items import Item, Rect, Text
-from .names import shown
+from .names import key_name
 from .setting import Setting
 
 #: Size of a section's name beside that of the small text, and the height of its box in ems.
@@ -23,7 +23,7 @@ def needs_row(setting: Setting, line: ChartLine) -> bool:
 
 def _words(section: Section) -> str:
     """The key that a section states and its text for the player, in one row."""
-    key = () if section.key is None else (f"{shown(section.key.tonic)} {section.key.mode}",)
+    key = () if section.key is None else (key_name(section.key),)
     return " – ".join((*key, *section.text))
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from ...converter.chart import CompingChart
 from ...converter.hand.cautions import HAND_CAUTION
 from ...converter.hand.changes import change_between
@@ -27,23 +25,21 @@ from .foot import foot_height
 from .header import draw_running_head, title_of
 from .items import Item
 from .marks import BRACKETED
-from .names import shown
+from .names import shown, with_signs
 from .setting import setting
-from .style import PageStyle
+from .style import LARGE_PT, PageStyle
 
-#: Text sizes: plain and in large print.
-BODY, LARGE_BODY = 10.0, 18.0
+#: Size of text on plain pages.
+BODY = 10.0
 #: How many of the widest moves are practised by themselves.
 MOVES = 3
-#: Accidentals behind the letter of a note, and before the number of an altered degree.
-_ACCIDENTAL = re.compile(r"(?<=\b[A-G])[b#]{1,2}(?![a-ln-z])|(?<=[a-z\d(,])[b#](?=\d)")
 
 
 def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) about a tune's grips, areas and practice."""
     left, _, right, bottom = style.frame
     head, top = draw_running_head(title_of(chart).name, style)
-    size = LARGE_BODY if style.large else BODY
+    size = LARGE_PT if style.large else BODY
     width = right - left
     blocks = [heading("The grips of this tune", 1.25 * size, width)]
     blocks += _grips(chart, style, size, width)
@@ -113,11 +109,6 @@ def _where(spans: list[tuple[int, int]]) -> str:
     """Bars as a list: `Bar 5`, `Bars 3–4, 11–12`."""
     single = len(spans) == 1 and spans[0][0] == spans[0][1]
     return ("Bar " if single else "Bars ") + ", ".join(map(span_text, spans))
-
-
-def with_signs(text: str) -> str:
-    """A sentence with true flats and sharps in its names of notes and chords."""
-    return _ACCIDENTAL.sub(lambda found: found[0].replace("b", "♭").replace("#", "♯"), text)
 
 
 def practice_lines(chart: CompingChart) -> list[str]:

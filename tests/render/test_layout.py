@@ -8,10 +8,10 @@ import pytest
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
 from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.cell import key_text, signed
 from midneck.render.page.flow import break_lines
 from midneck.render.page.items import Circle, Page, Text
 from midneck.render.page.line import neck_stops, set_lines
+from midneck.render.page.names import key_text, signed
 from midneck.render.page.setting import setting
 from midneck.render.page.style import LARGE_PT, PAPERS, SOFT
 from support.charts import FERRYMAN, LANTERNS, chart_of

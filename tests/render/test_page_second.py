@@ -11,7 +11,8 @@ from midneck.converter.harmony.analysis import Area
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.second import area_sentences, grips_used, widest_moves, with_signs
+from midneck.render.page.names import with_signs
+from midneck.render.page.second import area_sentences, grips_used, widest_moves
 from support.charts import LANTERNS
 from support.fixed import fixed_chart
 from support.pages import texts
