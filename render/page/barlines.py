@@ -23,15 +23,12 @@ def bar_start(bar: Bar, x: float, span: tuple[float, float], unit: float) -> lis
 def bar_end(bar: Bar, final: bool, x: float, span: tuple[float, float], unit: float) -> list[Item]:
     """The bar line that closes a bar at `x`: plain, double, final or a repeat sign."""
     top, bottom = span
-    if bar.repeat_close:
+    if bar.repeat_close or final:
         first = x - THICK / 2 - 0.13 * unit
         items: list[Item] = [Line(first, top, first, bottom, THIN)]
         items.append(Rect(x - THICK / 2, top, THICK, bottom - top))
-        return items + _dots(first - 0.15 * unit, top, bottom, unit)
-    if final:
-        first = x - THICK / 2 - 0.13 * unit
-        thin = Line(first, top, first, bottom, THIN)
-        return [thin, Rect(x - THICK / 2, top, THICK, bottom - top)]
+        dots = _dots(first - 0.15 * unit, top, bottom, unit) if bar.repeat_close else []
+        return items + dots
     lines: list[Item] = [Line(x, top, x, bottom, THIN)]
     if bar.double_bar:
         lines.append(Line(x - 0.14 * unit, top, x - 0.14 * unit, bottom, THIN))

@@ -1,5 +1,4 @@
-"""Set a chord symbol: the root large, its accidental tucked in, quality and extensions raised and
-smaller.
+"""Set a chord symbol: the root large, its accidental smaller, quality and extensions raised too.
 
 Two or more alterations are stacked in parentheses, a slash bass hangs lower. Lengths are points.
 In large print nothing is made smaller and nothing is stacked.
@@ -17,14 +16,12 @@ from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
 from .items import Span, Text
 from .style import Symbols
 
-#: How far an accidental slides under its letter, and the gap before a raised piece, in ems.
-TUCK: Final = 0.0
+#: The gap before the quality, in ems.
 GAP: Final = 0.035
 #: How far the dash of a minor chord is lifted to the middle of its root, in ems.
 DASH: Final = 0.1
-#: Size of stacked alterations and of the parentheses round them, as parts of the root's size.
+#: Size of stacked alterations, as a part of the root's size.
 STACKED: Final = 0.52
-FENCE: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +43,6 @@ def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72
     pen = _Pen()
     pen.put(pieces.root, BOLD, size)
     if pieces.accidental:
-        pen.dx -= TUCK * size
         small = raised < 1
         pen.put(
             pieces.accidental, BOLD, size * (0.82 if small else 1), size * (0.12 if small else 0)
@@ -92,14 +88,14 @@ def _alterations(pen: _Pen, pieces: SymbolPieces, size: float, raised: float) ->
     above, below = _run(words[:half]), _run(words[half:])
     rows = (above if below[0] in "♭♯" else f"{above},", below)
     small = STACKED * size
-    pen.put("(", REGULAR, FENCE * size, 0.1 * size)
+    pen.put("(", REGULAR, size, 0.1 * size)
     start, ends = pen.dx, []
     for row, rise in zip(rows, (0.48 * size, 0.02 * size), strict=True):
         pen.dx = start
         pen.put(row, REGULAR, small, rise)
         ends.append(pen.dx)
     pen.dx = max(ends)
-    pen.put(")", REGULAR, FENCE * size, 0.1 * size)
+    pen.put(")", REGULAR, size, 0.1 * size)
 
 
 def _run(words: tuple[str, ...]) -> str:
