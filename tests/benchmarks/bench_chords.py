@@ -10,20 +10,14 @@ from __future__ import annotations
 import random
 from statistics import median
 
-from benchmarks.rows import Extent, Row, Target, at_least, milliseconds
-from midneck.grammar import chord_items, chord_reader, quality_name
+from benchmarks.rows import Extent, Row, Target, at_least, forget, milliseconds
 from midneck.grammar.chord_reader import parse_chord
 from music21 import harmony
 from music21.exceptions21 import Music21Exception
 from support.chord_forms import chord_forms
 from support.roots import ROOTS
 
-CACHES = [
-    cached
-    for module in (chord_reader, chord_items, quality_name)
-    for name, cached in vars(module).items()
-    if hasattr(cached, "cache_clear") and name != "_parser"
-]
+forget_symbols = forget("midneck.grammar")
 MUSIC21 = "music21 `ChordSymbol`"
 #: Reading a seen symbol is too short to be timed alone.
 REPEATS = 1000
@@ -74,13 +68,13 @@ def _in_music21(symbol: str) -> str:
 def _all_new(symbols: list[str]) -> float:
     taken = []
     for symbol in symbols:
-        forget()
+        forget_symbols()
         taken.append(milliseconds(lambda s=symbol: parse_chord(s)))
     return 1000 * median(taken)
 
 
 def _new(symbols: list[str]) -> float:
-    forget()
+    forget_symbols()
     return 1000 * median(milliseconds(lambda s=s: parse_chord(s)) for s in symbols)
 
 
@@ -90,9 +84,3 @@ def _seen(symbols: list[str]) -> float:
         parse_chord(symbol)
         taken.append(milliseconds(lambda s=symbol: [parse_chord(s) for _ in range(REPEATS)]))
     return 1000 * median(taken) / REPEATS
-
-
-def forget() -> None:
-    """Empty every cache of the reader of chords."""
-    for cached in CACHES:
-        cached.cache_clear()

@@ -8,19 +8,18 @@ the same ring with all costs already there (see `bench_plan`).
 from __future__ import annotations
 
 from benchmarks.bench_plan import by_scipy
-from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
+from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
 from midneck.converter.drill import Drill, Lay, Route, make_drill
-from midneck.converter.drill.places import root_places
 from midneck.converter.drill.progressions import find_named
-from midneck.converter.hand.candidates import candidates
 from midneck.converter.hand.eliminate import solve
-from midneck.converter.hand.moves import travel_matrix
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.wishes import PlanWishes
 
 #: What "in one go, exactly" must stay below, in milliseconds.
 MOST_MS = 50
+
+forget_all = forget("midneck.converter")
 
 
 def rows(extent: Extent) -> list[Row]:
@@ -31,9 +30,9 @@ def rows(extent: Extent) -> list[Row]:
     given, plan, free, taught, scipy = in_turns(
         extent.rounds,
         lambda: solve(graph),
-        lambda: (forget(), plan_hand(sheet, form)),
-        lambda: (forget(), free_drill()),
-        lambda: (forget(), taught_drill()),
+        lambda: (forget_all(), plan_hand(sheet, form)),
+        lambda: (forget_all(), free_drill()),
+        lambda: (forget_all(), taught_drill()),
         lambda: by_scipy(graph),
     )
     work = "drill of 12 keys"
@@ -55,10 +54,3 @@ def taught_drill() -> Drill:
 def free_drill() -> Drill:
     """The same with every root left to the planner."""
     return make_drill(find_named("ii-V-I"), Route(lay=Lay(None)))
-
-
-def forget() -> None:
-    """Empty the caches: no chord and no move was seen before."""
-    candidates.cache_clear()
-    travel_matrix.cache_clear()
-    root_places.cache_clear()

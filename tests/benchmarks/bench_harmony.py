@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from statistics import median
 
-from benchmarks.bench_chords import forget
+from benchmarks.bench_chords import forget_symbols
 from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
 from midneck.converter.form import Form, unfold
 from midneck.converter.harmony import analyse, key_of, numeral_in
@@ -94,7 +94,7 @@ def _key_from_symbols(texts: list[str], rounds: int) -> list[Row]:
 
 def _key_of_symbols(sheet: Sheet, form: Form) -> object:
     """From the symbols to the key; their bars are known, as they are to the stream."""
-    forget()
+    forget_symbols()
     hear.cache_clear()
     written = sheet.chords
     read = [parse_chord(written[index].text) for index in form.chords]

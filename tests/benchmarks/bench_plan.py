@@ -13,12 +13,10 @@ from collections.abc import Callable
 
 import networkx
 import numpy as np
-from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
+from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
 from midneck.converter.form import Form
-from midneck.converter.hand.candidates import candidates
 from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.graph import LabelGraph
-from midneck.converter.hand.moves import travel_matrix
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.wishes import PlanWishes
@@ -30,10 +28,11 @@ from support.roots import ROOTS
 
 Tune = tuple[Sheet, Form]
 
+forget_grips = forget("midneck.converter.hand")
+
 CHORUS = (
-    "Gm7 C7 F6 D7b9 Gm7 C7 F6 C7 F6 F6 "
-    "Cm7 F7 Bb6 Bb6 Dbm7 Gb7 Bb6 C7 Gm7 C7 F6 D7b9 Gm7 C7 F6 F6"
-).replace("Db", "C#").replace("Gb", "F#")  # fmt: skip
+    "Gm7 C7 F6 D7b9 Gm7 C7 F6 C7 F6 F6 Cm7 F7 Bb6 Bb6 Dbm7 Gb7 Bb6 C7 Gm7 C7 F6 D7b9 Gm7 C7 F6 F6"
+)
 BARS = 64
 
 
@@ -101,8 +100,7 @@ def _forgetting(work: Callable[[], object]) -> Callable[[], object]:
     """The work with the planner's caches emptied first: chords and moves never seen before."""
 
     def run() -> object:
-        candidates.cache_clear()
-        travel_matrix.cache_clear()
+        forget_grips()
         return work()
 
     return run
