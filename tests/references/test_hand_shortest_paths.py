@@ -11,15 +11,13 @@ import random
 from itertools import pairwise
 
 import networkx
-import numpy as np
 import pytest
+from benchmarks.bench_plan import by_scipy
 from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.graph import LabelGraph
 from midneck.converter.hand.planner import task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.wishes import PlanWishes
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import dijkstra
 from support.hand_sheets import sheet, straight
 from support.roots import ROOTS
 
@@ -39,12 +37,6 @@ def opened(graph: LabelGraph) -> LabelGraph:
     ends = 0, len(graph.unary) - 1
     pairs = {key: table for key, table in graph.pairs.items() if key != ends}
     return LabelGraph(graph.unary, pairs)
-
-
-def layers(graph: LabelGraph) -> tuple[list[int], int]:
-    """Where each layer of labels begins among the numbered states, and their count."""
-    starts = np.concatenate(([0], np.cumsum([len(costs) for costs in graph.unary])))
-    return starts[:-1].tolist(), int(starts[-1])
 
 
 @pytest.mark.parametrize("seed", range(25))
@@ -67,22 +59,6 @@ def test_chains_cost_what_networkx_finds(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", range(25, 45))
 def test_cycles_cost_what_scipy_finds(seed: int) -> None:
-    """From every grip of the first chord round to itself; the least is the plan.
-
-    scipy drops edges of no cost, so every edge carries 1 more, taken off again.
-    """
+    """From every grip of the first chord round to itself; the least is the plan."""
     graph = random_cycle(seed)
-    count = len(graph.unary)
-    starts, states = layers(graph)
-    size = len(graph.unary[0])
-    table = np.full((states + size, states + size), np.inf)
-    for node, after in pairwise(range(count)):
-        rows = slice(starts[node], starts[node] + len(graph.unary[node]))
-        columns = slice(starts[after], starts[after] + len(graph.unary[after]))
-        table[rows, columns] = graph.pairs[node, after] + graph.unary[node][:, None] + 1.0
-    back = graph.pairs[0, count - 1].T + graph.unary[-1][:, None] + 1.0
-    table[starts[-1] : states, states:] = back
-    table[~np.isfinite(table)] = 0.0
-    found = dijkstra(csr_array(table), indices=list(range(size)))
-    expected = min(found[label, states + label] for label in range(size)) - count
-    assert solve(graph).cost == pytest.approx(expected, abs=1e-6)
+    assert solve(graph).cost == pytest.approx(by_scipy(graph), abs=1e-6)
