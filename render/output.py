@@ -39,11 +39,16 @@ def target(source: str, suffix: str, out: str | None, many: bool) -> Path:
     if out is None:
         return Path(name)
     path = Path(out)
-    if path.is_dir() or out.endswith(("/", os.sep)):
+    if is_folder(out):
         return path / name
     if many and path.exists():
         raise OutputError(f"{out} is a file, but there are several sheets: give a folder")
     return path / name if many else path
+
+
+def is_folder(out: str) -> bool:
+    """Whether a place that was typed is a folder: it exists as one, or ends in a slash."""
+    return out.endswith(("/", os.sep)) or Path(out).is_dir()
 
 
 def write_result(path: Path, data: bytes, force: bool = False) -> None:

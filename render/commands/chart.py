@@ -25,7 +25,15 @@ from ..sources import STDIN, KeyChoice, fetch, read
 from ..stamp import fingerprint, is_current
 from ..words import summary_lines
 from .each import draws_bar, for_each, names_of, warn
-from .options import PlayerChoice, group, key_options, pick, player_options, wishes
+from .options import (
+    PlayerChoice,
+    format_asked,
+    group,
+    key_options,
+    pick,
+    player_options,
+    wishes,
+)
 from .page_options import chart_options, heading_options, paper_options, style_of
 
 output_options = group(
@@ -113,7 +121,7 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
     player = pick(PlayerChoice, given).chosen()
     given["analysis"] = not given.pop("no_analysis")
     style = style_of(given)
-    given["kind"] = given["kind"] or _kind_of(given["out"])
+    given["kind"] = format_asked(given["kind"], given["out"], FORMATS)
     task = _Task(
         **{field.name: given[field.name] for field in fields(_Task) if field.name in given},
         choice=choice,
@@ -216,16 +224,6 @@ def _written(name: str, chart: CompingChart, task: _Task, of: str) -> list[str]:
         write_result(place, data, task.force)
         written.append(str(place))
     return written
-
-
-def _kind_of(out: str | None) -> str:
-    """The format that the name of the output asks for. Raises click.UsageError."""
-    suffix = Path(out or "").suffix.lstrip(".").lower()
-    if not suffix or out is None or out.endswith("/") or Path(out).is_dir():
-        return "pdf"
-    if suffix not in FORMATS:
-        raise click.UsageError(f"cannot write .{suffix}; there are: {', '.join(FORMATS)}")
-    return suffix
 
 
 def _print_problems(error: SheetError) -> None:

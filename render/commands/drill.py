@@ -22,7 +22,7 @@ from ..page.style import PageStyle
 from ..sources import KeyChoice, load
 from .drill_choice import DrillChoice, Refusals, stem_of
 from .each import warn
-from .options import PlayerChoice, group, hand_options, pick
+from .options import PlayerChoice, format_asked, group, hand_options, pick
 from .page_options import heading_options, paper_options, style_of
 
 _EXAMPLES = """\
@@ -106,7 +106,7 @@ def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int
     """Print a practice sheet: a PROGRESSION round the keys, by name, in numerals or in chords."""
     refusals = Refusals()
     output, choice = pick(_Output, given), pick(DrillChoice, given)
-    kind = refusals.get(lambda: _kind(output), "pdf")
+    kind = refusals.get(lambda: format_asked(output.kind, output.out, DRILL_FORMATS), "pdf")
     player = refusals.get(pick(PlayerChoice, given).chosen, Player())
     style = refusals.get(lambda: style_of(given), PageStyle())
     text = " ".join(progression).strip()
@@ -148,18 +148,6 @@ def _of_tune(
     refusals.end()
     warn(tune, sheet)
     return drill_of(make_chart(sheet, player), route, practice), f"{stem_of(tune)}-drill"
-
-
-def _kind(output: _Output) -> str:
-    """The format that is asked for, by name or by the ending of the output."""
-    suffix = Path(output.out or "").suffix.lstrip(".").lower()
-    if output.kind is not None:
-        return output.kind
-    if not suffix or output.out is None or output.out.endswith("/") or Path(output.out).is_dir():
-        return "pdf"
-    if suffix not in DRILL_FORMATS:
-        raise click.UsageError(f"cannot write .{suffix}; there are: {', '.join(DRILL_FORMATS)}")
-    return suffix
 
 
 def _printed(drill: Drill, output: _Output) -> None:

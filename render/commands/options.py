@@ -7,7 +7,7 @@ frozen value of those that belong together.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any, Final, Literal, TypeVar
@@ -19,6 +19,7 @@ from ...converter.hand.player_file import read_player
 from ...converter.hand.presets import PRESETS
 from ...converter.hand.wishes import STYLES, PlanWishes
 from ...grammar.key import parse_key
+from ..output import is_folder
 
 Value = TypeVar("Value")
 _STYLE_NAMES: Final = {style.replace(" ", "-"): style for style in STYLES}
@@ -121,6 +122,21 @@ player_options = group(
 def wishes(given: dict[str, Any]) -> PlanWishes:
     """The wishes for the plan, taken out of the options given."""
     return pick(PlanWishes, given)
+
+
+def format_asked(kind: str | None, out: str | None, formats: Sequence[str]) -> str:
+    """The format that is named, or that the ending of the output says; else the first of those.
+
+    Raises click.UsageError when there is no such format, and when name and ending are of two.
+    """
+    suffix = "" if out is None or is_folder(out) else Path(out).suffix.lstrip(".").lower()
+    if not suffix or (kind is not None and suffix not in formats):
+        return kind or formats[0]
+    if suffix not in formats:
+        raise click.UsageError(f"cannot write .{suffix}; there are: {', '.join(formats)}")
+    if kind not in (None, suffix):
+        raise click.UsageError(f"-o {out} and --format {kind} ask for two formats: give one")
+    return suffix
 
 
 def defaults_from(path: str | None) -> dict[str, str]:

@@ -55,6 +55,8 @@ Examples:
 @player_options
 def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     """Play the grips of SHEET in time, with a bass line and a click to practise against."""
+    if out == "-":
+        raise click.UsageError("play cannot write to standard output: give -o a .mid or .wav file")
     path = target(sheet, ".mid", out, False)
     if path.suffix.lower() not in KINDS:
         what = path.suffix or f"{path} without an ending"

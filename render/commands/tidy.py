@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 import click
 
 from ...grammar.sheet_writer import write_sheet
-from ..output import OutputError, target, write_result, write_stdout
+from ..output import OutputError, is_folder, target, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, load
 from .each import for_each, names_of, warn
 from .options import key_options, pick
@@ -56,7 +55,7 @@ def _check(task: _Task) -> None:
     if task.in_place and task.out is not None:
         raise click.UsageError("--in-place and -o say different places: give one of them")
     out = task.out
-    folder = out is not None and (Path(out).is_dir() or out.endswith(("/", os.sep)))
+    folder = out is not None and is_folder(out)
     if task.many and not (task.in_place or folder):
         raise click.UsageError("several sheets: give --in-place, or a folder with -o FOLDER/")
 

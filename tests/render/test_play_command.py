@@ -65,6 +65,7 @@ def test_what_a_sheet_has_unknown_is_said_when_it_is_played(folder: Path, capsys
         (["--bars", "²"], "is no run of bars"),
         (["--without", "guitar", "--without", "bass", "--without", "click"], "nothing is left"),
         (["-o", "tram.ogg"], "cannot write .ogg; there are: .mid, .wav"),
+        (["-o", "-"], "play cannot write to standard output: give -o a .mid or .wav file"),
         (["-o", "tram"], "cannot write tram without an ending; there are: .mid, .wav"),
     ],
 )
