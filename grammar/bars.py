@@ -40,7 +40,7 @@ class BarReader:
     bars: list[Bar] = field(default_factory=list)
     opening: BarLine = NO_MARK
     opening_place: Place = TOP
-    signs: set[str] = field(default_factory=set)
+    signs: dict[str, Place] = field(default_factory=dict)
     last: SheetChord | None = None
     typed_counts: dict[int, Place] = field(default_factory=dict)
     floor: int = 0
@@ -62,6 +62,15 @@ class BarReader:
             previous = item
         if words:
             self._add_bar(tuple(words), line, meter)
+
+    def finish(self) -> None:
+        """The end of the sheet: nothing may wait for a next bar."""
+        if self.opening.open:
+            self.problems.append(mistake("repeat-unclosed", self.opening_place, "|:"))
+        elif self.opening is not NO_MARK:
+            self.problems.append(mistake("empty-bar", self.opening_place, self.opening.text))
+        for name, place in self.signs.items():
+            self.problems.append(mistake("empty-bar", place, name.capitalize()))
 
     def _pass_line(self, bar_line: BarLine, place: Place) -> None:
         """What a bar line does to the bar before it and to the bar after it."""
@@ -102,7 +111,7 @@ class BarReader:
             return
         if self.opening is not NO_MARK:
             place = self.opening_place
-        signs = draft.signs.keys() | self.signs
+        signs = draft.signs.keys() | self.signs.keys()
         bar = Bar(
             number=self._next_number("pickup" in signs),
             meter=meter,
@@ -117,7 +126,7 @@ class BarReader:
             coda="coda" in signs,
         )
         self._check_pickup(draft)
-        self.opening, self.signs = NO_MARK, set()
+        self.opening, self.signs = NO_MARK, {}
         if bar.chords:
             self.last = bar.chords[-1]
         elif bar.rest_bars or (bar.simile and later_ending):
@@ -137,7 +146,7 @@ class BarReader:
         """Signs that stand alone: those of a bar's start wait, those of its end go back."""
         if "pickup" in draft.signs:
             draft.report("bar-of-signs", draft.signs["pickup"])
-        self.signs |= draft.signs.keys() & {"segno", "coda"}
+        self.signs |= {name: place for name in ("segno", "coda") if name in draft.signs}
         ends = [draft.signs[name] for name in _AT_END if name in draft.signs]
         if ends and len(self.bars) <= self.floor:
             draft.report("bar-of-signs", ends[0])

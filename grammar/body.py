@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from .bars import NO_MARK, BarReader
+from .bars import BarReader
 from .errors import Problem
 from .header import read_key, read_meter
 from .lines import Line, is_music, known_name
@@ -57,9 +57,9 @@ class Body:
         elif line.kind == "field" or (line.kind == "label" and known_name(line.name)):
             self._add_field(line)
         elif line.kind == "label":
-            self._begin(line.name, line.name_place)
+            self._begin(line.name, line.name_place, len(self.bars))
         elif line.kind == "again":
-            self._begin(line.name, line.name_place)
+            self._begin(line.name, line.name_place, len(self.bars))
             self._recall(len(self.sections) - 1)
         else:
             self._add_music(line)
@@ -68,25 +68,20 @@ class Body:
         """The end of the file: the last section ends, nothing may be left open."""
         self._end_section()
         self._place_remarks(len(self.sections) - 1, len(self.bars))
-        if self.reader.opening.open:
-            place = self.reader.opening_place
-            self.problems.append(mistake("repeat-unclosed", place, "|:"))
-        elif self.reader.opening is not NO_MARK:
-            place = self.reader.opening_place
-            self.problems.append(mistake("empty-bar", place, self.reader.opening.text))
+        self.reader.finish()
 
-    def _begin(self, label: str, place: Place) -> None:
-        """A section begins, unless a key stated just above has begun it already."""
+    def _begin(self, label: str, place: Place, first: int) -> None:
+        """A section begins at a bar, unless a key stated just above has begun it already."""
         current = self.sections[-1] if self.sections else None
         if current is not None and not current.label and self._is_empty(current) and current.key:
             self.sections[-1] = replace(current, label=label, place=place)
         else:
             self._end_section()
-            self.sections.append(Section(label, len(self.bars), 0, place))
+            self.sections.append(Section(label, first, 0, place))
         self._place_remarks(len(self.sections) - 1, None)
         self._place_texts()
         if label.lower() == CODA_LABEL:
-            self.reader.signs.add("coda")
+            self.reader.signs["coda"] = place
 
     def _is_empty(self, section: Section) -> bool:
         return section.recalls is None and section.first == len(self.bars)
@@ -103,8 +98,8 @@ class Body:
         if count == 0 and section.label.lower() in self.labels:
             self._recall(len(self.sections) - 1)
         elif count == 0:
-            unlabelled = "empty-bar" if section.key is None else "key-alone"
-            label = "section-empty" if section.label else unlabelled
+            self.reader.signs.pop(section.label.lower(), None)
+            label = "section-empty" if section.label else "key-alone"
             self.problems.append(mistake(label, section.place, section.label))
         elif section.label:
             self.labels[section.label.lower()] = len(self.sections) - 1
@@ -117,7 +112,7 @@ class Body:
         self.sections[index] = replace(section, recalls=-1 if earlier is None else earlier)
         self.reader.floor = len(self.bars)
         self.reader.last = None
-        self.reader.signs.discard("coda")
+        self.reader.signs.pop("coda", None)
 
     def _add_text(self, text: str) -> None:
         self.texts.append(text)
@@ -135,36 +130,34 @@ class Body:
 
     def _add_field(self, line: Line) -> None:
         name = known_name(line.name)
-        if name == "Time":
-            self.meter = read_meter(line, self.problems) or self.meter
-        elif name == "Key":
-            key = read_key(line, self.problems)
-            if key is None:
-                return
-            if not self.sections or not self._is_empty(self.sections[-1]):
-                self._begin("", line.name_place)
-            self.sections[-1] = replace(self.sections[-1], key=key)
-        else:
+        if name not in ("Key", "Time") or not self.sections:
             self.problems.append(mistake("header-too-late", line.name_place, line.name))
+        elif name == "Time":
+            self.meter = read_meter(line, self.problems) or self.meter
+        elif (key := read_key(line, self.problems)) is not None:
+            if not self._is_empty(self.sections[-1]):
+                self._begin("", line.name_place, len(self.bars))
+            self.sections[-1] = replace(self.sections[-1], key=key)
 
     def _add_music(self, line: Line) -> None:
         if line.name:
-            self._begin(line.name, line.name_place)
+            self._begin(line.name, line.name_place, len(self.bars))
         if not is_music(line.value):
             self._refuse(line)
             return
-        items = music_words(line.value)
-        if not self.sections or self.sections[-1].recalls is not None:
-            place = Place(line.number, items[0].column if items else 1)
-            self._begin("", place)
-        self._place_remarks(len(self.sections) - 1, len(self.bars))
+        items, first = music_words(line.value), len(self.bars)
         self.reader.add_line(items, line.number, self.meter)
+        if len(self.bars) == first:
+            return
+        if not self.sections or self.sections[-1].recalls is not None:
+            self._begin("", Place(line.number, items[0].column), first)
+        self._place_remarks(len(self.sections) - 1, first)
 
     def _refuse(self, line: Line) -> None:
         """A line that is nothing: say what it may have been meant as."""
         text = line.value.strip()
         column = len(line.value) - len(line.value.lstrip()) + 1
-        first = text.split(maxsplit=1)[0] if text else ""
+        first = text.split(maxsplit=1)[0]
         suggestion = ""
         if names_chord(first) and " " in text:
             suggestion = f"| {text} |" if len(text) < 80 else ""

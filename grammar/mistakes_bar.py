@@ -41,7 +41,7 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
     "empty-bar": Mistake(
         "an empty bar",
         "chords, % to repeat the bar before, or N.C. for silence",
-        ("| C | | F |", "||", "A:\n| C |\nA: again\n|"),
+        ("| C | | F |", "| C |1.", "| C |\nSegno"),
     ),
     "bar-of-signs": Mistake(
         "there is no bar that this could belong to",

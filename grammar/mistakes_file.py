@@ -11,7 +11,9 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
         "there is nothing to read", "bars such as | Dm7 G7 | C6 |", ("", " \n\n")
     ),
     "no-bars": Mistake(
-        "there are no bars", "bars such as | Dm7 G7 | C6 |", ("Title: Hush\n", "# only a remark\n")
+        "there are no bars",
+        "bars such as | Dm7 G7 | C6 |",
+        ("Title: Hush\n", "# only a remark\n", "||"),
     ),
     "too-large": Mistake("the file is larger than {most} bytes"),
     "too-many-lines": Mistake("there are more than {most} lines"),
@@ -37,10 +39,12 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "header-too-late": Mistake(
         "this header stands below the first bars",
         "it above them; only Key: and Time: may change later",
-        ("| C |\nTitle: Hush\n",),
+        ("| C |\nTitle: Hush\n", "|:\nKey: F\n| C :|"),
     ),
     "section-empty": Mistake(
-        "this section has no bars", "bars under its label", ("A:\nB:\n| C |", "| C |\nB:\n")
+        "this section has no bars",
+        "bars under its label",
+        ("A:\nB:\n| C |", "| C |\nB:\n", "| C |\nCoda:\n"),
     ),
     "key-alone": Mistake("a key without bars", "bars below it", ("| C |\nKey: F\n",)),
     "section-unknown": Mistake(
@@ -61,6 +65,6 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "line-unknown": Mistake(
         "this line is neither bars nor a header nor a section",
         "| around bars, a colon after a label, # before a remark, quotes round words to play by",
-        ("Dm7 G7\n| C |", "| C |\nplay softly\n"),
+        ("Dm7 G7\n| C |", "| C |\nplay softly\n", "Night Ferry\nKey: F\n| C |"),
     ),
 }

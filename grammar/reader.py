@@ -20,7 +20,7 @@ from typing import Final
 from .body import Body
 from .errors import Problem, SheetError
 from .header import read_header
-from .lines import Line, known_name, read_lines, source_lines
+from .lines import Line, is_music, known_name, read_lines, source_lines
 from .mistakes import MAX_MISTAKES, mistake
 from .passages import check_counts, find_passages, settled_bars
 from .sheet import Comment, Place, Sheet
@@ -60,11 +60,11 @@ def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
         return None
     warnings: list[str] = []
     top = _header_length(lines)
-    fields = [line for line in lines[:top] if line.kind != "comment"]
-    header = read_header(fields, problems, warnings)
+    header = read_header([line for line in lines[:top] if _is_field(line)], problems, warnings)
     body = Body(header.meter, problems)
     body.comments += [Comment(line.value) for line in lines[:top] if line.kind == "comment"]
-    for line in lines[top:]:
+    above = [line for line in lines[:top] if line.kind != "comment" and not _is_field(line)]
+    for line in above + lines[top:]:
         body.add(line)
         if len(body.bars) > MAX_BARS:
             problems.append(mistake("too-many-bars", line.place, most=MAX_BARS))
@@ -88,14 +88,18 @@ def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
 
 
 def _header_length(lines: list[Line]) -> int:
-    """How many lines stand above the music: up to the last header line before anything else."""
+    """How many lines stand above the music: up to the last header line before label or bars."""
     top = 0
     for at, line in enumerate(lines):
-        if line.kind == "field" or (line.kind == "label" and known_name(line.name)):
+        if _is_field(line):
             top = at + 1
-        elif line.kind != "comment":
+        elif line.kind in ("label", "again") or (line.kind == "music" and is_music(line.value)):
             break
     return top
+
+
+def _is_field(line: Line) -> bool:
+    return line.kind == "field" or (line.kind == "label" and bool(known_name(line.name)))
 
 
 def _in_order(problems: list[Problem], sources: list[str]) -> tuple[Problem, ...]:

@@ -223,6 +223,20 @@ def test_words_for_the_player() -> None:
     assert sheet.sections[0].text == ("all of it softly", "last time only")
 
 
+def test_words_for_the_player_may_stand_above_the_header() -> None:
+    sheet = read_sheet('"softly"\nKey: F\nTime: 3/4\n| F | % |')
+    assert (str(sheet.header.key), sheet.header.meter) == ("F major", Meter(3, 4))
+    assert (sheet.sections[0].text, sheet.sections[0].key) == (("softly",), None)
+    assert without_places(read_sheet(write_sheet(sheet))) == without_places(sheet)
+
+
+def test_bar_lines_alone_make_no_section() -> None:
+    text = "A:\n| C |\nA: again\n"
+    assert without_places(read_sheet(f"||\n{text}||\n")) == without_places(read_sheet(text))
+    remark = read_sheet("A:\n| C |\n# again\n|\nA:\n")
+    assert without_places(read_sheet(write_sheet(remark))) == without_places(remark)
+
+
 def test_labels_in_brackets_and_on_the_line_of_their_bars() -> None:
     sheet = read_sheet("[A]\n| C |\nBridge: F | G |\n")
     assert without_places(sheet) == without_places(read_sheet("[A]\n| C |\nBridge: | F | G |\n"))
