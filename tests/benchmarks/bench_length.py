@@ -7,7 +7,9 @@ imported, then times the long one; its memory is the peak of the whole process, 
 
 from __future__ import annotations
 
+import gc
 import json
+import resource
 import subprocess
 import sys
 from itertools import count, pairwise
@@ -17,6 +19,10 @@ from statistics import median
 from time import process_time
 
 from benchmarks.rows import Extent, Row, at_most
+from midneck.converter.chart import make_chart
+from midneck.grammar.reader import read_sheet
+from midneck.render.command import NEW_OBJECTS
+from midneck.render.page import PageStyle, lay_out, write_pdf
 from support.tunes import tune_text
 
 LENGTHS = (32, 128, 512, 2048, 4096)
@@ -62,11 +68,6 @@ def _child(bars: int) -> bytes:
 
 def measure(bars: int) -> None:
     """Print seconds and megabytes of one long tune, in this process."""
-    import gc
-    import resource
-
-    from midneck.render.command import NEW_OBJECTS
-
     gc.set_threshold(NEW_OBJECTS)  # as the command line does
     _chart(tune_text(0))
     text = long_tune(bars)
@@ -80,10 +81,6 @@ def measure(bars: int) -> None:
 
 def _chart(text: str) -> bytes:
     """From text to PDF."""
-    from midneck.converter.chart import make_chart
-    from midneck.grammar.reader import read_sheet
-    from midneck.render.page import PageStyle, lay_out, write_pdf
-
     return write_pdf(lay_out(make_chart(read_sheet(text)), PageStyle()))
 
 

@@ -94,7 +94,7 @@ def test_killed_at_random_moments(folder: Path, tmp_path: Path, jobs: str, seed:
     out, chance = tmp_path / "out", random.Random(seed)
     process = started("chart", "tunes", "-o", f"{out}/", "--jobs", jobs, cwd=folder)
     wait_until(lambda: len(charts(out)) >= 1 + seed)
-    time.sleep(chance.random() * 0.2)
+    time.sleep(chance.random() * 0.1)
     end(process, signal.SIGKILL, all_of_it=bool(seed % 2))
     assert process.returncode == -signal.SIGKILL
     wait_until(lambda: group_is_gone(process.pid), 20)
