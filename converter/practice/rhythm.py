@@ -9,7 +9,7 @@ source.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -28,19 +28,27 @@ class Beat:
     accent: int = 0
 
 
+#: The strokes of each bar, until they begin anew.
+BarCycle = tuple[tuple[Beat, ...], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Pattern:
     """A comping rhythm: for each number of pulses in a bar that it is made for, its cycle of bars.
 
+    `of_any` makes the cycle for any number of pulses, None for a rhythm of its `cycles` alone.
     `even`: its eighths are never swung.
     """
 
     name: str
-    cycles: tuple[tuple[int, tuple[tuple[Beat, ...], ...]], ...]
+    cycles: tuple[tuple[int, BarCycle], ...] = ()
     even: bool = False
+    of_any: Callable[[int], BarCycle] | None = None
 
-    def cycle(self, pulses: int) -> tuple[tuple[Beat, ...], ...] | None:
+    def cycle(self, pulses: int) -> BarCycle | None:
         """Its bars for a bar of so many pulses, None when it is not made for one."""
+        if self.of_any is not None:
+            return self.of_any(pulses)
         return dict(self.cycles).get(pulses)
 
 
@@ -101,24 +109,27 @@ def _beat(at: str, length: str, accent: int = 0) -> Beat:
     return Beat(Fraction(at), Fraction(length), accent)
 
 
-def _every_pulse(pulses: int) -> tuple[tuple[Beat, ...], ...]:
+def _every_pulse(pulses: int) -> BarCycle:
     weak = group_starts(pulses)
     return (tuple(Beat(Fraction(at), HALF, int(at not in weak)) for at in range(pulses)),)
 
 
-def _every_group(pulses: int, held: bool) -> tuple[tuple[Beat, ...], ...]:
+def _every_group(pulses: int) -> BarCycle:
     pairs = zip(group_starts(pulses), pulse_groups(pulses), strict=True)
-    return (tuple(Beat(Fraction(at), Fraction(size if held else 1)) for at, size in pairs),)
+    return (tuple(Beat(Fraction(at), Fraction(size)) for at, size in pairs),)
 
 
-_COUNTS: Final = range(1, 13)
+def _two_to_the_bar(pulses: int) -> tuple[int, BarCycle]:
+    return pulses, (tuple(Beat(Fraction(at), Fraction(1)) for at in group_starts(pulses)),)
+
+
 _CHARLESTON: Final = (_beat("0", "3/2"), _beat("3/2", "1/2", 1))
 
 #: Every rhythm, in the order in which they are learned.
 PATTERNS: Final[tuple[Pattern, ...]] = (
-    Pattern("four-to-the-bar", tuple((count, _every_pulse(count)) for count in _COUNTS)),
-    Pattern("two-to-the-bar", tuple((count, _every_group(count, False)) for count in (2, 4, 8))),
-    Pattern("half-notes", tuple((count, _every_group(count, True)) for count in _COUNTS)),
+    Pattern("four-to-the-bar", of_any=_every_pulse),
+    Pattern("two-to-the-bar", (_two_to_the_bar(2), _two_to_the_bar(4), _two_to_the_bar(8))),
+    Pattern("half-notes", of_any=_every_group),
     Pattern(
         "charleston",
         ((2, (_CHARLESTON,)), (3, (_CHARLESTON,)), (4, (_CHARLESTON,)), (5, (_CHARLESTON,))),
@@ -180,7 +191,7 @@ def fall(
     of its own is struck where it begins, and strokes less than a pulse later give way. A hold is
     one long stroke.
     """
-    cycle = pattern.cycle(pulse_count(meter)) or _every_group(pulse_count(meter), True)
+    cycle = pattern.cycle(pulse_count(meter)) or _every_group(pulse_count(meter))
     pulse = pulse_quarters(meter)
     strokes: list[BarStroke] = []
     for beat in cycle[cycle_bar % len(cycle)]:

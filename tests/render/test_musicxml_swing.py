@@ -74,3 +74,7 @@ def test_eighths_in_threes_are_not_swung() -> None:
 def test_a_sheet_that_says_no_feel_tells_none() -> None:
     root = ET.fromstring(write_musicxml(chart_of("A:\n| Dm7 | G7 ||\n")))
     assert root.find(".//swing") is None
+
+
+def test_a_long_bar_swings_too() -> None:
+    assert told(sheet("swing", 200, "13/4")) == ("2", "1")

@@ -53,6 +53,15 @@ def test_repeats_and_choruses_last_as_long_as_the_form() -> None:
     assert played(text, choruses=3).length == 48
 
 
+@pytest.mark.parametrize(("beats", "strokes"), [(13, 13), (16, 16), (21, 7)])
+def test_a_meter_of_any_length_has_its_rhythm(beats: int, strokes: int) -> None:
+    """Scores have bars of any length; 21 eighths are seven dotted quarters."""
+    text = f"Time: {beats}/8\n\nA:\n| Dm7 | G7 ||\n"
+    assert len(onsets(played(text))) == 2 * strokes
+    with pytest.raises(RhythmError, match=r"there are four-to-the-bar, half-notes$"):
+        played(text, rhythm="bossa")
+
+
 @pytest.mark.parametrize(("pickup", "meter"), [("G7", "1/4"), ("G7=1.5", "3/8"),
                                                ("G7=4/3", "21/64")])  # fmt: skip
 def test_a_pickup_without_a_count_in_is_a_short_bar(pickup: str, meter: str) -> None:
