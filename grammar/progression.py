@@ -2,9 +2,9 @@
 
 Takes and gives values only; `progression_reader` reads the text. A bar holds one or more chords, or
 none where it is the bar before again (`%`): one chord then sounds on, several are played again.
-Chords share a bar as in a sheet: evenly, or by slashes,
-each word then one beat. Where an even share does not come out in eighths, the last chord takes what
-is left: three chords in 4/4 have one, one and two beats.
+Chords share a bar as in a sheet: evenly, or by slashes, each word then one beat. Where an even
+share does not come out in eighths, the last chord takes what is left: three chords in 4/4 have one,
+one and two beats.
 
 The text of a progression reads back: `ii7 | V7 | I6 | %`.
 """

@@ -68,6 +68,7 @@ def _quality(mark: Mark, small: bool, problems: list[Problem]) -> Chord | None:
 
 
 def read_chord_mark(mark: Mark, problems: list[Problem]) -> Chord | None:
+    """The chord that a word names, None (and a problem) for none or for one over a bass note."""
     try:
         chord = parse_chord(mark.text)
     except ChordError as error:
