@@ -45,6 +45,20 @@ _FEELS: Final = re.compile(
 #: Short words in a box are a section's label, as some programs write them.
 _BOXES: Final = ("rectangle", "square", "circle", "oval")
 _LABEL: Final = 12
+_SOUNDS: Final[tuple[tuple[str, MarkKind], ...]] = (
+    ("segno", "segno"),
+    ("coda", "coda"),
+    ("tocoda", "to_coda"),
+    ("fine", "fine"),
+)
+#: Quarters in the beat units that tempo marks use.
+_QUARTERS: Final = {
+    "whole": Fraction(4),
+    "half": Fraction(2),
+    "quarter": Fraction(1),
+    "eighth": Fraction(1, 2),
+    "16th": Fraction(1, 4),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,22 +171,6 @@ def _sound(node: Node) -> Iterator[tuple[MarkKind, str]]:
         style = swing.text_of("swing-style")[:_FEEL_WORDS] or ratio
         if style:
             yield "feel", style
-
-
-_SOUNDS: Final[tuple[tuple[str, MarkKind], ...]] = (
-    ("segno", "segno"),
-    ("coda", "coda"),
-    ("tocoda", "to_coda"),
-    ("fine", "fine"),
-)
-#: Quarters in the beat units that tempo marks use.
-_QUARTERS: Final = {
-    "whole": Fraction(4),
-    "half": Fraction(2),
-    "quarter": Fraction(1),
-    "eighth": Fraction(1, 2),
-    "16th": Fraction(1, 4),
-}
 
 
 def _metronome(node: Node) -> Iterator[tuple[MarkKind, str]]:

@@ -45,7 +45,6 @@ class Measure:
     """
 
     place: Place
-    number: str
     implicit: bool
     length: Fraction
     sounding: bool
@@ -172,7 +171,6 @@ class MeasureReader:
         repeat_of, rest_bars = _style(self._attributes)
         return Measure(
             place=content.place,
-            number=said.get("number", ""),
             implicit=said.get("implicit") == "yes",
             length=self._reach or self._skipped,
             sounding=self._sounding,
