@@ -14,6 +14,7 @@ import stat
 import sys
 import tempfile
 import time
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
@@ -107,6 +108,13 @@ def write_stdout(data: bytes) -> None:
         raise
     except OSError as error:
         raise OutputError(f"standard output cannot be written: {_reason(error)}") from error
+
+
+def write_only(files: Sequence[tuple[str, bytes]]) -> None:
+    """Put a result of one file on standard output. Raises OutputError when it has several."""
+    if len(files) > 1:
+        raise OutputError(f"standard output takes one file, not {len(files)}: name a place with -o")
+    write_stdout(files[0][1])
 
 
 def _replace(place: Path, data: bytes) -> None:

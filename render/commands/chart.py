@@ -19,7 +19,7 @@ from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
 from ..batch import sensible_jobs
 from ..drafts import FORMATS, drafts
-from ..output import OutputError, clear_unfinished, target, write_result, write_stdout
+from ..output import OutputError, clear_unfinished, target, write_only, write_result, write_stdout
 from ..page.style import PageStyle
 from ..sources import STDIN, KeyChoice, fetch, read
 from ..stamp import fingerprint, is_current
@@ -212,8 +212,7 @@ def _written(name: str, chart: CompingChart, task: _Task, of: str) -> list[str]:
     """The names of the files that were written."""
     files = drafts(chart, task.style, task.kind, task.tab, of)
     if task.out == "-":
-        for _, data in files:
-            write_stdout(data)
+        write_only(files)
         return ["-"]
     path = _place(name, task)
     written = []

@@ -17,7 +17,7 @@ from ...converter.practice.rhythm import PATTERNS
 from ...converter.practice.timing import SettingsError
 from ..drill_files import DRILL_FORMATS, drill_cautions, drill_files
 from ..drill_words import summary_lines
-from ..output import target, write_result, write_stdout
+from ..output import target, write_only, write_result, write_stdout
 from ..page.style import PageStyle
 from ..sources import KeyChoice, load
 from .drill_choice import DrillChoice, Refusals, stem_of
@@ -166,8 +166,7 @@ def _printed(drill: Drill, output: _Output) -> None:
 def _written(drill: Drill, files: list[tuple[str, bytes]], name: str, output: _Output) -> None:
     """Write the files and tell which, with what the drill holds."""
     if output.out == "-":
-        for _, data in files:
-            write_stdout(data)
+        write_only(files)
         return
     path = target(name, Path(name).suffix, output.out, False)
     places = [path.with_name(path.stem + end) if len(files) > 1 else path for end, _ in files]

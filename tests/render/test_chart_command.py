@@ -106,6 +106,7 @@ def test_a_file_of_somebody_else_is_kept(folder: Path, capsys: pytest.CaptureFix
     [
         (["chart", "none.txt"], "none.txt: no such file"),
         (["chart", "tram.txt", "-o", "x.docx"], "cannot write .docx; there are: pdf"),
+        (["chart", "tram.txt", "--second-page", "--format", "png", "-o", "-"], "takes one file"),
         (["chart", "tram.txt", "-o", "x.png", "--format", "pdf"], "ask for two formats"),
         (["chart", "tram.txt", "--key", "Q"], "'Q' is not a key"),
         (["chart", "tram.txt", "--player", "giant"], "adult, small-hand, beginner"),
