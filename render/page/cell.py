@@ -71,7 +71,7 @@ def make_cell(setting: Setting, index: int, written: SheetChord, factor: float =
             look.rows, look.strings, look.mirrored,
         )  # fmt: skip
     numeral, roman_dx, sure = _numeral(setting, index)
-    numeral_width = numeral[-1].dx + numeral[-1].width if numeral else 0.0
+    numeral_width = numeral[-1].end if numeral else 0.0
     grid_width = look.width if setting.gridded[index] else 0.0
     width = max(symbol.width, grid_width, numeral_width)
     return Cell(index, symbol, look, numeral, roman_dx, sure, width)

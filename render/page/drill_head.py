@@ -81,7 +81,7 @@ def head_block(
     if len(station.chords) > 1:
         named = _name(station, name, max(MODE * name, sizes.least))
         items.append(Text(0.0, baseline, named))
-        end, y = named[-1].dx + named[-1].width, baseline + 0.42 * name
+        end, y = named[-1].end, baseline + 0.42 * name
     row = boxes.step * len(boxes.labels)
     if end and end + 0.8 * name + row <= width:
         items += moved(boxes.block(row + 0.1).items, end + 0.8 * name, baseline - 1.12 * boxes.size)
@@ -99,5 +99,4 @@ def head_block(
 def _name(station: Station, size: float, mode: float) -> tuple[Span, ...]:
     """The tonic large, the mode small behind it."""
     tonic = spans(shown(station.key.tonic), BOLD, size)
-    end = tonic[-1].dx + tonic[-1].width
-    return (*tonic, *spans(f" {station.key.mode}", REGULAR, mode, end))
+    return (*tonic, *spans(f" {station.key.mode}", REGULAR, mode, tonic[-1].end))

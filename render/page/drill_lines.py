@@ -107,10 +107,9 @@ def keys_on_a_line(exercise: Exercise, style: PageStyle) -> int:
 
 def _room(style: PageStyle) -> float:
     """How many whole bars a line holds."""
-    wide = style.landscape and style.paper != "a5"
     if style.large:
-        return LARGE_WIDE if wide else LARGE
-    return WIDE if wide else BARS
+        return LARGE_WIDE if style.wide else LARGE
+    return WIDE if style.wide else BARS
 
 
 def _narrow(style: PageStyle) -> bool:

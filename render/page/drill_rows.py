@@ -13,15 +13,14 @@ from ...converter.drill.values import Station
 from ...converter.practice.rhythm import fall
 from ..drill_words import notes_of
 from .blocks import Block, joined, moved, paragraph
-from .cell import Cell
 from .drill_head import boxes_of, head_block
 from .drill_lines import Laid
 from .drill_rhythm import BarSpan, draw_strokes
 from .fonts import BOLD, REGULAR, spans
 from .items import Item, Text
-from .line import SetLine, draw_line, neck_stops
+from .line import SetLine, draw_line, neck_stops, scale_of
 from .names import key_text, signed, with_signs
-from .neckmap import draw_neck_map, neck_scale
+from .neckmap import draw_neck_map
 
 #: Height of the strokes over the bars and the room below them, in sizes of small text.
 STROKES, BELOW = 0.85, 0.45
@@ -166,14 +165,11 @@ def _pivots(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
         for place, (cell, start) in enumerate(zip(piece.cells, starts, strict=True)):
             after = becomes.get(cell.index)
             if after is not None and place == len(piece.cells) - 1:
-                x = start + _numeral_width(cell) + 0.6 * laid.setting.sizes.small
+                behind = cell.numeral[-1].end if cell.numeral else 0.0
+                x = start + behind + 0.6 * laid.setting.sizes.small
                 room = piece.x + piece.width - piece.space.after - x
                 items += _pivot(laid, after, (at[0] + x, baseline), room)
     return items
-
-
-def _numeral_width(cell: Cell) -> float:
-    return cell.numeral[-1].dx + cell.numeral[-1].width if cell.numeral else 0.0
 
 
 def _pivot(laid: Laid, after: int, at: tuple[float, float], room: float) -> list[Item]:
@@ -184,8 +180,8 @@ def _pivot(laid: Laid, after: int, at: tuple[float, float], room: float) -> list
         return []
     parts = spans("→ ", REGULAR, size)
     for text, name in ((f"{key_text(reading.key)}: ", BOLD), (signed(reading.roman), REGULAR)):
-        parts += spans(text, name, size, parts[-1].dx + parts[-1].width)
-    if parts[-1].dx + parts[-1].width > room:
+        parts += spans(text, name, size, parts[-1].end)
+    if parts[-1].end > room:
         return []
     return [Text(*at, tuple(parts))]
 
@@ -203,6 +199,4 @@ def _map(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
         replace(stop, x=left + (stop.x - x0) / length * (right - left))
         for stop in neck_stops(chosen, line, x0)
     ]
-    positions = [grip.position for grip in chosen.chart.plan.grips if grip is not None]
-    scale = neck_scale(positions, chosen.chart.player.window, bottom - top)
-    return draw_neck_map(stops, (left, right), top, scale, size)
+    return draw_neck_map(stops, (left, right), top, scale_of(chosen, bottom - top), size)

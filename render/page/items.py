@@ -78,6 +78,11 @@ class Span:
     rise: float
     width: float
 
+    @property
+    def end(self) -> float:
+        """Where it ends, right of the text's start."""
+        return self.dx + self.width
+
 
 @dataclass(frozen=True, slots=True)
 class Text:

@@ -130,9 +130,9 @@ def _over_chord(setting: Setting, index: int, x: float, music: float) -> list[It
     return items
 
 
-def scale_of(setting: Setting) -> NeckScale:
-    """The scale of the chart's neck maps."""
-    return neck_scale(setting.positions, setting.chart.player.window, setting.sizes.neck)
+def scale_of(setting: Setting, height: float) -> NeckScale:
+    """The scale of the chart's neck maps that are so high."""
+    return neck_scale(setting.positions, setting.chart.player.window, height)
 
 
 def neck_stops(setting: Setting, line: SetLine, x0: float) -> list[Stop]:
@@ -161,4 +161,4 @@ def _neck(setting: Setting, line: SetLine, x0: float, top: float) -> list[Item]:
     span = (x0, x0 + last.x + last.width)
     number = max(0.8 * setting.sizes.small, setting.sizes.least)
     stops = neck_stops(setting, line, x0)
-    return draw_neck_map(stops, span, top, scale_of(setting), number)
+    return draw_neck_map(stops, span, top, scale_of(setting, setting.sizes.neck), number)

@@ -57,7 +57,8 @@ def _line(chosen: Setting, line: ChartLine, at: tuple[float, float]) -> list[Ite
     right = x0 + last.x + last.width
     stops = neck_stops(chosen, placed, x0)
     number = max(0.95 * chosen.sizes.small, chosen.sizes.least)
-    items = draw_neck_map(stops, (x0, right), map_top, scale_of(chosen), number)
+    scale = scale_of(chosen, chosen.sizes.neck)
+    items = draw_neck_map(stops, (x0, right), map_top, scale, number)
     for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
         items.append(Line(x0 + x, top, x0 + x, map_top + chosen.sizes.neck, 0.6 * THIN))
     for piece, starts in zip(line.pieces, placed.starts, strict=True):

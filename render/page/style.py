@@ -73,12 +73,16 @@ class PageStyle:
         return left, MARGIN, width - MARGIN, height - MARGIN
 
     @property
+    def wide(self) -> bool:
+        """Whether more bars fit side by side than on upright paper."""
+        return self.landscape and self.paper != "a5"
+
+    @property
     def cells(self) -> int:
         """Bars on a line where none is crowded."""
         if self.bars_per_line is not None:
             return self.bars_per_line
-        wide = self.landscape and self.paper != "a5"
-        return (3 if wide else 2) if self.large else 4
+        return (3 if self.wide else 2) if self.large else 4
 
 
 @dataclass(frozen=True, slots=True)

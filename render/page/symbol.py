@@ -70,7 +70,7 @@ class _Pen:
     def put(self, text: str, name: str, size: float, rise: float = 0.0) -> None:
         for span in spans(text, name, size, self.dx, rise):
             self.out.append(span)
-            self.dx = span.dx + span.width
+            self.dx = span.end
 
 
 def _alterations(pen: _Pen, pieces: SymbolPieces, size: float, raised: float) -> None:
