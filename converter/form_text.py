@@ -1,13 +1,24 @@
-"""The played order of a form as lines of text, for people who want to see the road.
+"""Bars in words, and the played order of a form as lines of text, to see the road.
 
-Takes a sheet and its form, gives one line for each stretch that is played without going back: the
-section's label and the numbers of the bars, as in `A   1–6, 9–10`.
+Takes bar numbers, or a sheet and its form. A form gives one line for each stretch that is played
+without going back: the section's label and the numbers of the bars, as in `A   1–6, 9–10`.
 """
 
 from __future__ import annotations
 
 from ..grammar.sheet import Sheet
 from .form import Form
+
+
+def bars_text(bars: tuple[int, int]) -> str:
+    """First and last bar: `bar 7`, `bars 7–8`, `bars 12→1` where it goes round to the top."""
+    return f"bar{'s' if bars[0] != bars[1] else ''} {span_text(bars)}"
+
+
+def span_text(bars: tuple[int, int]) -> str:
+    """First and last bar: `7`, `7–8`, and `12→1` where the last is played after going back."""
+    first, last = bars
+    return str(first) if first == last else f"{first}{'–' if first < last else '→'}{last}"
 
 
 def describe_form(sheet: Sheet, form: Form) -> str:
@@ -51,4 +62,4 @@ def _numbers(sheet: Sheet, stretch: list[int]) -> str:
             runs[-1] = (runs[-1][0], number)
         else:
             runs.append((number, number))
-    return ", ".join(str(first) if first == last else f"{first}–{last}" for first, last in runs)
+    return ", ".join(map(span_text, runs))

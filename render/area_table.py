@@ -11,10 +11,10 @@ from itertools import zip_longest
 from textwrap import wrap
 from typing import Any, Final
 
+from ..converter.form_text import span_text
 from ..converter.harmony import Analysis, Area, summarise
 from ..grammar.key import Key
 from ..grammar.sheet import Sheet
-from .words import span_text
 
 #: Raised when the meaning of a field changes.
 SCHEMA: Final = 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..converter.chart import CompingChart
+from ..converter.form_text import bars_text
 from ..converter.hand.plan import Travel
 from ..converter.harmony.analysis import Area
 from ..grammar.sheet import Bar
@@ -38,18 +39,6 @@ def bar_words(bar: Bar) -> str:
     return " ".join(word for word in words if word)
 
 
-def bars_text(area: Area) -> str:
-    """The bars of an area: `bar 7`, `bars 7–8`, or `bars 12→1` where it goes round to the top."""
-    first, last = area.bars
-    return f"bar {first}" if first == last else f"bars {span_text(area.bars)}"
-
-
-def span_text(bars: tuple[int, int]) -> str:
-    """First and last bar: `7`, `7–8`, and `12→1` where the last is played after going back."""
-    first, last = bars
-    return str(first) if first == last else f"{first}{'–' if first < last else '→'}{last}"
-
-
 def area_lines(chart: CompingChart) -> list[str]:
     """A heading and a line for each area: bars, chords, key; nothing when there are none."""
     if not chart.analysis.areas:
@@ -62,7 +51,7 @@ def area_line(chart: CompingChart, area: Area) -> str:
     chords = (chart.sheet.chords[index].chord for index in area.chords)
     symbols = " ".join(str(chord) for chord in chords if chord is not None)
     open_end = "" if area.resolved else ", left open"
-    return f"{bars_text(area)}: {area.kind} in {area.key}{open_end} ({symbols})"
+    return f"{bars_text(area.bars)}: {area.kind} in {area.key}{open_end} ({symbols})"
 
 
 def travel_lines(chart: CompingChart) -> list[str]:
@@ -86,7 +75,7 @@ def _proof(travel: Travel) -> str:
 def summary_lines(chart: CompingChart) -> list[str]:
     """What was found and planned, in a few lines: key, ii–V–I areas with their bars, the hand."""
     two_fives = [area for area in chart.analysis.areas if area.kind == "ii-V-I"]
-    found = [f"{bars_text(area)} {area.key}" for area in two_fives] or ["none"]
+    found = [f"{bars_text(area.bars)} {area.key}" for area in two_fives] or ["none"]
     travel = chart.plan.travel
     stated = chart.analysis.stated
     note = "" if stated in (None, chart.analysis.key) else f" (the sheet says {stated})"

@@ -20,6 +20,7 @@ from ...grammar.progression import Progression, Step
 from ...grammar.progression_reader import read_progression
 from ...grammar.sheet_writer import key_text
 from ..chart import CompingChart
+from ..form_text import bars_text
 from ..harmony.analysis import Area
 from ..harmony.numerals import numeral_in
 from .cadences import Group, cadences_of, chords_of
@@ -132,7 +133,7 @@ def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
 
 def _hard(chart: CompingChart, hard: Sequence[HardChange], practice: Practice) -> Exercise:
     blocks = [_pair(chart, one) for one in hard]
-    says = [f"{_bars(one.bars).capitalize()}. {one.sentence}" for one in hard]
+    says = [f"{bars_text(one.bars).capitalize()}. {one.sentence}" for one in hard]
     why = "The changes that ask most of the hand: slowly first, until the fingers land together."
     return _looped(("Hard changes", why), blocks, says, chart, practice)
 
@@ -150,8 +151,4 @@ def _times(count: int) -> str:
 
 def _where(area: Area, times: int) -> str:
     first = "" if times == 1 else "first "
-    return f"{_times(times)} in the tune, {first}in {_bars(area.bars)}"
-
-
-def _bars(bars: tuple[int, int]) -> str:
-    return f"bar {bars[0]}" if bars[0] == bars[1] else f"bars {bars[0]} to {bars[1]}"
+    return f"{_times(times)} in the tune, {first}in {bars_text(area.bars)}"

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from ...converter.chart import CompingChart
+from ...converter.form_text import span_text
 from ...converter.hand.cautions import HAND_CAUTION
 from ...converter.hand.changes import change_between
 from ...converter.hand.grip import Grip
 from ...converter.hand.sentences import sentence_of
 from ...grammar.chord import Chord
-from ..words import span_text
 from .blocks import (
     Block,
     SymbolLook,

@@ -54,11 +54,16 @@ def test_the_most_played_comes_first_each_in_place_and_then_round_the_keys() -> 
     in_place, rounds = found.exercises[:2]
     assert symbols(in_place) == ["Dm7 G7 Cmaj7", "Fm7 Bb7 Ebmaj7"]
     assert [each.says for each in in_place.stations] == [
-        "twice in the tune, first in bars 1 to 3", "once in the tune, in bars 5 to 7",
+        "twice in the tune, first in bars 1–3", "once in the tune, in bars 5–7",
     ]  # fmt: skip
     assert in_place.why.startswith("The tune plays it 3 times:")
     assert str(rounds.stations[0].key) == "C major"
     assert len(rounds.stations) == 12
+
+
+def test_a_cadence_that_goes_round_to_the_top_says_so() -> None:
+    found = sheet_drill("Key: C\nA:\n| C6 | % | Dm7 | G7 ||\n")
+    assert found.exercises[0].stations[0].says == "once in the tune, in bars 3→1"
 
 
 def test_a_loop_in_place_has_the_grips_of_the_chart() -> None:
