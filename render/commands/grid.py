@@ -10,9 +10,9 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart, make_chart
+from ...converter.form_text import bars_text
 from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
-from ...converter.practice.timing import SettingsError, read_bars
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError
 from ...grammar.sheet import Bar, Header, Place, Section, Sheet, SheetChord
@@ -22,7 +22,17 @@ from ..page.pictures import bars_svg, grid_svg, line_count, line_svg
 from ..page.style import PageStyle
 from ..sources import KeyChoice, load
 from ..text_chart import fret_string
-from .options import PlayerChoice, key_options, pick, player_options, wishes
+from .each import warn
+from .options import (
+    Bars,
+    PlayerChoice,
+    bars_option,
+    format_asked,
+    key_options,
+    pick,
+    player_options,
+    wishes,
+)
 from .page_options import symbols_option
 
 _EXAMPLE = """\
@@ -54,7 +64,7 @@ class _Wish:
     symbol: str | None
     tune: str | None
     line: int | None
-    bars: tuple[int, int] | None
+    bars: Bars | None
     style: PageStyle
 
     def __post_init__(self) -> None:
@@ -78,7 +88,7 @@ class _Wish:
 )
 @click.option("--from", "tune", metavar="TUNE", help="Draw a part of this sheet's chart.")
 @click.option("--line", type=int, help="With --from: this line of the chart (1 is the first).")
-@click.option("--bars", metavar="BARS", help="With --from: these bars, as 5-8, or 5.")
+@bars_option("With --from: these bars, as 5-8, or 5.")
 @click.option("-o", "--output", "out", metavar="FILE", help="An .svg file, or - (stdout).")
 @click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
 @symbols_option
@@ -86,8 +96,11 @@ class _Wish:
 @player_options
 def command(out: str | None, force: bool, **given: Any) -> int:
     """Draw the easiest grip of the chord SYMBOL as an SVG grid, or a part of a tune's chart."""
+    format_asked(None, out, ("svg",))
     style = PageStyle(symbols=given.pop("symbols"))
-    wish = _Wish(given.pop("symbol"), given.pop("tune"), given.pop("line"), _bars(given), style)
+    wish = _Wish(
+        given.pop("symbol"), given.pop("tune"), given.pop("line"), given.pop("bars"), style
+    )
     picture = _of_tune(wish, given) if wish.tune is not None else _of_chord(wish, given)
     data = picture.svg.encode()
     if out is None or out == "-":
@@ -96,14 +109,6 @@ def command(out: str | None, force: bool, **given: Any) -> int:
         write_result(Path(out), data, force)
         write_stdout(f"{picture.told}  wrote {out}\n".encode())
     return 0
-
-
-def _bars(given: dict[str, Any]) -> tuple[int, int] | None:
-    text: str | None = given.pop("bars")
-    try:
-        return None if text is None else read_bars(text)
-    except SettingsError as error:
-        raise click.UsageError(str(error)) from error
 
 
 def _of_chord(wish: _Wish, given: dict[str, Any]) -> _Picture:
@@ -118,7 +123,9 @@ def _of_chord(wish: _Wish, given: dict[str, Any]) -> _Picture:
 
 def _of_tune(wish: _Wish, given: dict[str, Any]) -> _Picture:
     """A line, some bars, or one chord's grip of a tune's chart."""
-    sheet = load(wish.tune or "", pick(KeyChoice, given))
+    tune = wish.tune or ""
+    sheet = load(tune, pick(KeyChoice, given))
+    warn(tune, sheet)
     plan_wishes = wishes(given)
     chart = make_chart(sheet, pick(PlayerChoice, given).chosen(), plan_wishes)
     if wish.symbol is not None:
@@ -128,34 +135,35 @@ def _of_tune(wish: _Wish, given: dict[str, Any]) -> _Picture:
         if not 1 <= wish.line <= count:
             raise click.UsageError(f"there is no line {wish.line}; there are lines 1 to {count}")
         return _Picture(line_svg(chart, wish.line - 1, wish.style), f"line {wish.line}")
-    first, last = wish.bars or (0, 0)
-    _check_bars(sheet, first, last)
-    return _Picture(bars_svg(chart, (first, last), wish.style), f"bars {first}-{last}")
+    bars = _bars(sheet, wish)
+    return _Picture(bars_svg(chart, bars, wish.style), bars_text(bars))
 
 
-def _check_bars(sheet: Sheet, first: int, last: int) -> None:
+def _bars(sheet: Sheet, wish: _Wish) -> Bars:
+    """The bars that are wished, or all. Raises click.UsageError when they are not there."""
     numbers = [bar.number for bar in sheet.bars]
-    if first > last or first not in numbers or last not in numbers:
+    bars = wish.bars or (numbers[0], numbers[-1])
+    if bars[0] > bars[1] or not set(bars) <= set(numbers):
         raise click.UsageError(
-            f"there are no bars {first}-{last}; there are bars {min(numbers)} to {max(numbers)}"
+            f"the tune has no {bars_text(bars)}; there are bars {min(numbers)} to {max(numbers)}"
         )
+    return bars
 
 
 def _held(chart: CompingChart, chord: Chord, wish: _Wish) -> _Picture:
     """The grip of a chord where it first comes."""
     sheet = chart.sheet
-    first, last = wish.bars or (sheet.bars[0].number, sheet.bars[-1].number)
-    _check_bars(sheet, first, last)
+    bars = _bars(sheet, wish)
     numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
     there: list[str] = []
     for number, written, grip in zip(numbers, sheet.chords, chart.plan.grips, strict=True):
-        if first <= number <= last and written.chord is not None:
+        if bars[0] <= number <= bars[1] and written.chord is not None:
             if written.chord == chord:
                 drawn = _grid(chart, chord, grip, wish.style)
                 return _Picture(drawn.svg, f"bar {number}: {drawn.told}")
             there.append(str(written.chord))
     names = ", ".join(dict.fromkeys(there))
-    raise click.UsageError(f"there is no {chord} in bars {first}-{last}; there are {names}")
+    raise click.UsageError(f"there is no {chord} in {bars_text(bars)}; there are {names}")
 
 
 def _grid(chart: CompingChart, chord: Chord, grip: Grip | None, style: PageStyle) -> _Picture:

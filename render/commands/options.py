@@ -18,10 +18,13 @@ from ...converter.hand.player import Player
 from ...converter.hand.player_file import read_player
 from ...converter.hand.presets import PRESETS
 from ...converter.hand.wishes import STYLES, PlanWishes
+from ...converter.practice.timing import SettingsError, read_bars
 from ...grammar.key import parse_key
 from ..output import is_folder
 
 Value = TypeVar("Value")
+#: The first and the last bar of a run, as they are numbered.
+Bars = tuple[int, int]
 _STYLE_NAMES: Final = {style.replace(" ", "-"): style for style in STYLES}
 _PRESET_NAMES: Final = {name.replace(" ", "-"): name for name in PRESETS}
 
@@ -50,6 +53,18 @@ def _key(ctx: click.Context, param: click.Parameter, value: str | None) -> str |
         except ValueError as error:
             raise click.BadParameter(str(error)) from error
     return value
+
+
+def _bars(ctx: click.Context, param: click.Parameter, value: str | None) -> Bars | None:
+    try:
+        return None if value is None else read_bars(value)
+    except SettingsError as error:
+        raise click.BadParameter(str(error)) from error
+
+
+def bars_option(says: str) -> Callable[[Any], Any]:
+    """The option that names bars of a tune, whose help says what for; it becomes first and last."""
+    return click.option("--bars", metavar="BARS", callback=_bars, help=says)
 
 
 key_options = group(

@@ -8,15 +8,15 @@ from typing import Any
 import click
 
 from ...converter.form import unfold
+from ...converter.form_text import bars_text
 from ...converter.hand.alternatives import alternatives
 from ...converter.hand.grip import Grip, written_frets
 from ...converter.hand.planner import Task, plan_of, task_of
-from ...converter.practice.timing import SettingsError, read_bars
 from ...grammar.sheet import Sheet
 from ..output import write_stdout
 from ..sources import KeyChoice, load
 from .each import warn
-from .options import PlayerChoice, key_options, pick, player_options, wishes
+from .options import Bars, PlayerChoice, bars_option, key_options, pick, player_options, wishes
 
 _EXAMPLE = """\
 \b
@@ -32,31 +32,23 @@ _HINT = (
 
 @click.command("others", epilog=_EXAMPLE)
 @click.argument("sheet")
-@click.option("--bars", metavar="BARS", help="Only these bars, as 7 or 9-16.")
+@bars_option("Only these bars, as 7 or 9-16.")
 @click.option("--count", type=click.IntRange(1, 20), default=3, help="Grips for each chord (3).")
 @key_options
 @player_options
-def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
+def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
-    span = _span(bars)
     read = load(sheet, pick(KeyChoice, given))
     task = task_of(read, unfold(read), pick(PlayerChoice, given).chosen(), wishes(given))
     chosen = [
         (number, index) for index, number in enumerate(_numbers(read))
-        if (span is None or span[0] <= number <= span[1]) and index in task.chords
+        if (bars is None or bars[0] <= number <= bars[1]) and index in task.chords
     ]  # fmt: skip
     if not chosen:
-        raise click.UsageError(f"no chord sounds in bars {bars}; the last bar is {_last(read)}")
+        raise click.UsageError(f"no chord sounds in {_asked(read, bars)}")
     warn(sheet, read)
     write_stdout(("\n".join(_lines(task, chosen, count)) + "\n").encode())
     return 0
-
-
-def _span(bars: str | None) -> tuple[int, int] | None:
-    try:
-        return None if bars is None else read_bars(bars)
-    except SettingsError as error:
-        raise click.UsageError(str(error)) from error
 
 
 def _numbers(sheet: Sheet) -> list[int]:
@@ -64,8 +56,9 @@ def _numbers(sheet: Sheet) -> list[int]:
     return [bar.number for bar in sheet.bars for _ in bar.chords]
 
 
-def _last(sheet: Sheet) -> int:
-    return max(bar.number for bar in sheet.bars)
+def _asked(sheet: Sheet, bars: Bars | None) -> str:
+    last = max(bar.number for bar in sheet.bars)
+    return "this tune" if bars is None else f"{bars_text(bars)}; the last bar is {last}"
 
 
 def _lines(task: Task, chosen: list[tuple[int, int]], count: int) -> Iterator[str]:

@@ -17,14 +17,13 @@ from ...converter.practice.timing import (
     PARTS,
     Performance,
     Settings,
-    read_bars,
     read_ladder,
 )
 from ..output import target, write_result
 from ..playback import KINDS, Instruments, PlaybackError, cautions, played
 from ..sources import KeyChoice, load
 from .each import warn
-from .options import PlayerChoice, key_options, pick, player_options, wishes
+from .options import PlayerChoice, bars_option, key_options, pick, player_options, wishes
 
 _EXAMPLE = """\
 \b
@@ -47,7 +46,7 @@ Examples:
 @click.option("--click", "clicks", type=click.Choice(CLICKS), default="2and4", help="The click.")
 @click.option("--without", type=click.Choice(PARTS), multiple=True, help="Leave out a part.")
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10.")
-@click.option("--bars", metavar="BARS", help="Loop a part of the tune, as 9-16.")
+@bars_option("Loop a part of the tune, as 9-16.")
 @click.option("--soundfont", metavar="FILE", help="Sound from this SoundFont, by FluidSynth.")
 @click.option("--strings-apart", is_flag=True, help="MIDI: a channel for each string.")
 @click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
@@ -100,7 +99,7 @@ def _performance(chart: CompingChart, given: dict[str, Any]) -> Performance:
             click=given["clicks"],
             without=frozenset(given["without"]),
             ladder=read_ladder(given["ladder"]) if given["ladder"] else (),
-            bars=read_bars(given["bars"]) if given["bars"] else None,
+            bars=given["bars"],
         )
         return perform(chart.sheet, chart.form, chart.plan, settings)
     except ValueError as error:

@@ -109,6 +109,12 @@ def test_a_chord_of_a_tune_has_the_grip_that_it_has_there(folder: Path, capsys: 
     assert "bar 24: C7" in capsys.readouterr().out
 
 
+def test_what_the_reader_noticed_is_told(folder: Path, capsys: Output) -> None:
+    (folder / "odd.txt").write_text("Titel: Odd\nA:\n| Dm7 ||\n", encoding="utf-8")
+    drawn(folder, "--from", "odd.txt", "--bars", "1")
+    assert "odd.txt: " in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("wish", "message"),
     [
@@ -118,14 +124,17 @@ def test_a_chord_of_a_tune_has_the_grip_that_it_has_there(folder: Path, capsys: 
         (["Dm7", "--bars", "2"], "add --from TUNE"),
         (["--from", "lanterns.txt", "--line", "9"], "there is no line 9; there are lines 1 to 8"),
         (["--from", "lanterns.txt", "--line", "0"], "there are lines 1 to 8"),
-        (["--from", "lanterns.txt", "--bars", "31-33"], "there are bars 1 to 32"),
+        (["--from", "lanterns.txt", "--bars", "31-33"], "the tune has no bars 31–33; there are "
+         "bars 1 to 32"),
+        (["--from", "lanterns.txt", "--bars", "33"], "the tune has no bar 33; there are bars 1"),
         (["--from", "lanterns.txt", "--bars", "8-5"], "there are bars 1 to 32"),
         (["--from", "lanterns.txt", "--bars", "x"], "is no run of bars"),
         (["--from", "lanterns.txt", "--line", "1", "--bars", "2"], "leave out --bars"),
-        (["Am7", "--from", "lanterns.txt", "--bars", "1-2"], "there is no Am7 in bars 1-2; there "
+        (["Am7", "--from", "lanterns.txt", "--bars", "1-2"], "there is no Am7 in bars 1–2; there "
          "are Gm7, C7"),
         (["--from", "none.txt", "--line", "1"], "none.txt: no such file"),
         (["Dm7", "--up", "2"], "a chord alone has no key"),
+        (["Dm7", "-o", "dm7.pdf"], "cannot write .pdf; there are: svg"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_drawn_is_said(

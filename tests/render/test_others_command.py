@@ -44,13 +44,19 @@ def test_every_chord_is_listed_without_bars(folder: Path, capsys: Output) -> Non
 
 @pytest.mark.parametrize(
     ("bars", "told"),
-    [("9", "no chord sounds in bars 9; the last bar is 4"), ("x", "write first-last, as 9-16")],
+    [("9", "no chord sounds in bar 9; the last bar is 4"), ("x", "write first-last, as 9-16")],
 )
 def test_bars_that_are_not_there_are_refused(
     folder: Path, capsys: Output, bars: str, told: str
 ) -> None:
     assert run(["others", "lamps.txt", "--bars", bars]) == 2
     assert told in capsys.readouterr().err
+
+
+def test_a_silent_tune_has_no_chord(folder: Path, capsys: Output) -> None:
+    (folder / "still.txt").write_text("A:\n| N.C. | % ||\n", encoding="utf-8")
+    assert run(["others", "still.txt"]) == 2
+    assert "no chord sounds in this tune" in capsys.readouterr().err
 
 
 def test_a_chord_with_one_grip_has_no_other(folder: Path, capsys: Output) -> None:
