@@ -6,6 +6,7 @@ All rows of a line share their heights (`Rows`), so that symbols, grids and nume
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from ...converter.harmony.analysis import DOUBTFUL_MARGIN
 from ...grammar.sheet import SheetChord
@@ -16,6 +17,9 @@ from .names import key_text, signed
 from .setting import Setting
 from .style import SOFT
 from .symbol import Symbol, set_symbol
+
+#: The width of a stroke mark, in distances between strings.
+_STROKE: Final = 1.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +76,7 @@ def make_cell(setting: Setting, index: int, written: SheetChord, factor: float =
         )  # fmt: skip
     numeral, roman_dx, sure = _numeral(setting, index)
     numeral_width = numeral[-1].end if numeral else 0.0
-    grid_width = look.width if setting.gridded[index] else 0.0
-    width = max(symbol.width, grid_width, numeral_width)
+    width = max(symbol.width, _grid_width(setting, index, look), numeral_width)
     return Cell(index, symbol, look, numeral, roman_dx, sure, width)
 
 
@@ -103,7 +106,7 @@ def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) ->
     look = cell.look
     if setting.gridded[cell.index] and grip is not None and chord is not None:
         items += draw_grid(grip, chord, (x, top + rows.grid), look)
-    elif setting.style.grids == "each" and grip is not None:
+    elif _is_struck_again(setting, cell.index):
         items.append(_stroke(x + look.gutter, top + rows.grid + look.top, look))
     if cell.numeral:
         grey = 0.0 if cell.sure else SOFT
@@ -111,8 +114,21 @@ def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) ->
     return items
 
 
+def _grid_width(setting: Setting, index: int, look: GridLook) -> float:
+    """The width of what stands in the row of grids for a chord."""
+    if setting.gridded[index]:
+        return look.width
+    return look.gutter + _STROKE * look.string if _is_struck_again(setting, index) else 0.0
+
+
+def _is_struck_again(setting: Setting, index: int) -> bool:
+    """Whether a stroke mark stands for the grid of a chord."""
+    style = setting.style
+    return style.grids == "each" and not setting.gridded[index] and setting.grip(index) is not None
+
+
 def _stroke(x: float, y: float, look: GridLook) -> Item:
     """The stroke mark of a chord that is struck again."""
     middle = y + 0.5 * look.rows * look.fret
-    reach = 1.1 * look.fret
-    return Line(x, middle + reach, x + 1.4 * look.string, middle - reach, 0.28 * look.dot + 0.6)
+    reach, end = 1.1 * look.fret, x + _STROKE * look.string
+    return Line(x, middle + reach, end, middle - reach, 0.28 * look.dot + 0.6)

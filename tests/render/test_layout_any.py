@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from midneck.converter.chart import CompingChart, make_chart
 from midneck.converter.hand.plan import PlanError
@@ -46,6 +46,10 @@ def strings(document: Document) -> Counter[str]:
 
 
 @given(sheet_texts(), STYLES)
+@example(  # strokes for a chord that is struck again, in bars no wider than its symbol
+    "A:\n| C | F7 | C | C |\n| C | F7 | C |\n",
+    PageStyle(paper="a5", large=True, bars_per_line=6, neck_map="none", analysis=False),
+)
 @share(0.4)
 def test_all_is_on_the_paper_and_nothing_overlaps(text: str, style: PageStyle) -> None:
     document = lay_out(charted(text), style)
