@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from functools import partial
 from pathlib import Path
-from textwrap import fill
 from typing import Any
 
 import click
@@ -16,7 +14,6 @@ from ...converter.chart import CompingChart, make_chart
 from ...converter.hand.player import Player
 from ...converter.hand.wishes import PlanWishes
 from ...grammar.errors import SheetError
-from ...grammar.sheet import Sheet
 from ..batch import sensible_jobs
 from ..drafts import FORMATS, drafts
 from ..output import OutputError, clear_unfinished, target, write_only, write_result, write_stdout
@@ -27,6 +24,7 @@ from ..words import summary_lines
 from .each import draws_bar, for_each, names_of, warn
 from .options import (
     PlayerChoice,
+    check_printed,
     format_asked,
     group,
     key_options,
@@ -35,6 +33,7 @@ from .options import (
     wishes,
 )
 from .page_options import chart_options, heading_options, paper_options, style_of
+from .printed import Printed, printed
 
 output_options = group(
     click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
@@ -58,13 +57,10 @@ class _Task:
     out: str | None
     kind: str
     tab: bool
-    text: bool
-    words: bool
-    as_json: bool
-    explain: bool
     force: bool
     update: bool
     quiet: bool
+    printed: Printed
     choice: KeyChoice
     player: Player
     wishes: PlanWishes
@@ -75,8 +71,7 @@ class _Task:
     @property
     def prints(self) -> bool:
         """Whether something goes to standard output that must stand there alone."""
-        reads = self.text or self.words or self.as_json or self.explain
-        return reads or self.out == "-"
+        return self.printed.anything or self.out == "-"
 
     @property
     def draws(self) -> bool:
@@ -108,7 +103,7 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     return for_each(
         sheets,
         partial(_work, task=task, tells=not (bar or task.prints or task.quiet)),
-        refused=_print_problems if task.as_json else None,
+        refused=_print_problems if task.printed.as_json else None,
         progress=bar and not task.quiet,
         jobs=jobs or (1 if task.prints else sensible_jobs(len(names))),
     )
@@ -116,14 +111,18 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
 
 def _task(given: dict[str, Any], names: list[str]) -> _Task:
     """The options as one value. Raises UsageError when they contradict each other."""
+    check_printed(given)
     choice = pick(KeyChoice, given)
     plan_wishes = wishes(given)
     player = pick(PlayerChoice, given).chosen()
     given["analysis"] = not given.pop("no_analysis")
     style = style_of(given)
     given["kind"] = format_asked(given["kind"], given["out"], FORMATS)
+    if given["tab"] and given["kind"] != "musicxml":
+        raise click.UsageError("--tab is for MusicXML: add --format musicxml or -o FILE.musicxml")
     task = _Task(
         **{field.name: given[field.name] for field in fields(_Task) if field.name in given},
+        printed=pick(Printed, given),
         choice=choice,
         player=player,
         wishes=plan_wishes,
@@ -164,48 +163,15 @@ def _work(name: str, task: _Task, tells: bool) -> None:
     chart = make_chart(sheet, task.player, task.wishes)
     if not task.quiet:
         warn(name, sheet)
-    printed = list(_printed(chart, task))
+    texts = list(printed(chart, task.printed, task.wishes, task.style.analysis))
     written = _written(name, chart, task, of) if task.draws else []
-    for text in printed:
+    for text in texts:
         write_stdout(text.encode())
     if tells:
         for line in summary_lines(chart):
             click.echo(line)
         seconds = time.perf_counter() - began
         click.echo(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
-
-
-def _printed(chart: CompingChart, task: _Task) -> Iterator[str]:
-    """What goes to standard output in the place of a file."""
-    if task.as_json:
-        from ..report import report, to_line
-
-        yield to_line(report(chart)) + "\n"
-    if task.text:
-        from ..text_chart import text_chart
-
-        yield text_chart(chart, task.style.analysis)
-    if task.words:
-        from ..spoken import chart_in_words
-
-        yield chart_in_words(chart, task.style.analysis)
-    if task.explain:
-        yield "\n".join(_folded(line) for line in _explained(chart.sheet, chart, task)) + "\n"
-
-
-def _folded(line: str) -> str:
-    """A line in as many of 80 columns as it needs, the later ones set in."""
-    indent = " " * (len(line) - len(line.lstrip()) + 2)
-    return fill(line, 80, subsequent_indent=indent)
-
-
-def _explained(sheet: Sheet, chart: CompingChart, task: _Task) -> tuple[str, ...]:
-    from ...converter.hand.explain import explain
-    from ...converter.hand.planner import task_of
-    from ...converter.hand.story import story
-
-    plan_task = task_of(sheet, chart.form, task.player, task.wishes)
-    return story(explain(plan_task, chart.plan), chart.plan, sheet)
 
 
 def _written(name: str, chart: CompingChart, task: _Task, of: str) -> list[str]:

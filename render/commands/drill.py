@@ -22,7 +22,7 @@ from ..page.style import PageStyle
 from ..sources import KeyChoice, load
 from .drill_choice import DrillChoice, Refusals, stem_of
 from .each import warn
-from .options import PlayerChoice, format_asked, group, hand_options, pick
+from .options import PlayerChoice, check_printed, format_asked, group, hand_options, pick
 from .page_options import heading_options, paper_options, style_of
 
 _EXAMPLES = """\
@@ -105,6 +105,7 @@ class _Output:
 def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int:
     """Print a practice sheet: a PROGRESSION round the keys, by name, in numerals or in chords."""
     refusals = Refusals()
+    refusals.get(lambda: check_printed(given), None)
     output, choice = pick(_Output, given), pick(DrillChoice, given)
     kind = refusals.get(lambda: format_asked(output.kind, output.out, DRILL_FORMATS), "pdf")
     player = refusals.get(pick(PlayerChoice, given).chosen, Player())

@@ -6,7 +6,6 @@ frozen value of those that belong together.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
@@ -139,6 +138,29 @@ def wishes(given: dict[str, Any]) -> PlanWishes:
     return pick(PlanWishes, given)
 
 
+#: What is printed in the place of a file, by the names of the options.
+_PRINTED: Final = {
+    "as_json": "--json",
+    "text": "--text",
+    "words": "--words",
+    "explain": "--explain",
+}
+
+
+def check_printed(given: dict[str, Any]) -> None:
+    """Refuse data or a file on standard output beside anything else, and a format without a file.
+
+    Raises click.UsageError.
+    """
+    asked = [option for name, option in _PRINTED.items() if given.get(name)]
+    if asked and given["out"] is None and given["kind"] is not None:
+        raise click.UsageError(f"{asked[0]} writes no file: leave out --format, or add -o FILE")
+    if given["out"] == "-":
+        asked.append("-o -")
+    if len(asked) > 1 and {"--json", "-o -"} & set(asked):
+        raise click.UsageError(f"{asked[0]} and {asked[-1]} both print: give one of them")
+
+
 def format_asked(kind: str | None, out: str | None, formats: Sequence[str]) -> str:
     """The format that is named, or that the ending of the output says; else the first of those.
 
@@ -152,20 +174,3 @@ def format_asked(kind: str | None, out: str | None, formats: Sequence[str]) -> s
     if kind not in (None, suffix):
         raise click.UsageError(f"-o {out} and --format {kind} ask for two formats: give one")
     return suffix
-
-
-def defaults_from(path: str | None) -> dict[str, str]:
-    """A teacher's defaults from a TOML file: studio, student, date, note. Raises UsageError."""
-    if path is None:
-        return {}
-    try:
-        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise click.UsageError(f"{path} is not a TOML file: {error}") from error
-    known = ("studio", "student", "date", "note")
-    bad = [key for key, value in data.items() if key not in known or not isinstance(value, str)]
-    if bad:
-        raise click.UsageError(
-            f"{path}: {', '.join(bad)} not understood; known are {', '.join(known)}, each a text"
-        )
-    return {key: str(value) for key, value in data.items()}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import fields
+from pathlib import Path
 from typing import Any
 
 import click
 
 from ..page.style import PAPERS, Heading, PageStyle
-from .options import defaults_from, group, pick
+from .options import group, pick
 
 symbols_option = click.option(
     "--symbols",
@@ -51,6 +53,23 @@ heading_options = group(
 
 def style_of(given: dict[str, Any]) -> PageStyle:
     """The page that options ask for, taken out of `given`. Raises click.UsageError."""
-    heading = defaults_from(given.pop("defaults"))
+    heading = _defaults(given.pop("defaults"))
     heading |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
     return pick(PageStyle, given | {"heading": Heading(**heading)})
+
+
+def _defaults(path: str | None) -> dict[str, str]:
+    """A teacher's defaults from a TOML file: studio, student, date, note. Raises UsageError."""
+    if path is None:
+        return {}
+    try:
+        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise click.UsageError(f"{path} is not a TOML file: {error}") from error
+    known = [field.name for field in fields(Heading)]
+    bad = [key for key, value in data.items() if key not in known or not isinstance(value, str)]
+    if bad:
+        raise click.UsageError(
+            f"{path}: {', '.join(bad)} not understood; known are {', '.join(known)}, each a text"
+        )
+    return {key: str(value) for key, value in data.items()}

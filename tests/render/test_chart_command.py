@@ -108,6 +108,10 @@ def test_a_file_of_somebody_else_is_kept(folder: Path, capsys: pytest.CaptureFix
         (["chart", "tram.txt", "-o", "x.docx"], "cannot write .docx; there are: pdf"),
         (["chart", "tram.txt", "--second-page", "--format", "png", "-o", "-"], "takes one file"),
         (["chart", "tram.txt", "-o", "x.png", "--format", "pdf"], "ask for two formats"),
+        (["chart", "tram.txt", "--tab"], "--tab is for MusicXML: add --format musicxml"),
+        (["chart", "tram.txt", "--json", "--text"], "--json and --text both print: give one"),
+        (["chart", "tram.txt", "--text", "-o", "-"], "--text and -o - both print: give one"),
+        (["chart", "tram.txt", "--text", "--format", "svg"], "--text writes no file"),
         (["chart", "tram.txt", "--key", "Q"], "'Q' is not a key"),
         (["chart", "tram.txt", "--player", "giant"], "adult, small-hand, beginner"),
         (["chart", "tram.txt", "--window", "ten"], "--window takes two frets"),
@@ -197,6 +201,21 @@ def test_the_chart_in_sentences(folder: Path, capsys: pytest.CaptureFixture[str]
     told = capsys.readouterr().out
     assert "Bar 1: Dm7 for 4 beats, ii7 in C major: string " in told
     assert told.count("the rest silent") == 4
+
+
+def test_a_teacher_has_defaults_and_options_go_before_them(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "mine.toml").write_text('studio = "Studio Quay"\nnote = "Slowly"', encoding="utf-8")
+    wish = ["--defaults", "mine.toml", "--note", "By heart", "-q"]
+    assert run(["chart", "tram.txt", *wish]) == 0
+    text = text_of(folder / "tram.pdf")
+    assert "Studio Quay" in text
+    assert "By heart" in text
+    assert "Slowly" not in text
+    (folder / "mine.toml").write_text('school = "Quay"', encoding="utf-8")
+    assert run(["chart", "tram.txt", *wish]) == 2
+    assert "school not understood; known are studio, student, date" in capsys.readouterr().err
 
 
 def test_a_very_long_tune(folder: Path) -> None:

@@ -167,6 +167,8 @@ def test_a_file_of_others_is_kept(folder: Path, capsys: Output) -> None:
     ("asked", "message"),
     [
         ([], "say which progression: ii-V-I, ii-V-Imaj7"),
+        (["ii-V-I", "--json", "-o", "-"], "--json and -o - both print: give one of them"),
+        (["ii-V-I", "--text", "--format", "mid"], "--text writes no file: leave out --format"),
         (["backdor"], "did you mean backdoor"),
         (["ii7 | Q7"], "Q7"),
         (["ii-V-I", "--cycle", "tones"], "there are whole-steps, fourths"),
