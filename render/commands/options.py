@@ -92,7 +92,7 @@ class PlayerChoice:
         if self.player in _PRESET_NAMES:
             player = PRESETS[_PRESET_NAMES[self.player]]
         elif Path(self.player).exists():
-            player = read_player(Path(self.player).read_text(encoding="utf-8"), self.player)
+            player = read_player(toml_text(self.player), self.player)
         else:
             presets = ", ".join(_PRESET_NAMES)
             raise click.UsageError(
@@ -101,6 +101,14 @@ class PlayerChoice:
         if self.hand is not None:
             player = replace(player, hand=self.hand)
         return player if self.window is None else replace(player, window=_window(self.window))
+
+
+def toml_text(path: str) -> str:
+    """What a TOML file holds. Raises click.UsageError when it is no text, OSError."""
+    try:
+        return Path(path).read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise click.UsageError(f"{path} is no UTF-8 text, as a TOML file is") from error
 
 
 def _window(text: str) -> tuple[int, int]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import fields
-from pathlib import Path
 from typing import Any
 
 import click
 
 from ..page.style import PAPERS, Heading, PageStyle
-from .options import group, pick
+from .options import group, pick, toml_text
 
 symbols_option = click.option(
     "--symbols",
@@ -63,8 +62,8 @@ def _defaults(path: str | None) -> dict[str, str]:
     if path is None:
         return {}
     try:
-        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        data = tomllib.loads(toml_text(path))
+    except tomllib.TOMLDecodeError as error:
         raise click.UsageError(f"{path} is not a TOML file: {error}") from error
     known = [field.name for field in fields(Heading)]
     bad = [key for key, value in data.items() if key not in known or not isinstance(value, str)]

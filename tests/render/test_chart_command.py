@@ -218,6 +218,15 @@ def test_a_teacher_has_defaults_and_options_go_before_them(
     assert "school not understood; known are studio, student, date" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("option", ["--player", "--defaults"])
+def test_a_file_that_is_no_text_is_no_toml(
+    option: str, folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "mine.toml").write_bytes('note = "Slowly"'.encode("utf-16"))
+    assert run(["chart", "tram.txt", option, "mine.toml"]) == 2
+    assert "mine.toml is no UTF-8 text, as a TOML file is" in capsys.readouterr().err
+
+
 def test_a_very_long_tune(folder: Path) -> None:
     (folder / "long.txt").write_text("| Dm7 | G7 | C6 | A7 |\n" * 800, encoding="utf-8")
     assert run(["chart", "long.txt", "-q"]) == 0
