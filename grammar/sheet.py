@@ -189,3 +189,16 @@ class Sheet:
     def chords(self) -> tuple[SheetChord, ...]:
         """Every written chord (and N.C.) in written order: what chord indices point into."""
         return tuple(chord for bar in self.bars for chord in bar.chords)
+
+    @property
+    def stated_keys(self) -> tuple[Key | None, ...]:
+        """For each written bar the key that a section states for it, in it or above it.
+
+        None where no section has stated one: there the header's holds.
+        """
+        keys: list[Key | None] = []
+        key = None
+        for section in self.sections:
+            key = section.key or key
+            keys += [key] * section.count
+        return tuple(keys)

@@ -70,7 +70,7 @@ def _event(spots: list[_Spot]) -> Event:
 def _spots(sheet: Sheet, form: Form) -> list[_Spot]:
     firsts, chord_at = _first_chords(sheet), sheet.chords
     hearing = [hear(chord.chord) if chord.chord else None for chord in chord_at]
-    sections, settled = _sections(sheet)
+    sections, settled = _sections(sheet), sheet.stated_keys
     spots, start, played_section, before = [], 0, -1, -1
     for bar in form.bars:
         section = sections[bar]
@@ -82,7 +82,7 @@ def _spots(sheet: Sheet, form: Form) -> list[_Spot]:
             if heard is not None:
                 spots.append(
                     _Spot(at, heard, start + float(chord.start) / length,
-                          float(chord.beats) / length, played_section, settled[section])
+                          float(chord.beats) / length, played_section, settled[bar])
                 )  # fmt: skip
         start += max(1, sheet.bars[bar].rest_bars)
     return spots
@@ -96,12 +96,7 @@ def _first_chords(sheet: Sheet) -> list[int]:
     return firsts
 
 
-def _sections(sheet: Sheet) -> tuple[list[int], list[Key | None]]:
-    """The section of each written bar; the stated key in force in each section."""
-    of_bar, keys, key = [0] * len(sheet.bars), [], None
-    for index, section in enumerate(sheet.sections):
-        for bar in range(section.first, section.first + section.count):
-            of_bar[bar] = index
-        key = section.key or key
-        keys.append(key)
-    return of_bar, keys
+def _sections(sheet: Sheet) -> list[int]:
+    """The section of each written bar."""
+    counts = [section.count for section in sheet.sections]
+    return [index for index, count in enumerate(counts) for _ in range(count)]

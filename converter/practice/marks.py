@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Final, TypeVar
 
 from ...grammar.key import Key
-from ...grammar.sheet import Meter, Sheet
+from ...grammar.sheet import Meter
 from .choruses import Chorus
 
 Value = TypeVar("Value")
@@ -65,16 +65,13 @@ def _short(length: Fraction, whole: Meter) -> Meter:
     return Meter(max(1, round(length * _SHORTEST_UNIT / 4)), _SHORTEST_UNIT)
 
 
-def keys(sheet: Sheet, choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Key], ...]:
-    """The keys of the header and of the sections."""
+def keys(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Key], ...]:
+    """The keys that are stated for the bars, a first bar's from its count-in on."""
     marks: dict[Fraction, Key] = {}
-    if sheet.header.key is not None:
-        marks[Fraction(0)] = sheet.header.key
-        marks |= {chorus.start: sheet.header.key for chorus in choruses}
     for chorus in choruses:
-        for one in chorus.bars:
+        for place, one in enumerate(chorus.bars):
             if one.key is not None:
-                marks[chorus.start + one.at] = one.key
+                marks[chorus.start + one.at if place else chorus.entry] = one.key
     return _changes(marks)
 
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from ...grammar.key import Key
-from ...grammar.sheet import Bar, Meter, Section, Sheet
+from ...grammar.sheet import Bar, Meter, Sheet
 from ..form import Form
 from ..hand.grip import Grip
 from ..hand.plan import GripPlan
@@ -27,8 +27,8 @@ class PlayedBar:
     """A bar as it is played: where it begins, how long it lasts, what sounds in it.
 
     `spans` point by `slot` into the written chords; `grips` runs beside them. `cycle` counts the
-    bars since the section or the meter began. `marker` and `key` are those of a section that
-    begins here.
+    bars since the section or the meter began. `marker` is the label of a section that begins here,
+    `key` the one that is stated for the bar, by its section or the header.
     """
 
     bar: Bar
@@ -62,7 +62,8 @@ def passage(
 
 def _whole(sheet: Sheet, form: Form, plan: GripPlan) -> list[PlayedBar]:
     first = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
-    starts = {section.first: section for section in sheet.sections if section.count}
+    labels = {section.first: section.label for section in sheet.sections if section.count}
+    keys = [key or sheet.header.key for key in sheet.stated_keys]
     playings = plan.playings or tuple(plan.grips[index] for index in form.chords)
     result: list[PlayedBar] = []
     count = 0
@@ -72,15 +73,11 @@ def _whole(sheet: Sheet, form: Form, plan: GripPlan) -> list[PlayedBar]:
         grips = playings[count : count + len(written)]
         count += len(written)
         spans = _spans(bar, range(first[source], first[source + 1]), sheet)
-        played = PlayedBar(bar, Fraction(0), _length(bar), spans, grips, 0)
-        result.append(_opened(played, starts.get(index)))
+        label = labels.get(index, "")
+        result.append(
+            PlayedBar(bar, Fraction(0), _length(bar), spans, grips, 0, label, keys[index])
+        )
     return result
-
-
-def _opened(played: PlayedBar, section: Section | None) -> PlayedBar:
-    if section is None:
-        return played
-    return replace(played, marker=section.label, key=section.key)
 
 
 def _length(bar: Bar) -> Fraction:

@@ -49,7 +49,7 @@ def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Per
         every[-1].end,
         tempi(every, holds),
         meters(every),
-        keys(sheet, every),
+        keys(every),
         markers(every),
     )
 

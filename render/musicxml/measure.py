@@ -11,6 +11,7 @@ from typing import Final
 from ...converter.chart import CompingChart
 from ...converter.practice.choruses import usual_swing
 from ...grammar.chord import Chord
+from ...grammar.key import Key
 from ...grammar.sheet import Bar, Meter, Section, SheetChord
 from .attributes import (
     add_clef,
@@ -41,13 +42,14 @@ class Written:
     """A bar in the order in which it is written out.
 
     `chords`: what sounds in it, its own or those of the bar that it repeats, the first of them
-    `first_chord` of the sheet. `section`: the one that begins here, None where none does; `last`:
-    no bar follows.
+    `first_chord` of the sheet. `key`: the one that is stated for the bar, by its section or the
+    header; `section`: the one that begins here, None where none does; `last`: no bar follows.
     """
 
     bar: Bar
     chords: tuple[SheetChord, ...]
     first_chord: int
+    key: Key | None
     section: Section | None
     last: bool
 
@@ -67,6 +69,7 @@ class MeasureWriter:
     _line: int = 0
     _fifths: int = 0
     _simile: int = 0
+    _key: Key | None = None
     _meter: Meter | None = None
     _ending: tuple[int, ...] = field(default=())
 
@@ -117,17 +120,15 @@ class MeasureWriter:
         attributes = ET.Element("attributes")
         if first:
             add(attributes, "divisions", self.divisions)
-        key = self.chart.sheet.header.key if first else None
-        if written.section is not None and written.section.key is not None:
-            key = written.section.key
-        if key is not None:
-            self._fifths = add_key(attributes, key)
+        states = written.section is not None and written.section.key is not None
+        if written.key is not None and (states or written.key != self._key):
+            self._fifths = add_key(attributes, written.key)
         if bar.meter != self._meter:
             add_time(attributes, bar.meter)
         if first:
             add_clef(attributes, self.chart.player.neck.tuning, self.writing)
         add_style(attributes, self._simile, bar)
-        self._meter, self._simile = bar.meter, bar.simile
+        self._key, self._meter, self._simile = written.key, bar.meter, bar.simile
         if len(attributes):
             measure.append(attributes)
 

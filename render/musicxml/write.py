@@ -83,19 +83,23 @@ def written_bars(sheet: Sheet) -> Iterator[Written]:
     order = list(_order(sheet))
     firsts = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
     sounding, _ = check_similes(sheet.bars, sheet.sections)
-    for at, (index, section, again) in enumerate(order):
-        bar = sheet.bars[index]
-        if again:
-            bar = replace(bar, segno=False, coda=False)
+    stated = sheet.stated_keys
+    for at, (index, section, begins) in enumerate(order):
+        bar, key = sheet.bars[index], stated[index]
+        if section.recalls is not None:
+            bar, key = replace(bar, segno=False, coda=False), section.key or key
         source = sounding[index]
-        chords = sheet.bars[source].chords
-        yield Written(bar, chords, firsts[source], section, at == len(order) - 1)
+        yield Written(
+            bar, sheet.bars[source].chords, firsts[source], key or sheet.header.key,
+            section if begins else None, at == len(order) - 1,
+        )  # fmt: skip
 
 
-def _order(sheet: Sheet) -> Iterator[tuple[int, Section | None, bool]]:
+def _order(sheet: Sheet) -> Iterator[tuple[int, Section, bool]]:
+    """The index of each bar, the section that it is written in, and whether that begins with it."""
     for section in sheet.sections:
-        first, count, again = section.first, section.count, section.recalls is not None
+        first, count = section.first, section.count
         if section.recalls is not None:
             first, count = recalled_bars(sheet.sections, section.recalls)
         for index in range(first, first + count):
-            yield index, section if index == first else None, again
+            yield index, section, index == first

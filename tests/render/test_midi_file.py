@@ -99,6 +99,12 @@ def test_a_ladder_changes_the_tempo_where_its_count_in_begins() -> None:
     ]
 
 
+def test_a_part_of_a_tune_is_in_the_key_that_is_stated_there() -> None:
+    text = "Key: F\n\nA:\n| Gm7 | C7 ||\n\nB:\nKey: Ab\n| Bbm7 | Eb7 | Ab6 ||\n"
+    file = read(played(text, bars=(4, 5), count_in=1))
+    assert [(at, m.key) for at, m in of_kind(file, "key_signature")] == [(0, "Ab")]
+
+
 def test_meters_keys_and_sections_stand_where_they_begin() -> None:
     text = (
         "Key: F\n\nA:\n| Gm7 | C7 ||\n\nB:\nKey: Ab\n| Bbm7 ||\n\n"
@@ -108,7 +114,7 @@ def test_meters_keys_and_sections_stand_where_they_begin() -> None:
     meters = [(at / TICKS, m.numerator, m.denominator) for at, m in of_kind(file, "time_signature")]
     assert meters == [(0, 4, 4), (12, 3, 4), (18, 4, 4)]
     keys = [(at / TICKS, m.key) for at, m in of_kind(file, "key_signature")]
-    assert keys[:2] == [(0, "F"), (8, "Ab")]
+    assert keys == [(0, "F"), (8, "Ab"), (18, "F")]
     marked = [(at / TICKS, m.text) for at, m in of_kind(file, "marker")]
     assert marked == [(0, "A"), (8, "B"), (12, "C"), (18, "A")]
 

@@ -13,6 +13,7 @@ from midneck.grammar.key import parse_key
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES, Change
+from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
 from midneck.render.musicxml import write_musicxml
 from midneck.render.musicxml.cells import bar_cells, bar_quarters
@@ -244,6 +245,17 @@ def test_a_section_played_again_is_written_out() -> None:
         ("B", 1),
         ("A", 2),
     ]
+
+
+def test_a_section_played_again_has_its_own_key_again() -> None:
+    text = "Key: F\n\nA:\n| Gm7 | C7 ||\n\nB:\nKey: Ab\n| Bbm7 | Eb7 ||\n\nA: again\n"
+    score = ET.fromstring(write_musicxml(chart(read_sheet(text))))
+    signatures = [
+        (measure.get("number"), fifths.text)
+        for measure in score.iter("measure")
+        for fifths in measure.iter("fifths")
+    ]
+    assert signatures == [("1", "-1"), ("3", "-4"), ("5", "-1")]
 
 
 def test_characters_that_xml_cannot_hold_are_left_out() -> None:
