@@ -20,7 +20,7 @@ from ..converter.practice.performance import perform
 from ..converter.practice.timing import Settings
 from ..grammar.sheet import TEMPOS
 from .drafts import drafts
-from .drill_files import drill_files, performances
+from .drill_files import drill_files, performed
 from .page.style import PageStyle
 from .playback import KINDS, played
 
@@ -65,7 +65,8 @@ def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
         f"{lesson.name}-1-chart.pdf", lambda: drafts(lesson.chart, chart_style, "pdf")[0][1]
     )
     yield LessonFile(
-        f"{lesson.name}-2-drills.pdf", lambda: drill_files(lesson.drill, lesson.style, "pdf")[0][1]
+        f"{lesson.name}-2-drills.pdf",
+        lambda: drill_files(lesson.drill, lesson.style, "pdf")[0][0][1],
     )
     if lesson.sound:
         yield from _sounds(lesson)
@@ -90,5 +91,4 @@ def _tune(lesson: Lesson, tempo: int, kind: str) -> bytes:
 def _exercise(lesson: Lesson, number: int, kind: str) -> bytes:
     """An exercise slowly and once through: a player can repeat it."""
     practice = replace(lesson.drill.practice, repetitions=1, ladder=(), tempo=lesson.slowly)
-    drill = replace(lesson.drill, practice=practice)
-    return played(performances(drill)[number][1], kind)
+    return played(performed(lesson.drill.exercises[number], practice), kind)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from textwrap import fill
 from typing import Any
 
 import click
@@ -15,7 +16,7 @@ from ...converter.drill.values import DrillError
 from ...converter.hand.player import Player
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.practice.timing import SettingsError
-from ..drill_files import DRILL_FORMATS, drill_cautions, drill_files
+from ..drill_files import DRILL_FORMATS, Files, drill_files
 from ..drill_words import summary_lines
 from ..output import target, write_only, write_result, write_stdout
 from ..page.style import PageStyle
@@ -118,7 +119,10 @@ def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int
             drill, name = _of_tune(tune, text, choice, player, refusals)
         _printed(drill, output)
         if output.out is not None or not output.prints:
-            _written(drill, drill_files(drill, style, kind), f"{name}.{kind}", output)
+            files, cautions = drill_files(drill, style, kind)
+            places = _written(files, f"{name}.{kind}", output)
+            if places and not (output.quiet or output.prints):
+                _told(drill, places, cautions)
     except (DrillError, SettingsError) as error:
         raise click.UsageError(str(error)) from error
     return 0
@@ -164,19 +168,22 @@ def _printed(drill: Drill, output: _Output) -> None:
         write_stdout((to_line(drill_data(drill)) + "\n").encode())
 
 
-def _written(drill: Drill, files: list[tuple[str, bytes]], name: str, output: _Output) -> None:
-    """Write the files and tell which, with what the drill holds."""
+def _written(files: Files, name: str, output: _Output) -> list[Path]:
+    """Write the files; gives where they are, nothing where one went to standard output."""
     if output.out == "-":
         write_only(files)
-        return
+        return []
     path = target(name, Path(name).suffix, output.out, False)
     places = [path.with_name(path.stem + end) if len(files) > 1 else path for end, _ in files]
     for place, (_, data) in zip(places, files, strict=True):
         write_result(place, data, output.force)
-    if output.quiet or output.prints:
-        return
+    return places
+
+
+def _told(drill: Drill, places: list[Path], cautions: list[str]) -> None:
+    """Tell what the drill holds, where it is, and what there is to mind when it is played."""
     for line in summary_lines(drill):
         click.echo(line)
     click.echo(f"  wrote   {', '.join(map(str, places))}")
-    for line in drill_cautions(drill) if path.suffix in (".mid", ".wav") else ():
-        click.echo(line)
+    for line in cautions:
+        click.echo(fill(line, 80))

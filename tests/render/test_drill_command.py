@@ -108,7 +108,9 @@ def test_data_points_into_the_chords_of_its_report(folder: Path, capsys: Output)
 def test_playback_climbs_the_ladder_with_its_repetitions(folder: Path, capsys: Output) -> None:
     asked = ["ii-V-I", "--keys", "C", "--repetitions", "2", "--ladder", "100:120:20"]
     assert run(["drill", *asked, "-o", "up.mid"]) == 0
-    told = words(capsys.readouterr().out)
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 80
+    told = words(" ".join(lines))
     assert HAND_CAUTION in told
     assert HEARING_CAUTION in told
     file = mido.MidiFile(folder / "up.mid")
