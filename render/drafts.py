@@ -16,8 +16,6 @@ from .stamp import stamp
 
 #: What can be written, by the ending of the name.
 FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
-#: Those among them that need the page and its faces.
-DRAWN: Final = ("pdf", "svg", "png")
 
 
 def drafts(

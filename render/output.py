@@ -9,6 +9,7 @@ has a name of ours, and a later run clears it away.
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import stat
 import sys
@@ -16,7 +17,7 @@ import tempfile
 import time
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 #: What tells our own files from others.
 MARK: Final = "made by Midneck"
@@ -36,7 +37,7 @@ def target(source: str, suffix: str, out: str | None, many: bool) -> Path:
     `out` is a folder when it exists as one, ends in a slash, or when there are `many` inputs.
     Raises OutputError when `out` is a file and there are many inputs.
     """
-    name = Path(source).stem + suffix if source != "-" else f"sheet{suffix}"
+    name = stem_of(source) + suffix
     if out is None:
         return Path(name)
     path = Path(out)
@@ -45,6 +46,11 @@ def target(source: str, suffix: str, out: str | None, many: bool) -> Path:
     if many and path.exists():
         raise OutputError(f"{out} is a file, but there are several sheets: give a folder")
     return path / name if many else path
+
+
+def stem_of(source: str) -> str:
+    """What the results of a sheet are called after: its name, or `sheet` for standard input."""
+    return "sheet" if source == "-" else Path(source).stem
 
 
 def is_folder(out: str) -> bool:
@@ -108,6 +114,11 @@ def write_stdout(data: bytes) -> None:
         raise
     except OSError as error:
         raise OutputError(f"standard output cannot be written: {_reason(error)}") from error
+
+
+def json_line(data: dict[str, Any]) -> str:
+    """Data as one line of JSON with its line end."""
+    return json.dumps(data, ensure_ascii=False) + "\n"
 
 
 def write_only(files: Sequence[tuple[str, bytes]]) -> None:

@@ -40,11 +40,6 @@ def report(chart: CompingChart) -> dict[str, Any]:
     }
 
 
-def to_line(data: dict[str, Any]) -> str:
-    """One report as one line of JSON, without a line end."""
-    return json.dumps(data, ensure_ascii=False, separators=(", ", ": "))
-
-
 def problems_report(error: SheetError) -> dict[str, Any]:
     """The mistakes of a sheet that could not be read, in the place of its report."""
     fields = ("line", "column", "message", "text", "expected", "suggestion")

@@ -6,7 +6,6 @@ Prints a table of at most 80 columns and a summary for each tune, totals after s
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 import click
@@ -15,7 +14,7 @@ from ...converter.form import unfold
 from ...converter.harmony import Analysis, analyse
 from ...grammar.sheet import Sheet
 from ..area_table import area_data, summary_text, tune_text
-from ..output import write_stdout
+from ..output import json_line, write_stdout
 from ..sources import KeyChoice, load
 from .each import for_each, warn
 from .options import key_options, pick
@@ -53,5 +52,5 @@ def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
 
 def _said(sheet: Sheet, analysis: Analysis, as_json: bool) -> str:
     if as_json:
-        return json.dumps(area_data(sheet, analysis), ensure_ascii=False) + "\n"
+        return json_line(area_data(sheet, analysis))
     return f"{tune_text(sheet, analysis)}\n{summary_text([analysis])}\n"

@@ -16,7 +16,15 @@ from ...converter.hand.wishes import PlanWishes
 from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
 from ..drafts import FORMATS, drafts
-from ..output import OutputError, clear_unfinished, target, write_only, write_result, write_stdout
+from ..output import (
+    OutputError,
+    clear_unfinished,
+    json_line,
+    target,
+    write_only,
+    write_result,
+    write_stdout,
+)
 from ..page.style import PageStyle
 from ..sources import STDIN, KeyChoice, fetch, read
 from ..stamp import fingerprint, is_current
@@ -193,6 +201,6 @@ def _written(name: str, chart: CompingChart, task: _Task, of: str) -> list[str]:
 
 def _print_problems(error: SheetError) -> None:
     """The mistakes of a sheet as data, in the place of its report."""
-    from ..report import problems_report, to_line
+    from ..report import problems_report
 
-    write_stdout((to_line(problems_report(error)) + "\n").encode())
+    write_stdout(json_line(problems_report(error)).encode())

@@ -18,10 +18,10 @@ from ...converter.practice.rhythm import PATTERNS
 from ...converter.practice.timing import SettingsError
 from ..drill_files import DRILL_FORMATS, Files, drill_files
 from ..drill_words import summary_lines
-from ..output import target, write_only, write_result, write_stdout
+from ..output import json_line, stem_of, target, write_only, write_result, write_stdout
 from ..page.style import PageStyle
 from ..sources import KeyChoice, load
-from .drill_choice import DrillChoice, Refusals, stem_of
+from .drill_choice import DrillChoice, Refusals
 from .each import warn
 from .options import PlayerChoice, check_printed, format_asked, group, hand_options, pick
 from .page_options import heading_options, paper_options, style_of
@@ -163,9 +163,8 @@ def _printed(drill: Drill, output: _Output) -> None:
         write_stdout(drill_text(drill).encode())
     if output.as_json:
         from ..drill_text import drill_data
-        from ..report import to_line
 
-        write_stdout((to_line(drill_data(drill)) + "\n").encode())
+        write_stdout(json_line(drill_data(drill)).encode())
 
 
 def _written(files: Files, name: str, output: _Output) -> list[Path]:

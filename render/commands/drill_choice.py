@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from pathlib import Path
 from textwrap import fill
 from typing import Final, TypeVar
 
@@ -34,7 +33,6 @@ from ...grammar.key import Key, parse_key
 from ...grammar.progression import Progression
 from ...grammar.progression_reader import chords_typed
 from ...grammar.sheet import Header, Meter
-from ..sources import STDIN
 
 Value = TypeVar("Value")
 Other = TypeVar("Other")
@@ -63,11 +61,6 @@ class Refusals:
         if self.told:
             lines = "\n".join(self.told).splitlines()
             raise click.UsageError("\n".join(_folded(line) for line in lines))
-
-
-def stem_of(tune: str) -> str:
-    """What the files of a tune are called after."""
-    return "sheet" if tune == STDIN else Path(tune).stem
 
 
 def _folded(line: str) -> str:

@@ -15,10 +15,10 @@ from ...converter.hand.player import Player
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.practice.timing import Settings
 from ..lesson import Lesson, lesson_files
-from ..output import OutputError, clear_unfinished, write_result
+from ..output import OutputError, clear_unfinished, stem_of, write_result
 from ..page.style import PageStyle
 from ..sources import KeyChoice, load
-from .drill_choice import DrillChoice, Refusals, stem_of
+from .drill_choice import DrillChoice, Refusals
 from .each import warn
 from .options import PlayerChoice, hand_options, key_options, pick
 from .page_options import heading_options, paper_options, style_of

@@ -11,6 +11,7 @@ from textwrap import fill
 
 from ...converter.chart import CompingChart
 from ...converter.hand.wishes import PlanWishes
+from ..output import json_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +34,9 @@ def printed(
 ) -> Iterator[str]:
     """The texts that are asked for; without numerals and areas when not `analysis`."""
     if asked.as_json:
-        from ..report import report, to_line
+        from ..report import report
 
-        yield to_line(report(chart)) + "\n"
+        yield json_line(report(chart))
     if asked.text:
         from ..text_chart import text_chart
 

@@ -70,7 +70,7 @@ def _tidy(name: str, task: _Task) -> None:
     data = write_sheet(sheet, task.keep_spelling).encode()
     if task.in_place:
         _write(Path(name), data, True)
-    elif task.out is None or task.out == STDIN:
+    elif task.out in (None, "-"):
         write_stdout(data)
     else:
         _write(target(name, ".txt", task.out, task.many), data, task.force)
