@@ -51,9 +51,7 @@ def _music(bar: Bar, keep_spelling: bool) -> list[str]:
 
 def chord_word(chord: SheetChord, keep_spelling: bool, with_length: bool = False) -> str:
     """A chord with what is fixed about it: `Dm7=1.5<10 x 10 10 x x>(push)`."""
-    text = "N.C." if chord.chord is None else str(chord.chord)
-    if keep_spelling and chord.text:
-        text = chord.text
+    text = chord.text if keep_spelling and chord.text else chord.symbol
     if with_length and chord.beats != 1:
         text += f"={_length(chord.beats)}"
     if chord.pin is not None:

@@ -8,12 +8,16 @@ the minor third, 7 with −1 the minor seventh, 9 with +1 the sharp ninth.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from .pitch import PitchName, Tone
 from .quality import KIND_TONES, Change
 from .quality_name import chord_tones, normal_form, quality_text
 
-__all__ = ["Change", "Chord", "Tone"]
+__all__ = ["NO_CHORD", "Change", "Chord", "Tone"]
+
+#: How silence is written: "no chord".
+NO_CHORD: Final = "N.C."
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +58,6 @@ class Chord:
 
     def __str__(self) -> str:
         if self.kind == "none":
-            return "N.C."
+            return NO_CHORD
         bass = "" if self.bass is None else f"/{self.bass}"
         return f"{self.root}{quality_text(self.kind, self.changes)}{bass}"

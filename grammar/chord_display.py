@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from .chord import Chord
+from .chord import NO_CHORD, Chord
 from .pitch import PitchName
 from .quality_name import quality_parts
 
@@ -51,7 +51,7 @@ class SymbolPieces:
 def symbol_pieces(chord: Chord, style: SymbolStyle = "signs") -> SymbolPieces:
     """The pieces of a symbol in one of the two styles."""
     if chord.kind == "none":
-        return SymbolPieces("N.C.", "", "", "", ())
+        return SymbolPieces(NO_CHORD, "", "", "", ())
     quality, raised, alterations = _quality_pieces(chord, style)
     bass = ("", "") if chord.bass is None else (chord.bass.letter, accidental_signs(chord.bass))
     return SymbolPieces(

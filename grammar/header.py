@@ -14,7 +14,7 @@ from .errors import Problem
 from .key import Key, parse_key
 from .lines import KNOWN_NAMES, Line, known_name, plain
 from .mistakes import mistake
-from .sheet import TEMPOS, Header, Meter
+from .sheet import COMMON_TIME, TEMPOS, Header, Meter
 
 #: Cadenzas and bars of other lengths come from scores, and must be written and read again.
 MAX_METER_BEATS: Final = 512
@@ -57,7 +57,7 @@ def read_header(lines: list[Line], problems: list[Problem], warnings: list[str])
         title=words.get("Title", ""),
         by=words.get("By", ""),
         key=read_key(key, problems) if key is not None else None,
-        meter=(read_meter(meter, problems) if meter is not None else None) or Meter(4, 4),
+        meter=(read_meter(meter, problems) if meter is not None else None) or COMMON_TIME,
         tempo=_tempo(tempo, problems) if tempo is not None else None,
         feel=words.get("Feel", ""),
         other=tuple(other),
@@ -91,7 +91,7 @@ def meter_named(text: str) -> Meter | None:
     """The meter that a text names: `6/8`, `C` for common time, `C|` or `cut` for cut time."""
     word = " ".join(text.lower().replace("¢", "c|").split())
     if word in ("c", "common", "common time", "𝄴"):
-        return Meter(4, 4)
+        return COMMON_TIME
     if word in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
         return Meter(2, 2, cut=True)
     found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,2})", word)

@@ -24,7 +24,7 @@ from .progression import Measure, Progression, Step, bar_beats, played_bars, usu
 from .progression_mark import read_chord_mark, read_mark
 from .progression_mistakes import progression_mistake as mistake
 from .progression_words import Mark, progression_marks
-from .sheet import Meter
+from .sheet import COMMON_TIME, Meter
 from .sheet_chord import names_chord
 
 #: What a progression is called in messages.
@@ -32,8 +32,6 @@ NAME: Final = "the progression"
 MAX_LENGTH: Final = 1000
 #: So many chords, and so many bars, a progression may have.
 MAX_CHORDS: Final = 64
-#: The meter that slashes fill unless another one is said.
-COMMON_TIME: Final = Meter(4, 4)
 
 #: A bar as typed: each chord's mark with the marks of its slashes.
 _Typed = list[list[Mark]]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final, Literal
 
-from .chord import Chord
+from .chord import NO_CHORD, Chord
 from .key import Key
 
 #: Where a jump leads and where the playing then ends, as the words on paper say it.
@@ -21,6 +21,11 @@ JumpEnd = Literal["end", "fine", "coda"]
 
 #: The slowest and the fastest tempo, in beats a minute (common practice, no source).
 TEMPOS: Final = (20, 400)
+#: The tempo of a tune that states none: a medium one (common practice, no source).
+USUAL_TEMPO: Final = 120
+
+#: A grip as its frets: one for each string from string 6 to string 1, None where it is not played.
+Frets = tuple[int | None, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +63,16 @@ class Meter:
         return f"{self.beats}/{self.unit}"
 
 
+#: The meter where none is said.
+COMMON_TIME: Final = Meter(4, 4)
+
+
 @dataclass(frozen=True, slots=True)
 class SheetChord:
     """A chord in its bar, or silence (`chord` is None: N.C.).
 
-    `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip: a fret for each
-    string from string 6 to string 1, None where it is not played. `push`: struck an eighth early.
-    `hold`: with a fermata.
+    `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip. `push`: struck an
+    eighth early. `hold`: with a fermata.
     """
 
     chord: Chord | None
@@ -72,9 +80,14 @@ class SheetChord:
     place: Place
     start: Fraction
     beats: Fraction
-    pin: tuple[int | None, ...] | None = None
+    pin: Frets | None = None
     push: bool = False
     hold: bool = False
+
+    @property
+    def symbol(self) -> str:
+        """The canonical text of the chord, or of silence."""
+        return NO_CHORD if self.chord is None else str(self.chord)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +166,7 @@ class Header:
     title: str = ""
     by: str = ""
     key: Key | None = None
-    meter: Meter = Meter(4, 4)
+    meter: Meter = COMMON_TIME
     tempo: int | None = None
     feel: str = ""
     other: tuple[tuple[str, str], ...] = ()

@@ -20,7 +20,7 @@ from typing import Final
 from .chord import Chord
 from .key import Key
 from .pitch import Interval, PitchName
-from .sheet import Bar, Sheet, SheetChord
+from .sheet import Bar, Frets, Sheet, SheetChord
 from .transpose import FLATTER, SHARPER, interval_for, transpose_chord, transpose_key
 
 #: How many semitones above its sound an instrument's part is written.
@@ -105,7 +105,7 @@ def _meant(name: PitchName, home: Key, diminished: bool) -> PitchName:
     return name
 
 
-def _moved_pin(pin: tuple[int | None, ...] | None, semitones: int) -> tuple[int | None, ...] | None:
+def _moved_pin(pin: Frets | None, semitones: int) -> Frets | None:
     """The grip moved by the nearer of the two ways round the octave that stays on the neck."""
     up = semitones % 12
     if pin is None or up == 0:

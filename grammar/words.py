@@ -16,7 +16,7 @@ from typing import Final, Literal
 
 from lark import Lark, Token, Transformer, v_args
 
-from .sheet import Jump, JumpEnd, JumpTarget
+from .sheet import Frets, Jump, JumpEnd, JumpTarget
 from .tables import parser_of
 
 WordKind = Literal[
@@ -41,7 +41,7 @@ class Word:
     column: int
     count: int = 0
     amount: Fraction | None = None
-    frets: tuple[int | None, ...] | None = None
+    frets: Frets | None = None
     jump: Jump | None = None
 
 
@@ -78,7 +78,7 @@ def _numbers(token: str) -> list[int]:
     return [int(digits) for digits in re.findall(r"\d{1,6}", token)]
 
 
-def _frets(inside: str) -> tuple[int | None, ...] | None:
+def _frets(inside: str) -> Frets | None:
     """The frets of a pinned grip from string 6 to string 1, None when they are not six."""
     marks = inside.replace(",", " ").split()
     if len(marks) != 6 or not all(re.fullmatch(r"\d{1,2}|[xX-]", mark) for mark in marks):

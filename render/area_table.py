@@ -72,23 +72,18 @@ def _area_data(sheet: Sheet, area: Area) -> dict[str, Any]:
         "kind": area.kind,
         "key": str(area.key),
         "bars": list(area.bars),
-        "chords": [_symbol(sheet, index) for index in area.chords],
+        "chords": [sheet.chords[index].symbol for index in area.chords],
         "resolved": area.resolved,
-        "resolves_to": None if area.goal is None else _symbol(sheet, area.goal),
+        "resolves_to": None if area.goal is None else sheet.chords[area.goal].symbol,
         "sentence": area.sentence,
     }
 
 
-def _symbol(sheet: Sheet, index: int) -> str:
-    chord = sheet.chords[index].chord
-    return "N.C." if chord is None else str(chord)
-
-
 def _cells(sheet: Sheet, area: Area) -> list[str]:
-    chords = " ".join(_symbol(sheet, index) for index in area.chords)
+    chords = " ".join(sheet.chords[index].symbol for index in area.chords)
     goal = "" if area.resolved else "left open"
     if area.goal is not None:
-        goal = _symbol(sheet, area.goal)
+        goal = sheet.chords[area.goal].symbol
     return [span_text(area.bars), chords, area.kind, str(area.key), goal]
 
 

@@ -15,10 +15,9 @@ from typing import Final
 
 from ..converter.chart import CompingChart
 from ..converter.drill.values import Drill
-from ..converter.practice.choruses import USUAL_TEMPO
 from ..converter.practice.performance import perform
 from ..converter.practice.timing import Settings
-from ..grammar.sheet import TEMPOS
+from ..grammar.sheet import TEMPOS, USUAL_TEMPO
 from .drafts import drafts
 from .drill_files import drill_files, performed
 from .page.style import PageStyle

@@ -17,7 +17,7 @@ from ..converter.chart import CompingChart
 from ..converter.hand.grip import Grip, VoicedNote
 from ..converter.hand.plan import Travel
 from ..converter.harmony.analysis import Area, Reading
-from ..grammar.chord import Chord
+from ..grammar.chord import NO_CHORD, Chord
 from ..grammar.errors import SheetError
 from ..grammar.sheet import Bar, SheetChord
 
@@ -87,7 +87,7 @@ def _place(bar: Bar, written: SheetChord) -> dict[str, Any]:
 def _symbol(written: SheetChord) -> dict[str, Any]:
     chord = written.chord
     if chord is None:
-        return {"symbol": "N.C.", "root": None, "kind": "none", "bass": None, "pitch_classes": []}
+        return {"symbol": NO_CHORD, "root": None, "kind": "none", "bass": None, "pitch_classes": []}
     return {
         "symbol": str(chord),
         "root": str(chord.root),

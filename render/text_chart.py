@@ -102,8 +102,7 @@ def _cells(chart: CompingChart, analysis: bool) -> list[_Cell]:
 
 
 def _column(written: SheetChord, reading: Reading | None, grip: Grip | None) -> tuple[str, ...]:
-    symbol = "N.C." if written.chord is None else str(written.chord)
-    symbol = "'" * written.push + symbol + "~" * written.hold
+    symbol = "'" * written.push + written.symbol + "~" * written.hold
     rows = (symbol, reading.roman if reading else "", fret_string(grip), finger_string(grip))
     width = max(len(row) for row in rows) + 1
     return tuple(row.ljust(width) for row in rows)

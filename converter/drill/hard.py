@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from ...grammar.sheet import Frets
 from ..chart import CompingChart
 from ..hand.changes import change_between
 from ..hand.moves import travel_between
@@ -19,9 +20,6 @@ from ..hand.sentences import sentence_of
 
 #: How many hard changes a practice sheet has.
 MOST_CHANGES: Final = 3
-
-
-Frets = tuple[int | None, ...]
 
 
 @dataclass(frozen=True, slots=True)

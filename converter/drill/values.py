@@ -12,7 +12,7 @@ from typing import Final
 
 from ...grammar.key import Key
 from ...grammar.progression import Progression
-from ...grammar.sheet import Meter
+from ...grammar.sheet import COMMON_TIME, Meter
 from ..chart import CompingChart
 from ..practice.rhythm import RhythmError, find_pattern
 from ..practice.timing import Settings, SettingsError
@@ -20,7 +20,6 @@ from ..practice.timing import Settings, SettingsError
 #: How often a drill may be repeated, and how many bars a chord may last.
 MOST_REPETITIONS: Final = 100
 MOST_BARS: Final = 8
-COMMON_TIME: Final = Meter(4, 4)
 
 
 class DrillError(ValueError):

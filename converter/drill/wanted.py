@@ -14,8 +14,8 @@ from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression
-from ...grammar.progression_reader import COMMON_TIME, chords_typed, is_music, read_progression
-from ...grammar.sheet import Meter
+from ...grammar.progression_reader import chords_typed, is_music, read_progression
+from ...grammar.sheet import COMMON_TIME, Meter
 from ..form import unfold
 from ..harmony import key_of
 from .progressions import PROGRESSIONS, NamedProgression, named_progression

@@ -14,10 +14,8 @@ from fractions import Fraction
 from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
-from ...grammar.sheet import Bar, Header, Place, Section, Sheet, SheetChord
+from ...grammar.sheet import Bar, Frets, Header, Place, Section, Sheet, SheetChord
 from .values import Practice
-
-Pin = tuple[int | None, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +25,7 @@ class Sounding:
     chord: Chord
     bars: Fraction
     numeral: Numeral | None = None
-    pin: Pin | None = None
+    pin: Frets | None = None
 
 
 @dataclass(frozen=True, slots=True)

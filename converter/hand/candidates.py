@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from ...grammar.chord import Chord
-from .fingering import Frets
+from ...grammar.sheet import Frets
 from .grain import Numbers, Places, rounded
 from .grip import Barre, Grip, Voicing
 from .player import Player

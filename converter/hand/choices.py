@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ...grammar.chord import Chord, Tone
-from ...grammar.sheet import Sheet, SheetChord
+from ...grammar.sheet import Frets, Sheet, SheetChord
 from .candidates import Candidates, candidates, gathered
 from .grip import VoicedNote, Voicing, written_frets
 from .plan import PlanError
@@ -17,8 +17,6 @@ from .player import Player
 from .playings import sounds
 from .taste import guide_tones, named_tones
 from .wishes import PlanWishes, Style
-
-Pin = tuple[int | None, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +57,7 @@ def choices_of(
     """
     numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
     found: dict[int, Candidates] = {}
-    alike: dict[tuple[Chord | None, Pin | None, RootWish], Candidates] = {}
+    alike: dict[tuple[Chord | None, Frets | None, RootWish], Candidates] = {}
     problems = []
     for index, written in enumerate(sheet.chords):
         if not sounds(written):
@@ -100,7 +98,7 @@ def _choice(written: SheetChord, player: Player, style: Style, root: RootWish) -
     return found.only(rows)
 
 
-def _pinned(chord: Chord, pin: Pin, player: Player) -> Candidates:
+def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
     neck = player.neck
     name = f"the pinned grip {written_frets(pin)}"
     if len(pin) != len(neck.tuning):
@@ -116,7 +114,7 @@ def _pinned(chord: Chord, pin: Pin, player: Player) -> Candidates:
     return found
 
 
-def _pinned_voicing(chord: Chord, pin: Pin, player: Player) -> Voicing:
+def _pinned_voicing(chord: Chord, pin: Frets, player: Player) -> Voicing:
     """The notes of a pinned grip, each with the tone it is; foreign ones named as extensions."""
     tuning = player.neck.tuning
     notes = tuple(

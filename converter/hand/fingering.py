@@ -12,9 +12,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
+from ...grammar.sheet import Frets
 from .grip import Barre
 
-Frets = tuple[int | None, ...]
 Fingers = tuple[int | None, ...]
 
 INDEX = 1

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ...grammar.chord import Tone
+from ...grammar.sheet import Frets
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ class Grip:
     """
 
     voicing: Voicing
-    frets: tuple[int | None, ...]
+    frets: Frets
     fingers: tuple[int | None, ...]
     position: int
     barres: tuple[Barre, ...] = ()

@@ -12,11 +12,8 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Final
 
-from ...grammar.sheet import Meter, Sheet, SheetChord
+from ...grammar.sheet import USUAL_TEMPO, Meter, Sheet, SheetChord
 from ..form import Form
-
-#: Quarter notes a minute where neither the sheet nor the wishes say it.
-USUAL_TEMPO: Final = 120
 
 #: No change is reckoned faster than this, however short its chord is written.
 LEAST_SECONDS: Final = 0.05

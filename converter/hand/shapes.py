@@ -14,7 +14,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from .fingering import INDEX, LITTLE, Fingers, Frets, barres_of, fingerings, mutes_of
+from ...grammar.sheet import Frets
+from .fingering import INDEX, LITTLE, Fingers, barres_of, fingerings, mutes_of
 from .grain import Numbers, Places
 from .grip import Barre
 from .taught import fingers_of, shape_of

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from .fingering import Fingers, Frets, fingerings
+from ...grammar.sheet import Frets
+from .fingering import Fingers, fingerings
 from .grip import written_frets
 from .player import Player
 
@@ -70,7 +71,7 @@ def _span(frets: Frets) -> range:
     return range(sounding[0], sounding[-1] + 1)
 
 
-def _read(text: str) -> tuple[int | None, ...]:
+def _read(text: str) -> Frets:
     """The numbers of a shape or its fingers; none where it is not written as `shape_of` writes."""
     try:
         found = tuple(None if word == "x" else int(word) for word in text.split())

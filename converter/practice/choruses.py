@@ -11,16 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
 
-from ...grammar.sheet import Bar, Meter, Sheet
+from ...grammar.sheet import USUAL_TEMPO, Bar, Meter, Sheet
 from .passage import PlayedBar
 from .rhythm import Pattern, find_pattern, pulse_quarters, usual_pattern
 from .swing import EVEN, is_even_feel, swing_by_tempo
 from .timing import LONGEST_MINUTES, Settings, SettingsError
-
-#: The tempo of a tune that states none: a medium one (common practice, no source).
-USUAL_TEMPO: Final = 120
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from ..chord import Chord
+from ..chord import NO_CHORD, Chord
 from ..pitch import Interval
-from ..sheet import Place, SheetChord
+from ..sheet import Frets, Place, SheetChord
 from ..transpose import transpose_chord
 from .harmony import read_harmony
 from .measure import Measure, Placed
@@ -30,7 +30,7 @@ class _Event:
     chord: Chord | None
     place: Place
     push: bool = False
-    pin: tuple[int | None, ...] | None = None
+    pin: Frets | None = None
 
 
 @dataclass(slots=True)
@@ -126,7 +126,7 @@ def _new(event: _Event, before: _Event | None) -> bool:
 
 
 def _text(chord: Chord | None) -> str:
-    return "N.C." if chord is None else str(chord)
+    return NO_CHORD if chord is None else str(chord)
 
 
 def _sheet_chords(events: Sequence[_Event], span: Span, measure: Measure) -> list[SheetChord]:
@@ -147,7 +147,7 @@ def _sheet_chords(events: Sequence[_Event], span: Span, measure: Measure) -> lis
     ]
 
 
-def _pin(frame: Node) -> tuple[int | None, ...] | None:
+def _pin(frame: Node) -> Frets | None:
     """The frets of a frame that a player has fixed (its id begins with `pin`), string 6 first."""
     if not frame.attributes.get("id", "").startswith("pin"):
         return None

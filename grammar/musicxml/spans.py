@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ..sheet import Meter
+from ..sheet import COMMON_TIME, Meter
 from .barlines import Barlines
 from .measure import Measure
 from .times import Time, meter_lasting
@@ -49,7 +49,7 @@ def read_spans(measures: Sequence[Measure]) -> tuple[Span, ...]:
 def _meters(measures: Sequence[Measure]) -> list[Meter | None]:
     """The time signature in force in each measure, None where there is none."""
     meters: list[Meter | None] = []
-    now = Time(Meter(4, 4))
+    now = Time(COMMON_TIME)
     for measure in measures:
         now = measure.time or now
         meters.append(now.meter)

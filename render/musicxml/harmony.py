@@ -15,7 +15,7 @@ import xml.etree.ElementTree as ET
 from typing import Final
 
 from ...converter.hand.grip import Barre, Grip
-from ...grammar.chord import Chord
+from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.musicxml.degrees import against_dominant
 from ...grammar.pitch import PitchName
 from ...grammar.quality import KIND_TONES, Change
@@ -31,7 +31,7 @@ def add_chord(harmony: ET.Element, chord: Chord | None) -> None:
     if chord is None:
         root = add(harmony, "root")
         add(root, "root-step", "C", text="")
-        add(harmony, "kind", "none", text="N.C.")
+        add(harmony, "kind", "none", text=NO_CHORD)
         return
     _add_pitch(harmony, "root", chord.root)
     add(harmony, "kind", chord.kind, text=kind_text(chord))

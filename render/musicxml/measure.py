@@ -10,7 +10,7 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.practice.choruses import usual_swing
-from ...grammar.chord import Chord
+from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.key import Key
 from ...grammar.sheet import Bar, Meter, Section, SheetChord
 from .attributes import (
@@ -178,7 +178,7 @@ class MeasureWriter:
         if grip is not None:
             add_frame(harmony, grip, "" if said.pin is None else f"pin-{self._number}-{index}")
         if said.chord is None:
-            add_words(measure, "N.C.", f"silence-{self._number}-{index}")
+            add_words(measure, NO_CHORD, f"silence-{self._number}-{index}")
         reading = self.chart.analysis.readings[index]
         if reading is not None and reading.roman:
             add_words(measure, reading.roman, f"roman-{self._number}-{index}", below=True)

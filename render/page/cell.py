@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from ...converter.harmony.analysis import DOUBTFUL_MARGIN
+from ...grammar.chord import NO_CHORD
 from ...grammar.sheet import SheetChord
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
@@ -64,7 +65,7 @@ def make_cell(setting: Setting, index: int, written: SheetChord, factor: float =
     """A chord with everything measured, its sizes times `factor`."""
     sizes = setting.sizes.scaled(factor)
     if written.chord is None:
-        parts = tuple(spans("N.C.", REGULAR, max(sizes.symbol * 0.8, sizes.least)))
+        parts = tuple(spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least)))
         symbol = Symbol(parts, parts[0].width)
     else:
         symbol = set_symbol(written.chord, sizes.symbol, setting.style.symbols, sizes.raised)

@@ -13,7 +13,7 @@ from fractions import Fraction
 from midneck.converter.form import Form
 from midneck.grammar.chord import Change, Chord
 from midneck.grammar.pitch import parse_pitch_name
-from midneck.grammar.sheet import Bar, Header, Meter, Place, Section, Sheet, SheetChord
+from midneck.grammar.sheet import Bar, Frets, Header, Meter, Place, Section, Sheet, SheetChord
 
 #: What stands after the root: MusicXML kind, then changes.
 QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
@@ -35,7 +35,6 @@ QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
     "7sus4": ("dominant", (Change("omit", 3), Change("add", 4))),
 }
 
-Pin = tuple[int | None, ...]
 PLACE = Place(1, 1)
 
 
@@ -50,7 +49,7 @@ def chord(symbol: str) -> Chord | None:
 
 
 def sheet(
-    symbols: str, pins: dict[int, Pin] | None = None, tempo: int = 120, beats: int = 4
+    symbols: str, pins: dict[int, Frets] | None = None, tempo: int = 120, beats: int = 4
 ) -> Sheet:
     """A sheet with one bar for each symbol; `pins` fixes grips by chord index."""
     pins = pins or {}
