@@ -6,14 +6,13 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Final
 
-from ..header import METER_UNITS
+from ..header import MAX_METER_BEATS, METER_UNITS
 from ..pitch import Interval, PitchName
 from ..sheet import Meter
 from .node import Node, number
 from .numerals import MAX_FIFTHS, Signature
 from .times import Time
 
-_MAX_BEATS: Final = 64
 #: The letter steps that a transposition of so many semitones usually has.
 _USUAL_STEPS: Final = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
@@ -46,8 +45,8 @@ def _meter(time: Node) -> Meter:
         raise time.fault("a time signature counts whole, half, quarter, eighth … notes")
     unit = int(max(units))
     beats = sum((top * unit / own for top, own in zip(tops, units, strict=True)), Fraction(0))
-    if beats.denominator != 1 or not 1 <= beats <= _MAX_BEATS:
-        raise time.fault(f"a time signature has 1 to {_MAX_BEATS} beats")
+    if beats.denominator != 1 or not 1 <= beats <= MAX_METER_BEATS:
+        raise time.fault(f"a time signature has 1 to {MAX_METER_BEATS} beats")
     cut = time.attributes.get("symbol") == "cut" and beats == 2 and unit == 2
     return Meter(int(beats), unit, cut)
 

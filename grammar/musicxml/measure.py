@@ -12,6 +12,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
+from ..header import MAX_METER_BEATS
 from ..pitch import Interval
 from ..sheet import Place
 from .attributes import read_key, read_time, read_transposition
@@ -22,8 +23,8 @@ from .node import Node
 from .numerals import Signature
 from .times import Time
 
-#: The longest measure that is read, in quarters.
-MAX_QUARTERS: Final = 256
+#: The longest measure that is read, in quarters: one of as many whole notes as a meter can have.
+MAX_QUARTERS: Final = 4 * MAX_METER_BEATS
 
 
 @dataclass(frozen=True, slots=True)

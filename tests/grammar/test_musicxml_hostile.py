@@ -137,7 +137,7 @@ def test_depth_and_length_are_bounded() -> None:
         ("<divisions>2", "<divisions>" + "9" * 3000, "should hold a number"),
         ("<duration>8", "<duration>-8", "negative"),
         ("<duration>8", "<duration>999999999", "longer than any measure"),
-        ("<beats>4", "<beats>0", "1 to 64 beats"),
+        ("<beats>4", "<beats>0", "1 to 512 beats"),
         ("<beats>4", "<beats>4+", "should hold a number"),
         ("<beat-type>4", "<beat-type>5", "counts whole, half, quarter"),
         ("<fifths>0", "<fifths>99", "no key has so many"),

@@ -87,6 +87,12 @@ def test_any_sheet_comes_back_from_tablature(random: Sheet) -> None:
     assert music_of(read_musicxml(data)) == music_of(random)
 
 
+@pytest.mark.parametrize("meter", [Meter(100, 4), Meter(512, 64), Meter(512, 1)])
+def test_every_meter_that_a_sheet_can_have_comes_back(meter: Meter) -> None:
+    long = sheet([bar(1, written("G dominant", 0, meter.beats), meter=meter)], meter=meter)
+    assert music_of(read_musicxml(write_musicxml(chart(long)))) == music_of(long)
+
+
 def test_the_same_chart_gives_the_same_bytes() -> None:
     assert write_musicxml(chart(tune())) == write_musicxml(chart(tune()))
     assert b"encoding-date" not in write_musicxml(chart(tune()))
