@@ -11,6 +11,7 @@ from typing import Final
 
 from ..faces import BOLD, REGULAR, face_data
 from .items import Span
+from .signs import NAME as MARKS
 from .signs import SIGNS, signs_font
 from .truetype import Face, read_face, subset
 
@@ -19,7 +20,6 @@ __all__ = [
     "fitted", "latin_font", "measure", "runs", "spans", "text_width",
 ]  # fmt: skip
 
-MARKS: Final = "MidneckSigns"
 FACES: Final = (REGULAR, BOLD, MARKS)
 #: Height of a capital, in ems (table OS/2 of FiraGO), and of one with its accent.
 CAP_HEIGHT: Final = 0.69
