@@ -139,7 +139,7 @@ def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
 def _set(laid: Laid) -> tuple[SetLine, ...]:
     """All lines of an exercise, bars that only repeat narrower than the others."""
     chosen, sheet = laid.setting, laid.setting.chart.sheet
-    width = chosen.width - chosen.gutter - laid.column - laid.map
+    width = chosen.music_width - laid.column - laid.map
     count = chosen.style.cells
     weight = max(
         sum(_weight(sheet, piece.bar) * piece.weight for piece in line.pieces)

@@ -119,7 +119,7 @@ def _said(*stations: Station) -> list[str]:
 def _notes(laid: Laid, said: list[str]) -> Block:
     """What is to say of keys that share a line, below it."""
     size = laid.setting.sizes.small
-    width = laid.setting.width - laid.setting.gutter
+    width = laid.setting.music_width
     gap = [Block((), 0.0, 0.7 * size)] if said else []
     return joined([*gap, *(paragraph(f"{note.rstrip('.')}.", size, width) for note in said)])
 

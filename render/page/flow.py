@@ -10,9 +10,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from .cell import Cell, make_cell
-from .measure import LEAST, Space, cells_of, needed, space_of
+from .measure import Space, cells_of, needed, space_of
 from .setting import Setting
 
+#: The least part of its size that a crowded bar may shrink to before it takes a second cell.
+LEAST = 0.72
 #: The part of a cell that a pickup bar takes beside the full ones.
 PICKUP = 0.5
 #: The part of its width that a cell keeps beside a pickup, whatever the number of cells.

@@ -131,20 +131,16 @@ def _taller_maps(body: Body, room: float) -> Body:
 def _plain(chart: CompingChart, style: PageStyle) -> Body:
     """The chart at its plain size."""
     chosen = setting(chart, style)
-    return Body(chosen, set_lines(chosen, _broken(chosen)))
+    return Body(chosen, set_lines(chosen, break_lines(chosen, chosen.music_width)))
 
 
 def _at_size(chart: CompingChart, style: PageStyle, factor: float, plain: Body) -> Body | None:
     """The chart at another size; None where a larger one is no better than the plain one."""
     chosen = setting(chart, style, factor)
-    lines = _broken(chosen)
+    lines = break_lines(chosen, chosen.music_width)
     if factor > 1 and not _as_good(lines, plain.broken):
         return None
     return Body(chosen, set_lines(chosen, lines))
-
-
-def _broken(chosen: Setting) -> tuple[ChartLine, ...]:
-    return break_lines(chosen, chosen.width - chosen.gutter)
 
 
 def _as_good(lines: tuple[ChartLine, ...], plain: tuple[ChartLine, ...]) -> bool:

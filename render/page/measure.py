@@ -7,9 +7,6 @@ from dataclasses import dataclass
 from .cell import Cell, make_cell
 from .setting import Setting
 
-#: The least part of its size that a crowded bar may shrink to before it takes a second cell.
-LEAST = 0.72
-
 
 @dataclass(frozen=True, slots=True)
 class Space:

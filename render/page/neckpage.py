@@ -24,7 +24,7 @@ def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) that show the hand on the neck."""
     plain = replace(style, grids="none", analysis=False)
     chosen = setting(chart, plain, 1.0)
-    lines = [line for line in break_lines(chosen, chosen.width - chosen.gutter) if line.pieces]
+    lines = [line for line in break_lines(chosen, chosen.music_width) if line.pieces]
     head, top = draw_running_head(title_of(chart).name, style)
     bottom = style.frame[3] - foot_height(style)
     unit, neck = chosen.sizes.symbol, chosen.sizes.neck

@@ -109,7 +109,7 @@ def _cut(mark: Mark, left: float, right: float) -> Mark:
 
 
 def _lines(chosen: Setting) -> tuple[SetLine, ...]:
-    return set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter))
+    return set_lines(chosen, break_lines(chosen, chosen.music_width))
 
 
 def _title(chart: CompingChart) -> str:

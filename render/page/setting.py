@@ -40,6 +40,11 @@ class Setting:
         return right - left
 
     @property
+    def music_width(self) -> float:
+        """Width of what the gutter leaves for music."""
+        return self.width - self.gutter
+
+    @property
     def gutter(self) -> float:
         """Room left of the music, for section letters and the numbers of the neck map."""
         return 2.3 * self.sizes.small

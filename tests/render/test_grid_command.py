@@ -157,7 +157,7 @@ def test_a_bracket_is_cut_where_its_other_chord_is_left_out() -> None:
     """Bars 1 and 2 are a ii–V: each alone keeps its half, as wide as the bar, no wider."""
     chart = chart_of(LANTERNS)
     chosen = setting(chart, PageStyle())
-    (line, *_) = set_lines(chosen, break_lines(chosen, chosen.width - chosen.gutter))
+    (line, *_) = set_lines(chosen, break_lines(chosen, chosen.music_width))
     part = part_of(chosen, line, (1, 1))
     assert part is not None
     (piece,) = part.line.pieces

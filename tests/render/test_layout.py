@@ -22,7 +22,7 @@ PLAIN = PageStyle()
 
 def lines_of(text: str, style: PageStyle = PLAIN):
     chosen = setting(chart_of(text), style)
-    return chosen, break_lines(chosen, chosen.width - chosen.gutter)
+    return chosen, break_lines(chosen, chosen.music_width)
 
 
 def find(page: Page, text: str) -> list[Text]:
@@ -74,7 +74,7 @@ def test_crowded_bar_shrinks_then_widens_then_breaks() -> None:
     full = chosen.look.string
     assert lines[0].pieces[0].weight == 1
     shrunk, _ = lines_of("Key: C\n\nA:\n| C6 Dm7 | C6 | C6 | C6 ||\n", PageStyle(bars_per_line=5))
-    narrow = break_lines(shrunk, shrunk.width - shrunk.gutter)[0].pieces[0]
+    narrow = break_lines(shrunk, shrunk.music_width)[0].pieces[0]
     # A fifth of 504.4 is 100.9: too little for two grids at full size, enough at 0.72 of it.
     assert narrow.weight == 1
     assert 0.72 * full <= narrow.cells[0].look.string < full
