@@ -57,8 +57,8 @@ def sizes_of_head(style: PageStyle) -> tuple[float, float]:
     return (SMALL_TITLE, SMALL_SIDE) if style.paper == "a5" else (TITLE, SIDE)
 
 
-def facts(chart: CompingChart) -> tuple[str, str]:
-    """Key, meter, tempo and feel in one line; what the hand does in the other."""
+def facts(chart: CompingChart) -> tuple[str, ...]:
+    """Key, meter, tempo and feel in one line; what the hand does, if anything, in another."""
     header = chart.sheet.header
     key = chart.analysis.stated or chart.analysis.key
     first = [
@@ -69,6 +69,8 @@ def facts(chart: CompingChart) -> tuple[str, str]:
         first.append(f"tempo {header.tempo}")
     if header.feel:
         first.append(header.feel)
+    if all(grip is None for grip in chart.plan.grips):
+        return (DOT.join(first),)
     travel = chart.plan.travel
     low, high = travel.lowest_fret, travel.highest_fret
     moves = f"{travel.shifts} shift{'s' * (travel.shifts != 1)}"

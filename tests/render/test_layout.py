@@ -187,6 +187,13 @@ def test_untitled_tune() -> None:
     assert "Untitled" in texts(lay_out(chart_of("Key: C\n\nA:\n| C ||\n"), PLAIN).pages[0])
 
 
+def test_a_silent_tune_says_nothing_of_the_hand() -> None:
+    page = lay_out(chart_of("Key: F\n\nA:\n| N.C. | % ||\n"), PLAIN).pages[0]
+    texts = [item.string for item in page.items if isinstance(item, Text)]
+    assert "F major  ·  4/4" in texts
+    assert not any("shift" in text for text in texts)
+
+
 def test_punch_margin() -> None:
     # ISO 838: holes are 12 mm from the edge and 6 mm wide; 57 points are 20.1 mm.
     assert PageStyle(punch=True).frame[0] == 57
