@@ -15,7 +15,7 @@ from ..converter.hand.cautions import HAND_CAUTION
 from .drill_words import bars_of, drill_facts, how_to, notes_of, pattern_of, rhythm_words
 from .output import MARK
 from .report import report
-from .text_chart import KEY, WIDTH, lines_of_bars
+from .text_chart import WIDTH, lines_of_bars, strings_line
 
 
 def drill_text(drill: Drill) -> str:
@@ -32,7 +32,7 @@ def drill_text(drill: Drill) -> str:
     for number, exercise in enumerate(drill.exercises, 1):
         name = f"{number}. {exercise.name}"
         lines += ["", *([name, "=" * len(name)] if several else []), *_exercise(exercise, drill)]
-    lines += ["", KEY, "", f"Drill {MARK}"]
+    lines += ["", strings_line(drill.exercises[0].chart), "", f"Drill {MARK}"]
     return "\n".join(lines) + "\n"
 
 

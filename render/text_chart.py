@@ -2,7 +2,7 @@
 
 Takes a `CompingChart`, gives text that ends with a line end. Bars stand side by side with up to
 five rows: words (endings, jumps), chord symbols, numerals, grips as fret strings, their fingers.
-Frets and fingers run from string 6 to string 1; `x` and `-` are strings not played.
+Frets and fingers run from the lowest string to string 1; `x` and `-` are strings not played.
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ WIDTH: Final = 80
 BARS_A_LINE: Final = 4
 _JOINT: Final = 4  # columns that a bar line and the room after it take
 _INNER: Final = 15  # columns inside a bar: four of them with their bar lines fill the width
-KEY: Final = "Frets and fingers run from string 6 to string 1; x and - are strings not played."
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +44,19 @@ def text_chart(chart: CompingChart, analysis: bool = True) -> str:
     lines = heading_lines(chart)
     for section in chart.sheet.sections:
         lines += ["", *_section(section, cells)]
-    lines += ["", KEY]
+    lines += ["", strings_line(chart)]
     if analysis:
         lines += area_lines(chart)
     lines += ["", *travel_lines(chart), "", f"Chart {MARK}"]
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def strings_line(chart: CompingChart) -> str:
+    """How the rows of frets and fingers are read."""
+    lowest = len(chart.player.neck.tuning)
+    return (
+        f"Frets and fingers run from string {lowest} to string 1; x and - are strings not played."
+    )
 
 
 def lines_of_bars(chart: CompingChart, runs: Sequence[range]) -> list[list[str]]:

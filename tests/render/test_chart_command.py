@@ -167,6 +167,13 @@ def test_text_fits_eighty_columns(folder: Path, capsys: pytest.CaptureFixture[st
         assert any("x" in line and "|" in line for line in lines)
 
 
+def test_more_strings_are_counted(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    tuning = 'tuning = ["B1", "E2", "A2", "D3", "G3", "B3", "E4"]'
+    (folder / "seven.toml").write_text(tuning, encoding="utf-8")
+    assert run(["chart", "tram.txt", "--text", "--player", "seven.toml"]) == 0
+    assert "fingers run from string 7 to string 1" in capsys.readouterr().out
+
+
 def test_the_plan_explains_itself(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["chart", "tram.txt", "--explain"]) == 0
     told = capsys.readouterr().out
