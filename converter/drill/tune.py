@@ -54,12 +54,13 @@ def drill_of(
     for group in groups:
         exercises.append(_in_place(chart, group, practice))
         exercises.append(_round(chart, group, route, practice))
+    hard = hard_changes(chart)
     notes: tuple[str, ...] = ()
     if not groups:
-        notes = ("This tune has no ii–V–I: practise its dominants and its hard changes.",)
+        also = " and its hard changes" if hard else ""
+        notes = (f"This tune has no ii–V–I: practise dominants{also}.",)
         start = replace(route, start=chart.analysis.key.tonic)
         exercises.append(round_the_keys(find_named(STAND_IN), start, practice, chart.player))
-    hard = hard_changes(chart)
     if hard:
         exercises.append(_hard(chart, hard, practice))
     title = chart.sheet.header.title
