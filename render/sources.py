@@ -22,8 +22,9 @@ from ..grammar.text_file import MAX_BYTES, decoded
 from ..grammar.transpose import interval_for
 
 STDIN: Final = "-"
-#: The endings by which sheets are found in a folder.
-SUFFIXES: Final = (".txt", ".musicxml", ".xml", ".mxl")
+#: The endings by which scores are found in a folder, and all sheets.
+SCORES: Final = (".musicxml", ".xml", ".mxl")
+SUFFIXES: Final = (".txt", *SCORES)
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,7 +52,7 @@ _EPILOG = "\n\n".join(
 
 _route_options = group(
     click.option("--from", "tune", metavar="TUNE", help="The practice sheet of this tune."),
-    click.option("--key", metavar="KEY", help="The first key; typed chords are in it (C)."),
+    click.option("--key", metavar="KEY", help="The first key; that of typed chords or of TUNE."),
     click.option("--cycle", metavar="NAME", help="The way round the keys; listed below."),
     click.option("--keys", metavar="KEYS", help="These keys in this order: C,F,Bb."),
     click.option("--seed", type=int, metavar="N", help="All keys in the order that N draws."),

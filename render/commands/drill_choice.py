@@ -101,7 +101,8 @@ class DrillChoice:
         if self.keys and cycle not in (None, "keys"):
             refusals.told.append(f"--keys names the order itself: leave out --cycle {cycle}")
         if self.seed is not None and cycle not in (None, "random"):
-            refusals.told.append(f"--seed draws a random order: leave out --cycle {cycle}")
+            other = f"--cycle {cycle}" if self.cycle else "--keys"
+            refusals.told.append(f"--seed draws a random order: leave out {other}")
         if cycle == "random" and self.seed is None:
             refusals.told.append("a random order needs --seed N: the same number, the same order")
         if cycle == "keys" and not self.keys and not refusals.told:

@@ -162,7 +162,7 @@ def _held(chart: CompingChart, chord: Chord, wish: _Wish) -> _Picture:
                 drawn = _grid(chart, chord, grip, wish.style)
                 return _Picture(drawn.svg, f"bar {number}: {drawn.told}")
             there.append(str(written.chord))
-    names = ", ".join(dict.fromkeys(there))
+    names = ", ".join(dict.fromkeys(there)) or "no chords"
     raise click.UsageError(f"there is no {chord} in {bars_text(bars)}; there are {names}")
 
 

@@ -10,11 +10,10 @@ import click
 
 from ...grammar.sheet_writer import write_sheet
 from ..output import OutputError, is_folder, target, write_result, write_stdout
-from ..sources import STDIN, KeyChoice, load
+from ..sources import SCORES, STDIN, KeyChoice, load
 from .each import for_each, names_of, warn
-from .options import key_options, pick
+from .options import format_asked, key_options, pick
 
-_SCORES = (".musicxml", ".xml", ".mxl")
 _EXAMPLE = """\
 \b
 Examples:
@@ -55,6 +54,7 @@ def _check(task: _Task) -> None:
     if task.in_place and task.out is not None:
         raise click.UsageError("--in-place and -o say different places: give one of them")
     out = task.out
+    format_asked(None, out, ("txt",))
     folder = out is not None and is_folder(out)
     if task.many and not (task.in_place or folder):
         raise click.UsageError("several sheets: give --in-place, or a folder with -o FOLDER/")
@@ -63,7 +63,7 @@ def _check(task: _Task) -> None:
 def _tidy(name: str, task: _Task) -> None:
     if task.in_place and name == STDIN:
         raise OutputError("standard input cannot be rewritten in place")
-    if task.in_place and Path(name).suffix.lower() in _SCORES:
+    if task.in_place and Path(name).suffix.lower() in SCORES:
         raise OutputError(f"{name} is a score, and tidy writes text: name a file with -o")
     sheet = load(name, task.choice)
     warn(name, sheet)

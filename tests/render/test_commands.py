@@ -90,6 +90,11 @@ def test_tidy_asks_where_several_sheets_go(folder: Path, capsys: Output) -> None
     assert "give --in-place, or a folder" in capsys.readouterr().err
 
 
+def test_tidy_writes_text_under_no_other_name(folder: Path, capsys: Output) -> None:
+    assert run(["tidy", "tram.txt", "-o", "tram.pdf"]) == 2
+    assert "cannot write .pdf; there are: txt" in capsys.readouterr().err
+
+
 def test_tidy_through_all_twelve_keys_and_back(folder: Path, capsys: Output) -> None:
     assert run(["tidy", "tram.txt"]) == 0
     home = capsys.readouterr().out

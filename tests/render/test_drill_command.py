@@ -178,6 +178,7 @@ def test_a_file_of_others_is_kept(folder: Path, capsys: Output) -> None:
         (["ii-V-I", "--cycle", "keys"], "--keys C,F,Bb"),
         (["ii-V-I", "--keys", "C,H"], "did you mean B"),
         (["ii-V-I", "--keys", "C,F", "--cycle", "fourths"], "leave out --cycle fourths"),
+        (["ii-V-I", "--seed", "1", "--keys", "C"], "a random order: leave out --keys"),
         (["ii-V-I", "--seed", "1", "--cycle", "fourths"], "leave out --cycle fourths"),
         (["ii-V-I", "--strings", "7"], "--strings takes 6, 5, any, not '7'"),
         (["ii-V-I", "--strings", "any", "--octave"], "choose --strings 6 or 5"),

@@ -25,6 +25,7 @@ Output = pytest.CaptureFixture[str]
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "lanterns.txt").write_text(LANTERNS, encoding="utf-8")
+    (tmp_path / "still.txt").write_text("A:\n| N.C. ||\n", encoding="utf-8")
     return tmp_path
 
 
@@ -134,6 +135,7 @@ def test_what_the_reader_noticed_is_told(folder: Path, capsys: Output) -> None:
          "are Gm7, C7"),
         (["--from", "none.txt", "--line", "1"], "none.txt: no such file"),
         (["Dm7", "--up", "2"], "a chord alone has no key"),
+        (["Dm7", "--from", "still.txt"], "there is no Dm7 in bar 1; there are no chords"),
         (["Dm7", "-o", "dm7.pdf"], "cannot write .pdf; there are: svg"),
     ],
 )  # fmt: skip
