@@ -159,7 +159,8 @@ class Section:
 class Header:
     """What stands above the music; None or "" where the sheet does not say it.
 
-    `tempo` is in quarter notes a minute, dotted ones in 6/8 and its kin (`Meter.tempo_quarters`).
+    `tempo` counts the sheet's beats a minute (`Sheet.tempo_quarters`): quarter notes, dotted ones
+    where the tune begins in 6/8 or its kin.
     `other` keeps the lines whose names are not known, as (name, value).
     """
 
@@ -202,6 +203,15 @@ class Sheet:
     def chords(self) -> tuple[SheetChord, ...]:
         """Every written chord (and N.C.) in written order: what chord indices point into."""
         return tuple(chord for bar in self.bars for chord in bar.chords)
+
+    @property
+    def tempo_quarters(self) -> Fraction:
+        """The beat that its tempo counts, in quarter notes: that of its first whole bar.
+
+        Where the meter changes a quarter lasts as long as before (common practice, no source).
+        """
+        meter = next((bar.meter for bar in self.bars if not bar.pickup), self.header.meter)
+        return meter.tempo_quarters
 
     @property
     def stated_keys(self) -> tuple[Key | None, ...]:

@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Final
 
-from ...grammar.sheet import USUAL_TEMPO, Meter, Sheet, SheetChord
+from ...grammar.sheet import USUAL_TEMPO, Sheet, SheetChord
 from ..form import Form
 
 #: No change is reckoned faster than this, however short its chord is written.
@@ -30,7 +30,7 @@ class Playing:
 def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playing, ...]:
     """Every playing of a chord in one chorus, in order, N.C. left out.
 
-    `tempo` is in quarter notes a minute (dotted quarters in compound time), None for the sheet's.
+    `tempo` counts the beats of `Sheet.tempo_quarters` a minute, None for the sheet's own.
     """
     found: list[Playing] = []
     silence = 0.0
@@ -49,8 +49,8 @@ def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playin
 def _timed(sheet: Sheet, form: Form, tempo: int) -> Iterator[tuple[int | None, float]]:
     """The chords in played order with their seconds; None for silence, rests of many bars too."""
     first = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
-    meters = {bar.meter for bar in sheet.bars}
-    beat = {meter: float(Fraction(60, tempo) * _tempo_beats(meter)) for meter in meters}
+    quarter = Fraction(60, tempo) / sheet.tempo_quarters
+    beat = {bar.meter: float(quarter * 4 / bar.meter.unit) for bar in sheet.bars}
     for played in form.bars:
         sounding = form.sounding[played]
         bar = sheet.bars[sounding]
@@ -65,8 +65,3 @@ def _timed(sheet: Sheet, form: Form, tempo: int) -> Iterator[tuple[int | None, f
 def sounds(written: SheetChord) -> bool:
     """Whether a written chord is a chord at all, not silence."""
     return written.chord is not None and written.chord.kind != "none"
-
-
-def _tempo_beats(meter: Meter) -> Fraction:
-    """How many beats of the tempo one beat of the meter lasts: an eighth of 6/8 lasts a third."""
-    return Fraction(4, meter.unit) / meter.tempo_quarters

@@ -56,7 +56,7 @@ def _each(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iter
     overlap = _overlap(bars)
     before: Chorus | None = None
     for beats in settings.ladder or (settings.tempo or sheet.header.tempo or USUAL_TEMPO,):
-        tempo = _quarters(beats, meter)
+        tempo = beats * sheet.tempo_quarters
         ratio = settings.swing
         if ratio is None:
             ratio = _usual_ratio(sheet.header.feel, tempo, pattern)
@@ -76,8 +76,8 @@ def usual_swing(sheet: Sheet) -> Fraction:
     meter = _main_meter(sheet.bars)
     if pulse_quarters(meter) != 1:
         return EVEN
-    feel, tempo = sheet.header.feel, sheet.header.tempo or USUAL_TEMPO
-    return _usual_ratio(feel, _quarters(tempo, meter), usual_pattern(meter, feel))
+    feel, tempo = sheet.header.feel, (sheet.header.tempo or USUAL_TEMPO) * sheet.tempo_quarters
+    return _usual_ratio(feel, tempo, usual_pattern(meter, feel))
 
 
 def _usual_ratio(feel: str, tempo: Fraction, pattern: Pattern) -> Fraction:
@@ -87,11 +87,6 @@ def _usual_ratio(feel: str, tempo: Fraction, pattern: Pattern) -> Fraction:
 def _main_meter(bars: Sequence[Bar]) -> Meter:
     """The meter of the first whole bar."""
     return next((bar.meter for bar in bars if not bar.pickup), bars[0].meter)
-
-
-def _quarters(beats: int, meter: Meter) -> Fraction:
-    """A tempo in quarters a minute from the sheet's own beats."""
-    return beats * meter.tempo_quarters
 
 
 def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:

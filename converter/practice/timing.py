@@ -88,10 +88,10 @@ class SettingsError(ValueError):
 class Settings:
     """How to play a tune; None means "as the sheet says".
 
-    `tempo` and `ladder` count the sheet's own beats a minute: quarters, dotted quarters in 6/8,
-    9/8 and 12/8. `count_in` is in bars; it is clicked whatever `click` says, and again for each
-    tempo of the ladder. `choruses` are played at each tempo. `swing` is a ratio, None by tempo.
-    `bars` loops a part of the tune. Raises SettingsError when a number is out of range.
+    `tempo` and `ladder` count the sheet's own beats a minute (`Sheet.tempo_quarters`). `count_in`
+    is in bars; it is clicked whatever `click` says, and again for each tempo of the ladder.
+    `choruses` are played at each tempo. `swing` is a ratio, None by tempo. `bars` loops a part of
+    the tune. Raises SettingsError when a number is out of range.
     """
 
     tempo: int | None = None

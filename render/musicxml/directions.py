@@ -11,7 +11,7 @@ import xml.etree.ElementTree as ET
 from fractions import Fraction
 from typing import Final
 
-from ...grammar.sheet import Bar, Header
+from ...grammar.sheet import Bar, Sheet
 from .xml import add
 
 #: Swing is written as two whole numbers, the second no greater than this.
@@ -34,12 +34,12 @@ def add_rehearsal(parent: ET.Element, label: str) -> None:
     add(add(_direction(parent), "direction-type"), "rehearsal", label)
 
 
-def add_tempo(parent: ET.Element, header: Header, swing: Fraction) -> None:
+def add_tempo(parent: ET.Element, sheet: Sheet, swing: Fraction) -> None:
     """The metronome mark and the feel of the header, where it has them; `swing` is the ratio of
     its eighths.
     """
+    header, beat = sheet.header, sheet.tempo_quarters
     if header.tempo is not None:
-        beat = header.meter.tempo_quarters
         direction = _direction(parent)
         metronome = add(add(direction, "direction-type"), "metronome", parentheses="no")
         add(metronome, "beat-unit", "quarter")

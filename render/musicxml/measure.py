@@ -110,7 +110,7 @@ class MeasureWriter:
     def _words(self, measure: ET.Element, written: Written, first: bool) -> None:
         if first:
             sheet = self.chart.sheet
-            add_tempo(measure, sheet.header, usual_swing(sheet))
+            add_tempo(measure, sheet, usual_swing(sheet))
         if written.section is not None:
             self._section(measure, written.section, first and not written.bar.pickup)
         add_opening_signs(measure, written.bar)

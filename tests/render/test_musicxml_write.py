@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -172,10 +171,20 @@ def test_swing_and_tempo_are_said_to_players() -> None:
     assert [(child.tag, child.text) for child in swing] == [
         ("first", "7"), ("second", "2"), ("swing-type", "eighth"), ("swing-style", "medium swing"),
     ]  # fmt: skip
-    slow = replace(tune(), header=replace(tune().header, meter=Meter(6, 8), tempo=60, feel="even"))
+    six = Meter(6, 8)
+    bars = [bar(1, written("G dominant", 0, 6), meter=six)]
+    slow = sheet(bars, meter=six, tempo=60, feel="even")
     again = ET.fromstring(write_musicxml(chart(slow)))
     assert again.find(".//sound[@tempo]").get("tempo") == "90"  # type: ignore[union-attr]
     assert again.find(".//swing/straight") is not None
+
+
+def test_a_tempo_counts_the_beats_of_the_first_bar() -> None:
+    """Dotted quarters in 6/8, though the header, which says nothing, stands for 4/4."""
+    tune = read_sheet("Tempo: 60\n\nA:\nTime: 6/8\n| C6 ||\n")
+    data = write_musicxml(chart(tune))
+    assert ET.fromstring(data).find(".//sound[@tempo]").get("tempo") == "90"  # type: ignore[union-attr]
+    assert read_musicxml(data).header.tempo == 60
 
 
 def test_every_measure_is_as_long_as_its_meter() -> None:

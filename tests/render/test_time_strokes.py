@@ -12,8 +12,11 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from midneck.converter.form import unfold
+from midneck.converter.hand.playings import playings
 from midneck.converter.practice.rhythm import PATTERNS, RhythmError
 from midneck.converter.practice.timing import SettingsError
+from midneck.grammar.reader import read_sheet
 from support.performances import onsets, played
 from support.sheets import sheet_texts
 
@@ -33,6 +36,24 @@ def test_the_charleston_in_threes_takes_the_third_eighth(meter: str) -> None:
     """Pulse two and its third eighth: 3/2 + 2/2 quarters."""
     text = f"Time: {meter}\n\nA:\n| Dm7 | G7 | C6 | % ||\n"
     assert onsets(played(text, rhythm="charleston"))[:2] == [0, Fraction(5, 2)]
+
+
+@pytest.mark.parametrize(
+    ("first", "later", "seconds"), [("4/4", "6/8", [2.0, 1.5]), ("6/8", "4/4", [1.0, 4 / 3])]
+)
+def test_a_quarter_lasts_as_long_whatever_the_meter(
+    first: str, later: str, seconds: list[float]
+) -> None:
+    """At 120, quarters or dotted quarters as the tune begins; the hand reckons with the same."""
+    text = f"Tempo: 120\nTime: {first}\n\nA:\n| Dm7 ||\n\nTime: {later}\nB:\n| G7 ||\n"
+    sheet = read_sheet(text)
+    hurry = [one.seconds for one in playings(sheet, unfold(sheet))]
+    performance = played(text)
+    middle = next(stroke.at for stroke in performance.strokes if stroke.chord == 1)
+    bar, whole = performance.seconds(middle), performance.seconds(performance.length)
+    assert hurry == pytest.approx(seconds)
+    assert [bar, whole - bar] == pytest.approx(seconds)
+    assert played(text, bars=(2, 2)).tempi == performance.tempi
 
 
 def test_silence_is_not_played() -> None:
