@@ -47,7 +47,7 @@ def item_named(action: str, text: str) -> Item:
 def _tone(word: str) -> Tone:
     if word[0] in "mj":
         return Tone(7)
-    number = word.lstrip("b#+-x♮𝄫𝄪")
+    number = word.lstrip("b#+-♮𝄫𝄪")
     sign = word.removesuffix(number)
     degree, alteration = int(number), _ACCIDENTALS[sign]
     if degree == 7:
