@@ -18,7 +18,9 @@ PROGRESSION_MISTAKES: Final[dict[str, Mistake]] = {
         ("I | " * 70, "I" + " | %" * 70, "| ii7 V7 |" + " % |" * 40),
     ),
     "stray": Mistake(
-        "neither a numeral nor a chord", "a numeral such as ii7, bVII7, V7/ii", ("ii7 qV7 I6",)
+        "neither a numeral nor a chord",
+        "a numeral such as ii7, bVII7, V7/ii",
+        ("ii7 qV7 I6", "#bII7 I6", "ii7 V7/b#ii"),
     ),
     "bad-quality": Mistake(
         "not a quality", "one as after a chord's root: 7, m7, maj7, ø7, 7b9", ("ii7xyz V7 I6",)
