@@ -79,7 +79,7 @@ def _document(
     drill: Drill, style: PageStyle, pages: list[list[Item]], outline: list[OutlineEntry]
 ) -> Document:
     width, height = style.size
-    legend = legend_of(drill.exercises[0].chart, style)
+    legend = legend_of([exercise.chart for exercise in drill.exercises], style)
     out = tuple(
         Page(width, height, (*items, *draw_foot(legend, style, number + 1, len(pages))))
         for number, items in enumerate(pages)

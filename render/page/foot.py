@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ...converter.chart import CompingChart
 from ...converter.hand.cautions import HAND_CAUTION_SHORT, stretches
 from .blocks import LEADING, wrapped
 from .fonts import REGULAR, measure, spans
 from .grid import mark
-from .items import Circle, Item, Line, Rect, Text
-from .neckmap import SHADE
+from .items import Item, Line, Rect, Text
+from .neckmap import SHADE, root_mark, root_string
 from .style import LARGE_PT, SOFT, PageStyle
 
-#: Marks, by name, with what they mean.
-Legend = list[tuple[tuple[str, ...], str]]
+#: Marks, by name (roots on the neck by their string), with what they mean.
+Legend = list[tuple[tuple[str | int, ...], str]]
 
 GRID_LEGEND: Legend = [
     (("root",), "root"),
@@ -74,33 +76,43 @@ def draw_foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[I
             break
         for place, shape in enumerate(shapes):
             middle = x + (0.45 + 1.05 * place) * size
-            items.append(_legend_mark(shape, middle, y - 0.33 * size, 0.36 * size))
+            items += _legend_mark(shape, middle, y - 0.33 * size, 0.36 * size)
         items.append(Text(start, y, tuple(spans(words, REGULAR, size)), SOFT))
         x = start + width + 1.2 * size
     return items
 
 
-def legend_of(chart: CompingChart, style: PageStyle) -> Legend:
-    """The marks of a chart's pages."""
+def legend_of(charts: Sequence[CompingChart], style: PageStyle) -> Legend:
+    """The marks of the pages of charts that one player plays."""
     rows: Legend = []
     if style.grids != "none":
         rows += GRID_LEGEND
     if style.neck_map != "none":
-        low, high = chart.player.window
+        low, high = charts[0].player.window
         rows.append((("step",), "hand along the neck"))
         rows.append((("shade",), f"frets {low}–{high}"))
-        rows.append((("six", "five"), "root on string 6, on 5"))
+        rows += _roots(charts)
     return rows
 
 
-def _legend_mark(shape: str, x: float, y: float, radius: float) -> Item:
+def _roots(charts: Sequence[CompingChart]) -> Legend:
+    """The marks of the strings that roots lie on: one for 6, one for 5, one for all others."""
+    grips = (grip for chart in charts for grip in chart.plan.grips if grip is not None)
+    strings = {string for grip in grips if (string := root_string(grip)) is not None}
+    groups = strings & {6}, strings & {5}, strings - {6, 5}
+    parts = [sorted(group, reverse=True) for group in groups if group]
+    if not parts:
+        return []
+    words = (" or ".join(map(str, part)) for part in parts)
+    return [(tuple(part[0] for part in parts), "root on string " + ", on ".join(words))]
+
+
+def _legend_mark(shape: str | int, x: float, y: float, radius: float) -> list[Item]:
     """A mark of the legend in its place."""
+    if isinstance(shape, int):
+        return root_mark(shape, (x, y), radius, 0.8)
     if shape == "step":
-        return Line(x - 1.1 * radius, y, x + 1.1 * radius, y, 0.9)
+        return [Line(x - 1.1 * radius, y, x + 1.1 * radius, y, 0.9)]
     if shape == "shade":
-        return Rect(x - radius, y - radius, 2 * radius, 2 * radius, SHADE - 0.05)
-    if shape == "six":
-        return Circle(x, y, radius)
-    if shape == "five":
-        return Circle(x, y, radius * 0.9, 1.0, 0.0, 0.8)
-    return mark(shape, x, y, radius)
+        return [Rect(x - radius, y - radius, 2 * radius, 2 * radius, SHADE - 0.05)]
+    return [mark(shape, x, y, radius)]

@@ -180,7 +180,7 @@ def _document(
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
         pages += second_pages(chart, style)
     width, height = style.size
-    legend = legend_of(chart, style)
+    legend = legend_of([chart], style)
     out = tuple(
         Page(width, height, (*items, *draw_foot(legend, style, number + 1, len(pages))))
         for number, items in enumerate(pages)

@@ -1,8 +1,8 @@
 """Draw where the hand goes along the neck over a stretch of time, at a given place.
 
 Time runs to the right, frets run upwards: the path is the hand position, the player's window is
-shaded, and a mark tells the string of the root (filled 6, open 5, half filled 4). The picture is
-ours.
+shaded, and a mark tells the string of the root (filled 6, open 5, half filled any other). The
+picture is ours.
 """
 
 from __future__ import annotations
@@ -101,11 +101,16 @@ def _path(stops: Sequence[Stop], right: float, top: float, scale: NeckScale) -> 
 def _stop_mark(stop: Stop, y: float, radius: float) -> list[Item]:
     if stop.root is None:
         return [Line(stop.x, y - radius, stop.x, y + radius, 0.8)]
-    if stop.root == 6:
-        return [Circle(stop.x, y, radius, 0.0)]
-    ring: list[Item] = [Circle(stop.x, y, radius * 0.9, 1.0, 0.0, 0.9)]
-    if stop.root != 5:
-        ring.append(Circle(stop.x, y, radius * 0.35, 0.0))
+    return root_mark(stop.root, (stop.x, y), radius, 0.9)
+
+
+def root_mark(string: int, at: tuple[float, float], radius: float, line: float) -> list[Item]:
+    """The mark of a root on a string, `line` the thickness of its ring: what the legend shows."""
+    if string == 6:
+        return [Circle(*at, radius, 0.0)]
+    ring: list[Item] = [Circle(*at, radius * 0.9, 1.0, 0.0, line)]
+    if string != 5:
+        ring.append(Circle(*at, radius * 0.35, 0.0))
     return ring
 
 

@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from midneck.converter.hand.grip import Grip, VoicedNote, Voicing
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
+from midneck.grammar.chord import Tone
 from midneck.render.page import Heading, PageStyle, lay_out
 from midneck.render.page.flow import break_lines
+from midneck.render.page.foot import legend_of
 from midneck.render.page.items import Circle, Page, Text
 from midneck.render.page.line import neck_stops, set_lines
 from midneck.render.page.names import key_text, signed
@@ -18,6 +21,7 @@ from support.charts import FERRYMAN, LANTERNS, chart_of
 from support.pages import smallest_text, texts
 
 PLAIN = PageStyle()
+NO_GRIDS = PageStyle(grids="none")
 
 
 def lines_of(text: str, style: PageStyle = PLAIN):
@@ -192,6 +196,30 @@ def test_a_silent_tune_says_nothing_of_the_hand() -> None:
     texts = [item.string for item in page.items if isinstance(item, Text)]
     assert "F major  ·  4/4" in texts
     assert not any("shift" in text for text in texts)
+
+
+@pytest.mark.parametrize(
+    ("bars", "said"),
+    [
+        ("G7<3 x 3 4 x x> | C7<x 3 2 3 x x> | F7<x x 3 5 4 5>", "6, on 5, on 4"),
+        ("C7<x 3 2 3 x x> | D7<x 5 4 5 x x>", "5"),
+        ("F7<x x 3 5 4 5> | G7<3 x 3 4 x x>", "6, on 4"),
+        ("N.C.", None),
+    ],
+)
+def test_the_legend_tells_the_strings_that_roots_lie_on(bars: str, said: str | None) -> None:
+    page = lay_out(chart_of(f"A:\n| {bars} ||\n"), PLAIN).pages[0]
+    found = [text for text in texts(page) if text.startswith("root on string")]
+    assert found == ([] if said is None else [f"root on string {said}"])
+
+
+def test_one_mark_stands_for_roots_on_strings_other_than_6_and_5() -> None:
+    chart = chart_of("A:\n| B7 | F7 ||\n")
+    roots = Voicing((VoicedNote(7, 2, 37, Tone(1)),)), Voicing((VoicedNote(4, 3, 53, Tone(1)),))
+    frets = (2, *[None] * 6), (*[None] * 3, 3, *[None] * 3)
+    grips = tuple(Grip(*each, each[1], 2) for each in zip(roots, frets, strict=True))
+    chart = replace(chart, plan=replace(chart.plan, grips=grips))
+    assert legend_of([chart], NO_GRIDS)[-1] == ((7,), "root on string 7 or 4")
 
 
 def test_punch_margin() -> None:
