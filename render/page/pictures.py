@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from ...converter.chart import CompingChart
@@ -25,20 +24,14 @@ BORDER = 8.0
 LINE_GAP = 14.0
 
 
-def grid_svg(
-    chord: Chord,
-    grip: Grip,
-    captions: Sequence[str] = (),
-    mirrored: bool = False,
-    symbols: Symbols = "signs",
-) -> str:
-    """The symbol and grid of one chord as SVG, with lines of small text below it."""
+def grid_svg(chord: Chord, grip: Grip, mirrored: bool = False, symbols: Symbols = "signs") -> str:
+    """The symbol and grid of one chord as SVG."""
     look = GridLook(
         string=14.0, fret=17.0, finger=12.0, number=12.0, rows=max(4, rows_needed(grip)),
         strings=len(grip.frets), mirrored=mirrored,
     )  # fmt: skip
-    block = captioned_grid(chord, grip, captions, look, SymbolLook(28.0, 11.0, symbols))
-    return _picture(list(block.items), "grid")
+    block = captioned_grid(chord, grip, (), look, SymbolLook(28.0, 11.0, symbols))
+    return _picture(list(block.items), f"Fret grid of {chord}")
 
 
 def line_count(chart: CompingChart, style: PageStyle | None = None) -> int:
