@@ -9,7 +9,6 @@ from typing import Final, Literal
 from .pitch import PitchName, parse_pitch_name
 
 Mode = Literal["major", "minor"]
-MODES: Final[tuple[Mode, ...]] = ("major", "minor")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +22,11 @@ class Key:
     def fifths(self) -> int:
         """Sharps (positive) or flats (negative) of the key signature."""
         return self.tonic.fifths - (3 if self.mode == "minor" else 0)
+
+    @property
+    def short(self) -> str:
+        """The key as players write it: `Bb`, `F#m`."""
+        return f"{self.tonic}{'m' if self.mode == 'minor' else ''}"
 
     def __str__(self) -> str:
         return f"{self.tonic} {self.mode}"

@@ -13,7 +13,6 @@ from typing import Final
 
 from .bar_text import bar_content, fitted_bar
 from .body import CODA_LABEL
-from .key import Key
 from .sheet import Bar, Header, Meter, Section, Sheet
 
 BARS_A_LINE: Final = 4
@@ -48,11 +47,6 @@ def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     return "\n".join(lines) + "\n"
 
 
-def key_text(key: Key) -> str:
-    """A key as players write it: `Bb`, `F#m`."""
-    return f"{key.tonic}{'m' if key.mode == 'minor' else ''}"
-
-
 def meter_text(meter: Meter) -> str:
     """A meter as it is typed: `6/8`, `C|` for cut time."""
     return "C|" if meter.cut else str(meter)
@@ -69,7 +63,7 @@ def _header_lines(header: Header) -> list[str]:
     known = [
         ("Title", header.title),
         ("By", header.by),
-        ("Key", "" if header.key is None else key_text(header.key)),
+        ("Key", "" if header.key is None else header.key.short),
         ("Time", meter_text(header.meter)),
         ("Tempo", "" if header.tempo is None else str(header.tempo)),
         ("Feel", header.feel),
@@ -88,7 +82,7 @@ def _section_head(sheet: Sheet, index: int) -> list[str]:
     elif label:
         lines.append(f"{label}:")
     if section.key is not None:
-        lines.append(f"Key: {key_text(section.key)}")
+        lines.append(f"Key: {section.key.short}")
     return [*lines, *(f'"{_one_line(text)}"' for text in section.text)]
 
 

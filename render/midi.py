@@ -156,8 +156,7 @@ def key_name(key: Key) -> str:
 
     Source of the limit: Standard MIDI Files 1.0, the key signature event.
     """
-    named = transpose_key(key, Interval(0, 0))
-    return f"{named.tonic}m" if named.mode == "minor" else str(named.tonic)
+    return transpose_key(key, Interval(0, 0)).short
 
 
 def _latin(text: str) -> str:

@@ -14,7 +14,6 @@ from typing import Final
 from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression
-from ...grammar.sheet_writer import key_text
 from ..hand.player import Player
 from .cycles import Cycle, Rounds, find_cycle, named_keys, shuffled, stepped
 from .laid import laid
@@ -108,7 +107,7 @@ def _block(
         Sounding(numeral.chord_in(key), bars, numeral)
         for numeral, bars in zip(progression.numerals, lengths, strict=True)
     )
-    return Block(key_text(key), key, sounding, number, opens)
+    return Block(key.short, key, sounding, number, opens)
 
 
 def rounds_of(cycle: Cycle, route: Route, mode: Mode) -> Rounds:

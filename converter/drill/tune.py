@@ -18,7 +18,6 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.progression import Progression, Step
 from ...grammar.progression_reader import read_progression
-from ...grammar.sheet_writer import key_text
 from ..chart import CompingChart
 from ..form_text import bars_text
 from ..harmony.analysis import Area
@@ -87,7 +86,7 @@ def _loop(chart: CompingChart, indices: Sequence[int], key: Key) -> Block:
             pin = None if grip is None else grip.frets
             numeral = numeral_of(chord, key)
             sounding.append(Sounding(chord, Fraction(2 if last else 1), numeral, pin))
-    return Block(key_text(key), key, tuple(sounding), opens=True)
+    return Block(key.short, key, tuple(sounding), opens=True)
 
 
 def _looped(

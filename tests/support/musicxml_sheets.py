@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+from typing import get_args
 
 from hypothesis import strategies as st
 from midneck.grammar.chord import Chord
-from midneck.grammar.key import MODES, Key
+from midneck.grammar.key import Key, Mode
 from midneck.grammar.pitch import LETTERS, PitchName, Tone
 from midneck.grammar.quality import KIND_TONES, changes_to
 from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet, SheetChord
@@ -20,7 +21,9 @@ PITCHES = st.builds(PitchName, st.sampled_from(LETTERS), st.integers(-1, 1))
 #: Degrees that a symbol can name; 8, 10 and 12 are 1, 3 and 5.
 TONES = st.builds(Tone, st.sampled_from([2, 3, 4, 5, 6, 7, 9, 11, 13]), st.integers(-1, 1))
 #: Keys that a signature can show.
-KEYS = st.builds(Key, PITCHES, st.sampled_from(MODES)).filter(lambda key: abs(key.fifths) <= 7)
+KEYS = st.builds(Key, PITCHES, st.sampled_from(get_args(Mode))).filter(
+    lambda key: abs(key.fifths) <= 7
+)
 METERS = st.sampled_from(
     [Meter(4, 4), Meter(3, 4), Meter(6, 8), Meter(2, 2, cut=True), Meter(5, 4), Meter(12, 8)]
 )
