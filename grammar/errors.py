@@ -10,6 +10,8 @@ from typing import Final
 SHOWN_PROBLEMS: Final = 50
 #: Longer source lines are cut around the caret when they are printed.
 SHOWN_COLUMNS: Final = 100
+#: A longer offending piece is cut where it stands in the message.
+SHOWN_TEXT: Final = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,7 @@ def problem_text(problem: Problem, name: str = "") -> str:
         place += [str(problem.line), str(problem.column)]
     said = f"{':'.join(place)}: {problem.message}"
     if problem.text:
-        said += f" '{_cut(problem.text, 40)}'"
+        said += f" '{_cut(problem.text)}'"
     if problem.expected:
         said += f"; expected {problem.expected}"
     if problem.suggestion:
@@ -82,5 +84,5 @@ def _columns(char: str) -> int:
     return 2 if unicodedata.east_asian_width(char) in "WF" else 1
 
 
-def _cut(text: str, most: int) -> str:
-    return text if len(text) <= most else text[: most - 1] + "…"
+def _cut(text: str) -> str:
+    return text if len(text) <= SHOWN_TEXT else text[: SHOWN_TEXT - 1] + "…"

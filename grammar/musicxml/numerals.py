@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from ..key import Key, Mode
+from ..numeral import ROMAN
 from ..pitch import LETTER_SEMITONES, Interval, PitchName
 from ..transpose import plain_name
 from .node import Node
 
 #: Theoretical keys are read too: G sharp major has eight sharps.
 MAX_FIFTHS: Final = 11
-_ROMAN: Final = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
 _FUNCTION: Final = re.compile(r"([b#♭♯]*)(VII|VI|IV|V|III|II|I)(?![IVX])", re.IGNORECASE)
 _MINOR_THIRDS: Final = (3, 6, 7)
 #: Other modes lean to the side of their third; the tonic's place above the signature's major, in
@@ -75,7 +75,7 @@ def function_root(text: str, key: Signature | None, tonic: PitchName | None) -> 
         home = key.key
     else:
         return None
-    return _on_scale(home, _ROMAN[roman.upper()], alteration, ())
+    return _on_scale(home, ROMAN.index(roman.upper()) + 1, alteration, ())
 
 
 def numeral_root(node: Node, key: Signature | None) -> PitchName | None:
