@@ -17,12 +17,11 @@ from .beats import Share, beats_of, counted, even, words_a_bar
 from .errors import Problem
 from .mistakes import mistake
 from .passages import MAX_TIMES
-from .sheet import Bar, Meter, Place, SheetChord
+from .sheet import WHOLE_FILE, Bar, Meter, Place, SheetChord
 from .words import BarLine, Word
 
 #: The opening of a bar that nothing special begins.
 NO_MARK: Final = BarLine("|", 0)
-TOP: Final = Place(0, 0)
 #: The signs that stand at the end of a bar.
 _AT_END: Final = ("to_coda", "fine", "jump")
 
@@ -39,7 +38,7 @@ class BarReader:
     problems: list[Problem]
     bars: list[Bar] = field(default_factory=list)
     opening: BarLine = NO_MARK
-    opening_place: Place = TOP
+    opening_place: Place = WHOLE_FILE
     signs: dict[str, Place] = field(default_factory=dict)
     last: SheetChord | None = None
     typed_counts: dict[int, Place] = field(default_factory=dict)

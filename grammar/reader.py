@@ -23,13 +23,12 @@ from .header import read_header
 from .lines import Line, is_music, known_name, read_lines, source_lines
 from .mistakes import MAX_MISTAKES, mistake
 from .passages import check_counts, find_passages, settled_bars
-from .sheet import Comment, Place, Sheet
+from .sheet import WHOLE_FILE, Comment, Sheet
 from .structure import check_structure
 from .text_file import MAX_BYTES, read_text
 
 MAX_LINES: Final = 20_000
 MAX_BARS: Final = 20_000
-_WHOLE: Final = Place(0, 0)
 
 
 def read_file(path: Path | str) -> Sheet:
@@ -44,9 +43,9 @@ def read_sheet(text: str, name: str = "") -> Sheet:
     sources = source_lines(text)
     sheet = None
     if len(text) > MAX_BYTES:
-        problems.append(mistake("too-large", _WHOLE, most=MAX_BYTES))
+        problems.append(mistake("too-large", WHOLE_FILE, most=MAX_BYTES))
     elif len(sources) > MAX_LINES:
-        problems.append(mistake("too-many-lines", _WHOLE, most=MAX_LINES))
+        problems.append(mistake("too-many-lines", WHOLE_FILE, most=MAX_LINES))
     else:
         sheet = _sheet(read_lines(sources), problems)
     if problems or sheet is None:
@@ -56,7 +55,7 @@ def read_sheet(text: str, name: str = "") -> Sheet:
 
 def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
     if not lines:
-        problems.append(mistake("empty-file", _WHOLE))
+        problems.append(mistake("empty-file", WHOLE_FILE))
         return None
     warnings: list[str] = []
     top = _header_length(lines)
@@ -70,14 +69,14 @@ def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
             problems.append(mistake("too-many-bars", line.place, most=MAX_BARS))
             return None
         if len(problems) > MAX_MISTAKES:
-            end = mistake("too-many-mistakes", _WHOLE, most=MAX_MISTAKES, line=line.number)
+            end = mistake("too-many-mistakes", WHOLE_FILE, most=MAX_MISTAKES, line=line.number)
             problems.append(end)
             return None
     body.finish()
     bars, sections = tuple(body.bars), tuple(body.sections)
     if not bars:
         if not problems:
-            problems.append(mistake("no-bars", _WHOLE))
+            problems.append(mistake("no-bars", WHOLE_FILE))
         return None
     if all(section.recalls != -1 for section in sections):
         problems += check_structure(bars, sections)

@@ -36,6 +36,10 @@ class Place:
     column: int
 
 
+#: The place of what stands in no line: the file as a whole.
+WHOLE_FILE: Final = Place(0, 0)
+
+
 @dataclass(frozen=True, slots=True)
 class Meter:
     """A time signature: `beats` of a 1/`unit` note each; `cut` when it was written as cut time."""

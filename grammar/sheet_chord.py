@@ -7,7 +7,7 @@ from .chord_errors import ChordError
 from .chord_reader import parse_chord
 from .errors import Problem
 from .mistakes import MAX_MISTAKES, mistake
-from .sheet import Place
+from .sheet import WHOLE_FILE, Place
 
 
 def read_chord(text: str, place: Place, problems: list[Problem]) -> Chord | None:
@@ -26,4 +26,4 @@ def read_chord(text: str, place: Place, problems: list[Problem]) -> Chord | None
 
 def names_chord(text: str) -> bool:
     """Whether a word is a chord symbol."""
-    return read_chord(text, Place(0, 0), []) is not None
+    return read_chord(text, WHOLE_FILE, []) is not None

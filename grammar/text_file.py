@@ -13,7 +13,7 @@ from typing import Final
 from .errors import Problem, SheetError
 from .lines import source_lines
 from .mistakes import mistake
-from .sheet import Place
+from .sheet import WHOLE_FILE, Place
 
 MAX_BYTES: Final = 4_000_000
 READ_KINDS: Final = "a sheet as UTF-8 text (.txt), or MusicXML (.musicxml, .xml, .mxl)"
@@ -55,19 +55,18 @@ def decoded(data: bytes, name: str = "") -> str:
 
 
 def _refusal(data: bytes) -> Problem | None:
-    whole = Place(0, 0)
     if len(data) > MAX_BYTES:
-        return mistake("too-large", whole, most=MAX_BYTES)
+        return mistake("too-large", WHOLE_FILE, most=MAX_BYTES)
     start = data[:64].removeprefix(b"\xef\xbb\xbf").lstrip().lower()
     for signature, kind in _SIGNATURES:
         # A section may be called RIFF.
         if data.startswith(signature) and not data.startswith(signature + b":"):
-            return mistake("other-kind", whole, kind=kind, read=READ_KINDS)
+            return mistake("other-kind", WHOLE_FILE, kind=kind, read=READ_KINDS)
     for signature, kind in _MARKUP:
         if start.startswith(signature):
-            return mistake("other-kind", whole, kind=kind, read=READ_KINDS)
+            return mistake("other-kind", WHOLE_FILE, kind=kind, read=READ_KINDS)
     if b"\0" in data:
-        return mistake("binary-file", whole, offset=data.index(b"\0"), read=READ_KINDS)
+        return mistake("binary-file", WHOLE_FILE, offset=data.index(b"\0"), read=READ_KINDS)
     return None
 
 
