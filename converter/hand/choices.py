@@ -14,7 +14,6 @@ from .candidates import Candidates, candidates, gathered
 from .grip import VoicedNote, Voicing, written_frets
 from .plan import PlanError
 from .player import Player
-from .playings import sounds
 from .taste import guide_tones, named_tones
 from .wishes import PlanWishes, Style
 
@@ -60,7 +59,7 @@ def choices_of(
     alike: dict[tuple[Chord | None, Frets | None, RootWish], Candidates] = {}
     problems = []
     for index, written in enumerate(sheet.chords):
-        if not sounds(written):
+        if written.chord is None:
             continue
         try:
             root = _root_wish(wishes, index, index == first)

@@ -19,7 +19,7 @@ from .eliminate import Solution, solve
 from .graph import LabelGraph, build, changes_of
 from .plan import GripPlan
 from .player import Player
-from .playings import Playing, playings, sounds
+from .playings import Playing, playings
 from .smooth import smooth_graph, taught_inside_window
 from .travel import travel_of
 from .wishes import PlanWishes
@@ -95,7 +95,8 @@ def finished(task: Task, solution: Solution) -> GripPlan:
     written = [grip for grip in grips if grip is not None]
     gap = max(solution.cost - solution.bound, 0.0)
     rest = iter(played)
-    order = tuple(next(rest) if sounds(chords[chord]) else None for chord in task.form.chords)
+    sounding = (chords[chord].chord is not None for chord in task.form.chords)
+    order = tuple(next(rest) if sounds else None for sounds in sounding)
     travel = travel_of(played, written, task.player, gap)
     travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.wishes.smooth)
     return GripPlan(grips, solution.cost, travel, order)

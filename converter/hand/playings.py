@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Final
 
-from ...grammar.sheet import USUAL_TEMPO, Sheet, SheetChord
+from ...grammar.sheet import USUAL_TEMPO, Sheet
 from ..form import Form
 
 #: No change is reckoned faster than this, however short its chord is written.
@@ -56,12 +56,7 @@ def _timed(sheet: Sheet, form: Form, tempo: int) -> Iterator[tuple[int | None, f
         bar = sheet.bars[sounding]
         for index, written in enumerate(bar.chords, first[sounding]):
             seconds = max(float(written.beats) * beat[bar.meter], LEAST_SECONDS)
-            yield (index if sounds(written) else None), seconds
+            yield (None if written.chord is None else index), seconds
         if not bar.chords:
             beats = max(sheet.bars[played].rest_bars, 1) * bar.meter.beats
             yield None, beats * beat[bar.meter]
-
-
-def sounds(written: SheetChord) -> bool:
-    """Whether a written chord is a chord at all, not silence."""
-    return written.chord is not None and written.chord.kind != "none"
