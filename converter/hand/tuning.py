@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 
-from ...grammar.pitch import PitchName
+from ...grammar.pitch import ACCIDENTALS, PitchName
 
-_NAME = re.compile(r"([A-G])([b#]?)(-?\d)")
+_NAME = re.compile(r"([A-G])([b#♭♯]?)(-?\d)")
 
 
 def midi_number(name: str) -> int:
@@ -19,5 +19,4 @@ def midi_number(name: str) -> int:
     if match is None:
         raise ValueError(f"{name!r} is not a note name with its octave, such as E2 or Bb1")
     letter, sign, octave = match.groups()
-    pitch = PitchName(letter, {"": 0, "#": 1, "b": -1}[sign])
-    return 12 * (int(octave) + 1) + PitchName(letter).pitch_class + pitch.alteration
+    return 12 * (int(octave) + 1) + PitchName(letter).pitch_class + ACCIDENTALS[sign]

@@ -24,9 +24,10 @@ def test_open_strings_are_the_pitches_of_the_standard_tuning() -> None:
     assert pitch.Pitch("A2").frequency == pytest.approx(440.0 * 2 ** ((45 - 69) / 12))
 
 
-@pytest.mark.parametrize("name", ["C4", "Bb1", "F#3", "B0", "Cb4", "B#3"])
+@pytest.mark.parametrize("name", ["C4", "Bb1", "F#3", "B0", "Cb4", "B#3", "E♭2", "F♯3"])
 def test_note_names_are_numbered_as_music21_does(name: str) -> None:
-    assert midi_number(name) == pitch.Pitch(name.replace("b", "-")).midi
+    spelled = name.translate(str.maketrans("b♭♯", "--#"))
+    assert midi_number(name) == pitch.Pitch(spelled).midi
 
 
 def test_the_lowest_octave_is_that_of_music21() -> None:
