@@ -17,7 +17,7 @@ TITLE, SIDE = 24.0, 10.0
 SMALL_TITLE, SMALL_SIDE = 19.0, 9.0
 LARGE_TITLE, LARGE_SIDE = 30.0, 18.0
 DOT: Final = "  ·  "
-#: The smallest part of its size that a long title may shrink to before it takes two lines.
+#: The smallest part of its size that a long text may shrink to before it takes more lines.
 SHRINK: Final = 0.7
 
 

@@ -1,10 +1,17 @@
-"""A section's name in its box, the player's text, and sections that are played again."""
+"""A section's name in its box, the player's text, and sections that are played again.
+
+A text that is somewhat too long for one line shrinks; a longer one takes more lines.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from ...grammar.sheet import Section
+from .blocks import LEADING, wrapped
 from .flow import ChartLine
 from .fonts import BOLD, REGULAR, fitted, measure, spans
+from .header import SHRINK
 from .items import Item, Rect, Text
 from .names import key_name
 from .setting import Setting
@@ -13,11 +20,56 @@ from .setting import Setting
 LABEL, BOX = 1.15, 1.3
 
 
-def needs_row(setting: Setting, line: ChartLine) -> bool:
-    """Whether a section's name is too long for the gutter, or player's text stands beside it."""
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Words beside a section's box: lines of one size, and how far from the left they begin."""
+
+    lines: tuple[str, ...]
+    size: float
+    x: float
+
+    @property
+    def more(self) -> float:
+        """Height of the lines below the first."""
+        return LEADING * self.size * (len(self.lines) - 1)
+
+    def at(self, left: float, baseline: float) -> list[Item]:
+        """Its items, the first line on a baseline."""
+        return [
+            Text(
+                left + self.x,
+                baseline + place * LEADING * self.size,
+                tuple(spans(line, REGULAR, self.size)),
+            )
+            for place, line in enumerate(self.lines)
+        ]
+
+
+def _beside(setting: Setting, words: str, size: float, x: float) -> Beside:
+    """Words in one line of a size or smaller; in more where that would get too small."""
+    room, least = setting.width - x, max(setting.sizes.least, SHRINK * size)
+    fit = fitted(words, REGULAR, size, room)
+    if fit >= least:
+        return Beside((words,), fit, x)
+    return Beside(tuple(wrapped(words, REGULAR, least, room)), least, x)
+
+
+def label_height(setting: Setting, line: ChartLine) -> float:
+    """The height of the row of a section's name and the player's text, 0 where it has none."""
     section = setting.chart.sheet.sections[line.section]
-    if not line.begins:
-        return False
+    if not line.begins or not _needs_row(setting, section):
+        return 0.0
+    return 1.9 * setting.sizes.small + _text_beside(setting, section).more
+
+
+def recall_height(setting: Setting, line: ChartLine) -> float:
+    """The height of a section that is played again without being written out."""
+    section = setting.chart.sheet.sections[line.section]
+    return 1.7 * setting.sizes.small + _again_beside(setting, section).more
+
+
+def _needs_row(setting: Setting, section: Section) -> bool:
+    """Whether a section's name is too long for the gutter, or player's text stands beside it."""
     return bool(_words(section)) or _box_width(section.label, _size(setting)) > setting.gutter - 3
 
 
@@ -47,16 +99,19 @@ def draw_label(
     """The name of a section: beside its first bar, or in a row above with the player's text."""
     section = setting.chart.sheet.sections[line.section]
     size = _size(setting)
-    if not needs_row(setting, line):
+    if not _needs_row(setting, section):
         return draw_name(setting, section, at[0], music)
-    x, y = at[0] + setting.gutter, at[1]
-    items = boxed(section.label, x, y, size) if section.label else []
-    x += _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
+    left, y = at
+    items = boxed(section.label, left + setting.gutter, y, size) if section.label else []
+    return items + _text_beside(setting, section).at(left, y + size)
+
+
+def _text_beside(setting: Setting, section: Section) -> Beside:
+    """The player's text behind a section's name."""
+    size = _size(setting)
+    x = setting.gutter + _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
     words = _words(section)
-    if words:
-        fit = fitted(words, REGULAR, setting.sizes.small, at[0] + setting.width - x)
-        items.append(Text(x, y + size, tuple(spans(words, REGULAR, fit))))
-    return items
+    return _beside(setting, words, setting.sizes.small, x) if words else Beside((), 0.0, x)
 
 
 def draw_name(setting: Setting, section: Section, left: float, music: float) -> list[Item]:
@@ -67,15 +122,19 @@ def draw_name(setting: Setting, section: Section, left: float, music: float) -> 
 
 def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> list[Item]:
     """A section that is played again without being written out, with its key and its text."""
-    sections = setting.chart.sheet.sections
-    section = sections[line.section]
-    earlier = sections[section.recalls if section.recalls is not None else line.section]
+    section = setting.chart.sheet.sections[line.section]
     size = _size(setting)
     items = boxed(section.label, left, top, size)
-    x = left + max(setting.gutter, _box_width(section.label, size) + 0.6 * size)
+    return items + _again_beside(setting, section).at(left, top + size)
+
+
+def _again_beside(setting: Setting, section: Section) -> Beside:
+    """What a section that is played again says behind its name."""
+    size = _size(setting)
+    x = max(setting.gutter, _box_width(section.label, size) + 0.6 * size)
+    sections = setting.chart.sheet.sections
+    earlier = section if section.recalls is None else sections[section.recalls]
     same = section.label == earlier.label
     again = "again, as above" if same else f"{earlier.label} again"
     words = " – ".join(part for part in (again, _words(section)) if part)
-    fit = fitted(words, REGULAR, size, left + setting.width - x)
-    items.append(Text(x, top + size, tuple(spans(words, REGULAR, fit))))
-    return items
+    return _beside(setting, words, size, x)

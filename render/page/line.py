@@ -12,7 +12,7 @@ from .bar import beat_strokes, draw_bar
 from .cell import Rows, draw_cell, rows_of
 from .flow import ChartLine
 from .items import Item
-from .labels import draw_label, draw_recall, needs_row
+from .labels import draw_label, draw_recall, label_height, recall_height
 from .marks import Mark, Spots, draw_mark, find_marks
 from .measure import places
 from .neckmap import NeckScale, Stop, draw_neck_map, neck_scale, root_string
@@ -71,10 +71,10 @@ def _measured(setting: Setting, line: SetLine) -> SetLine:
     """A line with the heights of the rows that it has."""
     sizes = setting.sizes
     if not line.line.pieces:
-        return replace(line, rows=Rows(0.0, 0.0, 0.0, 1.7 * sizes.small))
+        return replace(line, rows=Rows(0.0, 0.0, 0.0, recall_height(setting, line.line)))
     return replace(
         line,
-        label=1.9 * sizes.small if needs_row(setting, line.line) else 0.0,
+        label=label_height(setting, line.line),
         above=1.6 * sizes.small if _busy(setting, line.line) else 0.0,
         lanes=sizes.lane * max((mark.lane + 1 for mark in line.marks), default=0),
         neck=sizes.neck + NECK_GAP * sizes.lane if setting.style.neck_map == "line" else 0.0,

@@ -18,7 +18,7 @@ from midneck.render.page.names import key_text, signed
 from midneck.render.page.setting import setting
 from midneck.render.page.style import LARGE_PT, PAPERS, SOFT
 from support.charts import FERRYMAN, LANTERNS, chart_of
-from support.pages import smallest_text, texts
+from support.pages import outside, overlaps, smallest_text, texts
 
 PLAIN = PageStyle()
 NO_GRIDS = PageStyle(grids="none")
@@ -118,6 +118,19 @@ def test_a_section_played_again_keeps_its_key_and_text() -> None:
     assert "again, as above – D major – softly – rubato" in texts(
         lay_out(chart_of(text), PLAIN).pages[0]
     )
+
+
+@pytest.mark.parametrize(("large", "least"), [(False, 0.7 * 8.2), (True, LARGE_PT)])
+def test_a_long_text_for_the_player_takes_lines_rather_than_shrink(large, least) -> None:
+    said = "quietly, with brushes, and let the second guitar lead the way into the bridge " * 2
+    tune = f'A:\n"{said}"\n| Gm7 | C7 ||\nB:\n| F6 ||\nA: again\n"{said}"\n'
+    style = PageStyle(large=large)
+    document = lay_out(chart_of(tune), style)
+    words = [item for page in document.pages for item in page.items
+             if isinstance(item, Text) and item.string in said]  # fmt: skip
+    assert " ".join(word.string for word in words).startswith(said.strip())
+    assert min(span.size for word in words for span in word.spans) >= least
+    assert not any(outside(page, style) or overlaps(page) for page in document.pages)
 
 
 def test_pickup_takes_half_a_cell() -> None:
