@@ -140,6 +140,17 @@ class Bar:
     fine: bool = False
     jump: Jump | None = None
 
+    @property
+    def quarters(self) -> Fraction:
+        """Its length in quarter notes: a pickup lasts as long as its chords.
+
+        Of a multi-bar rest it is the length of each bar.
+        """
+        if self.pickup and self.chords:
+            beats = sum((chord.beats for chord in self.chords), Fraction(0))
+            return beats * 4 / self.meter.unit
+        return self.meter.quarters
+
 
 @dataclass(frozen=True, slots=True)
 class Section:

@@ -81,12 +81,7 @@ def _whole(sheet: Sheet, form: Form, plan: GripPlan) -> list[PlayedBar]:
 
 
 def _length(bar: Bar) -> Fraction:
-    whole = bar.meter.quarters
-    if bar.rest_bars:
-        return bar.rest_bars * whole
-    if bar.pickup and bar.chords:
-        return sum((chord.beats for chord in bar.chords), Fraction(0)) * Fraction(4, bar.meter.unit)
-    return whole
+    return max(bar.rest_bars, 1) * bar.quarters
 
 
 def _spans(bar: Bar, slots: range, sheet: Sheet) -> tuple[ChordSpan, ...]:

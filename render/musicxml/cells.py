@@ -44,17 +44,10 @@ class Cell:
     dots: int
 
 
-def bar_quarters(bar: Bar) -> Fraction:
-    """The length of a bar in quarters."""
-    if bar.pickup and bar.chords:
-        return sum((chord.beats for chord in bar.chords), Fraction(0)) * 4 / bar.meter.unit
-    return bar.meter.quarters
-
-
 def bar_cells(bar: Bar) -> tuple[Cell, ...]:
     """The strokes of a bar in order; they fill it."""
     unit = Fraction(4, bar.meter.unit)
-    total = bar_quarters(bar)
+    total = bar.quarters
     starts = {chord.start * unit: index for index, chord in enumerate(bar.chords)}
     beat = 3 * unit if bar.meter.compound else unit
     grid = {beat * count for count in range(int(total / beat) + 1)}

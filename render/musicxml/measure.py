@@ -21,7 +21,7 @@ from .attributes import (
     add_style,
     add_time,
 )
-from .cells import Cell, bar_cells, bar_quarters
+from .cells import Cell, bar_cells
 from .directions import (
     add_closing_signs,
     add_opening_signs,
@@ -75,7 +75,7 @@ class MeasureWriter:
 
     def write(self, written: Written) -> None:
         """One bar."""
-        bar, quarters = written.bar, bar_quarters(written.bar)
+        bar, quarters = written.bar, written.bar.quarters
         measure = self._begin(written)
         self._fill(measure, written, quarters)
         for _ in range(max(bar.rest_bars, 1) - 1):

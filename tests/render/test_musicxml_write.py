@@ -15,7 +15,7 @@ from midneck.grammar.quality import KIND_TONES, Change
 from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
 from midneck.render.musicxml import write_musicxml
-from midneck.render.musicxml.cells import bar_cells, bar_quarters
+from midneck.render.musicxml.cells import bar_cells
 from midneck.render.musicxml.harmony import degree_alter
 from support.examples import share
 from support.musicxml_charts import (
@@ -233,7 +233,7 @@ def test_a_slash_a_beat(
     one: Bar = bar(1, *said, meter=meter)
     cells = bar_cells(one)
     assert [cell.quarters for cell in cells] == expected
-    assert sum(cell.quarters for cell in cells) == bar_quarters(one)
+    assert sum(cell.quarters for cell in cells) == one.quarters
     assert sum(cell.starts for cell in cells) == len(starts)
     assert all(cell.value for cell in cells)
 
