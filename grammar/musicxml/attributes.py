@@ -1,4 +1,4 @@
-"""What `<attributes>` say: key signature, time signature, transposition."""
+"""What `<attributes>` say: key and time signature, transposition, repeated and silent measures."""
 
 from __future__ import annotations
 
@@ -66,3 +66,24 @@ def read_transposition(attributes: Iterable[Node]) -> Interval | None:
             return Interval(_USUAL_STEPS[semitones], semitones)
         return said
     return None
+
+
+def read_style(attributes: Iterable[Node]) -> tuple[int | None, int]:
+    """Measures that are repeated from here on (0: no longer), and the bars of a multi-bar rest."""
+    repeat_of: int | None = None
+    rest_bars = 0
+    for style in (style for node in attributes for style in node.all("measure-style")):
+        again, rest = style.find("measure-repeat"), style.find("multiple-rest")
+        if again is not None:
+            stop = again.attributes.get("type") == "stop"
+            repeat_of = 0 if stop else _count(again)
+        if rest is not None:
+            rest_bars = _count(rest)
+    return repeat_of, rest_bars
+
+
+def _count(node: Node) -> int:
+    count = node.number() if node.text else Fraction(1)
+    if count.denominator != 1 or not 1 <= count <= 999:
+        raise node.fault(f"<{node.name}> should hold a number of measures")
+    return int(count)

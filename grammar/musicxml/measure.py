@@ -15,7 +15,7 @@ from typing import Final
 from ..header import MAX_METER_BEATS
 from ..pitch import Interval
 from ..sheet import Place
-from .attributes import read_key, read_time, read_transposition
+from .attributes import read_key, read_style, read_time, read_transposition
 from .barlines import Barlines, read_barline
 from .faults import fault
 from .marks import Mark, direction_marks
@@ -169,7 +169,7 @@ class MeasureReader:
 
     def _finished(self, content: Node, said: dict[str, str], barlines: Barlines) -> Measure:
         harmonies = sorted(self._harmonies, key=lambda harmony: harmony[:2])
-        repeat_of, rest_bars = _style(self._attributes)
+        repeat_of, rest_bars = read_style(self._attributes)
         return Measure(
             place=content.place,
             implicit=said.get("implicit") == "yes",
@@ -191,24 +191,3 @@ class MeasureReader:
 def _shared(duration: Fraction, divisions: Fraction) -> Fraction:
     """A duration in quarters; most measures hold the same few."""
     return duration / divisions
-
-
-def _style(attributes: list[Node]) -> tuple[int | None, int]:
-    """Measures that are repeated from here on (0: no longer), and the bars of a multi-bar rest."""
-    repeat_of: int | None = None
-    rest_bars = 0
-    for style in (style for node in attributes for style in node.all("measure-style")):
-        again, rest = style.find("measure-repeat"), style.find("multiple-rest")
-        if again is not None:
-            stop = again.attributes.get("type") == "stop"
-            repeat_of = 0 if stop else _count(again, 1)
-        if rest is not None:
-            rest_bars = _count(rest, 1)
-    return repeat_of, rest_bars
-
-
-def _count(node: Node, default: int) -> int:
-    count = node.number() if node.text else Fraction(default)
-    if count.denominator != 1 or not 1 <= count <= 999:
-        raise node.fault(f"<{node.name}> should hold a number of measures")
-    return int(count)
