@@ -75,7 +75,16 @@ def fetch(name: str) -> Source:
 
 def read(source: Source, choice: KeyChoice | None = None) -> Sheet:
     """The sheet in a source, moved to the chosen key. Raises SheetError."""
-    return in_key(_read(source.data, source.name), choice or KeyChoice())
+    return in_key(_read(source), choice or KeyChoice())
+
+
+def is_score(source: Source) -> bool:
+    """Whether a source holds MusicXML, whatever it is called."""
+    if not _may_be_score(source.data):
+        return False
+    from ..grammar.musicxml import looks_like_musicxml
+
+    return looks_like_musicxml(source.data)
 
 
 def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
@@ -113,10 +122,9 @@ def _may_be_score(data: bytes) -> bool:
     return data.startswith(b"PK") or b"<" in data[:64]
 
 
-def _read(data: bytes, name: str) -> Sheet:
-    if _may_be_score(data):
-        from ..grammar.musicxml import looks_like_musicxml, read_musicxml
+def _read(source: Source) -> Sheet:
+    if is_score(source):
+        from ..grammar.musicxml import read_musicxml
 
-        if looks_like_musicxml(data):
-            return read_musicxml(data, name)
-    return read_sheet(decoded(data, name), name)
+        return read_musicxml(source.data, source.name)
+    return read_sheet(decoded(source.data, source.name), source.name)

@@ -10,7 +10,7 @@ import click
 
 from ...grammar.sheet_writer import write_sheet
 from ..output import OutputError, is_folder, target, write_result, write_stdout
-from ..sources import SCORES, STDIN, KeyChoice, load
+from ..sources import STDIN, KeyChoice, fetch, is_score, read
 from .each import for_each, names_of, warn
 from .options import format_asked, key_options, pick
 
@@ -63,9 +63,10 @@ def _check(task: _Task) -> None:
 def _tidy(name: str, task: _Task) -> None:
     if task.in_place and name == STDIN:
         raise OutputError("standard input cannot be rewritten in place")
-    if task.in_place and Path(name).suffix.lower() in SCORES:
+    source = fetch(name)
+    if task.in_place and is_score(source):
         raise OutputError(f"{name} is a score, and tidy writes text: name a file with -o")
-    sheet = load(name, task.choice)
+    sheet = read(source, task.choice)
     warn(name, sheet)
     data = write_sheet(sheet, task.keep_spelling).encode()
     if task.in_place:

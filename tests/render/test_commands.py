@@ -90,6 +90,15 @@ def test_tidy_asks_where_several_sheets_go(folder: Path, capsys: Output) -> None
     assert "give --in-place, or a folder" in capsys.readouterr().err
 
 
+def test_tidy_leaves_a_score_as_it_is_whatever_it_is_called(folder: Path, capsys: Output) -> None:
+    run(["chart", "tram.txt", "-q", "-o", "tram.musicxml"])
+    score = Path("tram.musicxml").rename("score.txt")
+    before = score.read_bytes()
+    assert run(["tidy", "score.txt", "--in-place"]) == 2
+    assert "score.txt is a score, and tidy writes text" in capsys.readouterr().err
+    assert score.read_bytes() == before
+
+
 def test_tidy_writes_text_under_no_other_name(folder: Path, capsys: Output) -> None:
     assert run(["tidy", "tram.txt", "-o", "tram.pdf"]) == 2
     assert "cannot write .pdf; there are: txt" in capsys.readouterr().err
