@@ -13,12 +13,11 @@ from .blocks import moved
 from .drill_how import how_blocks
 from .drill_slabs import page_breaks, sized_slabs, spaced
 from .fonts import REGULAR, measure
-from .foot import draw_foot, foot_height, legend_of
+from .foot import foot_height, legend_of, with_feet
 from .header import DOT, Title, draw_head, draw_running_head, sizes_of_head
-from .items import Document, Item, OutlineEntry, Page
-from .layout import Sheetful
+from .items import Document, Item, OutlineEntry
 from .names import with_signs
-from .pages import Room
+from .pages import Room, Sheetful
 from .style import PageStyle
 
 
@@ -78,10 +77,6 @@ def _title(drill: Drill, style: PageStyle) -> Title:
 def _document(
     drill: Drill, style: PageStyle, pages: list[list[Item]], outline: list[OutlineEntry]
 ) -> Document:
-    width, height = style.size
     legend = legend_of([exercise.chart for exercise in drill.exercises], style)
-    out = tuple(
-        Page(width, height, (*items, *draw_foot(legend, style, number + 1, len(pages))))
-        for number, items in enumerate(pages)
-    )
-    return Document(out, with_signs(drill.title), "", "en", tuple(outline))
+    feet = with_feet(pages, legend, style)
+    return Document(feet, with_signs(drill.title), outline=tuple(outline))

@@ -16,9 +16,8 @@ from .drill_lines import lay_exercise
 from .drill_rows import Row, rows_of
 from .fonts import BOLD, spans
 from .items import Item, Text
-from .layout import Sheetful
 from .names import with_signs
-from .pages import Room, break_pages
+from .pages import Room, Sheetful, break_pages
 from .style import PageStyle
 
 #: The smallest and the largest size that is tried, as parts of the plain size, and how many steps

@@ -9,7 +9,7 @@ from ...converter.hand.cautions import HAND_CAUTION_SHORT, stretches
 from .blocks import LEADING, wrapped
 from .fonts import REGULAR, measure, spans
 from .grid import mark
-from .items import Item, Line, Rect, Text
+from .items import Item, Line, Page, Rect, Text
 from .neckmap import SHADE, root_mark, root_string
 from .style import LARGE_PT, SOFT, PageStyle
 
@@ -60,7 +60,18 @@ def draw_caution(style: PageStyle) -> list[Item]:
     ]
 
 
-def draw_foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[Item]:
+def with_feet(
+    pages: Sequence[Sequence[Item]], legend: Legend, style: PageStyle
+) -> tuple[Page, ...]:
+    """The pages of a document, each with its foot."""
+    width, height = style.size
+    return tuple(
+        Page(width, height, (*items, *_foot(legend, style, number, len(pages))))
+        for number, items in enumerate(pages, 1)
+    )
+
+
+def _foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[Item]:
     """The legend, as much of it as fits, and the page's number."""
     left, _, right, bottom = style.frame
     size = foot_size(style)

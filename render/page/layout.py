@@ -11,12 +11,12 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from .flow import ChartLine, break_lines
-from .foot import draw_caution, draw_foot, foot_height, legend_of, needs_caution
+from .foot import draw_caution, foot_height, legend_of, needs_caution, with_feet
 from .header import draw_head, draw_running_head, title_of
-from .items import Document, Item, OutlineEntry, Page
+from .items import Document, Item, OutlineEntry
 from .line import SetLine, draw_line, set_lines
 from .neckpage import neck_pages
-from .pages import Room, break_pages
+from .pages import Room, Sheetful, break_pages
 from .second import second_pages
 from .setting import Setting, setting
 from .style import PageStyle
@@ -52,20 +52,6 @@ class Body:
     def broken(self) -> tuple[ChartLine, ...]:
         """The lines as they were broken, not yet measured."""
         return tuple(line.line for line in self.lines)
-
-
-@dataclass(frozen=True, slots=True)
-class Sheetful:
-    """A page to be filled with lines: its head, and the span of heights that is free for them."""
-
-    head: list[Item]
-    top: float
-    bottom: float
-
-    @property
-    def room(self) -> float:
-        """Height for lines."""
-        return self.bottom - self.top
 
 
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
@@ -179,11 +165,5 @@ def _document(
     if style.second_page:
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
         pages += second_pages(chart, style)
-    width, height = style.size
-    legend = legend_of([chart], style)
-    out = tuple(
-        Page(width, height, (*items, *draw_foot(legend, style, number + 1, len(pages))))
-        for number, items in enumerate(pages)
-    )
-    header = chart.sheet.header
-    return Document(out, header.title or "Untitled", header.by, "en", tuple(outline))
+    header, feet = chart.sheet.header, with_feet(pages, legend_of([chart], style), style)
+    return Document(feet, header.title or "Untitled", header.by, outline=tuple(outline))

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from .items import Item
+
 #: What a page costs, a break inside a section, a line that is parted from all others of its
 #: section, and a page with one line alone; unused height costs its square, as a part of the page.
 PAGE, INSIDE, PARTED, ALONE = 3.0, 0.35, 0.8, 1.0
@@ -22,6 +24,20 @@ class Room:
     first: float
     later: float
     gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheetful:
+    """A page to be filled with lines: its head, and the span of heights that is free for them."""
+
+    head: list[Item]
+    top: float
+    bottom: float
+
+    @property
+    def room(self) -> float:
+        """Height for lines."""
+        return self.bottom - self.top
 
 
 def break_pages(
