@@ -168,9 +168,9 @@ def _work(name: str, task: _Task, tells: bool) -> None:
             click.echo(f"{_place(name, task)} is up to date")
         return
     sheet = read(source, task.choice)
-    chart = make_chart(sheet, task.player, task.wishes)
     if not task.quiet:
         warn(name, sheet)
+    chart = make_chart(sheet, task.player, task.wishes)
     texts = list(printed(chart, task.printed, task.wishes, task.style.analysis))
     written = _written(name, chart, task, of) if task.draws else []
     for text in texts:
