@@ -10,9 +10,10 @@ from ..pitch import Interval
 from ..sheet import Bar, SheetChord
 from ..transpose import interval_for
 from .chords import ChordReader
-from .form import Edges, Signs, read_form
+from .form import read_form
 from .measure import Measure
 from .score import Part
+from .signs import Edges, Signs
 from .spans import Span, read_spans
 
 

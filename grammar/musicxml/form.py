@@ -2,44 +2,16 @@
 
 Takes the bar lines and marks of each written bar, gives one `Signs` for each. Where scores are
 customarily loose they are put in order, and a warning says so: a repeat that opens and never
-closes, a first ending without a second, a repeat sign at the end of the last ending. D.C. and
-D.S. stand at the end of their bar, as do Fine and To Coda; segno and Coda at the start of theirs.
+closes, a first ending without a second, a repeat sign at the end of the last ending.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from ..sheet import Jump, JumpEnd, JumpTarget
-from .barlines import Barlines
-from .marks import Mark
-from .spans import Span
-
-
-@dataclass(frozen=True, slots=True)
-class Signs:
-    """What stands at the bar lines of one written bar: the fields of `Bar` of the same names."""
-
-    repeat_open: bool = False
-    repeat_close: int = 0
-    endings: tuple[int, ...] = ()
-    ending_close: bool = False
-    double_bar: bool = False
-    segno: bool = False
-    coda: bool = False
-    to_coda: bool = False
-    fine: bool = False
-    jump: Jump | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Edges:
-    """A written bar's bar lines (those of its first and last measure) and its marks."""
-
-    span: Span
-    barlines: Barlines
-    marks: tuple[Mark, ...]
+from .jumps import place_jumps, place_signs
+from .signs import Edges, Signs
 
 
 def read_form(edges: Sequence[Edges], numbers: Sequence[int]) -> tuple[list[Signs], list[str]]:
@@ -55,8 +27,8 @@ def read_form(edges: Sequence[Edges], numbers: Sequence[int]) -> tuple[list[Sign
     _close_endings(bars)
     _mend_repeats(bars, numbers, warnings)
     _mend_endings(bars, numbers, warnings)
-    _place_signs(bars, edges)
-    _place_jumps(bars, edges)
+    place_signs(bars, edges)
+    place_jumps(bars, edges)
     return bars, warnings
 
 
@@ -153,55 +125,3 @@ def _mend_endings(bars: list[Signs], numbers: Sequence[int], warnings: list[str]
                 f"bar {numbers[stop + 1]}: no bracket follows ending"
                 f" {number - 1}; this bar is read as ending {number}"
             )
-
-
-def _place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
-    """Segno and Coda where they are said; lone coda signs by what is still missing."""
-    lone: list[tuple[int, int]] = []
-    for index, edge in enumerate(edges):
-        for mark in edge.marks:
-            at_end = mark.position >= edge.span.length and index + 1 < len(bars)
-            at = index + at_end
-            if mark.kind == "segno":
-                bars[at] = replace(bars[at], segno=True)
-            elif mark.kind == "coda":
-                bars[at] = replace(bars[at], coda=True)
-            elif mark.kind == "to_coda":
-                bars[index] = replace(bars[index], to_coda=True)
-            elif mark.kind == "fine":
-                bars[index] = replace(bars[index], fine=True)
-            elif mark.kind == "sign":
-                lone.append((index, at))
-    _place_lone(bars, sorted(set(lone)))
-
-
-def _place_lone(bars: list[Signs], lone: list[tuple[int, int]]) -> None:
-    """A coda sign without words: where one lands if that is unsaid, else where one leaves.
-
-    Each is given as the bar that it ends and the bar that it begins.
-    """
-    free = [(end, start) for end, start in lone if not (bars[start].coda or bars[end].to_coda)]
-    if free and not any(bar.coda for bar in bars):
-        _, start = free.pop()
-        bars[start] = replace(bars[start], coda=True)
-    if free and not any(bar.to_coda for bar in bars):
-        end, _ = free.pop(0)
-        bars[end] = replace(bars[end], to_coda=True)
-
-
-def _place_jumps(bars: list[Signs], edges: Sequence[Edges]) -> None:
-    for index, edge in enumerate(edges):
-        for mark in edge.marks:
-            if mark.kind in ("dacapo", "dalsegno") and bars[index].jump is None:
-                to: JumpTarget = "capo" if mark.kind == "dacapo" else "segno"
-                until = _until(bars, index, mark.value)
-                bars[index] = replace(bars[index], jump=Jump(to, until))
-
-
-def _until(bars: Sequence[Signs], index: int, said: str) -> JumpEnd:
-    """Where the playing ends after a jump: as the words say, else by the signs that there are."""
-    if said in ("fine", "coda"):
-        return "fine" if said == "fine" else "coda"
-    if any(bar.to_coda for bar in bars[: index + 1]) and any(bar.coda for bar in bars):
-        return "coda"
-    return "fine" if any(bar.fine for bar in bars) else "end"
