@@ -32,6 +32,8 @@ class Mark:
 IN, BRACKET, OUT = 0.25, 0.85, 1.5
 #: The kinds of areas whose ii–V gets a bracket.
 BRACKETED = ("ii-V", "ii-V-I")
+#: How the numeral of a tritone substitute begins.
+SUBSTITUTE = "subV"
 
 #: Where a chord's numeral begins: its line and x.
 Spots = dict[int, tuple[int, float]]
@@ -49,9 +51,8 @@ def find_marks(setting: Setting, spots: Spots, ends: list[float]) -> list[list[M
     for chord, reading in enumerate(setting.chart.analysis.readings):
         if reading is None or reading.resolves_to is None:
             continue
-        target = reading.resolves_to
-        mark = Mark("arrow", OUT * unit, IN * unit, broken=_substitutes(setting, chord, target))
-        _add(marks, mark, (spots[chord], spots[target]), ends)
+        mark = Mark("arrow", OUT * unit, IN * unit, broken=reading.roman.startswith(SUBSTITUTE))
+        _add(marks, mark, (spots[chord], spots[reading.resolves_to]), ends)
     return [_in_lanes(line) for line in marks]
 
 
@@ -96,15 +97,6 @@ def _two_five(setting: Setting, area: Area) -> tuple[int, int] | None:
         return None
     first, last = area.chords[0], area.chords[kept[-1]]
     return (first, last) if first < last else None
-
-
-def _substitutes(setting: Setting, chord: int, target: int) -> bool:
-    """Whether a dominant lies a semitone above its target (a tritone substitute)."""
-    chords = setting.chords
-    here, there = chords[chord].chord, chords[target].chord
-    if here is None or there is None:
-        return False
-    return (here.root.pitch_class - there.root.pitch_class) % 12 == 1
 
 
 def _in_lanes(marks: Iterable[Mark]) -> list[Mark]:

@@ -15,11 +15,16 @@ from midneck.render.page.blocks import (
     tick,
 )
 from midneck.render.page.boxes import item_box, union
+from midneck.render.page.flow import break_lines
 from midneck.render.page.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, text_width
 from midneck.render.page.grid import GridLook, draw_grid, first_fret, rows_needed, tone_shape
 from midneck.render.page.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.line import set_lines
 from midneck.render.page.marks import Mark, _in_lanes, draw_mark
 from midneck.render.page.neckmap import Stop, draw_neck_map, neck_scale
+from midneck.render.page.setting import setting
+from midneck.render.page.style import PageStyle
+from support.charts import chart_of
 
 G7 = Chord(PitchName("G"), "dominant")
 G7_GRIP = Grip(
@@ -143,6 +148,20 @@ def test_arrow_of_a_substitute_is_broken() -> None:
     assert shaft.dash
     assert head.fill == 0.0
     assert shaft.steps[0] == ("M", 10, 0)
+
+
+@pytest.mark.parametrize(
+    ("bars", "broken"),
+    [
+        ("Dm7 | Db7 | Cmaj7 | %", [True]),
+        # D7 is the V of the G7 that D♭7 stands for.
+        ("D7 | Db7 | Cmaj7 | %", [False, True]),
+    ],
+)
+def test_arrows_are_broken_where_the_numeral_is_a_substitute(bars: str, broken) -> None:
+    chosen = setting(chart_of(f"Key: C\n\nA:\n| {bars} ||\n"), PageStyle())
+    marks = set_lines(chosen, break_lines(chosen, chosen.music_width))[0].marks
+    assert [mark.broken for mark in marks if mark.kind == "arrow"] == broken
 
 
 def test_mark_that_goes_on_in_the_next_line() -> None:
