@@ -10,7 +10,6 @@ from typing import Final
 
 from ...converter.harmony.analysis import DOUBTFUL_MARGIN
 from ...grammar.chord import NO_CHORD
-from ...grammar.sheet import SheetChord
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Span, Text
@@ -61,14 +60,15 @@ def rows_of(setting: Setting) -> Rows:
     return Rows(baseline, grid, numeral, numeral + sizes.small * 0.32)
 
 
-def make_cell(setting: Setting, index: int, written: SheetChord, factor: float = 1.0) -> Cell:
+def make_cell(setting: Setting, index: int, factor: float = 1.0) -> Cell:
     """A chord with everything measured, its sizes times `factor`."""
     sizes = setting.sizes.scaled(factor)
-    if written.chord is None:
+    chord = setting.chords[index].chord
+    if chord is None:
         parts = tuple(spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least)))
         symbol = Symbol(parts, parts[0].width)
     else:
-        symbol = set_symbol(written.chord, sizes.symbol, setting.style.symbols, sizes.raised)
+        symbol = set_symbol(chord, sizes.symbol, setting.style.symbols, sizes.raised)
     look = setting.look
     if factor != 1.0:
         look = GridLook(

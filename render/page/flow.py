@@ -105,7 +105,7 @@ def _pieces(setting: Setting, bar: int, width: float, cell: float) -> list[Piece
 
 def _smaller(setting: Setting, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
     """The same chords, `factor` times as large as plain (numerals keep their size)."""
-    return tuple(make_cell(setting, c.index, setting.chords[c.index], factor) for c in cells)
+    return tuple(make_cell(setting, c.index, factor) for c in cells)
 
 
 def _shrunk(setting: Setting, piece: Piece, width: float) -> tuple[Cell, ...]:

@@ -30,10 +30,8 @@ def space_of(setting: Setting, number: int, meter_changes: bool) -> Space:
 def cells_of(setting: Setting, number: int) -> tuple[Cell, ...]:
     """The chords of the written bar with index `number`."""
     first = setting.first_chords[number]
-    bar = setting.chart.sheet.bars[number]
-    return tuple(
-        make_cell(setting, first + place, written) for place, written in enumerate(bar.chords)
-    )
+    count = len(setting.chart.sheet.bars[number].chords)
+    return tuple(make_cell(setting, index) for index in range(first, first + count))
 
 
 def needed(cells: tuple[Cell, ...], space: Space) -> float:
