@@ -12,7 +12,7 @@ from fractions import Fraction
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
-from ..converter.practice.rhythm import pulse_quarters
+from ..converter.practice.pulses import pulse_quarters
 from ..converter.practice.timing import PARTS, Performance, Stroke, StruckNote
 from ..grammar.key import Key
 from ..grammar.pitch import Interval

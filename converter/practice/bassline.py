@@ -13,8 +13,9 @@ from typing import Final
 
 from ...grammar.chord import Chord
 from ...grammar.sheet import Sheet
+from .falling import ChordSpan
 from .passage import PlayedBar
-from .rhythm import ChordSpan, group_starts, pulse_count, pulse_quarters
+from .pulses import group_starts, pulse_count, pulse_quarters
 from .timing import Stroke, StruckNote
 
 LOWEST: Final = 28

@@ -14,7 +14,8 @@ from fractions import Fraction
 
 from ...grammar.sheet import USUAL_TEMPO, Bar, Meter, Sheet
 from .passage import PlayedBar
-from .rhythm import Pattern, find_pattern, pulse_quarters, usual_pattern
+from .pulses import pulse_quarters
+from .rhythm import Pattern, find_pattern, usual_pattern
 from .swing import EVEN, is_even_feel, swing_by_tempo
 from .timing import LONGEST_MINUTES, Settings, SettingsError
 

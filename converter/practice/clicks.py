@@ -11,7 +11,7 @@ from typing import Final
 
 from ...grammar.sheet import Meter
 from .passage import PlayedBar
-from .rhythm import group_starts, pulse_count, pulse_quarters
+from .pulses import group_starts, pulse_count, pulse_quarters
 from .timing import CLICK_STRONG, CLICK_WEAK, Click, Stroke, StruckNote
 
 LENGTH: Final = Fraction(1, 8)

@@ -15,7 +15,7 @@ from ...grammar.sheet import Bar, Meter, Sheet
 from ..form import Form
 from ..hand.grip import Grip
 from ..hand.plan import GripPlan
-from .rhythm import ChordSpan
+from .falling import ChordSpan
 
 
 class PassageError(ValueError):

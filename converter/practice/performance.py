@@ -18,9 +18,10 @@ from ..hand.plan import GripPlan
 from .bassline import bass_strokes
 from .choruses import Chorus, choruses
 from .clicks import click_strokes, count_in_strokes
+from .falling import BarStroke, fall
 from .marks import Spans, keys, last_holds, markers, meters, tempi
 from .passage import PlayedBar, passage
-from .rhythm import BarStroke, fall, pulse_quarters
+from .pulses import pulse_quarters
 from .swing import EVEN, swung
 from .timing import Performance, Settings, Stroke, StruckNote
 

@@ -12,14 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ...converter.practice.rhythm import (
-    BarStroke,
-    ChordSpan,
-    Pattern,
-    fall,
-    pulse_count,
-    pulse_quarters,
-)
+from ...converter.practice.falling import BarStroke, ChordSpan, fall
+from ...converter.practice.pulses import pulse_count, pulse_quarters
+from ...converter.practice.rhythm import Pattern
 from ...grammar.sheet import Meter
 from .blocks import Block
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans

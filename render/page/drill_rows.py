@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from ...converter.drill.values import Station
-from ...converter.practice.rhythm import fall
+from ...converter.practice.falling import fall
 from ..drill_words import notes_of
 from .blocks import Block, joined, moved, paragraph
 from .drill_head import boxes_of, head_block

@@ -9,7 +9,8 @@ from fractions import Fraction
 
 import pytest
 from midneck.converter.drill import Practice
-from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, fall, find_pattern
+from midneck.converter.practice.falling import ChordSpan, fall
+from midneck.converter.practice.rhythm import PATTERNS, find_pattern
 from midneck.grammar.sheet import Meter
 from midneck.render.drill_words import rhythm_words
 from midneck.render.page import PageStyle
