@@ -32,6 +32,11 @@ class Reading:
     runner_up: Key | None = None
     margin: float = 0.0
 
+    @property
+    def doubtful(self) -> bool:
+        """Whether another key is nearly as likely."""
+        return self.runner_up is not None and self.margin < DOUBTFUL_MARGIN
+
 
 @dataclass(frozen=True, slots=True)
 class Area:

@@ -5,10 +5,9 @@ All rows of a line share their heights (`Rows`), so that symbols, grids and nume
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
-from ...converter.harmony.analysis import DOUBTFUL_MARGIN
 from ...grammar.chord import NO_CHORD
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
@@ -71,10 +70,9 @@ def make_cell(setting: Setting, index: int, factor: float = 1.0) -> Cell:
         symbol = set_symbol(chord, sizes.symbol, setting.style.symbols, sizes.raised)
     look = setting.look
     if factor != 1.0:
-        look = GridLook(
-            sizes.string, sizes.fret, sizes.finger, sizes.small,
-            look.rows, look.strings, look.mirrored,
-        )  # fmt: skip
+        look = replace(
+            look, string=sizes.string, fret=sizes.fret, finger=sizes.finger, number=sizes.small
+        )
     numeral, roman_dx, sure = _numeral(setting, index)
     numeral_width = numeral[-1].end if numeral else 0.0
     width = max(symbol.width, _grid_width(setting, index, look), numeral_width)
@@ -95,8 +93,7 @@ def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, boo
         out += spans(label, BOLD, size)
         start = measure(label, BOLD, size)
     out += spans(signed(reading.roman), REGULAR, size, start)
-    sure = reading.runner_up is None or reading.margin >= DOUBTFUL_MARGIN
-    return tuple(out), start, sure
+    return tuple(out), start, not reading.doubtful
 
 
 def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
