@@ -42,7 +42,10 @@ def overlaps(page: Page) -> list[tuple[str, str]]:
 
 
 def outside(page: Page, style: PageStyle) -> list[tuple[object, Box]]:
-    """Items that leave the frame by more than half the thickest bar line (1.3 points)."""
+    """Items that leave the frame by more than a tenth of a point.
+
+    At the sides half the thickest bar line (1.3 points) is allowed besides.
+    """
     left, top, right, bottom = style.frame
     found = []
     for item in page.items:
