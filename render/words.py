@@ -57,6 +57,8 @@ def area_line(chart: CompingChart, area: Area) -> str:
 def travel_lines(chart: CompingChart) -> list[str]:
     """How far the hand goes, for a reader who thinks in frets."""
     travel = chart.plan.travel
+    if chart.plan.silent:
+        return ["Hand: at rest, for no chord sounds"]
     return [
         f"Hand: {travel.shifts} shifts in {travel.changes} changes, {travel.shift_frets} frets "
         f"in all, {_proof(travel)}",
@@ -79,10 +81,15 @@ def summary_lines(chart: CompingChart) -> list[str]:
     travel = chart.plan.travel
     stated = chart.analysis.stated
     note = "" if stated in (None, chart.analysis.key) else f" (the sheet says {stated})"
-    return [
+    lines = [
         heading_lines(chart)[0],
         f"  key     {chart.analysis.key}{note}",
         *_wrapped("ii-V-I", found),
+    ]
+    if chart.plan.silent:
+        return [*lines, "  hand    at rest, for no chord sounds"]
+    return [
+        *lines,
         f"  hand    shifts {travel.shift_frets} frets in all ({travel.shifts} shifts in "
         f"{travel.changes} changes)",
         f"  frets   {travel.lowest_fret} to {travel.highest_fret}",

@@ -49,6 +49,11 @@ class GripPlan:
     travel: Travel
     playings: tuple[Grip | None, ...] = ()
 
+    @property
+    def silent(self) -> bool:
+        """Whether no chord sounds: then there are no frets and no changes to tell of."""
+        return all(grip is None for grip in self.grips)
+
 
 class PlanError(ValueError):
     """No hand can do what was asked; the message names the chord, its bar and the reason."""

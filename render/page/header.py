@@ -69,7 +69,7 @@ def facts(chart: CompingChart) -> tuple[str, ...]:
         first.append(f"tempo {header.tempo}")
     if header.feel:
         first.append(header.feel)
-    if all(grip is None for grip in chart.plan.grips):
+    if chart.plan.silent:
         return (DOT.join(first),)
     travel = chart.plan.travel
     low, high = travel.lowest_fret, travel.highest_fret

@@ -8,7 +8,7 @@ import pytest
 from midneck.converter.chart import make_chart
 from midneck.converter.hand.wishes import PlanWishes
 from midneck.grammar.reader import read_sheet
-from midneck.render.words import travel_lines
+from midneck.render.words import summary_lines, travel_lines
 
 SHEET = read_sheet("| Gm7 | Bb6 | Bbm7 | Dm7 | Cm7 | Gm7 |")
 
@@ -28,3 +28,9 @@ def test_the_hand_is_told_with_what_is_proved(smooth: bool, known: dict, words: 
     line, _ = travel_lines(replace(chart, plan=plan))
     assert line.startswith("Hand: 4 shifts in 5 changes, ")
     assert line.endswith(f" frets in all, {words}")
+
+
+def test_a_silent_tune_tells_of_no_frets() -> None:
+    chart = make_chart(read_sheet("| N.C. | N.C. |"))
+    assert travel_lines(chart) == ["Hand: at rest, for no chord sounds"]
+    assert summary_lines(chart)[3:] == ["  hand    at rest, for no chord sounds"]
