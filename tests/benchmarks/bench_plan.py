@@ -127,6 +127,8 @@ def ring_edges(graph: LabelGraph) -> tuple[list[np.ndarray], list[np.ndarray], l
 def by_scipy(graph: LabelGraph) -> float:
     """The ring as one sparse graph, and Dijkstra from each grip of its first chord to itself."""
     rows, columns, costs = (np.concatenate(parts) for parts in ring_edges(graph))
+    # Older versions of scipy search graphs of 32-bit indices alone.
+    rows, columns = rows.astype(np.int32), columns.astype(np.int32)
     size = len(graph.unary[0])
     states = int(columns.max()) + 1
     table = csr_array((costs, (rows, columns)), shape=(states, states))
