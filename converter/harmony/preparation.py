@@ -19,7 +19,6 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
-from numpy.lib.stride_tricks import as_strided
 from numpy.typing import NDArray
 
 from .events import Event
@@ -152,7 +151,8 @@ def cheapest_arcs(prices: Prices) -> list[int]:
 def _going_on(inside: Prices, n: int, d: int) -> Prices:
     """on[i, m − 1] = inside[i + m, d − m] for m = 1 … d: a view along the table's diagonals."""
     down, right = inside.strides
-    return as_strided(inside[1:, d - 1 :], (n, d), (down, down - right), writeable=False)
+    start = down + (d - 1) * right
+    return np.ndarray((n, d), inside.dtype, inside, start, (down, down - right))
 
 
 def _read_arcs(prices: Prices, inside: Prices, first: list[list[int]]) -> list[int]:
