@@ -35,7 +35,8 @@ class _Cell:
 
     @property
     def width(self) -> int:
-        return max(_INNER, *(len(row) for row in self.rows))
+        # A space at least keeps frets off the bar line.
+        return max(_INNER, *(len(row) + 1 for row in self.rows))
 
 
 def text_chart(chart: CompingChart, analysis: bool = True) -> str:

@@ -33,6 +33,8 @@ from .style import LARGE_PT, PageStyle
 BODY = 10.0
 #: How many of the widest moves are practised by themselves.
 MOVES = 3
+#: The most lines for the bars of a grip, on plain pages and in large print.
+LINES, LARGE_LINES = 12, 3
 
 
 def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
@@ -62,11 +64,22 @@ def _grips(chart: CompingChart, style: PageStyle, size: float, width: float) -> 
     column = max(chosen.look.width, 7.5 * size)
     blocks = []
     for (chord, grip), bars in grips_used(chart).items():
-        where = "bar " if len(bars) == 1 else "bars "
-        captions = wrapped(where + ", ".join(map(str, bars)), REGULAR, look.caption, column)
+        captions = _bar_lines(bars, look.caption, column, LARGE_LINES if style.large else LINES)
         notes = " ".join(_names(chord, grip))
         blocks.append(captioned_grid(chord, grip, [notes, *captions], chosen.look, look))
     return table(blocks, width, 1.6 * size)
+
+
+def _bar_lines(bars: list[int], size: float, width: float, most: int) -> list[str]:
+    """The bars of a grip in at most so many lines: a tall list would not fit the page."""
+    lines: list[str] = []
+    for count in range(len(bars), 0, -1):
+        more = f" and {len(bars) - count} more" if count < len(bars) else ""
+        text = f"bar{'s' * (len(bars) > 1)} {', '.join(map(str, bars[:count]))}{more}"
+        lines = wrapped(text, REGULAR, size, width)
+        if len(lines) <= most:
+            break
+    return lines
 
 
 def grips_used(chart: CompingChart) -> dict[tuple[Chord, Grip], list[int]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import pypdf
@@ -165,6 +166,14 @@ def test_text_fits_eighty_columns(folder: Path, capsys: pytest.CaptureFixture[st
         lines = capsys.readouterr().out.splitlines()
         assert max(len(line) for line in lines) <= 80
         assert any("x" in line and "|" in line for line in lines)
+
+
+def test_frets_keep_off_the_bar_line(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (folder / "wide.txt").write_text("| Gm7 C7 | F6 |\n", encoding="utf-8")
+    assert run(["chart", "wide.txt", "--text"]) == 0
+    rows = [line for line in capsys.readouterr().out.splitlines() if line.startswith("|")]
+    assert any("10" in row for row in rows)
+    assert all(before == " " for row in rows for before, sign in pairwise(row) if sign == "|")
 
 
 def test_more_strings_are_counted(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -50,6 +50,14 @@ def strings(document: Document) -> Counter[str]:
     "A:\n| C | F7 | C | C |\n| C | F7 | C |\n",
     PageStyle(paper="a5", large=True, bars_per_line=6, neck_map="none", analysis=False),
 )
+@example(  # a grip that stands in so many bars that their numbers are taller than the page
+    "| C | F7 |\n" * 40,
+    PageStyle(paper="a5", landscape=True, large=True, second_page=True),
+)
+@example(
+    "| C | F7 |\n" * 200,
+    PageStyle(paper="a5", landscape=True, second_page=True),
+)
 @share(0.4)
 def test_all_is_on_the_paper_and_nothing_overlaps(text: str, style: PageStyle) -> None:
     document = lay_out(charted(text), style)
