@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..grammar.form.unfold import Form, unfold
 from ..grammar.sheet import Sheet
-from .form import Form, unfold
-from .hand.plan import GripPlan
+from .hand.plan import GripPlan, PlanWishes
 from .hand.planner import plan_hand
 from .hand.player import Player
-from .hand.wishes import PlanWishes
 from .harmony import Analysis, analyse
 
 

@@ -1,19 +1,258 @@
-"""The mistakes that a sheet can hold: for each a label, what is said about it, small examples.
-
-One table drives the messages at run time and the tests, which read every example and look for its
-label.
-"""
+"""The mistakes that a sheet can hold: for each a label, its message, small sheets that show it."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from .errors import Problem
-from .mistake import Mistake
-from .mistakes_bar import BAR_MISTAKES
-from .mistakes_file import FILE_MISTAKES
-from .mistakes_form import FORM_MISTAKES
-from .sheet import Place
+from .sheet import SourcePosition
+
+# One kind of mistake: what is said about it, and small sheets that make it.
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """What is said of one kind of mistake, what was expected instead, and sheets that make it.
+
+    Braces in `message` and `expected` are filled in where the mistake is found.
+    """
+
+    message: str
+    expected: str = ""
+    examples: tuple[str, ...] = ()
+
+
+# Mistakes inside bars: words, and beats that do not fit the meter.
+
+BAR_MISTAKES: Final[dict[str, Mistake]] = {
+    "bad-chord": Mistake(
+        "not a chord",
+        "a chord symbol such as C6, F#m7b5, Bb13",
+        ("| Cm7 | Hm7 |", "| H7 (pickup) | C |"),
+    ),
+    "stray": Mistake("this belongs to no bar", "", ("| C | } F |", "| C = F |")),
+    "no-chord-before": Mistake(
+        "there is no chord before this",
+        "a chord first",
+        (
+            "| / C |",
+            "| (push) C |",
+            "| =2 C |",
+            "| C | -4- | / F G C |",
+            "|: C |1. F :|2. / G A B |",
+            "|: C |1. F :|2. % | / G A B |",
+        ),
+    ),
+    "bad-length": Mistake("not a length in beats", "a number above 0, as in =1.5", ("| C=0 F |",)),
+    "bad-pin": Mistake(
+        "not a grip",
+        "six frets from string 6 to string 1, x where silent, as in <10 x 10 10 x x>",
+        ("| C<1 2 3> |", "| C<8 x 8 9 y x> |"),
+    ),
+    "pin-open": Mistake("a fixed grip is not closed", ">", ("| Dm7<10 x 10 10 x x |",)),
+    "mixed-bar": Mistake(
+        "%, %% and rests stand alone in their bar",
+        "a bar of their own for them",
+        ("| C | % F |", "| C |-4- C |", "| C | F | %% C |", "| C | % // |", "|-2- (pickup)| C |"),
+    ),
+    "bad-rest": Mistake("a rest lasts 1 to {most} bars", "", ("| C |-0-|", "| C |-5000-|")),
+    "empty-bar": Mistake(
+        "an empty bar",
+        "chords, % to repeat the bar before, or N.C. for silence",
+        ("| C | | F |", "| C |1.", "| C |\nSegno"),
+    ),
+    "bar-of-signs": Mistake(
+        "there is no bar that this could belong to",
+        "a bar before it",
+        ("D.C.\n| C |", "(pickup) | C |"),
+    ),
+    "twice-in-bar": Mistake("this stands in its bar twice", "", ("| C Fine Fine |",)),
+    "uneven-share": Mistake(
+        "{count} chords do not share the {beats} beats of {meter} evenly",
+        "a slash for each beat more",
+        ("| C F G |", "Time: 7/8\n| C F |"),
+    ),
+    "too-many-chords": Mistake(
+        "{count} chords in a bar of {meter}",
+        "at most one for each beat, or a bar line between them",
+        ("| C F G C F |",),
+    ),
+    "beat-count": Mistake(
+        "{count} beats in a bar of {meter}",
+        "{beats}",
+        ("| C / F |", "| C / / / / |", "| C=3 F=2 |"),
+    ),
+    "pickup-full": Mistake(
+        "a pickup of {count} beats is no shorter than a bar of {meter}",
+        "fewer beats, or no (pickup)",
+        ("| C / / / (pickup) | F |",),
+    ),
+    "pickup-late": Mistake(
+        "a pickup bar is the first of the tune", "", ("| C | G (pickup) | C |",)
+    ),
+    "simile-nothing": Mistake(
+        "there is no bar before to play again", "chords", ("| % | C |", "| C | %% | F |")
+    ),
+    "simile-meter": Mistake(
+        "the bar before is {other}, this one {meter}", "chords", ("| C |\nTime: 3/4\n| % |",)
+    ),
+}
+
+
+# Mistakes of files, headers and sections.
+
+FILE_MISTAKES: Final[dict[str, Mistake]] = {
+    "empty-file": Mistake(
+        "there is nothing to read", "bars such as | Dm7 G7 | C6 |", ("", " \n\n")
+    ),
+    "no-bars": Mistake(
+        "there are no bars",
+        "bars such as | Dm7 G7 | C6 |",
+        ("Title: Hush\n", "# only a remark\n", "||"),
+    ),
+    "too-large": Mistake("the file is larger than {most} bytes"),
+    "too-many-lines": Mistake("there are more than {most} lines"),
+    "too-many-bars": Mistake("there are more than {most} bars; nothing is read from here on"),
+    "too-many-mistakes": Mistake(
+        "there are more than {most} mistakes; nothing is read past line {line}"
+    ),
+    "not-utf-8": Mistake("byte {offset} is not UTF-8: {byte}", "the file saved as UTF-8 text"),
+    "binary-file": Mistake("this is not text: byte {offset} is zero", "{read}"),
+    "other-kind": Mistake("this is {kind}, not a sheet", "{read}"),
+    "header-twice": Mistake("the header is given twice", examples=("Key: C\nKey: F\n| C |",)),
+    "bad-key": Mistake(
+        "not a key", "a tonic and a mode, as in F, Bb major, C#m", ("Key: H\n| C |", "Key: \n| C |")
+    ),
+    "bad-time": Mistake(
+        "not a meter",
+        "beats over their unit, as in 4/4, 6/8, or C|",
+        ("Time: 4/5\n| C |", "Time: waltz\n| C |", "Time: 0/4\n| C |"),
+    ),
+    "bad-tempo": Mistake(
+        "not a tempo", "beats a minute from {least} to {most}, as in 126", ("Tempo: 9000\n| C |",)
+    ),
+    "header-too-late": Mistake(
+        "this header stands below the first bars",
+        "it above them; only Key: and Time: may change later",
+        ("| C |\nTitle: Hush\n", "|:\nKey: F\n| C :|"),
+    ),
+    "section-empty": Mistake(
+        "this section has no bars",
+        "bars under its label",
+        ("A:\nB:\n| C |", "| C |\nB:\n", "| C |\nCoda:\n"),
+    ),
+    "key-alone": Mistake("a key without bars", "bars below it", ("| C |\nKey: F\n",)),
+    "section-unknown": Mistake(
+        "there is no earlier section of that name to play again",
+        "a label that stands above",
+        ("| C |\nA: again\n",),
+    ),
+    "recall-broken-repeat": Mistake(
+        "this section cannot be played again by its name: it does not hold its repeats whole",
+        "it written out",
+        ("A:\n|: C | F |\nB:\n| C | F :|\nA: again\n",),
+    ),
+    "recall-jump": Mistake(
+        "this section cannot be played again by its name: it holds a D.C. or D.S.",
+        "it written out",
+        ("A:\n| C | F Fine | G D.C. al Fine |\nA: again\n",),
+    ),
+    "line-unknown": Mistake(
+        "this line is neither bars nor a header nor a section",
+        "| around bars, a colon after a label, # before a remark, quotes round words to play by",
+        ("Dm7 G7\n| C |", "| C |\nplay softly\n", "Night Ferry\nKey: F\n| C |"),
+    ),
+}
+
+
+# Mistakes of the form: repeats, endings, signs and jumps.
+
+FORM_MISTAKES: Final[dict[str, Mistake]] = {
+    "repeat-unclosed": Mistake(
+        "this repeat is never closed", ":|", ("|: C | F |", "| C |: F | G |")
+    ),
+    "repeat-nested": Mistake(
+        "a repeat inside a repeat: a player could not tell which passes are meant",
+        "the first one closed by :| before",
+        ("|: C |: F :| G :|",),
+    ),
+    "repeat-count": Mistake(
+        "a repeat is played 2 to {most} times", "", ("|: C :|1x", "|: C :|9999x")
+    ),
+    "count-with-endings": Mistake(
+        "{count} times, but the endings make {passes}",
+        "no number: endings count the passes",
+        ("|: C |1. F :|3x |2. G |",),
+    ),
+    "count-without-close": Mistake("a number of times without :|", ":|", ("|: C |3x F :|",)),
+    "ending-without-repeat": Mistake(
+        "an ending without a repeat",
+        "|: before, :| at the end of every ending but the last",
+        ("| C |1. F |2. G |", "|: C :| F |1. G |"),
+    ),
+    "ending-order": Mistake(
+        "the ending for pass {found} comes where pass {wanted} is next",
+        "endings in the order of the passes",
+        ("|: C |2. F :|1. G |", "|: C |1. F :|3. G |"),
+    ),
+    "ending-unreachable": Mistake(
+        "this ending is never played: its passes have endings already",
+        "",
+        ("|: C |1. F :|1. G |", "|: C |1,2. F :|2. G :|3. C |"),
+    ),
+    "ending-unclosed": Mistake(
+        "the ending before this one is not closed",
+        ":| before the next ending",
+        ("|: C |1. F |2. G :|",),
+    ),
+    "ending-missing": Mistake(
+        "the repeat goes back once more, but no ending follows",
+        "an ending |{wanted}.",
+        ("|: C |1. F :| G |", "|: C |1. F :|2. G :|"),
+    ),
+    "segno-missing": Mistake("there is no Segno to go back to", "Segno", ("| C | F D.S. |",)),
+    "fine-missing": Mistake("there is no Fine to end at", "Fine", ("| C | F D.C. al Fine |",)),
+    "coda-missing": Mistake(
+        "there is no Coda to go to",
+        "Coda at the bar where it begins",
+        ("| C To Coda | F D.C. al Coda |",),
+    ),
+    "to-coda-missing": Mistake(
+        "nothing leads to the Coda",
+        "To Coda at the bar to leave from",
+        ("| C | F D.C. al Coda |\nCoda\n| G |",),
+    ),
+    "to-coda-idle": Mistake(
+        "To Coda is only taken after a D.C. or D.S., and there is none",
+        "",
+        ("| C To Coda | F |\nCoda\n| G |",),
+    ),
+    "sign-twice": Mistake("a second {sign}", "one", ("| Segno C | Segno F | G D.S. |",)),
+    "jump-in-repeat": Mistake(
+        "a jump inside a repeat would leave before the last pass",
+        "it where the repeat ends",
+        ("|: C Fine | F D.C. al Fine | G :|",),
+    ),
+    "never-ends": Mistake(
+        "playing as it is written never ends: it comes back here without meeting {sign}",
+        "{sign} on the way",
+        (
+            "| C | F D.C. al Fine | G Fine |",
+            "| C To Coda | Segno F | G D.S. al Coda |\nCoda\n| C |",
+        ),
+    ),
+    "never-played": Mistake(
+        "no way leads here: never played", "", ("| C Fine | F D.C. al Fine | G |",)
+    ),
+    "too-long": Mistake("the played form is longer than {most} bars", ""),
+}
+
+
+# The mistakes that a sheet can hold: for each a label, what is said about it, small examples.
+#
+# One table drives the messages at run time and the tests, which read every example and look for its
+# label.
 
 #: A sheet with more is read no further: to look for the nearest chord takes its time.
 MAX_MISTAKES: Final = 1_000
@@ -22,7 +261,7 @@ MISTAKES: Final[dict[str, Mistake]] = {**FILE_MISTAKES, **BAR_MISTAKES, **FORM_M
 
 
 def mistake(
-    label: str, place: Place, text: str = "", suggestion: str = "", **fields: object
+    label: str, place: SourcePosition, text: str = "", suggestion: str = "", **fields: object
 ) -> Problem:
     """The problem of that label at a place; `fields` fill the braces of its message."""
     entry = MISTAKES[label]

@@ -17,8 +17,7 @@ from typing import Final
 from .chord import Chord
 from .key import Key
 from .pitch import LETTERS, PitchName, Tone, accidental_text
-from .quality import KIND_TONES, Change
-from .quality_name import quality_text
+from .quality import KIND_TONES, Change, quality_text
 from .transpose import plain_name
 
 ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")

@@ -15,10 +15,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from .beats import Share, beats_of, even
 from .key import Mode
 from .numeral import Numeral
 from .sheet import Meter
+from .text.beats import Share, beats_of, even
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,26 +1,31 @@
-"""The one table of chord qualities, from which everything about them is derived.
-
-Each row says: the MusicXML `kind` that comes nearest, the degrees that sound, the canonical text
-after the root, how it is printed in signs and in letters, and how else people write it. The
-grammar's QUALITY terminal, the tones, the changes to the kind, the canonical text and the printed
-form all come from here.
-
-Degrees are those of the major scale on the root; `b` or `#` before the number lowers or raises it
-by a semitone. In the text column what follows `:` is an alteration that joins a list when there is
-one: C7#5, but C7(#5,b9). In the printed columns `^` begins what is raised and `:` what is stacked.
-Spellings use the families of `spelling.FAMILIES`; any row's canonical text is a spelling too.
-
-Sources: MusicXML 4.0, W3C Community Group Final Report, simple type `kind-value` (all 33 are rows;
-a kind's first row is the kind itself); the spellings are common practice, no source.
-"""
+"""Chord qualities: the one table, names for sets of tones, and every way to write them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import product
+from re import escape, findall, split
 from typing import Final, Literal
 
-from .pitch import Tone
+from .pitch import Tone, accidental_text
+
+# The one table of chord qualities, from which everything about them is derived.
+#
+# Each row says: the MusicXML `kind` that comes nearest, the degrees that sound, the canonical text
+# after the root, how it is printed in signs and in letters, and how else people write it. The
+# grammar's QUALITY terminal, the tones, the changes to the kind, the canonical text and the printed
+# form all come from here.
+#
+# Degrees are those of the major scale on the root; `b` or `#` before the number lowers or raises it
+# by a semitone. In the text column what follows `:` is an alteration that joins a list when there
+# is one: C7#5, but C7(#5,b9). In the printed columns `^` begins what is raised and `:` what is
+# stacked. Spellings use the families of `spelling.FAMILIES`; any row's canonical text is a spelling
+# too.
+#
+# Sources: MusicXML 4.0, W3C Community Group Final Report, simple type `kind-value` (all 33 are
+# rows; a kind's first row is the kind itself); the spellings are common practice, no source.
 
 ChangeType = Literal["add", "alter", "omit"]
 
@@ -184,3 +189,245 @@ QUALITIES: Final[tuple[Quality, ...]] = tuple(_rows())
 KIND_TONES: Final[dict[str, tuple[Tone, ...]]] = {
     row.kind: row.tones for row in reversed(QUALITIES) if not row.changes
 }
+
+
+# Names for sets of tones: the row of the table that says them best, and what is left to say.
+#
+# Takes a kind with changes, gives its tones, its one normal form and its canonical text. Two
+# symbols that name the same tones above the same root have the same normal form, however they were
+# spelled: C+7 and C7#5, C7b9 and C7(b9), C9(b9) and C7(b9). Tensions count as 9, 11 and 13 wherever
+# there is a third (C2 is Cadd9), the sixth as 13 wherever there is a seventh.
+#
+# In the text an altered degree takes the place of the plain one (C9(b9) has one ninth); `add` adds
+# beside it. Which name is best is a matter of taste, settled by `_PRICES`.
+
+#: What a name costs for each change to be told: C9(#11) is told better than C11(#11), C13(b9,#11)
+#: better than C7(b9,#11,13). The third is the last tone to be told as an alteration.
+_PRICES: Final = {"add": 10, "alter": 14, "omit": 25}
+_PRICE_OF_THIRD: Final = 8
+_IMPOSSIBLE: Final = 1_000_000
+
+
+def _bits(tones: Iterable[Tone]) -> int:
+    """A set of tones as an integer, one bit for each."""
+    bits = 0
+    for tone in tones:
+        bits |= 1 << (8 * tone.degree + tone.alteration + 3)
+    return bits
+
+
+_BY_KIND: Final = {row.kind: row for row in reversed(QUALITIES) if not row.changes}
+_BY_TONES: Final = {frozenset(row.tones): row for row in reversed(QUALITIES)}
+_BASES: Final = tuple((row, _bits(row.tones)) for row in QUALITIES if not row.alone)
+
+#: The tension that an added degree counts as.
+_TENSIONS: Final = {2: 9, 4: 11, 6: 13}
+
+
+@lru_cache(maxsize=4096)
+def chord_tones(kind: str, changes: tuple[Change, ...]) -> tuple[Tone, ...]:
+    """The tones of a kind with its changes applied, ordered by degree."""
+    tones = set(KIND_TONES[kind])
+    for change in changes:
+        if change.type != "add":
+            tones -= {tone for tone in KIND_TONES[kind] if tone.degree == change.degree}
+    tones |= {Tone(each.degree, each.alteration) for each in changes if each.type != "omit"}
+    return tuple(sorted(tones, key=lambda tone: (tone.degree, tone.alteration)))
+
+
+def is_plain(tone: Tone) -> bool:
+    """Whether a tone is what its bare number means: as in the major scale, or a minor seventh."""
+    return tone.alteration == 0 or (tone.degree == 7 and tone.alteration == -1)
+
+
+@lru_cache(maxsize=4096)
+def normal_form(kind: str, changes: tuple[Change, ...]) -> tuple[str, tuple[Change, ...]]:
+    """The kind and changes by which everyone says the same tones."""
+    if not changes:
+        return kind, changes
+    return named(frozenset(chord_tones(kind, changes)))
+
+
+def named(tones: frozenset[Tone]) -> tuple[str, tuple[Change, ...]]:
+    """The kind and changes that name a set of tones best."""
+    tones = _folded(tones)
+    kind = _best_row(tones).kind
+    return kind, changes_to(frozenset(KIND_TONES[kind]), tones)
+
+
+@lru_cache(maxsize=4096)
+def quality_parts(kind: str, changes: tuple[Change, ...]) -> tuple[Quality, tuple[str, ...]]:
+    """The row that names a quality, and the words for what it has beyond the row."""
+    if not changes:
+        return _BY_KIND[kind], ()
+    tones = _folded(frozenset(chord_tones(kind, changes)))
+    row = _best_row(tones)
+    return row, _words(frozenset(row.tones), tones)
+
+
+@lru_cache(maxsize=4096)
+def quality_text(kind: str, changes: tuple[Change, ...]) -> str:
+    """The canonical text after the root: `7(b9,#11)`."""
+    row, words = quality_parts(kind, changes)
+    if not words:
+        return row.text
+    return f"{row.stem}({','.join((row.mark, *words) if row.mark else words)})"
+
+
+def _folded(tones: frozenset[Tone]) -> frozenset[Tone]:
+    """The tones with added seconds, fourths and sixths counted as the tensions they are."""
+    degrees = {tone.degree for tone in tones}
+    folded = set()
+    for tone in tones:
+        tension = tone.alteration != 0 or (7 if tone.degree == 6 else 3) in degrees
+        degree = _TENSIONS.get(tone.degree, tone.degree) if tension else tone.degree
+        folded.add(Tone(degree, tone.alteration))
+    for low, high in ((2, 9), (4, 11)):
+        if Tone(low) in folded:
+            folded.discard(Tone(high))
+    return frozenset(folded)
+
+
+def _best_row(tones: frozenset[Tone]) -> Quality:
+    exact = _BY_TONES.get(tones)
+    if exact is not None:
+        return exact
+    wanted = _bits(tones)
+    best, least = QUALITIES[0], _IMPOSSIBLE
+    for row, bits in _BASES:
+        price = _PRICES["add"] * (wanted & ~bits).bit_count()
+        if price < least and bits & ~wanted:
+            price = _price(frozenset(row.tones), tones)
+        if price < least:
+            best, least = row, price
+    return best
+
+
+def _price(row: frozenset[Tone], tones: frozenset[Tone]) -> int:
+    """The price of telling the tones as changes to a row; past all others where it cannot be."""
+    added = [tone.degree for tone in tones - row]
+    price = _PRICES["add"] * len(added)
+    for tone in row - tones:
+        if tone.degree in added and is_plain(tone):
+            added.remove(tone.degree)
+            price += _PRICES["alter"] - _PRICES["add"]
+            price += _PRICE_OF_THIRD if tone.degree == 3 else 0
+        elif any(other.degree == tone.degree for other in tones):
+            return _IMPOSSIBLE
+        else:
+            price += _PRICES["omit"]
+    return price
+
+
+def _words(row: frozenset[Tone], tones: frozenset[Tone]) -> tuple[str, ...]:
+    plain = {tone.degree for tone in row & tones if is_plain(tone)}
+    seventh = any(tone.degree == 7 for tone in row)
+    words = []
+    for tone in sorted(tones - row, key=lambda tone: (tone.degree, tone.alteration)):
+        bare = tone.alteration != 0 or tone.degree == 7 or (seventh and tone.degree > 7)
+        words.append(("" if bare and tone.degree not in plain else "add") + tone_text(tone))
+    told = {tone.degree for tone in tones}
+    gone = sorted({tone.degree for tone in row} - told)
+    return (*words, *(f"no{degree}" for degree in gone))
+
+
+def tone_text(tone: Tone) -> str:
+    """A degree as symbols write it: `b9`, `13`, `maj7` (a bare 7 is the minor seventh)."""
+    if tone == Tone(7):
+        return "maj7"
+    # A sharp seventh is counted from the minor one, as a bare 7 is.
+    more = tone.degree == 7 and tone.alteration > 0
+    return f"{accidental_text(tone.alteration + more)}{tone.degree}"
+
+
+# How qualities are written: every spelling of every row of the table, and the pattern they make.
+#
+# Takes the spellings column of `quality.QUALITIES`, gives `SPELLINGS` (folded text → quality) and
+# the regular expression of the grammar's QUALITY terminal. Unicode signs are folded to one sign
+# each, one character for one, so that columns stay true. Which words mean what is common practice,
+# no source.
+
+#: Word families in the spellings column.
+FAMILIES: Final[dict[str, tuple[str, ...]]] = {
+    "maj": ("maj", "Maj", "MAJ", "ma", "Ma", "MA", "M", "mj", "j", "major", "Major"),
+    "min": ("m", "min", "Min", "MIN", "mi", "Mi", "MI", "-", "minor", "Minor"),
+    "dim": ("dim", "Dim", "DIM", "o", "0", "diminished"),
+    "aug": ("aug", "Aug", "AUG", "+", "augmented"),
+    "half": ("ø", "halfdim", "half-dim", "hdim", "half-diminished"),
+    "sus": ("sus", "Sus", "SUS"),
+    "b": ("b", "-"),
+    "#": ("#", "+"),
+}
+
+#: Signs that mean the same, folded to one of them, one for one.
+SIGNS: Final[dict[str, str]] = {
+    "♭": "b", "♯": "#", "−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "＋": "+",
+    "Δ": "△", "∆": "△", "▵": "△", "°": "o", "º": "o", "˚": "o", "○": "o", "Ø": "ø", "∅": "ø",
+    "，": ",", "（": "(", "）": ")", "[": "(", "]": ")", "⁄": "/", "∕": "/", "\u00a0": " ",
+    "²": "2", "⁴": "4", "⁵": "5", "⁶": "6", "⁷": "7", "⁹": "9",
+}  # fmt: skip
+
+
+_FOLD: Final = str.maketrans(SIGNS)
+
+#: What may not follow a word: `ma` would cut `madd9` in two, `o` would cut `omit3`, `M` `Min`.
+_STOPS: Final = {"ma": "(?!dd)", "o": "(?!mit|ther)", "M": "(?![iI])"}
+
+
+def fold(text: str) -> str:
+    """The text with signs that mean the same made one sign; as long as before."""
+    return text if text.isascii() and "[" not in text else text.translate(_FOLD)
+
+
+def _expanded(pattern: str) -> Iterator[str]:
+    """The pattern with each of its families spelled in each of its ways."""
+    parts = split(r"[{}]", pattern)
+    parts_of = [(part,) if at % 2 == 0 else FAMILIES[part] for at, part in enumerate(parts)]
+    return map("".join, product(*parts_of))
+
+
+#: `none` is silence, which N.C. says and no word after a root.
+_ROWS: Final = tuple(row for row in QUALITIES if row.kind != "none")
+
+# Where two rows could claim a spelling the one higher up has it: mj7 is a major seventh.
+_COLUMN: Final = {
+    text: row for row in reversed(_ROWS) for pattern in row.spellings for text in _expanded(pattern)
+}
+#: Every folded spelling of a quality; "" is the major triad.
+SPELLINGS: Final[dict[str, Quality]] = {row.text: row for row in _ROWS} | _COLUMN
+
+
+def quality_pattern() -> str:
+    """A regular expression that matches the longest spelling at a place.
+
+    It is a prefix tree in which a family is one branch, which keeps it short and quick to compile.
+    """
+    patterns = {pattern for row in _ROWS for pattern in row.spellings}
+    patterns |= {row.text for row in _ROWS} - _COLUMN.keys() - {""}
+    tree = _tree([tuple(findall(r"\{[^}]+\}|.", pattern)) for pattern in sorted(patterns)])
+    # A digit would belong to the spelling before it: C79 is not C7 and a 9.
+    return rf"{tree}(?!\d)"
+
+
+def _tree(patterns: list[tuple[str, ...]]) -> str:
+    """The regular expression of sorted patterns, `maj` before `min` so that m does not cut it."""
+    heads: dict[str, list[tuple[str, ...]]] = {}
+    for pattern in patterns:
+        heads.setdefault(pattern[0] if pattern else "", []).append(pattern[1:])
+    ends = heads.pop("", None) is not None
+    families = sorted(head for head in heads if len(head) > 1)
+    letters = sorted(head for head in heads if len(head) == 1)
+    branches = [_alternatives(head) + _tree(heads[head]) for head in families]
+    branches += [escape(head) + _tree(heads[head]) for head in letters]
+    return f"(?:{'|'.join(branches)})?" if ends and branches else _either(branches)
+
+
+def _alternatives(family: str) -> str:
+    words = sorted(FAMILIES[family[1:-1]], key=len, reverse=True)
+    if len(words[0]) == 1:
+        return f"[{''.join(map(escape, words))}]"
+    return _either([escape(word) + _STOPS.get(word, "") for word in words])
+
+
+def _either(branches: list[str]) -> str:
+    return "".join(branches) if len(branches) < 2 else f"(?:{'|'.join(branches)})"

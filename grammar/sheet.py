@@ -29,7 +29,7 @@ Frets = tuple[int | None, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class SourcePosition:
     """Where something stands in the file: `line` and `column`, both from 1."""
 
     line: int
@@ -37,7 +37,7 @@ class Place:
 
 
 #: The place of what stands in no line: the file as a whole.
-WHOLE_FILE: Final = Place(0, 0)
+WHOLE_FILE: Final = SourcePosition(0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ class SheetChord:
 
     chord: Chord | None
     text: str
-    place: Place
+    place: SourcePosition
     start: Fraction
     beats: Fraction
     pin: Frets | None = None
@@ -125,7 +125,7 @@ class Bar:
     number: int
     meter: Meter
     chords: tuple[SheetChord, ...]
-    place: Place
+    place: SourcePosition
     repeat_open: bool = False
     repeat_close: int = 0
     endings: tuple[int, ...] = ()
@@ -164,7 +164,7 @@ class Section:
     label: str
     first: int
     count: int
-    place: Place
+    place: SourcePosition
     recalls: int | None = None
     key: Key | None = None
     text: tuple[str, ...] = ()

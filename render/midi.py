@@ -12,8 +12,8 @@ from fractions import Fraction
 from io import BytesIO
 from typing import TYPE_CHECKING, Any, Final
 
-from ..converter.practice.pulses import pulse_quarters
-from ..converter.practice.timing import PARTS, Performance, Stroke, StruckNote
+from ..converter.practice.performance import PARTS, Performance, Stroke, StruckNote
+from ..converter.practice.rhythm import pulse_quarters
 from ..grammar.key import Key
 from ..grammar.pitch import Interval
 from ..grammar.sheet import Meter

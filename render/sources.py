@@ -12,14 +12,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
 
-from ..converter.form import unfold
 from ..converter.harmony import key_of
+from ..grammar.form.unfold import unfold
 from ..grammar.key import Key, parse_key
-from ..grammar.reader import read_sheet
 from ..grammar.sheet import Sheet
-from ..grammar.sheet_transpose import instrument_interval, interval_to_key, transpose_sheet
-from ..grammar.text_file import MAX_BYTES, decoded
-from ..grammar.transpose import interval_for
+from ..grammar.text.reader import read_sheet
+from ..grammar.text.source import MAX_BYTES, decoded
+from ..grammar.transpose import instrument_interval, interval_for, interval_to_key, transpose_sheet
 
 STDIN: Final = "-"
 #: The endings by which scores are found in a folder, and all sheets.

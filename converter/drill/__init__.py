@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from .cycles import CYCLES, Cycle, find_cycle
-from .make import Route, make_drill
-from .places import Lay
+from .drill import Drill, DrillError, Exercise, Practice, Station
+from .make import Route, make_drill, progression_wanted
+from .positions import Lay
 from .progressions import PROGRESSIONS, NamedProgression
 from .tune import drill_of
-from .values import Drill, DrillError, Exercise, Practice, Station
-from .wanted import progression_wanted
 
 __all__ = [
     "CYCLES",

@@ -19,7 +19,7 @@ from typing import Final
 
 from ...grammar.key import Key, Mode
 from ...grammar.pitch import LETTERS, PitchName
-from .values import DrillError
+from .drill import DrillError
 
 Rounds = tuple[tuple[Key, ...], ...]
 

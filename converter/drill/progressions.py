@@ -12,7 +12,7 @@ from functools import cache
 from typing import Final
 
 from ...grammar.progression import Progression
-from ...grammar.progression_reader import read_progression
+from ...grammar.text.progression import read_progression
 
 
 @dataclass(frozen=True, slots=True)

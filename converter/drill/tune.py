@@ -1,35 +1,159 @@
-"""The practice sheet of a tune: its own ii–V–Is and its hard changes.
-
-Takes a finished chart, gives a `Drill`. The ii–V–Is that read with the same numerals are one, the
-most played first: each in place, with the grips that the chart has for it, as a loop in every key
-that the tune has it in, then round the keys. The hard changes are those of the most effort, two
-chords each, as loops. A tune without a ii–V–I gets dominants round the fourths instead, and a note.
-"""
+"""The practice sheet of a tune: its own ii–V–Is and its hard changes."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.progression import Progression, Step
-from ...grammar.progression_reader import read_progression
+from ...grammar.sheet import Frets
+from ...grammar.text.progression import read_progression
 from ..chart import CompingChart
-from ..form_text import bars_text
+from ..hand.costs import travel_between
+from ..hand.explain import change_between
+from ..hand.graph import playings
 from ..harmony.analysis import Area
 from ..harmony.numerals import numeral_in
-from .cadences import Group, cadences_of, chords_of
-from .hard import HardChange, hard_changes
-from .laid import laid
+from ..prose.facts import bars_text
+from ..prose.hand import sentence_of
+from .drill import Drill, Exercise, Practice
+from .exercises import Block, Sounding, laid, write_blocks
 from .make import Route, round_the_keys
-from .places import Lay
+from .positions import Lay
 from .progressions import find_named
-from .values import Drill, Exercise, Practice
-from .written import Block, Sounding, write_blocks
+
+# A tune's own ii–V–Is, those that read with the same numerals together.
+#
+# Takes a finished chart, gives `Group`s, the most played first, ties in order of appearance.
+
+#: The kind of area that is taken round the keys.
+CADENCE: Final = "ii-V-I"
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Areas with the same numerals, in order of their frequency; how often each is played."""
+
+    romans: tuple[str, ...]
+    areas: tuple[tuple[Area, int], ...]
+
+    @property
+    def played(self) -> int:
+        """How often the tune plays it in all."""
+        return sum(times for _, times in self.areas)
+
+    @property
+    def name(self) -> str:
+        """Its numerals in a row, none twice: ii7–V7–I6."""
+        return "–".join(_joined(self.romans))
+
+
+def cadences_of(chart: CompingChart) -> list[Group]:
+    """The tune's ii–V–Is by their numerals, the most played first, ties in order of appearance."""
+    found: dict[tuple[str, ...], list[tuple[Area, int]]] = {}
+    for area in chart.analysis.areas:
+        if area.kind == CADENCE:
+            romans = tuple(numeral_in(chord, area.key) for chord in chords_of(chart, area))
+            times = min(chart.form.chords.count(index) for index in area.chords)
+            found.setdefault(romans, []).append((area, times))
+    groups = [Group(romans, _by_key(areas)) for romans, areas in found.items()]
+    return sorted(groups, key=lambda group: -group.played)
+
+
+def _by_key(areas: Sequence[tuple[Area, int]]) -> tuple[tuple[Area, int], ...]:
+    """One area for each key, the first; how often they are played added up, the most first."""
+    keys: dict[tuple[int, str], tuple[Area, int]] = {}
+    for area, times in areas:
+        sound = area.key.tonic.pitch_class, area.key.mode
+        first, before = keys.get(sound, (area, 0))
+        keys[sound] = first, before + times
+    return tuple(sorted(keys.values(), key=lambda one: -one[1]))
+
+
+def chords_of(chart: CompingChart, area: Area) -> tuple[Chord, ...]:
+    """The chords of an area, in played order."""
+    written = (chart.sheet.chords[index].chord for index in area.chords)
+    return tuple(chord for chord in written if chord is not None)
+
+
+def _joined(romans: Sequence[str]) -> Iterator[str]:
+    """The numerals, none twice in a row."""
+    before = ""
+    for roman in romans:
+        if roman != before:
+            yield roman
+        before = roman
+
+
+# The hard changes of a chart: where going from one grip to the next asks most of the hand.
+#
+# Takes a finished chart, gives the changes of the most effort, in mm, hurry counted as the planner
+# counts it. Changes between the same two shapes the same way apart are one, wherever on the neck
+# and whichever comes first: a loop goes there and back.
+
+#: How many hard changes a practice sheet has.
+MOST_CHANGES: Final = 3
+
+
+@dataclass(frozen=True, slots=True)
+class HardChange:
+    """A change from chord `start` to chord `goal`, indices into `Sheet.chords`, and its effort.
+
+    `bars` are their written bars; `sentence` says what moves.
+    """
+
+    start: int
+    goal: int
+    bars: tuple[int, int]
+    effort_mm: float
+    sentence: str
+
+
+def hard_changes(chart: CompingChart, count: int = MOST_CHANGES) -> tuple[HardChange, ...]:
+    """The changes of the most effort, the hardest first; none where nothing moves."""
+    found: dict[frozenset[Frets], HardChange] = {}
+    numbers = [bar.number for bar in chart.sheet.bars for _ in bar.chords]
+    played = playings(chart.sheet, chart.form)
+    for here, there in pairwise((*played, *played[:1])):
+        start, goal = chart.plan.grips[here.chord], chart.plan.grips[there.chord]
+        chords = chart.sheet.chords[here.chord].chord, chart.sheet.chords[there.chord].chord
+        if start is None or goal is None or chords[0] is None or chords[1] is None:
+            continue
+        hurry = chart.player.effort.hurry(here.seconds)
+        effort = travel_between(start, goal, chart.player) * hurry
+        if start == goal or effort <= 0:
+            continue
+        key = _move(start.frets, goal.frets)
+        if key not in found or found[key].effort_mm < effort:
+            change = change_between(start, goal, (chords[0], chords[1]))
+            sentence = sentence_of(change, (str(chords[0]), str(chords[1])))
+            bars = numbers[here.chord], numbers[there.chord]
+            found[key] = HardChange(here.chord, there.chord, bars, effort, sentence)
+    hardest = sorted(found.values(), key=lambda one: -one.effort_mm)
+    return tuple(hardest[:count])
+
+
+def _move(start: Frets, goal: Frets) -> frozenset[Frets]:
+    """Both shapes, counted from the lowest fret of the two."""
+    base = min(fret for fret in (*start, *goal) if fret is not None)
+    return frozenset(
+        tuple(None if fret is None else fret - base for fret in frets) for frets in (start, goal)
+    )
+
+
+# The practice sheet of a tune: its own ii–V–Is and its hard changes.
+#
+# Takes a finished chart, gives a `Drill`. The ii–V–Is that read with the same numerals are one, the
+# most played first: each in place, with the grips that the chart has for it, as a loop in every key
+# that the tune has it in, then round the keys. The hard changes are those of the most effort, two
+# chords each, as loops. A tune without a ii–V–I gets dominants round the fourths instead, and a
+# note.
 
 #: What a tune without a ii–V–I gets.
 STAND_IN: Final = "dominants"

@@ -1,102 +1,101 @@
-"""Why a plan is as it is, in figures and in words that a student follows.
+"""What moves in one change of grips, finger by finger and tone by tone.
 
-Takes a planned task and its plan, gives an `Explanation`: every change in played order with what it
-costs and what moves, and for the whole tune the longest stretch without a shift, the hard spots and
-a difficulty figure that a teacher can order tunes by.
+Takes two grips with their chords, gives a `GripChange`: the shift of the hand, fingers kept, moved,
+lifted and put down, the string that carries the root, and where the guide tones go. Semitones and
+frets are signed: up the neck and up in pitch is positive.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
-from .cautions import HAND_CAUTION, stretches
-from .changes import GripChange, change_between
-from .difficulty import Difficulty, difficulty_of
-from .grip import Grip
-from .moves import travel_between
-from .plan import GripPlan
-from .planner import Task
-from .sentences import sentence_of
+from ...grammar.chord import Chord, Tone
+from .grip import Grip, VoicedNote, places_of
 
 
 @dataclass(frozen=True, slots=True)
-class ExplainedChange:
-    """One change of a chorus, from chord `start` to chord `goal`.
+class ToneMotion:
+    """A guide tone going on: `start` and `goal` are note names, `semitones` the way between them.
 
-    `start` and `goal` are indices into `Sheet.chords`, `times` how often this change is made in a
-    chorus, `effort_mm` its travel made once, in the greatest hurry; `sentence` says what moves.
+    `start_degree` and `goal_degree` are 3, 7 … of their chords.
     """
 
-    start: int
-    goal: int
-    times: int
-    effort_mm: float
-    change: GripChange
-    sentence: str
+    start: str
+    goal: str
+    start_degree: int
+    goal_degree: int
+    semitones: int
 
 
 @dataclass(frozen=True, slots=True)
-class Explanation:
-    """A plan explained. `changes` come in the order in which they are first made.
+class GripChange:
+    """One change: `shift_frets` of the hand position, and the fingers by what they do.
 
-    `quiet` is the longest run of playings through which the hand position stays: its first playing,
-    as an index into the playings that sound, and its number of chords. `hard_spots` are the dearest
-    changes, dearest first. `caution` is "" where no grip stretches the hand beyond comfort.
+    `kept` stay on their string and fret; `guiding` slide along a string that they are on; `moved`
+    go to another place; `lifted` are taken off and `placed` put down anew. `bass_strings` are the
+    strings of the lowest notes, before and after. `guide_tones` are told where both chords have
+    theirs.
     """
 
-    changes: tuple[ExplainedChange, ...]
-    quiet: tuple[int, int]
-    hard_spots: tuple[ExplainedChange, ...]
-    difficulty: Difficulty
-    caution: str
+    shift_frets: int
+    kept: tuple[int, ...]
+    guiding: tuple[int, ...]
+    moved: tuple[int, ...]
+    lifted: tuple[int, ...]
+    placed: tuple[int, ...]
+    bass_strings: tuple[int, int]
+    guide_tones: tuple[ToneMotion, ...]
+
+    @property
+    def still(self) -> bool:
+        """Whether the hand stays where it is."""
+        return self.shift_frets == 0
 
 
-#: How many hard spots are named.
-HARD_SPOTS = 3
-
-
-def explain(task: Task, plan: GripPlan) -> Explanation:
-    """The explanation of a plan for its task."""
-    grips = [grip for grip in plan.playings if grip is not None]
-    changes = _changes(task, grips)
-    stretched = any(stretches(grip, task.player) for grip in dict.fromkeys(grips))
-    hard = sorted(changes, key=lambda one: -one.effort_mm)
-    seconds = [playing.seconds for playing in task.played]
-    return Explanation(
-        changes=changes,
-        quiet=longest_quiet([grip.position for grip in grips]),
-        hard_spots=tuple(one for one in hard[:HARD_SPOTS] if one.effort_mm > 0),
-        difficulty=difficulty_of(grips, seconds, task.player),
-        caution=HAND_CAUTION if stretched else "",
+def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> GripChange:
+    """What moves from one grip, of the first chord, to another, of the second."""
+    before, after = places_of(start), places_of(goal)
+    both = [finger for finger in before if finger in after]
+    kept = tuple(finger for finger in both if before[finger].stands_as(after[finger]))
+    guiding = tuple(
+        finger
+        for finger in both
+        if finger not in kept and before[finger].shares_string(after[finger])
+    )
+    return GripChange(
+        shift_frets=goal.position - start.position,
+        kept=kept,
+        guiding=guiding,
+        moved=tuple(finger for finger in both if finger not in (*kept, *guiding)),
+        lifted=tuple(finger for finger in before if finger not in after),
+        placed=tuple(finger for finger in after if finger not in before),
+        bass_strings=(start.voicing.notes[0].string, goal.voicing.notes[0].string),
+        guide_tones=_guide_motion(start, goal, chords),
     )
 
 
-def longest_quiet(positions: Sequence[int]) -> tuple[int, int]:
-    """The first longest run of equal hand positions round the loop: its start and its length."""
-    count = len(positions)
-    starts = [at for at in range(count) if positions[at] != positions[at - 1]]
-    runs = [(start, (after - start) % count) for start, after in pairwise((*starts, *starts[:1]))]
-    return max(runs, key=lambda run: run[1], default=(0, count))
+def _guide_motion(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> tuple[ToneMotion, ...]:
+    """The guide tones of the first grip to those of the second, in order of their pitch."""
+    first, second = (_guides(grip) for grip in (start, goal))
+    if len(first) != len(second):
+        return ()
+    return tuple(
+        ToneMotion(
+            str(chords[0].spelled(tone)),
+            str(chords[1].spelled(aim)),
+            tone.degree,
+            aim.degree,
+            other.midi - one.midi,
+        )
+        for (one, tone), (other, aim) in zip(first, second, strict=True)
+    )
 
 
-def _changes(task: Task, grips: Sequence[Grip]) -> tuple[ExplainedChange, ...]:
-    made: dict[tuple[int, int, Grip, Grip], list[float]] = {}
-    for at, playing in enumerate(task.played):
-        after = (at + 1) % len(grips)
-        if grips[at] != grips[after]:
-            key = playing.chord, task.played[after].chord, grips[at], grips[after]
-            made.setdefault(key, []).append(playing.seconds)
-    return tuple(_explained(task, key[:2], key[2:], seconds) for key, seconds in made.items())
-
-
-def _explained(
-    task: Task, ends: tuple[int, int], grips: tuple[Grip, Grip], seconds: list[float]
-) -> ExplainedChange:
-    written = [task.sheet.chords[index] for index in ends]
-    chords = [one.chord for one in written if one.chord is not None]
-    change = change_between(*grips, (chords[0], chords[1]))
-    effort = travel_between(*grips, task.player) * task.player.effort.hurry(min(seconds))
-    sentence = sentence_of(change, (written[0].text, written[1].text))
-    return ExplainedChange(*ends, len(seconds), effort, change, sentence)
+def _guides(grip: Grip) -> list[tuple[VoicedNote, Tone]]:
+    notes = grip.voicing.notes[1:] if len(grip.voicing.notes) > 2 else grip.voicing.notes
+    guides = [
+        (note, note.tone)
+        for note in notes
+        if note.tone is not None and note.tone.degree in (2, 3, 4, 6, 7)
+    ]
+    return sorted(guides, key=lambda guide: guide[0].midi)

@@ -74,29 +74,29 @@ class Grip:
 
 
 @dataclass(frozen=True, slots=True)
-class FingerPlace:
+class FingerPosition:
     """Where a finger stands: its fret, and its outermost strings by index from the lowest, 0."""
 
     fret: int
     low: int
     high: int
 
-    def shares_string(self, other: FingerPlace) -> bool:
+    def shares_string(self, other: FingerPosition) -> bool:
         """Whether a finger in both places keeps to a string that it stops in both."""
         return self.low <= other.high and other.low <= self.high
 
-    def stands_as(self, other: FingerPlace) -> bool:
+    def stands_as(self, other: FingerPosition) -> bool:
         """Whether a finger in both places keeps its fret on a string that it stops in both."""
         return self.fret == other.fret and self.shares_string(other)
 
 
-def places_of(grip: Grip) -> dict[int, FingerPlace]:
+def places_of(grip: Grip) -> dict[int, FingerPosition]:
     """The places of the fingers in use, from the index up."""
-    found: dict[int, FingerPlace] = {}
+    found: dict[int, FingerPosition] = {}
     for string, (finger, fret) in enumerate(zip(grip.fingers, grip.frets, strict=True)):
         if finger is not None and fret is not None:
             known = found.get(finger)
-            found[finger] = FingerPlace(fret, string if known is None else known.low, string)
+            found[finger] = FingerPosition(fret, string if known is None else known.low, string)
     return dict(sorted(found.items()))
 
 

@@ -1,28 +1,266 @@
-"""The planner: one grip for each written chord, the least effort over the whole played form.
-
-Takes a sheet, its form, a player and wishes, gives a `GripPlan`. The plan minimises the sum, over
-one chorus with all its repeats, endings, jumps and the loop back to the top, of the strain of each
-grip each time it is struck and the travel of each change each time it is made. It is the exact
-minimum unless its `Travel` says otherwise.
-"""
+"""The planner: one grip for each written chord, the least effort over the whole played form."""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import hypot
+from typing import Final
 
-from ...grammar.sheet import Sheet
-from ..form import Form
-from .candidates import Candidates
-from .choices import choices_of
-from .eliminate import Solution, solve
-from .graph import LabelGraph, build, changes_of
-from .plan import GripPlan
-from .player import Player
-from .playings import Playing, playings
-from .smooth import smooth_graph, taught_inside_window
-from .travel import travel_of
-from .wishes import PlanWishes
+import numpy as np
+
+from ...grammar.chord import Chord, Tone
+from ...grammar.form.unfold import Form
+from ...grammar.sheet import Frets, Sheet, SheetChord
+from .costs import PARTS, Candidates, candidates, gathered
+from .graph import Change, LabelGraph, Playing, build, changes_of, pair_tables, playings
+from .grip import Grip, VoicedNote, Voicing, places_of, written_frets
+from .plan import GripPlan, PlanError, PlanWishes, Style, Travel
+from .player import Player, guide_tones, named_tones
+from .solver import Solution, solve
+
+# The choice of grips that each chord of a sheet leaves to the planner, pins and wishes obeyed.
+#
+# Takes a sheet, a player and wishes, gives `Candidates` for each written chord. Everything that no
+# hand can do is collected and said at once, in a `PlanError`.
+
+
+@dataclass(frozen=True, slots=True)
+class RootWish:
+    """Where the root of one chord may lie: on these `strings`, or at one `place`; None: anywhere.
+
+    A place is a string and a fret.
+    """
+
+    strings: tuple[int, ...] | None = None
+    place: tuple[int, int] | None = None
+
+    def suits(self, place: tuple[int, int]) -> bool:
+        """Whether a root may lie there."""
+        fits = self.strings is None or place[0] in self.strings
+        return fits and (self.place is None or place == self.place)
+
+    def __str__(self) -> str:
+        if self.place is not None:
+            return f"on string {self.place[0]} at fret {self.place[1]}"
+        return f"on string {' or '.join(map(str, self.strings or ()))}"
+
+
+#: What a note is called that is not among its chord's tones, by semitones above the root.
+_FOREIGN = {
+    0: Tone(1), 1: Tone(9, -1), 2: Tone(9), 3: Tone(9, 1), 4: Tone(3), 5: Tone(11), 6: Tone(11, 1),
+    7: Tone(5), 8: Tone(13, -1), 9: Tone(13), 10: Tone(7, -1), 11: Tone(7),
+}  # fmt: skip
+
+
+def choices_of(
+    sheet: Sheet, player: Player, wishes: PlanWishes, first: int | None
+) -> dict[int, Candidates]:
+    """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
+
+    `first` is the chord that is played first, to which `first_root_string` applies. Raises
+    PlanError with one line for each chord that no hand can play.
+    """
+    numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
+    found: dict[int, Candidates] = {}
+    alike: dict[tuple[Chord | None, Frets | None, RootWish], Candidates] = {}
+    problems = []
+    for index, written in enumerate(sheet.chords):
+        if written.chord is None:
+            continue
+        try:
+            root = _root_wish(wishes, index, index == first)
+            key = written.chord, written.pin, root
+            if key not in alike:
+                alike[key] = _choice(written, player, wishes.style, root)
+            found[index] = alike[key]
+        except PlanError as problem:
+            problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
+    if problems:
+        raise PlanError("\n".join(problems))
+    return found
+
+
+def _root_wish(wishes: PlanWishes, index: int, is_first: bool) -> RootWish:
+    place = None if wishes.roots is None else wishes.roots[index]
+    if is_first and wishes.first_root_string is not None:
+        return RootWish((wishes.first_root_string,), place)
+    return RootWish(wishes.strings, place)
+
+
+def _choice(written: SheetChord, player: Player, style: Style, root: RootWish) -> Candidates:
+    chord = written.chord
+    assert chord is not None  # silence was passed over
+    if written.pin is not None:
+        return _pinned(chord, written.pin, player)
+    found = candidates(chord, player, style)
+    if not found.grips:
+        raise PlanError("no hand of this reach can hold it on this neck")
+    if root == RootWish():
+        return found
+    rows = [row for row, grip in enumerate(found.grips) if root.suits(grip.voicing.root.place)]
+    if not rows:
+        raise PlanError(f"no grip has its root {root}")
+    return found.only(rows)
+
+
+def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
+    neck = player.neck
+    name = f"the pinned grip {written_frets(pin)}"
+    if len(pin) != len(neck.tuning):
+        raise PlanError(f"{name} has {len(pin)} strings, the neck {len(neck.tuning)}")
+    highest = max((fret for fret in pin if fret is not None), default=None)
+    if highest is None:
+        raise PlanError(f"{name} sounds no string")
+    if highest > neck.frets:
+        raise PlanError(f"{name} goes to fret {highest}, the neck ends at {neck.frets}")
+    found = gathered([_pinned_voicing(chord, pin, player)], player)
+    if not found.grips:
+        raise PlanError(f"{name} cannot be fingered within this player's reach")
+    return found
+
+
+def _pinned_voicing(chord: Chord, pin: Frets, player: Player) -> Voicing:
+    """The notes of a pinned grip, each with the tone it is; foreign ones named as extensions."""
+    tuning = player.neck.tuning
+    notes = tuple(
+        VoicedNote(
+            len(tuning) - at, fret, tuning[at] + fret, _tone(chord, tuning[at] + fret, player)
+        )
+        for at, fret in enumerate(pin)
+        if fret is not None
+    )
+    heard = {note.midi % 12 for note in notes}
+    root = chord.root.pitch_class
+    guides = (tone for tone in guide_tones(chord, player.taste) if tone is not None)
+    wanted = (*guides, *named_tones(chord))
+    return Voicing(
+        notes, tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in heard)
+    )
+
+
+def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
+    semitones = (midi - chord.root.pitch_class) % 12
+    for tone in (*chord.tones, *guide_tones(chord, player.taste)):
+        if tone is not None and tone.semitones % 12 == semitones:
+            return tone
+    if chord.bass is not None and chord.bass.pitch_class == midi % 12:
+        return None
+    return _FOREIGN[semitones]
+
+
+# The smooth wish: the worst single change made least, and then the sum.
+#
+# Takes the graph of a plan with its candidates and changes, gives the graph of the plans whose
+# worst change is least. The worst change is found exactly, by the same elimination with the larger
+# of two costs in the place of their sum.
+
+#: Beyond every sum of efforts, and yet exact when added up (see `grain.py`).
+FORBIDDEN: Final = float(1 << 32)
+
+
+def taught_inside_window(choice: Candidates) -> Candidates:
+    """The grips that a smooth plan chooses from: as taught, the root inside the window.
+
+    Without this the hand would leave the window and its habits for the sake of one change. A chord
+    that has no such grip keeps what it has.
+    """
+    outside = choice.parts[:, PARTS.index("window_mm")] > 0
+    strange = choice.parts[:, PARTS.index("habit_mm")] > 0
+    for unwanted in (outside | strange, outside):
+        rows = np.flatnonzero(~unwanted)
+        if len(rows):
+            return choice.only(rows.tolist())
+    return choice
+
+
+def smooth_graph(
+    graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[Change]
+) -> tuple[LabelGraph, bool]:
+    """The plans whose worst single change is the least possible; all others are priced out.
+
+    Told with it is whether no plan has a lesser one, which is unproved in a tangled form.
+    """
+    single = single_changes(choices, changes)
+    least = solve(single, maximum=True)
+    pairs = {
+        ends: np.where(single.pairs[ends] <= least.cost, table, table + FORBIDDEN)
+        for ends, table in graph.pairs.items()
+    }
+    return LabelGraph(graph.unary, pairs), least.optimal
+
+
+def single_changes(choices: Sequence[Candidates], changes: Sequence[Change]) -> LabelGraph:
+    """The cost of each change made once, at the most hurried of its playings."""
+    hurries = [change.hurry for change in changes]
+    pairs = pair_tables(choices, changes, hurries, np.maximum)
+    return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)
+
+
+# How far the hand goes in a finished plan, in the figures that a teacher reads.
+#
+# Takes the grips of a chorus in played order, gives a `Travel`.
+
+
+def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, gap: float) -> Travel:
+    """The travel of one chorus: `grips` as played one after the other, `written` as printed.
+
+    Frets and reach are those of all of them, roots outside the window those of the printed ones.
+    `gap` is 0.0 for a plan that is proved to be the least. A change is a move to a different grip
+    or voicing; a chord that is struck again in the same grip moves nothing.
+    """
+    moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a != b]
+    shifts = [abs(a.position - b.position) for a, b in moves]
+    held = (*grips, *written)
+    frets = [fret for grip in held for fret in grip.frets if fret is not None]
+    low, high = player.window
+    return Travel(
+        shift_frets=sum(shifts),
+        shifts=sum(1 for shift in shifts if shift),
+        changes=len(moves),
+        travel_mm=sum(way_mm(a, b, player) for a, b in moves),
+        outside_window=sum(1 for one in written if not low <= one.voicing.root.fret <= high),
+        lowest_fret=min(frets, default=0),
+        highest_fret=max(frets, default=0),
+        widest_reach_mm=max((reach_mm(grip, player) for grip in held), default=0.0),
+        optimal=gap == 0.0,
+        gap=gap,
+    )
+
+
+def way_mm(start: Grip, goal: Grip, player: Player) -> float:
+    """The way of hand and fingers from one grip to another in mm: lengths alone, no prices.
+
+    The shift of the hand along the neck, and for each finger that stays in use and does not stand
+    still its way relative to the hand.
+    """
+    neck = player.neck
+    shift = neck.fret_mm(goal.position) - neck.fret_mm(start.position)
+    before, after = places_of(start), places_of(goal)
+    fingers = 0.0
+    for finger, place in before.items():
+        other = after.get(finger)
+        if other is not None and not place.stands_as(other):
+            along = neck.fret_mm(other.fret) - neck.fret_mm(place.fret) - shift
+            fingers += hypot(along, (other.low - place.low) * neck.string_gap_mm)
+    return abs(shift) + fingers
+
+
+def reach_mm(grip: Grip, player: Player) -> float:
+    """The spread from the lowest to the highest stopped fret along the neck, in mm."""
+    stopped = [fret for fret in grip.frets if fret]
+    neck = player.neck
+    return neck.fret_mm(max(stopped)) - neck.fret_mm(min(stopped)) if stopped else 0.0
+
+
+# The planner: one grip for each written chord, the least effort over the whole played form.
+#
+# Takes a sheet, its form, a player and wishes, gives a `GripPlan`. The plan minimises the sum, over
+# one chorus with all its repeats, endings, jumps and the loop back to the top, of the strain of
+# each grip each time it is struck and the travel of each change each time it is made. It is the
+# exact minimum unless its `Travel` says otherwise.
 
 
 @dataclass(frozen=True, slots=True, eq=False)

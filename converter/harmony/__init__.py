@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from .analysis import DOUBTFUL_MARGIN, Analysis, Area, Reading
-from .area_kinds import AREA_KINDS
-from .hearing import analyse, key_of
+from ..prose.areas import AREA_KINDS
+from .analyse import analyse, key_of
+from .analysis import DOUBTFUL_MARGIN, Analysis, Area, Reading, Summary, summarise
 from .numerals import ROLES, numeral_in
-from .summary import Summary, summarise
 
 __all__ = [
     "AREA_KINDS",

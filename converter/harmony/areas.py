@@ -1,26 +1,340 @@
-"""Areas: stretches of chords that work together, as a student should see them.
-
-Takes the sheet and the heard `Tune`, gives `Area`s in played order; each kind is found from goals
-and functions that are already known. An area that a repeat plays again is listed once. Chords are
-written-chord indices in played order; a chord written several times in a row counts once in the
-middle of an area. `bars` are the bars of the first and the last chord, which lies before the first
-where an area reaches round the loop to the top.
-"""
+"""Areas: stretches of chords that work together, as a student should see them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
 from itertools import chain
 from typing import Final
 
 from ...grammar.key import Key
 from ...grammar.sheet import Sheet, SheetChord
+from ..prose.areas import AREA_KINDS
 from .analysis import Area
-from .area_kinds import AREA_KINDS
-from .cadences import cadences, dominant_chains, turnarounds, two_five_chains
-from .colours import blues, borrowed_fourths, diminished, pedals, vamps
-from .found import Found, Tune
-from .spelling import key_named, middle_of
+from .events import (
+    DOMINANTS,
+    FALLS,
+    MAJORS,
+    MINORS,
+    VAMP_EVENTS,
+    Event,
+    Heard,
+    Sound,
+    is_two_five,
+    motion,
+)
+from .functions import goal_of
+from .interpretation import Said
+from .keys import key_named, middle_of
+from .preparation import REACH
+
+# What the finders of areas share: the heard tune, and an area found in it as event indices.
+#
+# Event indices from the number of events on are those of the next chorus (the loop to the top).
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An area as event indices in played order; `key` is a number (minor: tonic + 12)."""
+
+    kind: str
+    key: int
+    events: tuple[int, ...]
+    resolved: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Tune:
+    """The heard tune: events, what each prepares, its local key and what is said of it.
+
+    `count` is the number of events; `row` holds their sounds and again those of the next chorus.
+    """
+
+    events: Sequence[Event]
+    heads: Sequence[int]
+    local: Sequence[int]
+    said: Sequence[Said]
+    row: tuple[Heard, ...] = field(init=False)
+    count: int = field(init=False)
+
+    def __post_init__(self) -> None:
+        sounds = [event.heard for event in self.events]
+        rounds = 2 + 2 * REACH // len(sounds)
+        object.__setattr__(self, "row", tuple(sounds * rounds))
+        object.__setattr__(self, "count", len(sounds))
+
+    def __len__(self) -> int:
+        return self.count
+
+    def heard(self, at: int) -> Heard:
+        """The sound of an event, in this chorus or the next."""
+        return self.row[at]
+
+    def bars(self, at: int) -> float:
+        """The length of an event in bars."""
+        return self.events[at % self.count].bars
+
+    def motion(self, here: int, there: int) -> int:
+        """Semitones from the root of one event up to that of another, 0 to 11."""
+        return motion(self.row[here], self.row[there])
+
+    def bass_motion(self, here: int, there: int) -> int:
+        """Semitones from the bass of one event up to that of another, 0 to 11."""
+        return (self.heard(there).bass - self.heard(here).bass) % 12
+
+    def degree(self, at: int) -> int:
+        """Semitones of an event's root above the tonic of its local key."""
+        return (self.heard(at).root - self.local[at % self.count]) % 12
+
+    def is_dominant(self, at: int) -> bool:
+        """Whether an event is a dominant that aims at something."""
+        return self.heard(at).sound in DOMINANTS and self.said[at % self.count].goal is not None
+
+    def is_open_or_aims(self, at: int) -> bool:
+        """Whether an event is a dominant that is not at rest; it may be left open."""
+        return self.heard(at).sound in DOMINANTS and self.said[at % self.count].role == "dominant"
+
+    def goes_on(self, at: int) -> bool:
+        """Whether a minor chord is the ii of the dominant after it.
+
+        The i of a minor key is none before a IV7 that falls nowhere.
+        """
+        here, there = self.row[at], self.row[at + 1]
+        if not is_two_five(here, there):
+            return False
+        if self.local[at % self.count] != here.root + 12:
+            return True
+        return self.motion(at + 1, self.heads[(at + 1) % self.count]) in FALLS
+
+    def ii_before(self, at: int) -> int | None:
+        """The ii before a dominant or the suspension that it releases, in this chorus; or None."""
+        start = at
+        while start and self.heard(start - 1).sound is Sound.SUSPENDED and \
+                self.motion(start - 1, at) == 0:  # fmt: skip
+            start -= 1
+        return start - 1 if start and self.goes_on(start - 1) else None
+
+    def is_home(self, at: int) -> bool:
+        """Whether an event can be the I that a cadence reaches: at rest, not on its way."""
+        sound = self.heard(at).sound
+        if sound is Sound.DOMINANT:
+            return self.said[at % self.count].goal is None
+        return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
+
+    def key_of(self, at: int) -> int:
+        """The key that a dominant names: its goal as tonic, in the mode of what comes there.
+
+        Where another chord comes, the mode of its local key where they share the tonic, else minor
+        after a half-diminished ii and major after any other.
+        """
+        goal = goal_of(self.events, self.heads, at)
+        root = (self.heard(at).root + 5) % 12 if goal is None else goal[0]
+        there = self.heard(self.heads[at])
+        if there.root == root and there.sound not in DOMINANTS:
+            return root + (0 if there.sound in MAJORS else 12)
+        if self.local[at] % 12 == root:
+            return self.local[at]
+        two = self.ii_before(at)
+        half = two is not None and self.heard(two).sound is Sound.HALF_DIMINISHED
+        return root + (12 if half else 0)
+
+
+# Areas around dominants: ii–V–I and its pieces, substitutes, chains, turnarounds.
+#
+# Takes the heard `Tune`, gives `Found` areas. What a dominant aims at is already known
+# (`preparation`); here it is only named.
+
+#: A turnaround goes round in at most so many bars.
+TURNAROUND_BARS = 4.0
+
+
+def cadences(tune: Tune) -> Iterator[Found]:
+    """One area for each dominant: what kind of cadence it makes."""
+    for at in range(len(tune)):
+        if tune.is_open_or_aims(at):
+            found = _cadence(tune, at)
+            if found is not None:
+                yield found
+
+
+def _cadence(tune: Tune, at: int) -> Found | None:
+    said = tune.said[at].goal
+    goal = tune.heads[at] if said is None else said
+    motion = tune.motion(at, goal)
+    two = tune.ii_before(at)
+    chords = (at,) if two is None else tuple(range(two, at + 1))
+    key = tune.key_of(at)
+    if motion == 11:
+        if tune.said[at].roman.startswith("V"):
+            return None
+        return Found("tritone substitute", key, (*chords, goal))
+    if motion == 5:
+        # The ii of a substitute before the dominant itself (A♭m7 G7) prepares, but is no ii.
+        real = two is not None and tune.motion(two, at) == 5
+        return _authentic(tune, chords if real else (at,), goal, key)
+    if tune.degree(at) == 10 and tune.local[at] < 12 and goal == at + 1 and motion in (2, 6):
+        return Found("backdoor", tune.local[at], (*chords, goal))
+    if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
+        return Found("deceptive", tune.local[at], (*chords, goal), False)
+    if motion == 0 and tune.heard(goal).sound in DOMINANTS and goal == at + 1:
+        return None
+    swings_back = two is not None and tune.heard(at + 1) == tune.heard(two)
+    return Found("ii-V", key, chords, False) if two is not None and not swings_back else None
+
+
+def _authentic(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> Found | None:
+    arrives = tune.is_home(goal) and goal == chords[-1] + 1
+    if arrives:
+        return Found("ii-V-I" if len(chords) > 1 else "V-I", key, (*chords, goal))
+    return Found("ii-V", key, chords) if len(chords) > 1 else None
+
+
+def dominant_chains(tune: Tune) -> Iterator[Found]:
+    """Three dominants and more, each the V (or its substitute) of the next."""
+    at = 0
+    while at < len(tune):
+        run = [at]
+        while _hands_on(tune, run[-1]) and run[-1] + 1 < len(tune):
+            run.append(run[-1] + 1)
+        if len(run) >= 3:
+            last = run[-1]
+            arrives = tune.motion(last, tune.heads[last]) in FALLS and tune.is_dominant(last)
+            ends = (tune.heads[last],) if arrives and tune.heads[last] == last + 1 else ()
+            yield Found("dominant chain", tune.key_of(last), (*run, *ends), arrives)
+        at = run[-1] + 1
+
+
+def _hands_on(tune: Tune, at: int) -> bool:
+    there = tune.heads[at]
+    if not tune.is_dominant(at) or there != at + 1 or tune.heard(there).sound not in DOMINANTS:
+        return False
+    return tune.motion(at, there) in FALLS
+
+
+def two_five_chains(tune: Tune) -> Iterator[Found]:
+    """Two ii–Vs and more, the V of each leading to the next ii or, past it, to its V."""
+    runs: list[list[int]] = []
+    for at in range(len(tune)):
+        if not tune.is_open_or_aims(at) or tune.ii_before(at) != at - 1:
+            continue
+        if runs and at == runs[-1][-1] + 2 and tune.heads[runs[-1][-1]] in (at - 1, at):
+            runs[-1].append(at)
+        else:
+            runs.append([at])
+    for run in runs:
+        if len(run) >= 2 and len({tune.heard(at).root for at in run}) == len(run):
+            last, goal = run[-1], tune.heads[run[-1]]
+            arrives = tune.motion(last, goal) in FALLS
+            chords = tuple(at for v in run for at in (v - 1, v))
+            ends = (goal,) if arrives and goal == last + 1 else ()
+            yield Found("ii-V chain", tune.key_of(last), (*chords, *ends), arrives)
+
+
+def turnarounds(tune: Tune) -> Iterator[Found]:
+    """I (or iii), a chord on VI or its stand-in, ii or II, V, and the tonic again."""
+    for at in range(3, len(tune)):
+        key = tune.local[at]
+        chords = (at - 3, at - 2, at - 1, at)
+        if not tune.is_dominant(at) or any(tune.local[chord] != key for chord in chords):
+            continue
+        if sum(tune.bars(chord) for chord in chords) > TURNAROUND_BARS:
+            continue
+        tonic, sixth, second, fifth = (tune.degree(chord) for chord in chords)
+        if tonic in (0, 4) and sixth in (9, 3, 1) and second in (2, 8) and fifth in (7, 1) \
+                and _is_round(tune, at):  # fmt: skip
+            goal = tune.heads[at]
+            arrives = tune.degree(goal) == 0
+            ends = (goal,) if arrives and goal == at + 1 else ()
+            yield Found("turnaround", key, (*chords, *ends), arrives)
+
+
+def _is_round(tune: Tune, at: int) -> bool:
+    """Whether the four chords start on a tonic, or on a dominant in a round of two bars at most."""
+    start = at - 3
+    if tune.heard(start).sound in DOMINANTS and tune.said[start].goal is not None:
+        return (
+            tune.degree(start) == 4 and sum(tune.bars(chord) for chord in range(start, at + 1)) <= 2
+        )
+    return tune.degree(start) == 0 or tune.heard(start).sound is Sound.MINOR_7
+
+
+# Areas without a dominant of their own: diminished chords, borrowed iv, pedal, vamp, blues.
+#
+# Takes the heard `Tune`, gives `Found` areas.
+
+#: A chord that lasts so many bars is a vamp by itself.
+VAMP_BARS: Final = 8.0
+
+
+def diminished(tune: Tune) -> Iterator[Found]:
+    """Diminished chords: passing between neighbours, or on the root of the chord they colour."""
+    for at in range(1, len(tune)):
+        if tune.heard(at).sound is not Sound.DIMINISHED:
+            continue
+        before, after = tune.bass_motion(at - 1, at), tune.bass_motion(at, at + 1)
+        returns = before == 0 and tune.heard(at + 1).root == tune.heard(at - 1).root
+        if tune.motion(at, at + 1) == 0 or returns:
+            yield Found("common-tone diminished", tune.local[at], (at, at + 1))
+        elif after in (1, 11) and before in (after, 0, 8, 9):
+            yield Found("passing diminished", tune.local[at], (at - 1, at, at + 1))
+
+
+def borrowed_fourths(tune: Tune) -> Iterator[Found]:
+    """The minor chord on IV of a major key, where it is no ii of what follows."""
+    for at in range(len(tune)):
+        minor = tune.heard(at).sound in MINORS
+        if minor and tune.local[at] < 12 and tune.degree(at) == 5 and not tune.goes_on(at):
+            yield Found("borrowed iv", tune.local[at], (at, at + 1))
+
+
+def pedals(tune: Tune) -> Iterator[Found]:
+    """One bass under two and more chords, not all of them on it."""
+    at = 0
+    while at < len(tune):
+        end = at
+        while end + 1 < len(tune) and tune.heard(end + 1).bass == tune.heard(at).bass:
+            end += 1
+        run = tuple(range(at, end + 1))
+        roots = {tune.heard(event).root for event in run}
+        if len(run) >= 2 and len(roots) >= 2:
+            yield Found("pedal", tune.local[at], run)
+        at = end + 1
+
+
+def vamps(tune: Tune) -> Iterator[Found]:
+    """One chord for long, or two chords back and forth."""
+    at = 0
+    while at < len(tune):
+        if tune.bars(at) >= VAMP_BARS:
+            yield Found("vamp", tune.local[at], (at,))
+        end = at + 1
+        while end + 1 < len(tune) and tune.heard(end + 1) == tune.heard(end - 1):
+            end += 1
+        if end - at + 1 >= VAMP_EVENTS:
+            yield Found("vamp", tune.local[at], tuple(range(at, end + 1)))
+            at = end
+        at += 1
+
+
+def blues(tune: Tune) -> Iterator[Found]:
+    """All sevenths at rest on I and IV of one key, as one area."""
+    resting: dict[int, list[int]] = {}
+    for at in range(len(tune)):
+        if tune.heard(at).sound in DOMINANTS and tune.said[at].goal is None:
+            resting.setdefault(tune.local[at], []).append(at)
+    for key, events in resting.items():
+        degrees = {tune.degree(at) for at in events}
+        if degrees == {0, 5}:
+            yield Found("blues", key, tuple(events))
+
+
+# Areas: stretches of chords that work together, as a student should see them.
+#
+# Takes the sheet and the heard `Tune`, gives `Area`s in played order; each kind is found from goals
+# and functions that are already known. An area that a repeat plays again is listed once. Chords are
+# written-chord indices in played order; a chord written several times in a row counts once in the
+# middle of an area. `bars` are the bars of the first and the last chord, which lies before the
+# first where an area reaches round the loop to the top.
 
 _FINDERS: Final[tuple[Callable[[Tune], Iterator[Found]], ...]] = (
     blues, turnarounds, two_five_chains, dominant_chains, cadences,

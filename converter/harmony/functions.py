@@ -15,9 +15,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from .events import Event
+from .events import DOMINANTS, FALLS, MAJORS, MINORS, Event, Sound, is_two_five, motion
 from .numerals import DEGREE_SIGNS
-from .sounds import DOMINANTS, FALLS, MAJORS, MINORS, Sound, is_two_five, motion
 from .weights import MAJOR_APPLIED, MAJOR_FIT, MINOR_APPLIED, MINOR_FIT, WEIGHTS
 
 Table = NDArray[np.float64]

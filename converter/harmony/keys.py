@@ -1,24 +1,196 @@
-"""The key of the tune and the local key of every event, by one exact optimisation.
-
-Takes the price of each event in each key, gives the cheapest reading. The state is a pair, the home
-key and the local key; a reading pays for each chord's function in the local key, for each change of
-local key, for being away from home, and, once, for what does not speak for its home key. The
-Viterbi recursion finds the least sum over all 24 homes and all successions of keys: best
-segmentation by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality
-segmentation", *Computer Music Journal* 35(2), 2011, with the home key carried along. The form
-starts from home and comes back to it, which closes the loop to the top.
-"""
+"""The key of the tune and the local key of every event: evidence, optimisation, names."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .functions import KEYS, Table
+from ...grammar.key import Key, Mode
+from ...grammar.pitch import PitchName
+from .events import DOMINANTS, FALLS, MAJORS, MINORS, VAMP_EVENTS, Event, Sound, is_two_five, motion
+from .functions import KEYS, Table, resting_roots
 from .weights import WEIGHTS
+
+# Keys by number and by name: which of two enharmonic tonics the writer's spelling asks for.
+#
+# Pitch classes decide everything else in the analysis; names are chosen afterwards, so that
+# respelling a tune changes names only.
+
+#: No key name has more accidentals in its signature than this.
+MOST_FIFTHS: Final = 6
+
+
+def middle_of(roots: Iterable[PitchName]) -> float:
+    """Where the roots lie on the line of fifths on average; 0 without any."""
+    places = [root.fifths for root in roots]
+    return sum(places) / len(places) if places else 0.0
+
+
+def key_number(key: Key) -> int:
+    """0 to 11 for major by tonic, 12 to 23 for minor."""
+    return key.tonic.pitch_class + (12 if key.mode == "minor" else 0)
+
+
+def key_named(number: int, middle: float) -> Key:
+    """The key of a number (minor: tonic + 12), spelled nearest to a place on that line."""
+    return min(_choices(number), key=lambda choice: abs(choice[0] - middle))[1]
+
+
+@lru_cache(maxsize=24)
+def _choices(number: int) -> tuple[tuple[int, Key], ...]:
+    """The usable names with their signatures, the plainer first."""
+    mode: Mode = "minor" if number >= 12 else "major"
+    names = [PitchName(letter, sign) for letter in "CDEFGAB" for sign in (-1, 0, 1)]
+    keys = [Key(name, mode) for name in names if name.pitch_class == number % 12]
+    keys.sort(key=lambda key: abs(key.fifths))
+    return tuple((key.fifths, key) for key in keys if abs(key.fifths) <= MOST_FIFTHS)
+
+
+# What speaks for each of the 24 keys as the key of the tune: its opening, its close, its sections.
+#
+# Takes events and arcs, gives 24 prices: the evidence of the form, each kind weighted once, taken
+# off. Each kind of evidence is one row of `evidence` and one field of `HomeWeights`, under one
+# name.
+
+#: The opening and the close of a form are its first and last so many bars, turnaround included.
+OPENING_BARS, CLOSING_BARS = 5.0, 6.0
+
+
+def home_prices(events: Sequence[Event]) -> Table:
+    """prices[key] of taking a key for the tune's."""
+    rows = evidence(events)
+    prices = np.zeros(KEYS)
+    for name, row in rows.items():
+        prices -= getattr(WEIGHTS.home, name) * row
+    return prices
+
+
+def evidence(events: Sequence[Event]) -> dict[str, Table]:
+    """How much of each kind of evidence there is for each key, mostly 0 or 1."""
+    rests = resting_roots(events)
+    first, last = tonic_key(events[0], rests), tonic_key(events[-1], rests)
+    supertonic = leads_on(events, 0) and not opens_on_vamp(events)
+    close = _one(_close(events, rests))
+    turn = _turn(events)
+    agrees = not close.any() or bool((close * turn).any())
+    return {
+        "opens_on_tonic": _one(None if supertonic else first),
+        "opens_on_minor_seventh": _one(first if supertonic else None),
+        "opens_towards": _one(_first_goal(events, rests)),
+        "closes_on_tonic": close,
+        "ends_on_tonic": _one(None if len(events) > 1 and leads_on(events, -1) else last),
+        "turns_to": turn * agrees,
+        "turns_from_close": turn * (not agrees),
+        "turns_to_opening": turn * _one(first) * agrees,
+        "section_ends": _section_ends(events, rests),
+        "time_on_tonic": _time(events, rests),
+    }
+
+
+def tonic_key(event: Event, rests: frozenset[int] = frozenset()) -> int | None:
+    """The key whose tonic the event could be; None for a chord that is no tonic."""
+    blues = event.heard.sound is Sound.DOMINANT and event.heard.root in rests
+    if event.heard.sound in MAJORS or blues:
+        return event.heard.root
+    return event.heard.root + 12 if event.heard.sound in MINORS else None
+
+
+def leads_on(events: Sequence[Event], at: int) -> bool:
+    """Whether a minor chord is the ii of the dominant that follows, round the loop too."""
+    return is_two_five(events[at].heard, events[(at + 1) % len(events)].heard)
+
+
+def opens_on_vamp(events: Sequence[Event]) -> bool:
+    """Whether the form opens with two chords back and forth three times: the first is home."""
+    pairs = [event.heard for event in events[:VAMP_EVENTS]]
+    return len(pairs) == VAMP_EVENTS and pairs[2:] == pairs[:-2]
+
+
+def _one(key: int | None) -> Table:
+    row = np.zeros(KEYS)
+    if key is not None:
+        row[key] = 1.0
+    return row
+
+
+def _first_goal(events: Sequence[Event], rests: frozenset[int]) -> int | None:
+    """The first tonic that a dominant leads to, within the opening."""
+    for at in range(len(events) - 1):
+        here, there = events[at].heard, events[at + 1].heard
+        if events[at + 1].start >= OPENING_BARS:
+            return None
+        falls = here.sound in DOMINANTS and motion(here, there) in FALLS
+        if falls and not leads_on(events, at + 1):
+            key = tonic_key(events[at + 1], rests)
+            if key is not None:
+                return key
+    return None
+
+
+def _close(events: Sequence[Event], rests: frozenset[int]) -> int | None:
+    """The last tonic that a dominant leads to, within the close."""
+    end = events[-1].start + events[-1].bars
+    for at in range(len(events) - 1, 0, -1):
+        if events[at].start + min(events[at].bars, 2) < end - CLOSING_BARS:
+            return None
+        here, before = events[at].heard, events[at - 1].heard
+        key = tonic_key(events[at], rests)
+        if key is None or before.sound not in DOMINANTS or leads_on(events, at):
+            continue
+        if motion(before, here) in (*FALLS, 2):
+            return key
+    return None
+
+
+def _turn(events: Sequence[Event]) -> Table:
+    """The tonic that the last dominant aims at round the loop, the likelier mode more."""
+    row, last = np.zeros(KEYS), events[-1].heard
+    vamps = opens_on_vamp(events) and events[-2].heard == events[0].heard
+    if last.sound not in DOMINANTS or vamps:
+        return row
+    goal = (last.root + 5) % 12
+    half = len(events) > 1 and events[-2].heard.sound is Sound.HALF_DIMINISHED
+    dark = half or last.dark
+    row[goal], row[goal + 12] = (0.7, 1.0) if dark else (1.0, 0.7)
+    return row
+
+
+def _section_ends(events: Sequence[Event], rests: frozenset[int]) -> Table:
+    """The share of sections that end on each tonic; the last section is not counted."""
+    row, ends = np.zeros(KEYS), 0
+    for at in range(len(events) - 1):
+        if events[at].section != events[at + 1].section:
+            ends += 1
+            key = tonic_key(events[at], rests)
+            if key is not None and not leads_on(events, at):
+                row[key] += 1.0
+    return row / max(1, ends)
+
+
+def _time(events: Sequence[Event], rests: frozenset[int]) -> Table:
+    """The share of the form's time that sounds each tonic."""
+    row = np.zeros(KEYS)
+    for at, event in enumerate(events):
+        key = tonic_key(event, rests)
+        if key is not None and not leads_on(events, at):
+            row[key] += event.bars
+    return row / sum(event.bars for event in events)
+
+
+# The key of the tune and the local key of every event, by one exact optimisation.
+#
+# Takes the price of each event in each key, gives the cheapest reading. The state is a pair, the
+# home key and the local key; a reading pays for each chord's function in the local key, for each
+# change of local key, for being away from home, and, once, for what does not speak for its home
+# key. The Viterbi recursion finds the least sum over all 24 homes and all successions of keys: best
+# segmentation by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality
+# segmentation", *Computer Music Journal* 35(2), 2011, with the home key carried along. The form
+# starts from home and comes back to it, which closes the loop to the top.
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from typing import Final
 
 from ...grammar.chord import Chord
 from ...grammar.key import Key
-from .sounds import DOMINANTS, Sound, hear
+from .events import DOMINANTS, Sound, hear
 
 #: What a chord does in its key.
 ROLES: Final = ("tonic", "predominant", "dominant", "passing", "colour")

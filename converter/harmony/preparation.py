@@ -21,8 +21,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from .events import Event
-from .sounds import DOMINANTS, MAJORS, SUPERTONICS, Sound
+from .events import DOMINANTS, MAJORS, SUPERTONICS, Event, Sound
 
 #: No arc spans more events than this (published corpus: 86.8 % lie within four chords).
 REACH: Final = 10

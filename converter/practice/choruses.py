@@ -1,23 +1,214 @@
-"""The times through a tune: each with its tempo, its swing, its count-in and where it begins.
-
-Takes the bars of one time through and `Settings`, gives every `Chorus` in order. Times are quarter
-notes from the very beginning. When the tune begins with a pickup and no count-in comes between, the
-next chorus begins in the last bar of the one before: the pickup takes the place of that bar's end
-(common practice, no source).
-"""
+"""The times through a tune or an excerpt of it: bars, tempo, swing, count-in."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
+from typing import Final
 
+from ...grammar.form.unfold import Form
+from ...grammar.key import Key
 from ...grammar.sheet import USUAL_TEMPO, Bar, Meter, Sheet
-from .passage import PlayedBar
-from .pulses import pulse_quarters
-from .rhythm import Pattern, find_pattern, usual_pattern
-from .swing import EVEN, is_even_feel, swing_by_tempo
-from .timing import LONGEST_MINUTES, Settings, SettingsError
+from ..hand.grip import Grip
+from ..hand.plan import GripPlan
+from .performance import LONGEST_MINUTES, Settings, SettingsError
+from .rhythm import ChordSpan, Pattern, find_pattern, pulse_quarters, usual_pattern
+
+# Swing: where the off-beat eighth of a quarter falls.
+#
+# A swing ratio is the long eighth over the short one: 1 is even, 2 the triplet feel. By tempo it
+# follows Friberg & Sundström, "Swing ratios and ensemble timing in jazz performance: evidence for a
+# common rhythmic pattern", *Music Perception* 19(3), 2002: about 3.5:1 when slow, even when very
+# fast, the short eighth about 100 ms at medium and fast tempos. The model here keeps the short
+# eighth at 100 ms and the ratio between those bounds: at 200 quarters a minute 2:1, at 300 and
+# above 1:1.
+
+SHORT_EIGHTH_MS: Final = 100
+SLOWEST_RATIO: Final = Fraction(7, 2)
+EVEN: Final = Fraction(1)
+_NUMBER: Final = r"[0-9]{1,4}(?:\.[0-9]{1,4})?"
+
+#: Words of a feel whose eighths are even (common practice, no source).
+EVEN_FEELS: Final = ("bossa", "latin", "samba", "straight", "even", "rock", "funk")
+
+
+class SwingError(ValueError):
+    """What was asked is no swing; the message says what there is."""
+
+
+def swing_by_tempo(quarters_a_minute: Fraction) -> Fraction:
+    """The swing ratio at a tempo, 1 to 3.5. Friberg & Sundström 2002."""
+    quarter_ms = 60_000 / quarters_a_minute
+    ratio = (quarter_ms - SHORT_EIGHTH_MS) / SHORT_EIGHTH_MS
+    return min(SLOWEST_RATIO, max(EVEN, ratio))
+
+
+def read_swing(text: str) -> Fraction | None:
+    """A ratio from `2:1`, `1.5`, `even` or `triplet`; None for `auto` (by tempo).
+
+    Raises SwingError for anything else, or a ratio outside 1 to 4.
+    """
+    words = {"auto": None, "even": EVEN, "straight": EVEN, "triplet": Fraction(2)}
+    if text.lower() in words:
+        return words[text.lower()]
+    # Plain decimals only: an exponent would ask for a number of any size.
+    found = re.fullmatch(rf"({_NUMBER})(?::({_NUMBER}))?", text.strip())
+    long, short = (Fraction(0), Fraction(1)) if found is None else map(Fraction, found.groups("1"))
+    ratio = long / short if short else Fraction(0)
+    if not 1 <= ratio <= 4:
+        raise SwingError(
+            f"{text!r} is no swing: there are auto (by tempo), even, triplet, or a ratio from "
+            "1:1 to 4:1 such as 1.5:1"
+        )
+    return ratio
+
+
+def is_even_feel(feel: str) -> bool:
+    """Whether a feel asks for even eighths; a jazz chart that says nothing is swung."""
+    return any(word in feel.lower() for word in EVEN_FEELS)
+
+
+def swung(at: Fraction, ratio: Fraction) -> Fraction:
+    """A time in quarters with its eighths swung: quarters stay, halves go to ratio/(1 + ratio)."""
+    whole, part = divmod(at, 1)
+    middle = ratio / (1 + ratio)
+    half = Fraction(1, 2)
+    if part <= half:
+        return whole + part * 2 * middle
+    return whole + middle + (part - half) * 2 * (1 - middle)
+
+
+# The bars of one time through: a whole chorus, or the part from one bar to another.
+#
+# Takes `Sheet`, `Form` and `GripPlan`, gives bars with their chords, in quarter notes from the
+# start of the passage. A pickup bar lasts as long as its chords, a multi-bar rest as long as its
+# bars.
+
+
+class PassageError(ValueError):
+    """The bars that were asked for are not in the tune; the message says which there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBar:
+    """A bar as it is played: where it begins, how long it lasts, what sounds in it.
+
+    `spans` point by `slot` into the written chords; `grips` runs beside them. `cycle` counts the
+    bars since the section or the meter began. `marker` is the label of a section that begins here,
+    `key` the one that is stated for the bar, by its section or the header.
+    """
+
+    bar: Bar
+    at: Fraction
+    length: Fraction
+    spans: tuple[ChordSpan, ...]
+    grips: tuple[Grip | None, ...]
+    cycle: int
+    marker: str = ""
+    key: Key | None = None
+
+    @property
+    def meter(self) -> Meter:
+        """The meter as written."""
+        return self.bar.meter
+
+
+def passage(
+    sheet: Sheet, form: Form, plan: GripPlan, bars: tuple[int, int] | None = None
+) -> tuple[PlayedBar, ...]:
+    """The bars of one time through, or from bar number `bars[0]` to the next `bars[1]` played.
+
+    Raises PassageError when the tune does not play these bars in this order.
+    """
+    played = _whole(sheet, form, plan)
+    if bars is not None:
+        first, last = _slice(played, bars)
+        played = played[first : last + 1]
+    return _timed(played)
+
+
+def _whole(sheet: Sheet, form: Form, plan: GripPlan) -> list[PlayedBar]:
+    first = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
+    labels = {section.first: section.label for section in sheet.sections if section.count}
+    keys = [key or sheet.header.key for key in sheet.stated_keys]
+    playings = plan.playings or tuple(plan.grips[index] for index in form.chords)
+    result: list[PlayedBar] = []
+    count = 0
+    for index in form.bars:
+        bar, source = sheet.bars[index], form.sounding[index]
+        written = sheet.bars[source].chords
+        grips = playings[count : count + len(written)]
+        count += len(written)
+        spans = _spans(bar, range(first[source], first[source + 1]), sheet)
+        label = labels.get(index, "")
+        result.append(
+            PlayedBar(bar, Fraction(0), _length(bar), spans, grips, 0, label, keys[index])
+        )
+    return result
+
+
+def _length(bar: Bar) -> Fraction:
+    return max(bar.rest_bars, 1) * bar.quarters
+
+
+def _spans(bar: Bar, slots: range, sheet: Sheet) -> tuple[ChordSpan, ...]:
+    unit, end = Fraction(4, bar.meter.unit), _length(bar)
+    spans = []
+    for slot in slots:
+        chord = sheet.chords[slot]
+        start = chord.start * unit
+        if start < end:
+            stop = min(end, start + chord.beats * unit)
+            span = ChordSpan(slot, start, stop, True, chord.chord is None, chord.push, chord.hold)
+            spans.append(span)
+    return tuple(spans)
+
+
+def _slice(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int]:
+    numbers = [one.bar.number for one in played]
+    if bars[0] in numbers:
+        first = numbers.index(bars[0])
+        if bars[1] in numbers[first:]:
+            return first, numbers.index(bars[1], first)
+    raise PassageError(
+        f"bars {bars[0]}–{bars[1]} are not played in this order; there are bars "
+        f"{min(numbers)} to {max(numbers)}"
+    )
+
+
+def _timed(played: list[PlayedBar]) -> tuple[PlayedBar, ...]:
+    """Bars set one after another; chords that only go on are no longer new."""
+    at, cycle = Fraction(0), 0
+    before: object = None
+    result: list[PlayedBar] = []
+    for one in played:
+        fresh = bool(one.marker) or not result or result[-1].meter != one.meter
+        cycle = 0 if fresh or result[-1].bar.pickup else cycle + 1
+        spans, before = _news(one.spans, one.grips, before)
+        result.append(replace(one, at=at, cycle=cycle, spans=spans))
+        at += one.length
+    return tuple(result)
+
+
+def _news(
+    spans: tuple[ChordSpan, ...], grips: tuple[Grip | None, ...], before: object
+) -> tuple[tuple[ChordSpan, ...], object]:
+    marked = []
+    for span, grip in zip(spans, grips, strict=False):
+        marked.append(replace(span, new=grip != before))
+        before = grip
+    return tuple(marked), before
+
+
+# The times through a tune: each with its tempo, its swing, its count-in and where it begins.
+#
+# Takes the bars of one time through and `Settings`, gives every `Chorus` in order. Times are
+# quarter notes from the very beginning. When the tune begins with a pickup and no count-in comes
+# between, the next chorus begins in the last bar of the one before: the pickup takes the place of
+# that bar's end (common practice, no source).
 
 
 @dataclass(frozen=True, slots=True)

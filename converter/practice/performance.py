@@ -1,115 +1,157 @@
-"""A tune performed: played order, count-in, rhythm, swing, bass and click as timed strokes.
+"""A performance as a value: the timed strokes of guitar, bass and click, tempos, meters, markers.
 
-Takes a sheet, its form, the plan of the hand and `Settings`; gives a `Performance`. Nothing here is
-left to chance. A fermata is one long stroke; how much longer it lasts stands in `marks`.
+Musical time is in quarter notes from the very beginning, count-in included, as exact fractions,
+swung already; `Performance.seconds` turns it into seconds, exact as well. Only a strum's spread is
+in milliseconds, because it does not follow the tempo. Velocities run from 1 to 127 as in MIDI.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, field
 from fractions import Fraction
-from itertools import zip_longest
-from typing import Final
+from typing import Final, Literal
 
-from ...grammar.sheet import Sheet
-from ..form import Form
-from ..hand.plan import GripPlan
-from .bassline import bass_strokes
-from .choruses import Chorus, choruses
-from .clicks import click_strokes, count_in_strokes
-from .falling import BarStroke, fall
-from .marks import Spans, keys, last_holds, markers, meters, tempi
-from .passage import PlayedBar, passage
-from .pulses import pulse_quarters
-from .swing import EVEN, swung
-from .timing import Performance, Settings, Stroke, StruckNote
+from ...grammar.key import Key
+from ...grammar.sheet import TEMPOS, Meter
+from .rhythm import PATTERNS, plain_name
 
-VELOCITY: Final = 84
-ACCENT: Final = 14
+Part = Literal["guitar", "bass", "click"]
+PARTS: Final[tuple[Part, ...]] = ("guitar", "bass", "click")
+Click = Literal["all", "2and4", "none"]
+CLICKS: Final[tuple[Click, ...]] = ("all", "2and4", "none")
+
+#: General MIDI percussion keys for the click: high wood block on a bar's first pulse, else low.
+CLICK_STRONG: Final = 76
+CLICK_WEAK: Final = 77
 
 
-def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Performance:
-    """Play a tune.
+@dataclass(frozen=True, slots=True)
+class StruckNote:
+    """A note of a stroke: its MIDI number, its string (None on bass and click), its delay in ms."""
 
-    Raises RhythmError when the rhythm does not fit the meter and PassageError when the bars to loop
-    are not in the tune, SettingsError when it lasts too long.
+    midi: int
+    string: int | None = None
+    late_ms: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One stroke of one part: `at` and `length` in quarters; the sound is damped where it ends.
+
+    `chord` is the index of the written chord, None for the click.
     """
-    bars = passage(sheet, form, plan, settings.bars)
-    every = choruses(sheet, bars, settings)
-    holds = last_holds(every[-1])
-    strokes: list[Stroke] = []
-    for chorus, after in zip_longest(every, every[1:]):
-        played = _played(sheet, chorus, settings, holds)
-        strokes += played if after is None else _before(played, after.entry)
-    guitar = sorted((one for one in strokes if one.part == "guitar"), key=lambda one: one.at)
-    others = [one for one in strokes if one.part != "guitar"]
-    return Performance(
-        sheet.header.title,
-        tuple(sorted([*_damped(guitar), *others], key=_in_time)),
-        every[-1].end,
-        tempi(every, holds),
-        meters(every),
-        keys(every),
-        markers(every),
-    )
+
+    at: Fraction
+    length: Fraction
+    part: Part
+    velocity: int
+    notes: tuple[StruckNote, ...]
+    chord: int | None = None
 
 
-def _in_time(stroke: Stroke) -> tuple[Fraction, str, int]:
-    return stroke.at, stroke.part, stroke.notes[0].midi if stroke.notes else 0
+@dataclass(frozen=True, slots=True)
+class Performance:
+    """What is played, in order of time; `length` in quarters.
+
+    `tempi`, `meters`, `keys` and `markers` hold (quarters, value), the first at 0; tempos are in
+    quarters a minute.
+    """
+
+    title: str
+    strokes: tuple[Stroke, ...]
+    length: Fraction
+    tempi: tuple[tuple[Fraction, Fraction], ...]
+    meters: tuple[tuple[Fraction, Meter], ...]
+    keys: tuple[tuple[Fraction, Key], ...] = ()
+    markers: tuple[tuple[Fraction, str], ...] = ()
+
+    def seconds(self, at: Fraction) -> Fraction:
+        """Seconds from the beginning to a musical time."""
+        total = Fraction(0)
+        for place, (start, tempo) in enumerate(self.tempi):
+            last = place + 1 == len(self.tempi)
+            stop = at if last else min(at, self.tempi[place + 1][0])
+            if stop > start or place == 0:
+                total += (stop - start) * 60 / tempo
+        return total
 
 
-def _played(sheet: Sheet, chorus: Chorus, settings: Settings, holds: Spans) -> Iterator[Stroke]:
-    """The strokes of one time through, part by part."""
-    if "guitar" not in settings.without:
-        yield from _guitar(chorus, settings.strum_ms)
-    if "bass" not in settings.without:
-        for one in chorus.bars:
-            yield from bass_strokes(sheet, one, chorus.start + one.at)
-    if chorus.entry < chorus.start:
-        yield from count_in_strokes(chorus.bars[0].meter, chorus.entry, chorus.start)
-    if "click" not in settings.without and settings.click != "none":
-        for one in chorus.bars:
-            for stroke in click_strokes(one, chorus.start + one.at, settings.click):
-                if not any(start < stroke.at < end for start, end in holds):
-                    yield stroke
+#: A longer performance is refused: it is held whole, and no hand should play it unrested.
+LONGEST_MINUTES: Final = 60
 
 
-def _before(strokes: Iterable[Stroke], stop: Fraction) -> Iterator[Stroke]:
-    """The strokes that begin before a time, ended there at the latest."""
-    for stroke in strokes:
-        if stroke.at < stop:
-            yield replace(stroke, length=min(stroke.length, stop - stroke.at))
+class SettingsError(ValueError):
+    """A performance cannot be made as asked; the message says what there is."""
 
 
-def _guitar(chorus: Chorus, strum_ms: int) -> Iterator[Stroke]:
-    for one in chorus.bars:
-        for struck in fall(chorus.pattern, one.meter, one.cycle, one.spans):
-            yield _stroke(chorus, one, struck, strum_ms)
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How to play a tune; None means "as the sheet says".
+
+    `tempo` and `ladder` count the sheet's own beats a minute (`Sheet.tempo_quarters`). `count_in`
+    is in bars; it is clicked whatever `click` says, and again for each tempo of the ladder.
+    `choruses` are played at each tempo. `swing` is a ratio, None by tempo. `bars` loops a part of
+    the tune. Raises SettingsError when a number is out of range.
+    """
+
+    tempo: int | None = None
+    choruses: int = 1
+    count_in: int = 1
+    rhythm: str | None = None
+    swing: Fraction | None = None
+    click: Click = "2and4"
+    without: frozenset[Part] = field(default_factory=frozenset)
+    ladder: tuple[int, ...] = ()
+    bars: tuple[int, int] | None = None
+    strum_ms: int = 7
+
+    def __post_init__(self) -> None:
+        for tempo in (*self.ladder, *(() if self.tempo is None else (self.tempo,))):
+            _within("tempo", tempo, *TEMPOS)
+        _within("number of choruses", self.choruses, 1, 100)
+        _within("number of bars of count-in", self.count_in, 0, 8)
+        _within("strum in milliseconds", self.strum_ms, 0, 40)
+        if self.ladder and self.tempo is not None:
+            raise SettingsError("a ladder has tempos of its own: leave the tempo out")
+        if self.without >= set(PARTS):
+            raise SettingsError(f"nothing is left to play: keep one of {', '.join(PARTS)}")
+        if self.click not in CLICKS:
+            raise SettingsError(f"there is no click {self.click!r}; there are {', '.join(CLICKS)}")
+        names = [one.name for one in PATTERNS]
+        if self.rhythm is not None and plain_name(self.rhythm) not in names:
+            raise SettingsError(f"there is no rhythm {self.rhythm!r}; there are {', '.join(names)}")
 
 
-def _damped(strokes: Iterable[Stroke]) -> list[Stroke]:
-    """The strokes of the guitar in order of time, each ended by the next one."""
-    result: list[Stroke] = []
-    for stroke in strokes:
-        if result and result[-1].at + result[-1].length > stroke.at:
-            result[-1] = replace(result[-1], length=stroke.at - result[-1].at)
-        result.append(stroke)
-    return [stroke for stroke in result if stroke.length > 0]
+def _within(what: str, value: int, low: int, high: int) -> None:
+    if not low <= value <= high:
+        raise SettingsError(f"the {what} goes from {low} to {high}; {value} does not")
 
 
-def _stroke(chorus: Chorus, one: PlayedBar, struck: BarStroke, strum_ms: int) -> Stroke:
-    ratio = chorus.ratio if pulse_quarters(one.meter) == 1 else EVEN
-    start = chorus.start + one.at
-    end = swung(struck.at + struck.length, ratio)
-    if struck.at % 1 == 0 and struck.length < 1:
-        # A short stroke on the beat stays short however long the swung eighth is.
-        end = struck.at + struck.length
-    at, end = max(start + swung(struck.at, ratio), Fraction(0)), start + end
-    slots = [span.slot for span in one.spans]
-    grip = one.grips[slots.index(struck.slot)]
-    notes = () if grip is None else grip.voicing.notes
-    spread = tuple(
-        StruckNote(note.midi, note.string, place * strum_ms) for place, note in enumerate(notes)
-    )
-    return Stroke(at, end - at, "guitar", VELOCITY + ACCENT * struck.accent, spread, struck.slot)
+def _is_number(word: str) -> bool:
+    """Whether a word is a whole number of at most six digits."""
+    return word.strip().isdecimal() and len(word.strip()) <= 6
+
+
+def read_ladder(text: str) -> tuple[int, ...]:
+    """The tempos of a ladder `80:140:10`, the target always among them. Raises SettingsError."""
+    words = text.split(":")
+    if len(words) != 3 or not all(_is_number(word) for word in words):
+        raise SettingsError(
+            f"{text!r} is no ladder of tempos: write start:target:step, as 80:140:10"
+        )
+    start, target, step = (int(word) for word in words)
+    for tempo in (start, target):
+        _within("tempo", tempo, *TEMPOS)
+    if step == 0 or target < start:
+        raise SettingsError(
+            f"the ladder {text!r} does not rise: write start:target:step, as 80:140:10"
+        )
+    return tuple(sorted({*range(start, target, step), target}))
+
+
+def read_bars(text: str) -> tuple[int, int]:
+    """The bars of a loop, `9-16` or `9–16` or one bar. Raises SettingsError."""
+    first, _, last = text.replace("–", "-").partition("-")
+    if not _is_number(first) or not _is_number(last or first):
+        raise SettingsError(f"{text!r} is no run of bars: write first-last, as 9-16")
+    return int(first), int(last or first)

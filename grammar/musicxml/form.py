@@ -1,17 +1,198 @@
-"""The form of a score: repeats, endings, signs and jumps of its written bars.
-
-Takes the bar lines and marks of each written bar, gives one `Signs` for each. Where scores are
-customarily loose they are put in order, and a warning says so: a repeat that opens and never
-closes, a first ending without a second, a repeat sign at the end of the last ending.
-"""
+"""The form of a score: how long each bar is, repeats, endings, signs and jumps."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
-from .jumps import place_jumps, place_signs
-from .signs import Edges, Signs
+from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
+from .directions import Mark
+from .measure import Barlines, Measure, Time, meter_lasting
+
+# How long each written bar is, and which measures are one bar.
+#
+# Takes the measures of a part, gives a `Span` for each written bar. A short first measure is a
+# pickup. A short measure later on counts as short only where the score says so (`implicit`) or
+# where it and its neighbour make one bar that a repeat sign divides; otherwise a bar lasts as its
+# time signature says, however little was written into it. Lengths are in quarters.
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A written bar to be: the index of its `measure`, its meter and length.
+
+    `rest_bars`: the measures of a multi-bar rest, all of them this one bar; 0 for a plain bar.
+    `odd`: what is written does not fill, or overfills, the time signature in force.
+    """
+
+    measure: int
+    meter: Meter
+    length: Fraction
+    pickup: bool = False
+    rest_bars: int = 0
+    odd: bool = False
+
+
+def read_spans(measures: Sequence[Measure]) -> tuple[Span, ...]:
+    """The written bars of a part."""
+    meters = _meters(measures)
+    spans: list[Span] = []
+    index = 0
+    while index < len(measures):
+        rest = _rest(measures, index)
+        spans.append(_span(measures, index, meters[index], rest))
+        index += max(rest, 1)
+    return tuple(spans)
+
+
+def _meters(measures: Sequence[Measure]) -> list[Meter | None]:
+    """The time signature in force in each measure, None where there is none."""
+    meters: list[Meter | None] = []
+    now = Time(COMMON_TIME)
+    for measure in measures:
+        now = measure.time or now
+        meters.append(now.meter)
+    return meters
+
+
+def _rest(measures: Sequence[Measure], index: int) -> int:
+    """The measures of the multi-bar rest that begins here, 0 for none that can be kept as one."""
+    count = measures[index].rest_bars
+    held = measures[index : index + count]
+    if not count or len(held) < count or any(m.sounding or m.harmonies for m in held):
+        return 0
+    quiet = all(not m.marks and m.time is None and m.key is None for m in held[1:])
+    plain = all(m.barlines == Barlines() for m in held[1:-1]) and (
+        count == 1 or (held[0].barlines.times == 0 and not held[-1].barlines.opens)
+    )
+    return count if quiet and plain else 0
+
+
+def _span(measures: Sequence[Measure], index: int, meter: Meter | None, rest: int) -> Span:
+    length = measures[index].length
+    if meter is None:
+        meter = meter_lasting(length or Fraction(4), 4)
+        return Span(index, meter, meter.quarters, odd=True)
+    full = meter.quarters
+    if rest or length in (0, full):
+        return Span(index, meter, full, rest_bars=rest)
+    if length > full:
+        meter = meter_lasting(length, meter.unit)
+        return Span(index, meter, meter.quarters, odd=True)
+    if index == 0 and len(measures) > 1:
+        return Span(index, meter, length, pickup=True)
+    if _divided(measures, index, meter):
+        meter = meter_lasting(length, meter.unit)
+        return Span(index, meter, meter.quarters, odd=True)
+    return Span(index, meter, full)
+
+
+def _divided(measures: Sequence[Measure], index: int, meter: Meter) -> bool:
+    """Whether a short measure is meant to be short."""
+    if index == len(measures) - 1:
+        return False
+    if measures[index].implicit:
+        return True
+    for one, other in ((index - 1, index), (index, index + 1)):
+        whole = measures[one].length + measures[other].length == meter.quarters
+        if one > 0 and whole and measures[one].barlines.times + measures[other].barlines.opens:
+            return True
+    return False
+
+
+# What a score says about the form at one written bar: as it stands there, and as it is read.
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """What stands at the bar lines of one written bar: the fields of `Bar` of the same names."""
+
+    repeat_open: bool = False
+    repeat_close: int = 0
+    endings: tuple[int, ...] = ()
+    ending_close: bool = False
+    double_bar: bool = False
+    segno: bool = False
+    coda: bool = False
+    to_coda: bool = False
+    fine: bool = False
+    jump: Jump | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """A written bar's bar lines (those of its first and last measure) and its marks."""
+
+    span: Span
+    barlines: Barlines
+    marks: tuple[Mark, ...]
+
+
+# Signs and jumps put at the bars that they belong to.
+#
+# D.C. and D.S. stand at the end of their bar, as do Fine and To Coda; segno and Coda at the start
+# of theirs.
+
+
+def place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
+    """Segno and Coda where they are said; lone coda signs by what is still missing."""
+    lone: list[tuple[int, int]] = []
+    for index, edge in enumerate(edges):
+        for mark in edge.marks:
+            at_end = mark.position >= edge.span.length and index + 1 < len(bars)
+            at = index + at_end
+            if mark.kind == "segno":
+                bars[at] = replace(bars[at], segno=True)
+            elif mark.kind == "coda":
+                bars[at] = replace(bars[at], coda=True)
+            elif mark.kind == "to_coda":
+                bars[index] = replace(bars[index], to_coda=True)
+            elif mark.kind == "fine":
+                bars[index] = replace(bars[index], fine=True)
+            elif mark.kind == "sign":
+                lone.append((index, at))
+    _place_lone(bars, sorted(set(lone)))
+
+
+def _place_lone(bars: list[Signs], lone: list[tuple[int, int]]) -> None:
+    """A coda sign without words: where one lands if that is unsaid, else where one leaves.
+
+    Each is given as the bar that it ends and the bar that it begins.
+    """
+    free = [(end, start) for end, start in lone if not (bars[start].coda or bars[end].to_coda)]
+    if free and not any(bar.coda for bar in bars):
+        _, start = free.pop()
+        bars[start] = replace(bars[start], coda=True)
+    if free and not any(bar.to_coda for bar in bars):
+        end, _ = free.pop(0)
+        bars[end] = replace(bars[end], to_coda=True)
+
+
+def place_jumps(bars: list[Signs], edges: Sequence[Edges]) -> None:
+    """The first D.C. or D.S. of each bar."""
+    for index, edge in enumerate(edges):
+        for mark in edge.marks:
+            if mark.kind in ("dacapo", "dalsegno") and bars[index].jump is None:
+                to: JumpTarget = "capo" if mark.kind == "dacapo" else "segno"
+                until = _until(bars, index, mark.value)
+                bars[index] = replace(bars[index], jump=Jump(to, until))
+
+
+def _until(bars: Sequence[Signs], index: int, said: str) -> JumpEnd:
+    """Where the playing ends after a jump: as the words say, else by the signs that there are."""
+    if said in ("fine", "coda"):
+        return "fine" if said == "fine" else "coda"
+    if any(bar.to_coda for bar in bars[: index + 1]) and any(bar.coda for bar in bars):
+        return "coda"
+    return "fine" if any(bar.fine for bar in bars) else "end"
+
+
+# The form of a score: repeats, endings, signs and jumps of its written bars.
+#
+# Takes the bar lines and marks of each written bar, gives one `Signs` for each. Where scores are
+# customarily loose they are put in order, and a warning says so: a repeat that opens and never
+# closes, a first ending without a second, a repeat sign at the end of the last ending.
 
 
 def read_form(edges: Sequence[Edges], numbers: Sequence[int]) -> tuple[list[Signs], list[str]]:

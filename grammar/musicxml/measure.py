@@ -1,27 +1,205 @@
-"""From one cell of a score to a measure: its harmonies, marks and signs at exact positions.
-
-Positions and lengths are in quarter notes from the bar line. Notes count only as time that passes:
-melody is not kept. Several `<harmony>` in a row without an offset share the note that follows
-(MusicXML 4.0, `harmony`: a harmony stands at the place where it is written in the measure).
-"""
+"""The measures of a part: attributes, bar lines, harmonies and directions at exact positions."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
-from ..header import MAX_METER_BEATS
-from ..pitch import Interval
-from ..sheet import Place
-from .attributes import read_key, read_style, read_time, read_transposition
-from .barlines import Barlines, read_barline
-from .faults import fault
-from .marks import Mark, direction_marks
-from .node import Node
-from .numerals import Signature
-from .times import Time
+from ..form.repeats import MAX_TIMES
+from ..pitch import Interval, PitchName
+from ..sheet import Meter, SourcePosition
+from ..text.header import MAX_METER_BEATS, METER_UNITS
+from .directions import Mark, direction_marks
+from .numerals import MAX_FIFTHS, Signature
+from .xml import Node, fault, number
+
+# Time signatures and lengths of measures: from quarters to meters.
+
+
+@dataclass(frozen=True, slots=True)
+class Time:
+    """A time signature; `meter` is None where the music is written without one."""
+
+    meter: Meter | None
+
+
+def meter_lasting(length: Fraction, unit: int) -> Meter:
+    """The meter of a bar of `length` quarters, in the unit nearest to `unit` that counts it whole.
+
+    A length that no unit counts (a piece of a tuplet) is rounded up to the next 64th.
+    """
+    for finer in [unit, *(u for u in METER_UNITS if u > unit)]:
+        beats = length * finer / 4
+        if beats.denominator == 1 and beats >= 1:
+            return Meter(int(beats), finer)
+    return Meter(max(1, -(-length * 16 // 1)), 64)
+
+
+# Bar lines: repeats, endings, double bars, and the signs that stand on them.
+
+#: The number of an ending, or its first and last.
+_RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class Barlines:
+    """The bar lines at both ends of a measure.
+
+    `times`: how often the passage that closes here is played, 0 where none closes. `endings`: the
+    numbers of the ending that begins here, (0,) where it has no number that can be read.
+    `inside`: a repeat sign stands in the middle of the measure.
+    """
+
+    opens: bool = False
+    times: int = 0
+    endings: tuple[int, ...] = ()
+    ending_stops: bool = False
+    double: bool = False
+    double_before: bool = False
+    inside: bool = False
+
+    def marks_at(self, node: Node, position: Fraction) -> list[Mark]:
+        """The segno and coda signs on a bar line of this measure."""
+        found: list[Mark] = []
+        if node.find("segno") is not None or "segno" in node.attributes:
+            found.append(Mark("segno", position, node.place))
+        if node.find("coda") is not None or "coda" in node.attributes:
+            found.append(Mark("sign", position, node.place))
+        return found
+
+
+def read_barline(node: Node, before: Barlines) -> Barlines:
+    """What was known of the measure's bar lines, with this one added."""
+    left = node.attributes.get("location") == "left"
+    result = before
+    repeat = node.find("repeat")
+    if repeat is not None:
+        if repeat.attributes.get("direction") == "forward":
+            result = replace(result, opens=True)
+        else:
+            result = replace(result, times=_times(repeat))
+        if node.attributes.get("location") == "middle":
+            result = replace(result, inside=True)
+    ending = node.find("ending")
+    if ending is not None:
+        if ending.attributes.get("type") == "start":
+            result = replace(result, endings=_numbers(ending))
+        else:
+            result = replace(result, ending_stops=True)
+    if node.text_of("bar-style") == "light-light":
+        result = replace(result, double_before=True) if left else replace(result, double=True)
+    return result
+
+
+def _times(repeat: Node) -> int:
+    text = repeat.attributes.get("times", "")
+    if not text:
+        return 2
+    if not re.fullmatch("[0-9]{1,3}", text) or int(text) > MAX_TIMES:
+        raise repeat.fault(f"a repeat is played 1 to {MAX_TIMES} times, not {text[:20]!r}")
+    return max(int(text), 1)
+
+
+def _numbers(ending: Node) -> tuple[int, ...]:
+    """The passes of an ending from its number (`1`, `1, 2`, `1-3`) or, failing that, its text."""
+    for text in (ending.attributes.get("number", ""), ending.text):
+        found: set[int] = set()
+        for first, last in _RANGE.findall(text):
+            found.update(range(int(first), int(last or first) + 1))
+        found.discard(0)
+        if found:
+            return tuple(sorted(found))
+    return (0,)
+
+
+# What `<attributes>` say: key and time signature, transposition, repeated and silent measures.
+
+#: The letter steps that a transposition of so many semitones usually has.
+_USUAL_STEPS: Final = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
+
+
+def read_key(attributes: Iterable[Node]) -> Signature | None:
+    """The last key signature among them; None for none, and for one that is no plain signature."""
+    for key in [key for node in attributes for key in node.all("key")][::-1]:
+        if key.find("fifths") is not None:
+            fifths = key.number_of("fifths")
+            if fifths.denominator != 1 or abs(fifths) > MAX_FIFTHS:
+                raise key.fault("no key has so many sharps or flats")
+            return Signature(int(fifths), key.text_of("mode").lower().replace("none", ""))
+    return None
+
+
+def read_time(attributes: Iterable[Node]) -> Time | None:
+    """The last time signature among them, None for none. Additive ones are added up."""
+    for time in [time for node in attributes for time in node.all("time")][::-1]:
+        if time.find("senza-misura") is not None:
+            return Time(None)
+        if time.find("beats") is not None:
+            return Time(_meter(time))
+    return None
+
+
+def _meter(time: Node) -> Meter:
+    tops = [sum(number(part, node) for part in node.text.split("+")) for node in time.all("beats")]
+    units = [node.number() for node in time.all("beat-type")]
+    if len(tops) != len(units) or any(unit not in METER_UNITS for unit in units):
+        raise time.fault("a time signature counts whole, half, quarter, eighth … notes")
+    unit = int(max(units))
+    beats = sum((top * unit / own for top, own in zip(tops, units, strict=True)), Fraction(0))
+    if beats.denominator != 1 or not 1 <= beats <= MAX_METER_BEATS:
+        raise time.fault(f"a time signature has 1 to {MAX_METER_BEATS} beats")
+    cut = time.attributes.get("symbol") == "cut" and beats == 2 and unit == 2
+    return Meter(int(beats), unit, cut)
+
+
+def read_transposition(attributes: Iterable[Node]) -> Interval | None:
+    """How the part's written notes are to be moved to sound, octaves left out; None for unsaid.
+
+    Letter steps that do not fit the semitones are replaced by those that usually go with them.
+    """
+    for node in [node for held in attributes for node in held.all("transpose")][::-1]:
+        chromatic = node.number_of("chromatic")
+        if chromatic.denominator != 1 or abs(chromatic) > 48:
+            raise node.fault("a transposition should be a whole number of semitones")
+        octaves, semitones = divmod(int(chromatic), 12)
+        said = Interval(int(node.number_of("diatonic")) - 7 * octaves, semitones)
+        if node.find("diatonic") is None or abs(PitchName("C").up(said).alteration) > 2:
+            return Interval(_USUAL_STEPS[semitones], semitones)
+        return said
+    return None
+
+
+def read_style(attributes: Iterable[Node]) -> tuple[int | None, int]:
+    """Measures that are repeated from here on (0: no longer), and the bars of a multi-bar rest."""
+    repeat_of: int | None = None
+    rest_bars = 0
+    for style in (style for node in attributes for style in node.all("measure-style")):
+        again, rest = style.find("measure-repeat"), style.find("multiple-rest")
+        if again is not None:
+            stop = again.attributes.get("type") == "stop"
+            repeat_of = 0 if stop else _count(again)
+        if rest is not None:
+            rest_bars = _count(rest)
+    return repeat_of, rest_bars
+
+
+def _count(node: Node) -> int:
+    count = node.number() if node.text else Fraction(1)
+    if count.denominator != 1 or not 1 <= count <= 999:
+        raise node.fault(f"<{node.name}> should hold a number of measures")
+    return int(count)
+
+
+# From one cell of a score to a measure: its harmonies, marks and signs at exact positions.
+#
+# Positions and lengths are in quarter notes from the bar line. Notes count only as time that
+# passes: melody is not kept. Several `<harmony>` in a row without an offset share the note that
+# follows (MusicXML 4.0, `harmony`: a harmony stands at the place where it is written in the
+# measure).
 
 #: The longest measure that is read, in quarters: one of as many whole notes as a meter can have.
 MAX_QUARTERS: Final = 4 * MAX_METER_BEATS
@@ -45,7 +223,7 @@ class Measure:
     `rest_bars`: measures of a multi-bar rest that begins here.
     """
 
-    place: Place
+    place: SourcePosition
     implicit: bool
     length: Fraction
     sounding: bool

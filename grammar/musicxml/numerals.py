@@ -15,7 +15,7 @@ from ..key import Key, Mode
 from ..numeral import ROMAN
 from ..pitch import LETTER_SEMITONES, Interval, PitchName
 from ..transpose import plain_name
-from .node import Node
+from .xml import Node
 
 #: Theoretical keys are read too: G sharp major has eight sharps.
 MAX_FIFTHS: Final = 11

@@ -1,14 +1,157 @@
-"""From a file to a score: its title and people, and the measures of its parts in order."""
+"""From XML to a score: its title and people, and the measures of its parts in order."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
+from ..sheet import SourcePosition
 from .measure import Measure, MeasureReader
-from .node import Node
-from .scan import Cell, Scanner
+from .xml import MAX_DEPTH, MAX_ELEMENTS, Node, ScoreError, fault, feed, make_parser
+
+# From pieces of XML to the cells of a score: a `Node` for each measure of each part.
+#
+# Both layouts are read: parts that hold measures (`score-partwise`) and measures that hold parts
+# (`score-timewise`). Elements that say nothing about harmony, form or time (pitches, lyrics,
+# layout) are left out while reading, so that memory stays small whatever the file holds.
+
+#: The most elements that a cell (or all heads) may keep, characters of a text, cells of a score.
+MAX_CELL: Final = 20_000
+MAX_TEXT: Final = 4_000
+MAX_CELLS: Final = 50_000
+
+_HEAD: Final = """work work-title movement-title identification creator miscellaneous
+    miscellaneous-field credit credit-type credit-words part-list score-part part-name"""
+_MEASURE: Final = """attributes divisions key fifths mode time beats beat-type senza-misura
+transpose
+    diatonic chromatic octave-change measure-style measure-repeat multiple-rest barline bar-style
+    ending repeat fermata direction direction-type words rehearsal segno coda metronome beat-unit
+    beat-unit-dot per-minute offset sound swing straight first second swing-type swing-style
+    bookmark note chord grace cue rest duration backup forward notations"""
+_HARMONY: Final = """harmony root root-step root-alter kind inversion bass bass-step bass-alter
+    function numeral numeral-root numeral-alter numeral-key numeral-fifths numeral-mode degree
+    degree-value degree-alter degree-type frame frame-strings frame-note string fret"""
+KEPT: Final = frozenset((_HEAD + " " + _MEASURE + " " + _HARMONY).split())
+_ROOTS: Final = ("score-partwise", "score-timewise")
+_HEADS: Final = ("work", "movement-title", "identification", "credit", "part-list")
+
+
+@dataclass(slots=True)
+class _Open:
+    """An element that is not closed yet."""
+
+    name: str
+    attributes: dict[str, str]
+    place: SourcePosition
+    text: list[str] = field(default_factory=list)
+    children: list[Node] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One measure of one part: `part` is the part's id, `attributes` the measure's own."""
+
+    part: str
+    attributes: dict[str, str]
+    content: Node
+
+
+class Scanner:
+    """Builds nodes while the parser runs; hands heads and cells on as soon as they are closed."""
+
+    def __init__(self, on_head: Callable[[Node], None], on_cell: Callable[[Cell], None]) -> None:
+        self._on_head = on_head
+        self._on_cell = on_cell
+        self._parser = make_parser()
+        self._parser.StartElementHandler = self._start
+        self._parser.EndElementHandler = self._end
+        self._parser.CharacterDataHandler = self._data
+        self._stack: list[_Open] = []
+        self._skipping = 0
+        self._elements = self._kept = self._cells = self._in_heads = 0
+
+    def run(self, pieces: Iterable[bytes]) -> None:
+        """Reads the whole score; raises ScoreError when it is no score."""
+        feed(self._parser, pieces)
+
+    def _place(self) -> SourcePosition:
+        return SourcePosition(self._parser.CurrentLineNumber, self._parser.CurrentColumnNumber + 1)
+
+    def _fault(self, message: str, text: str = "") -> ScoreError:
+        place = self._place()
+        return fault(message, place.line, place.column, text)
+
+    def _start(self, name: str, attributes: dict[str, str]) -> None:
+        self._elements += 1
+        if self._elements > MAX_ELEMENTS or len(self._stack) + self._skipping >= MAX_DEPTH:
+            raise self._fault("the file is larger or nested deeper than any score")
+        depth = len(self._stack)
+        if depth == 0 and name not in _ROOTS:
+            raise self._fault(
+                "this XML is not a score: MusicXML begins with <score-partwise>", f"<{name}>"
+            )
+        if self._skipping or not self._wanted(name, depth):
+            self._skipping += 1
+            return
+        self._kept += 1
+        if self._kept > MAX_CELL:
+            raise self._fault("one measure holds more than any measure of a score", name)
+        self._stack.append(_Open(name, attributes, self._place()))
+
+    def _wanted(self, name: str, depth: int) -> bool:
+        if depth == 0:
+            return True
+        outer, inner = ("part", "measure")
+        if self._stack[0].name == "score-timewise":
+            outer, inner = inner, outer
+        if depth == 1:
+            return name == outer or name in _HEADS
+        if depth == 2 and self._stack[1].name == outer:
+            return name == inner
+        return name in KEPT
+
+    def _data(self, text: str) -> None:
+        if self._stack and not self._skipping and len(self._stack) > 1:
+            held = self._stack[-1].text
+            if sum(map(len, held)) + len(text) > MAX_TEXT:
+                raise self._fault("a text in the file is longer than any text of a score")
+            held.append(text)
+
+    def _end(self, _name: str) -> None:
+        if self._skipping:
+            self._skipping -= 1
+            return
+        done = self._stack.pop()
+        text = " ".join("".join(done.text).split())
+        node = Node(done.name, done.attributes, text, tuple(done.children), done.place)
+        self._pass_on(node)
+
+    def _pass_on(self, node: Node) -> None:
+        depth = len(self._stack)
+        if depth == 1 and node.name in _HEADS:
+            self._in_heads += self._kept
+            self._kept = 0
+            if self._in_heads > MAX_CELL:
+                raise self._fault("the file says more about itself than any score")
+            self._on_head(node)
+        elif depth == 2 and node.name in ("part", "measure"):
+            self._kept = 0
+            self._cells += 1
+            if self._cells > MAX_CELLS:
+                raise self._fault("the file holds more measures than any score")
+            self._on_cell(self._cell(node))
+        elif depth > 1:
+            self._stack[-1].children.append(node)
+
+    def _cell(self, node: Node) -> Cell:
+        outer = self._stack[1]
+        if node.name == "measure":
+            return Cell(outer.attributes.get("id", ""), node.attributes, node)
+        return Cell(node.attributes.get("id", ""), outer.attributes, node)
+
+
+# From a file to a score: its title and people, and the measures of its parts in order.
 
 #: The most harmonies, words and signs that a score may hold.
 MAX_SAID: Final = 50_000

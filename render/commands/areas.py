@@ -10,12 +10,12 @@ from typing import Any
 
 import click
 
-from ...converter.form import unfold
 from ...converter.harmony import Analysis, analyse
+from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
-from ..area_table import area_data, summary_text, tune_text
 from ..output import json_line, write_stdout
 from ..sources import KeyChoice, load
+from ..text import area_data, summary_text, tune_text
 from .each import for_each, warn
 from .options import key_options, pick
 

@@ -3,45 +3,106 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from functools import partial
 from pathlib import Path
+from textwrap import fill
 from typing import Any
 
 import click
 
 from ...converter.chart import CompingChart, make_chart
+from ...converter.hand.plan import PlanWishes
 from ...converter.hand.player import Player
-from ...converter.hand.wishes import PlanWishes
+from ...converter.prose.facts import summary_lines
 from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
-from ..drafts import FORMATS, drafts
+from ..export import FORMATS, drafts
 from ..output import (
     OutputError,
     clear_unfinished,
+    fingerprint,
+    is_current,
     json_line,
     target,
     write_only,
     write_result,
     write_stdout,
 )
-from ..page.style import PageStyle
+from ..page.drawing.style import PageStyle
 from ..sources import STDIN, KeyChoice, fetch, read
-from ..stamp import fingerprint, is_current
-from ..words import summary_lines
 from .each import draws_bar, for_each, names_of, warn
 from .options import (
     PlayerChoice,
+    chart_options,
     check_printed,
     format_asked,
     group,
+    heading_options,
     key_options,
+    paper_options,
     pick,
     player_options,
+    style_of,
     wishes,
 )
-from .page_options import chart_options, heading_options, paper_options, style_of
-from .printed import Printed, printed
+
+# What `midneck chart` prints in the place of a file: the report, the chart as text, its reasons.
+#
+# Takes a chart and what is asked for, gives texts that end with a line end.
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What of a chart goes to standard output."""
+
+    as_json: bool
+    text: bool
+    words: bool
+    explain: bool
+
+    @property
+    def anything(self) -> bool:
+        """Whether something does."""
+        return self.as_json or self.text or self.words or self.explain
+
+
+def printed(
+    chart: CompingChart, asked: Printed, wishes: PlanWishes, analysis: bool
+) -> Iterator[str]:
+    """The texts that are asked for; without numerals and areas when not `analysis`."""
+    if asked.as_json:
+        from ..report import report
+
+        yield json_line(report(chart))
+    if asked.text:
+        from ..text import text_chart
+
+        yield text_chart(chart, analysis)
+    if asked.words:
+        from ..text import chart_in_words
+
+        yield chart_in_words(chart, analysis)
+    if asked.explain:
+        yield "\n".join(_folded(line) for line in _explained(chart, wishes)) + "\n"
+
+
+def _explained(chart: CompingChart, wishes: PlanWishes) -> tuple[str, ...]:
+    from ...converter.hand.planner import task_of
+    from ...converter.prose.hand import explain, story
+
+    task = task_of(chart.sheet, chart.form, chart.player, wishes)
+    return story(explain(task, chart.plan), chart.plan, chart.sheet)
+
+
+def _folded(line: str) -> str:
+    """A line in as many of 80 columns as it needs, the later ones set in."""
+    indent = " " * (len(line) - len(line.lstrip()) + 2)
+    return fill(line, 80, subsequent_indent=indent)
+
+
+# `midneck chart`: sheets in, comping charts out.
 
 output_options = group(
     click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),

@@ -12,19 +12,28 @@ import click
 
 from ...converter.chart import make_chart
 from ...converter.drill import CYCLES, PROGRESSIONS, Drill, NamedProgression, drill_of, make_drill
-from ...converter.drill.values import DrillError
+from ...converter.drill.drill import DrillError
 from ...converter.hand.player import Player
+from ...converter.practice.performance import SettingsError
 from ...converter.practice.rhythm import PATTERNS
-from ...converter.practice.timing import SettingsError
-from ..drill_files import DRILL_FORMATS, Files, drill_files
-from ..drill_words import summary_lines
+from ...converter.prose.drill import summary_lines
+from ..export import DRILL_FORMATS, Files, drill_files
 from ..output import json_line, stem_of, target, write_only, write_result, write_stdout
-from ..page.style import PageStyle
+from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, load
 from .drill_choice import DrillChoice, Refusals
 from .each import warn
-from .options import PlayerChoice, check_printed, format_asked, group, hand_options, pick
-from .page_options import heading_options, paper_options, style_of
+from .options import (
+    PlayerChoice,
+    check_printed,
+    format_asked,
+    group,
+    hand_options,
+    heading_options,
+    paper_options,
+    pick,
+    style_of,
+)
 
 _EXAMPLES = """\
 \b
@@ -158,11 +167,11 @@ def _of_tune(
 def _printed(drill: Drill, output: _Output) -> None:
     """Print the drill as text or as data, where that is asked for."""
     if output.text:
-        from ..drill_text import drill_text
+        from ..text import drill_text
 
         write_stdout(drill_text(drill).encode())
     if output.as_json:
-        from ..drill_text import drill_data
+        from ..text import drill_data
 
         write_stdout(json_line(drill_data(drill)).encode())
 

@@ -24,15 +24,15 @@ from ...converter.drill import (
     find_cycle,
     progression_wanted,
 )
-from ...converter.drill.wanted import key_heard
+from ...converter.drill.make import key_heard
+from ...converter.practice.performance import read_ladder
 from ...converter.practice.rhythm import usual_pattern
-from ...converter.practice.timing import read_ladder
 from ...grammar.errors import SHOWN_COLUMNS
-from ...grammar.header import meter_named
 from ...grammar.key import Key, parse_key
 from ...grammar.progression import Progression
-from ...grammar.progression_reader import chords_typed
 from ...grammar.sheet import Header, Meter
+from ...grammar.text.header import meter_named
+from ...grammar.text.progression import chords_typed
 
 Value = TypeVar("Value")
 Other = TypeVar("Other")

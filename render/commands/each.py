@@ -15,9 +15,9 @@ from ...converter.hand.plan import PlanError
 from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
 from ..batch import Told, Work, told_of
-from ..command import os_message
 from ..output import write_stdout
 from ..sources import STDIN, files_in
+from .main import os_message
 
 #: Names of failed sheets that are listed at the end.
 _LISTED: Final = 20
@@ -68,7 +68,7 @@ def for_each(
 def _told(names: list[str], work: Work, jobs: int) -> Generator[Told, None, None]:
     """What comes of each name, in their order."""
     if jobs > 1 and len(names) > 1:
-        from ..batch_pool import told_in_processes
+        from ..batch import told_in_processes
 
         yield from told_in_processes(names, work, jobs)
     else:

@@ -10,18 +10,18 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart, make_chart
-from ...converter.form_text import bars_text
 from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
+from ...converter.prose.facts import bars_text
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError
-from ...grammar.sheet import Bar, Header, Place, Section, Sheet, SheetChord
-from ...grammar.sheet_chord import read_chord
+from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord, SourcePosition
+from ...grammar.text.tokens import read_chord
 from ..output import write_result, write_stdout
+from ..page.drawing.style import PageStyle
 from ..page.pictures import bars_svg, grid_svg, line_count, line_svg
-from ..page.style import PageStyle
 from ..sources import KeyChoice, load
-from ..text_chart import fret_string
+from ..text import fret_string
 from .each import warn
 from .options import (
     Bars,
@@ -31,9 +31,9 @@ from .options import (
     key_options,
     pick,
     player_options,
+    symbols_option,
     wishes,
 )
-from .page_options import symbols_option
 
 _EXAMPLE = """\
 \b
@@ -177,7 +177,7 @@ def _grid(chart: CompingChart, chord: Chord, grip: Grip | None, style: PageStyle
 def _chord(symbol: str) -> Chord:
     """The chord of a symbol. Raises SheetError with the nearest symbol."""
     problems: list[Problem] = []
-    chord = read_chord(symbol.strip(), Place(1, 1), problems)
+    chord = read_chord(symbol.strip(), SourcePosition(1, 1), problems)
     if problems or chord is None:
         raise SheetError(tuple(problems), "chord")
     return chord
@@ -185,7 +185,7 @@ def _chord(symbol: str) -> Chord:
 
 def _sheet(symbol: str, chord: Chord) -> Sheet:
     """One bar of one chord."""
-    header, place = Header(title=symbol), Place(1, 1)
+    header, place = Header(title=symbol), SourcePosition(1, 1)
     written = SheetChord(chord, symbol, place, Fraction(0), Fraction(header.meter.beats))
     bar = Bar(1, header.meter, (written,), place)
     return Sheet(header, (Section("", 0, 1, place),), (bar,))

@@ -10,18 +10,25 @@ import click
 
 from ...converter.chart import make_chart
 from ...converter.drill import DrillError, drill_of
-from ...converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
 from ...converter.hand.player import Player
+from ...converter.practice.performance import Settings
 from ...converter.practice.rhythm import PATTERNS
-from ...converter.practice.timing import Settings
-from ..lesson import Lesson, lesson_files
+from ...converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from ..export import Lesson, lesson_files
 from ..output import OutputError, clear_unfinished, stem_of, write_result
-from ..page.style import PageStyle
+from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, load
 from .drill_choice import DrillChoice, Refusals
 from .each import warn
-from .options import PlayerChoice, hand_options, key_options, pick
-from .page_options import heading_options, paper_options, style_of
+from .options import (
+    PlayerChoice,
+    hand_options,
+    heading_options,
+    key_options,
+    paper_options,
+    pick,
+    style_of,
+)
 
 WROTE: Final = "  wrote   "
 KEPT: Final = "  kept    "

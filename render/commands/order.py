@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from ...converter.form import unfold
-from ...converter.form_text import describe_form
+from ...converter.prose.facts import describe_form
+from ...grammar.form.unfold import unfold
 from ..output import write_stdout
 from ..sources import load
 from .each import for_each, names_of, warn

@@ -7,11 +7,11 @@ from typing import Any
 
 import click
 
-from ...converter.form import unfold
-from ...converter.form_text import bars_text
-from ...converter.hand.alternatives import alternatives
 from ...converter.hand.grip import Grip, written_frets
 from ...converter.hand.planner import Task, plan_of, task_of
+from ...converter.hand.ranking import alternatives
+from ...converter.prose.facts import bars_text
+from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import write_stdout
 from ..sources import KeyChoice, load

@@ -9,18 +9,12 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart, make_chart
-from ...converter.practice.performance import perform
+from ...converter.practice.choruses import read_swing
+from ...converter.practice.perform import perform
+from ...converter.practice.performance import CLICKS, PARTS, Performance, Settings, read_ladder
 from ...converter.practice.rhythm import PATTERNS
-from ...converter.practice.swing import read_swing
-from ...converter.practice.timing import (
-    CLICKS,
-    PARTS,
-    Performance,
-    Settings,
-    read_ladder,
-)
+from ..export import KINDS, Instruments, PlaybackError, cautions, played
 from ..output import target, write_result
-from ..playback import KINDS, Instruments, PlaybackError, cautions, played
 from ..sources import KeyChoice, load
 from .each import warn
 from .options import PlayerChoice, bars_option, key_options, pick, player_options, wishes

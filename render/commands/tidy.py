@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from ...grammar.sheet_writer import write_sheet
+from ...grammar.text.writer import write_sheet
 from ..output import OutputError, is_folder, target, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, read
 from .each import for_each, names_of, warn

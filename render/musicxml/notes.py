@@ -1,20 +1,131 @@
-"""The notes of a stroke: a slash, a rest, or the voicing written out, on a staff or as tablature.
-
-Guitar sounds an octave below its written notes: the clef says so, and pitches are those that sound.
-"""
+"""What stands in a measure: the elements of XML, strokes and their notes, chords and frames."""
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final, Literal
 
-from ...converter.hand.grip import Grip, VoicedNote
-from ...grammar.chord import Chord
+from ...converter.hand.grip import Barre, Grip, VoicedNote
+from ...grammar.chord import NO_CHORD, Chord
+from ...grammar.musicxml.chords import against_dominant
 from ...grammar.pitch import LETTER_SEMITONES, LETTERS, PitchName
-from .cells import Cell
-from .xml import add
+from ...grammar.quality import KIND_TONES, Change
+from ...grammar.sheet import Bar
+
+# Elements of MusicXML, built in the order in which the schema wants them, and their bytes.
+
+Value = str | int | Fraction | None
+
+_DOCTYPE: Final = (
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN"'
+    ' "http://www.musicxml.org/dtds/partwise.dtd">'
+)
+#: Everything outside the characters that XML 1.0 allows.
+_NOT_XML: Final = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def clean(text: str) -> str:
+    """The text without characters that XML cannot hold."""
+    return _NOT_XML.sub("", text)
+
+
+def add(
+    parent: ET.Element, name: str, value: Value = None, /, **attributes: str | int
+) -> ET.Element:
+    """A new last child of `parent`; underscores in attribute names stand for hyphens."""
+    said = {key.replace("_", "-"): clean(str(said)) for key, said in attributes.items()}
+    child = ET.SubElement(parent, name, said)
+    if value is not None:
+        child.text = clean(_shown(value))
+    return child
+
+
+def _shown(value: str | int | Fraction) -> str:
+    if isinstance(value, Fraction) and value.denominator != 1:
+        return f"{float(value):.6f}".rstrip("0")
+    return str(value)
+
+
+def to_bytes(score: ET.Element) -> bytes:
+    """The document in UTF-8, indented; the same element gives the same bytes."""
+    ET.indent(score)
+    body = ET.tostring(score, encoding="unicode")
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n{_DOCTYPE}\n{body}\n'.encode()
+
+
+# A bar divided into strokes: one slash a beat, and one wherever a chord begins.
+#
+# Lengths are in quarters, exact. In 6/8, 9/8 and 12/8 a beat is a dotted quarter.
+
+_NAMES: Final = ("whole", "half", "quarter", "eighth", "16th", "32nd", "64th")
+#: Note values in quarters, longest first, with their dots.
+_VALUES: Final = tuple(
+    sorted(
+        (
+            (Fraction(4, 2**power) * dotted, name, dots)
+            for power, name in enumerate(_NAMES)
+            for dots, dotted in enumerate((Fraction(1), Fraction(3, 2)))
+        ),
+        reverse=True,
+    )
+)
+
+#: The shortest note value, a 64th: lengths that it does not measure are left without one.
+_SHORTEST: Final = Fraction(1, 16)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One stroke of `quarters`: the chord (its index in the bar, None for none), the note value.
+
+    `starts`: the chord begins here. `value` is "" for a length that no note value has.
+    """
+
+    chord: int | None
+    starts: bool
+    quarters: Fraction
+    value: str
+    dots: int
+
+
+def bar_cells(bar: Bar) -> tuple[Cell, ...]:
+    """The strokes of a bar in order; they fill it."""
+    unit = Fraction(4, bar.meter.unit)
+    total = bar.quarters
+    starts = {chord.start * unit: index for index, chord in enumerate(bar.chords)}
+    beat = 3 * unit if bar.meter.compound else unit
+    grid = {beat * count for count in range(int(total / beat) + 1)}
+    edges = sorted(edge for edge in {Fraction(0), *grid, *starts} if edge < total)
+    edges.append(total)
+    cells: list[Cell] = []
+    chord: int | None = None
+    for edge, after in pairwise(edges):
+        chord = starts.get(edge, chord)
+        for at, (quarters, value, dots) in enumerate(_values(after - edge)):
+            cells.append(Cell(chord, edge in starts and at == 0, quarters, value, dots))
+    return tuple(cells)
+
+
+def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
+    """Note values that make up a length, longest first; "" for a length that none can make up."""
+    if _SHORTEST.denominator % length.denominator:
+        yield length, "", 0
+        return
+    for quarters, name, dots in _VALUES:
+        while length >= quarters:
+            yield quarters, name, dots
+            length -= quarters
+
+
+# The notes of a stroke: a slash, a rest, or the voicing written out, on a staff or as tablature.
+#
+# Guitar sounds an octave below its written notes: the clef says so, and pitches are those that
+# sound.
 
 #: The key signature from which on B is sharp.
 _B_SHARP: Final = 7
@@ -57,7 +168,7 @@ def add_stroke(measure: ET.Element, stroke: Stroke, stave: Stave) -> None:
             note = add(measure, "note")
             if index:
                 add(note, "chord")
-            _add_pitch(note, sounding_name(stroke.chord, held), held.midi)
+            _add_note_pitch(note, sounding_name(stroke.chord, held), held.midi)
             _finish(note, stroke, stave, held)
     else:
         note = add(measure, "note")
@@ -121,10 +232,102 @@ def _add_middle_line(note: ET.Element, fifths: int) -> None:
     add(pitch, "octave", 3)
 
 
-def _add_pitch(note: ET.Element, name: PitchName, midi: int) -> None:
+def _add_note_pitch(note: ET.Element, name: PitchName, midi: int) -> None:
     pitch = add(note, "pitch")
     add(pitch, "step", name.letter)
     if name.alteration:
         add(pitch, "alter", name.alteration)
     natural = midi - name.alteration - LETTER_SEMITONES[LETTERS.index(name.letter)]
     add(pitch, "octave", natural // 12 - 1)
+
+
+# A chord and its grip as a `<harmony>` with its `<frame>`.
+#
+# The kind is MusicXML's own name, its `text` the symbol as the chart prints it; degrees that the
+# text already says are not printed again. Added degrees are altered against a dominant chord,
+# altered ones against the kind (MusicXML 4.0, `degree-alter`). In a frame strings count from 1, the
+# highest; a muted string has no note; a barre starts at its lowest-pitched string. The frame of a
+# grip that the player has fixed has an id that begins with `pin`; so has, with `push`, a harmony
+# that is struck an eighth before its beat: an `<offset>` across the bar line makes some programs
+# lose the symbol.
+
+_TYPES: Final = {"add": "add", "alter": "alter", "omit": "subtract"}
+#: The rows of an ordinary frame.
+_FRAME_FRETS: Final = 4
+
+
+def add_chord(harmony: ET.Element, chord: Chord | None) -> None:
+    """Root, kind, bass and degrees; None is N.C., which the schema wants to have a root too."""
+    if chord is None:
+        root = add(harmony, "root")
+        add(root, "root-step", "C", text="")
+        add(harmony, "kind", "none", text=NO_CHORD)
+        return
+    _add_harmony_pitch(harmony, "root", chord.root)
+    add(harmony, "kind", chord.kind, text=kind_text(chord))
+    if chord.bass is not None:
+        _add_harmony_pitch(harmony, "bass", chord.bass)
+    for change in chord.changes:
+        degree = add(harmony, "degree", print_object="no")
+        add(degree, "degree-value", change.degree)
+        add(degree, "degree-alter", degree_alter(chord.kind, change))
+        add(degree, "degree-type", _TYPES[change.type])
+
+
+def kind_text(chord: Chord) -> str:
+    """The symbol without root and bass."""
+    return str(Chord(chord.root, chord.kind, chord.changes)).removeprefix(str(chord.root))
+
+
+def degree_alter(kind: str, change: Change) -> int:
+    """The alteration of a degree as MusicXML counts it."""
+    if change.type == "omit":
+        return 0
+    if change.type == "alter":
+        own = {tone.degree: tone.alteration for tone in KIND_TONES[kind]}
+        return change.alteration - own.get(change.degree, 0)
+    return change.alteration - against_dominant(change.degree)
+
+
+def _add_harmony_pitch(parent: ET.Element, name: str, pitch: PitchName) -> None:
+    element = add(parent, name)
+    add(element, f"{name}-step", pitch.letter)
+    if pitch.alteration:
+        add(element, f"{name}-alter", pitch.alteration)
+
+
+def add_frame(harmony: ET.Element, grip: Grip, pin: str = "") -> None:
+    """The grid of a grip; `pin` is the frame's id where the player fixed the grip."""
+    count = len(grip.frets)
+    pressed = [fret for fret in grip.frets if fret]
+    first = 1 if max(pressed, default=0) <= _FRAME_FRETS else min(pressed)
+    frame = add(harmony, "frame", **({"id": pin} if pin else {}))
+    add(frame, "frame-strings", count)
+    add(frame, "frame-frets", max(_FRAME_FRETS, max(pressed, default=0) - first + 1))
+    if first > 1:
+        add(frame, "first-fret", first)
+    barres = _barre_ends(grip)
+    for index, (fret, finger) in enumerate(zip(grip.frets, grip.fingers, strict=True)):
+        if fret is None:
+            continue
+        note = add(frame, "frame-note")
+        add(note, "string", count - index)
+        add(note, "fret", fret)
+        if finger is not None:
+            add(note, "fingering", finger)
+        if index in barres:
+            add(note, "barre", type=barres[index])
+
+
+def _barre_ends(grip: Grip) -> dict[int, str]:
+    """For the first and last sounding string of each barre, from the lowest, where it is."""
+    ends: dict[int, str] = {}
+    for barre in grip.barres:
+        held = [index for index in range(len(grip.frets)) if _held(grip, index, barre)]
+        if len(held) > 1:
+            ends[held[0]], ends[held[-1]] = "start", "stop"
+    return ends
+
+
+def _held(grip: Grip, index: int, barre: Barre) -> bool:
+    return grip.frets[index] == barre.fret and grip.fingers[index] == barre.finger

@@ -19,13 +19,12 @@ from itertools import accumulate
 from typing import Final
 
 from ...converter.chart import CompingChart
-from ...grammar.passages import recalled_bars
+from ...grammar.form.repeats import recalled_bars
+from ...grammar.form.unfold import check_similes
 from ...grammar.sheet import Header, Section, Sheet
-from ...grammar.similes import check_similes
 from ..output import MARK
 from .measure import MeasureWriter, Written, divisions_for
-from .notes import Writing
-from .xml import add, to_bytes
+from .notes import Writing, add, to_bytes
 
 _VERSION: Final = "4.0"
 #: General MIDI's jazz guitar, counted from 1 as MusicXML does.

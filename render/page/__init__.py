@@ -1,8 +1,8 @@
 """The page: from a finished comping chart to positioned items, and from these to files."""
 
-from .items import Document
+from .drawing.items import Document
+from .drawing.style import Heading, PageStyle
 from .layout import lay_out
-from .pdf import write_pdf
-from .style import Heading, PageStyle
+from .write.pdf import write_pdf
 
 __all__ = ["Document", "Heading", "PageStyle", "lay_out", "write_pdf"]

@@ -10,16 +10,23 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
-from .flow import ChartLine, break_lines
-from .foot import draw_caution, foot_height, legend_of, needs_caution, with_feet
-from .header import draw_head, draw_running_head, title_of
-from .items import Document, Item, OutlineEntry
+from .appendix import neck_pages, second_pages
+from .context import Setting, setting
+from .drawing.blocks import Room, Sheetful, break_pages
+from .drawing.items import Document, Item, OutlineEntry
+from .drawing.style import PageStyle
+from .head_foot import (
+    draw_caution,
+    draw_head,
+    draw_running_head,
+    foot_height,
+    legend_of,
+    needs_caution,
+    title_of,
+    with_feet,
+)
 from .line import SetLine, draw_line, set_lines
-from .neckpage import neck_pages
-from .pages import Room, Sheetful, break_pages
-from .second import second_pages
-from .setting import Setting, setting
-from .style import PageStyle
+from .line_breaks import ChartLine, break_lines
 
 #: The smallest and largest size of a chart on one page, as parts of the plain size, and the step
 #: between sizes that are tried.

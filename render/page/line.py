@@ -1,23 +1,154 @@
-"""Set one line of the chart: measure its height first, draw it once its place is known.
-
-From the top a line stacks: its section's name and the player's text where they need a row; endings,
-signs and words over the bars; the bars; brackets and arrows; the neck map.
-"""
+"""Set one line of the chart: labels, bars, marks and the neck map."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from .bar import beat_strokes, draw_bar
-from .cell import Rows, draw_cell, rows_of
-from .flow import ChartLine
-from .items import Item
-from .labels import draw_label, draw_recall, label_height, recall_height
+from ...grammar.sheet import Section
+from .bar import beat_strokes, draw_bar, early, fermata
+from .cells import Rows, draw_cell, places, rows_of
+from .context import Setting
+from .drawing.blocks import LEADING, wrapped
+from .drawing.fonts import BOLD, REGULAR, fitted, measure, spans
+from .drawing.items import Item, Rect, Text
+from .drawing.neckmap import NeckScale, Stop, draw_neck_map, neck_scale, root_string
+from .drawing.symbol import key_name
+from .head_foot import SHRINK
+from .line_breaks import ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks
-from .measure import places
-from .neckmap import NeckScale, Stop, draw_neck_map, neck_scale, root_string
-from .ornaments import early, fermata
-from .setting import Setting
+
+# A section's name in its box, the player's text, and sections that are played again.
+#
+# A text that is somewhat too long for one line shrinks; a longer one takes more lines.
+
+#: Size of a section's name beside that of the small text, and the height of its box in ems.
+LABEL, BOX = 1.15, 1.3
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """Words beside a section's box: lines of one size, and how far from the left they begin."""
+
+    lines: tuple[str, ...]
+    size: float
+    x: float
+
+    @property
+    def more(self) -> float:
+        """Height of the lines below the first."""
+        return LEADING * self.size * (len(self.lines) - 1)
+
+    def at(self, left: float, baseline: float) -> list[Item]:
+        """Its items, the first line on a baseline."""
+        return [
+            Text(
+                left + self.x,
+                baseline + place * LEADING * self.size,
+                tuple(spans(line, REGULAR, self.size)),
+            )
+            for place, line in enumerate(self.lines)
+        ]
+
+
+def _beside(setting: Setting, words: str, size: float, x: float) -> Beside:
+    """Words in one line of a size or smaller; in more where that would get too small."""
+    room, least = setting.width - x, max(setting.sizes.least, SHRINK * size)
+    fit = fitted(words, REGULAR, size, room)
+    if fit >= least:
+        return Beside((words,), fit, x)
+    return Beside(tuple(wrapped(words, REGULAR, least, room)), least, x)
+
+
+def label_height(setting: Setting, line: ChartLine) -> float:
+    """The height of the row of a section's name and the player's text, 0 where it has none."""
+    section = setting.chart.sheet.sections[line.section]
+    if not line.begins or not _needs_row(setting, section):
+        return 0.0
+    return 1.9 * setting.sizes.small + _text_beside(setting, section).more
+
+
+def recall_height(setting: Setting, line: ChartLine) -> float:
+    """The height of a section that is played again without being written out."""
+    section = setting.chart.sheet.sections[line.section]
+    return 1.7 * setting.sizes.small + _again_beside(setting, section).more
+
+
+def _needs_row(setting: Setting, section: Section) -> bool:
+    """Whether a section's name is too long for the gutter, or player's text stands beside it."""
+    return bool(_words(section)) or _box_width(section.label, _size(setting)) > setting.gutter - 3
+
+
+def _words(section: Section) -> str:
+    """The key that a section states and its text for the player, in one row."""
+    key = () if section.key is None else (key_name(section.key),)
+    return " – ".join((*key, *section.text))
+
+
+def _size(setting: Setting) -> float:
+    return LABEL * setting.sizes.small
+
+
+def _box_width(text: str, size: float) -> float:
+    return measure(text, BOLD, size) + 0.7 * size if text else 0.0
+
+
+def boxed(text: str, x: float, y: float, size: float) -> list[Item]:
+    """A text in a box whose top left corner is (`x`, `y`)."""
+    box = Rect(x, y, _box_width(text, size), BOX * size, None, 0.0, 0.8)
+    return [box, Text(x + 0.35 * size, y + size, tuple(spans(text, BOLD, size)))]
+
+
+def draw_label(
+    setting: Setting, line: ChartLine, at: tuple[float, float], music: float
+) -> list[Item]:
+    """The name of a section: beside its first bar, or in a row above with the player's text."""
+    section = setting.chart.sheet.sections[line.section]
+    size = _size(setting)
+    if not _needs_row(setting, section):
+        return draw_name(setting, section, at[0], music)
+    left, y = at
+    items = boxed(section.label, left + setting.gutter, y, size) if section.label else []
+    return items + _text_beside(setting, section).at(left, y + size)
+
+
+def _text_beside(setting: Setting, section: Section) -> Beside:
+    """The player's text behind a section's name."""
+    size = _size(setting)
+    x = setting.gutter + _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
+    words = _words(section)
+    return _beside(setting, words, setting.sizes.small, x) if words else Beside((), 0.0, x)
+
+
+def draw_name(setting: Setting, section: Section, left: float, music: float) -> list[Item]:
+    """The name of a section in the gutter, beside the music that begins at `music`."""
+    size = _size(setting)
+    return boxed(section.label, left, music + 0.2 * size, size) if section.label else []
+
+
+def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> list[Item]:
+    """A section that is played again without being written out, with its key and its text."""
+    section = setting.chart.sheet.sections[line.section]
+    size = _size(setting)
+    items = boxed(section.label, left, top, size)
+    return items + _again_beside(setting, section).at(left, top + size)
+
+
+def _again_beside(setting: Setting, section: Section) -> Beside:
+    """What a section that is played again says behind its name."""
+    size = _size(setting)
+    x = max(setting.gutter, _box_width(section.label, size) + 0.6 * size)
+    sections = setting.chart.sheet.sections
+    earlier = section if section.recalls is None else sections[section.recalls]
+    same = section.label == earlier.label
+    again = "again, as above" if same else f"{earlier.label} again"
+    words = " – ".join(part for part in (again, _words(section)) if part)
+    return _beside(setting, words, size, x)
+
+
+# Set one line of the chart: measure its height first, draw it once its place is known.
+#
+# From the top a line stacks: its section's name and the player's text where they need a row;
+# endings, signs and words over the bars; the bars; brackets and arrows; the neck map.
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
 NECK_GAP = 0.25

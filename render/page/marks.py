@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from ...converter.harmony.analysis import Area
-from .items import Item, Path, Step
-from .setting import Setting
+from .context import Setting
+from .drawing.items import Item, Path, Step
 
 
 @dataclass(frozen=True, slots=True)

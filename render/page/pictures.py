@@ -7,16 +7,16 @@ from dataclasses import replace
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...grammar.chord import Chord
-from .blocks import SymbolLook, captioned_grid, moved
-from .boxes import item_box, union
-from .flow import break_lines
-from .grid import GridLook, rows_needed
-from .items import Document, Item, Page
+from .context import Setting, setting
+from .drawing.blocks import SymbolLook, captioned_grid, moved
+from .drawing.fonts import item_box, union
+from .drawing.grid import GridLook, rows_needed
+from .drawing.items import Document, Item, Page
+from .drawing.style import PageStyle, Symbols
 from .line import SetLine, draw_line, set_lines
+from .line_breaks import break_lines
 from .marks import Mark
-from .setting import Setting, setting
-from .style import PageStyle, Symbols
-from .svg import write_svg
+from .write.svg import write_svg
 
 #: White round a picture, in points.
 BORDER = 8.0

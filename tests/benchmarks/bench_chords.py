@@ -11,7 +11,7 @@ import random
 from statistics import median
 
 from benchmarks.rows import Extent, Row, Target, at_least, forget, milliseconds
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from music21 import harmony
 from music21.exceptions21 import Music21Exception
 from support.chord_forms import chord_forms

@@ -11,10 +11,10 @@ from benchmarks.bench_plan import by_scipy
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
 from midneck.converter.drill import Drill, Lay, Route, make_drill
 from midneck.converter.drill.progressions import find_named
-from midneck.converter.hand.eliminate import solve
+from midneck.converter.hand.plan import PlanWishes
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.wishes import PlanWishes
+from midneck.converter.hand.solver import solve
 
 #: What "in one go, exactly" must stay below, in milliseconds.
 MOST_MS = 50

@@ -11,13 +11,13 @@ from statistics import median
 
 from benchmarks.bench_chords import forget_symbols
 from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
-from midneck.converter.form import Form, unfold
 from midneck.converter.harmony import analyse, key_of, numeral_in
-from midneck.converter.harmony.sounds import hear
+from midneck.converter.harmony.events import hear
 from midneck.grammar.chord import Chord
-from midneck.grammar.chord_reader import parse_chord
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.chord_parser import parse_chord
+from midneck.grammar.form.unfold import Form, unfold
 from midneck.grammar.sheet import Sheet
+from midneck.grammar.text.reader import read_sheet
 from music21 import chord, harmony, key, roman, stream
 from support.heard import sheet_of
 from support.tunes import tune_text

@@ -12,9 +12,9 @@ from typing import Any
 
 from benchmarks.rows import Extent, Row, at_most, in_turns
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
-from midneck.render.page.fonts import FACES, face
-from midneck.render.page.items import Circle, Line, Path, Rect, Text
-from midneck.render.page.signs import signs_font
+from midneck.render.page.drawing.fonts import FACES, face
+from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.drawing.typefaces import signs_font
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas

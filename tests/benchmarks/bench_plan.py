@@ -14,12 +14,12 @@ from collections.abc import Callable
 import networkx
 import numpy as np
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
-from midneck.converter.form import Form
-from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.graph import LabelGraph
+from midneck.converter.hand.plan import PlanWishes
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.wishes import PlanWishes
+from midneck.converter.hand.solver import solve
+from midneck.grammar.form.unfold import Form
 from midneck.grammar.sheet import Sheet
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra

@@ -10,9 +10,9 @@ from __future__ import annotations
 from statistics import median
 
 from benchmarks.rows import Extent, Row, at_most, in_turns
-from midneck.converter.form import unfold
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_writer import write_sheet
+from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
 from support.tunes import tune_text
 
 MOST_TUNES = 100

@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import Final
 
 from benchmarks.rows import Extent, Row, at_least, in_turns
-from midneck.converter.practice.timing import Performance
-from midneck.render.sound.pluck import BASS, GUITAR, StringTone, pluck
+from midneck.converter.practice.performance import Performance
+from midneck.render.sound.strings import BASS, GUITAR, StringTone, pluck
 from midneck.render.sound.wav import write_wav
 from support.performances import played
 from support.string_loop import plucked

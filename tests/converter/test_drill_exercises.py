@@ -8,19 +8,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.converter.drill import CYCLES, PROGRESSIONS, DrillError, Practice, Route
+from midneck.converter.drill.exercises import Block, Sounding, write_blocks
+from midneck.converter.drill.make import progression_wanted
 from midneck.converter.drill.progressions import named_progression
-from midneck.converter.drill.wanted import progression_wanted
-from midneck.converter.drill.written import Block, Sounding, write_blocks
 from midneck.converter.harmony.numerals import numeral_in
-from midneck.converter.practice.performance import perform
+from midneck.converter.practice.perform import perform
 from midneck.grammar.chord import Chord
 from midneck.grammar.errors import SheetError
 from midneck.grammar.key import parse_key
 from midneck.grammar.pitch import parse_pitch_name
 from midneck.grammar.progression import Progression
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Bar, Meter
-from midneck.grammar.sheet_writer import write_sheet
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
 from support.drills import drill, exercise, root_frets, symbols
 
 NAMES = [row.name for row in PROGRESSIONS]

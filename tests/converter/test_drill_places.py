@@ -11,21 +11,18 @@ from itertools import pairwise, product
 
 import pytest
 from midneck.converter.drill import CYCLES, DrillError, Lay, Route
-from midneck.converter.drill.places import (
+from midneck.converter.drill.positions import (
     TIED,
-    Place,
+    FretPosition,
     choose_places,
     natural_place,
     root_places,
 )
-from midneck.converter.hand.effort import Reach
-from midneck.converter.hand.plan import PlanError
+from midneck.converter.hand.plan import PlanError, PlanWishes
 from midneck.converter.hand.planner import plan_hand
-from midneck.converter.hand.player import Neck, Player
-from midneck.converter.hand.presets import SMALL_HAND
-from midneck.converter.hand.wishes import PlanWishes
+from midneck.converter.hand.player import SMALL_HAND, Neck, Player, Reach
 from midneck.grammar.chord import Chord
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.key import parse_key
 from support.drills import exercise, root_frets, root_places_of, root_strings
 
@@ -158,7 +155,10 @@ def test_roots_stay_within_a_fret_of_the_window(cycle: str, name: str) -> None:
 
 
 def cost_of(
-    way: Sequence[Place], stations: Sequence[Sequence[Chord]], firsts: Sequence[bool], lay: Lay
+    way: Sequence[FretPosition],
+    stations: Sequence[Sequence[Chord]],
+    firsts: Sequence[bool],
+    lay: Lay,
 ) -> tuple[int, ...]:
     """The cost of one way, part by part as `places` defines them."""
     chords = [chord for station in stations for chord in station]

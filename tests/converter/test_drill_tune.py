@@ -8,14 +8,13 @@ from pathlib import Path
 import pytest
 from midneck.converter.chart import make_chart
 from midneck.converter.drill import CYCLES, Drill, Lay, Practice, Route, drill_of
-from midneck.converter.drill.hard import hard_changes
-from midneck.converter.hand.explain import explain
+from midneck.converter.drill.tune import hard_changes
+from midneck.converter.hand.plan import PlanWishes
 from midneck.converter.hand.planner import task_of
-from midneck.converter.hand.player import Player
-from midneck.converter.hand.presets import BEGINNER, SMALL_HAND
-from midneck.converter.hand.wishes import PlanWishes
-from midneck.grammar.reader import read_file, read_sheet
-from midneck.grammar.sheet_writer import write_sheet
+from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
+from midneck.converter.prose.hand import explain
+from midneck.grammar.text.reader import read_file, read_sheet
+from midneck.grammar.text.writer import write_sheet
 from support.charts import chart_of, example_paths
 from support.drills import root_places_of, symbols
 from support.tunes import tune_text

@@ -5,19 +5,23 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.candidates import candidates
-from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
-from midneck.converter.hand.changes import change_between
-from midneck.converter.hand.difficulty import difficulty_of
-from midneck.converter.hand.eliminate import solve
-from midneck.converter.hand.explain import Explanation, explain, longest_quiet
-from midneck.converter.hand.plan import GripPlan
-from midneck.converter.hand.planner import Task, finished, plan_of, task_of
+from midneck.converter.hand.costs import candidates
+from midneck.converter.hand.explain import change_between
+from midneck.converter.hand.plan import GripPlan, PlanWishes
+from midneck.converter.hand.planner import Task, finished, plan_of, reach_mm, task_of, way_mm
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.sentences import names, sentence_of
-from midneck.converter.hand.story import story
-from midneck.converter.hand.travel import reach_mm, way_mm
-from midneck.converter.hand.wishes import PlanWishes
+from midneck.converter.hand.ranking import difficulty_of
+from midneck.converter.hand.solver import solve
+from midneck.converter.prose.hand import (
+    HAND_CAUTION,
+    HEARING_CAUTION,
+    Explanation,
+    explain,
+    longest_quiet,
+    names,
+    sentence_of,
+    story,
+)
 from support.hand_effort import part_mm, travel
 from support.hand_sheets import chord, form, sheet, straight
 

@@ -5,13 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.form import unfold
-from midneck.converter.form_text import describe_form
-from midneck.grammar.course import MAX_PLAYED
+from midneck.converter.prose.facts import describe_form
 from midneck.grammar.errors import SheetError
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.form.unfold import MAX_PLAYED, check_structure, unfold
 from midneck.grammar.sheet import Sheet
-from midneck.grammar.structure import check_structure
+from midneck.grammar.text.reader import read_sheet
 
 CHORDS = ("C", "Dm", "Em", "F", "G", "Am", "Bb")
 

@@ -6,11 +6,11 @@ All of them are common practice, no source, unless a line says otherwise.
 from __future__ import annotations
 
 import pytest
-from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.costs import candidates
 from midneck.converter.hand.grip import written_frets
+from midneck.converter.hand.plan import PlanWishes
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Neck, Player
-from midneck.converter.hand.wishes import PlanWishes
 from support.hand_sheets import chord, sheet, straight
 from support.roots import ROOTS
 

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.costs import candidates
 from midneck.converter.hand.grip import Grip
-from midneck.converter.hand.layouts import guide_strings
-from midneck.converter.hand.player import Neck, Player
-from midneck.converter.hand.presets import PRESETS
-from midneck.converter.hand.taste import Taste, colour_tones, guide_tones, named_tones
-from midneck.converter.hand.voicing import voicings
-from midneck.converter.hand.wishes import STYLES
+from midneck.converter.hand.plan import STYLES
+from midneck.converter.hand.player import (
+    PRESETS,
+    Neck,
+    Player,
+    Taste,
+    colour_tones,
+    guide_tones,
+    named_tones,
+)
+from midneck.converter.hand.voicings import guide_strings, voicings
 from midneck.grammar.chord import Chord
 from midneck.grammar.pitch import PitchName
 from support.hand_sheets import QUALITIES, chord

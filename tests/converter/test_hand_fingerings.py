@@ -6,7 +6,7 @@ import itertools
 import random
 
 import pytest
-from midneck.converter.hand.fingering import barres_of, fingerings, mutes_of
+from midneck.converter.hand.fingerings import barres_of, fingerings, mutes_of
 
 X = None
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from hypothesis import given
 from hypothesis import strategies as st
-from midneck.converter.form import unfold
 from midneck.converter.harmony import Analysis, analyse
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.key import Key
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Sheet
-from midneck.grammar.sheet_transpose import transpose_sheet
-from midneck.grammar.transpose import interval_for
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.transpose import interval_for, transpose_sheet
 from support.examples import share
 from support.sheets import sheet_texts
 

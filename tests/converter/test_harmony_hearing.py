@@ -8,7 +8,7 @@ import pytest
 from midneck.converter.harmony import AREA_KINDS, ROLES, Analysis, Summary, summarise
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.text.reader import read_sheet
 from support.heard import analysed, sheet_of
 
 TURN = "F6 D7 | Gm7 C7 | F6 D7 | Gm7 C7 | F6 | % | Gm7 C7 | F6"

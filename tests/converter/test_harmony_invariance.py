@@ -9,12 +9,12 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.form import unfold
 from midneck.converter.harmony import Analysis, key_of
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Sheet, SheetChord
+from midneck.grammar.text.reader import read_sheet
 from support.heard import INTERVALS, analysed, moved
 from support.tunes import tune_text
 

@@ -7,10 +7,9 @@ import random
 
 import numpy as np
 import pytest
-from midneck.converter.harmony.events import Event
+from midneck.converter.harmony.events import Event, Heard, Sound
 from midneck.converter.harmony.keys import best_keys, distances
 from midneck.converter.harmony.preparation import REACH, cheapest_arcs, prepared
-from midneck.converter.harmony.sounds import Heard, Sound
 from midneck.converter.harmony.weights import WEIGHTS
 
 

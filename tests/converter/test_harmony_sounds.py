@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.harmony.sounds import Heard, Sound, hear
+from midneck.converter.harmony.events import Heard, Sound, hear
 from support.heard import sheet_of
 
 FOLDED = {

@@ -6,11 +6,9 @@ from dataclasses import asdict
 
 import numpy as np
 import pytest
-from midneck.converter.harmony.events import Event
+from midneck.converter.harmony.events import Event, Heard, Sound
 from midneck.converter.harmony.functions import DEGREES, degree_prices, function_prices
-from midneck.converter.harmony.home import evidence
-from midneck.converter.harmony.keys import distances
-from midneck.converter.harmony.sounds import Heard, Sound
+from midneck.converter.harmony.keys import distances, evidence
 from midneck.converter.harmony.weights import (
     MAJOR_APPLIED,
     MAJOR_FIT,

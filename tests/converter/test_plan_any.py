@@ -6,16 +6,15 @@ import random
 
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from midneck.converter.form import Form, unfold
-from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.costs import candidates
 from midneck.converter.hand.grip import Grip
-from midneck.converter.hand.plan import GripPlan, PlanError
+from midneck.converter.hand.plan import GripPlan, PlanError, PlanWishes
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.wishes import PlanWishes
 from midneck.grammar.chord import Chord
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.form.unfold import Form, unfold
 from midneck.grammar.sheet import Sheet
+from midneck.grammar.text.reader import read_sheet
 from support.examples import share
 from support.hand_effort import plan_cost
 from support.sheets import sheet_texts

@@ -11,19 +11,14 @@ import random
 
 import numpy as np
 import pytest
-from midneck.converter.form import unfold
-from midneck.converter.hand.alternatives import alternatives, best_plans
-from midneck.converter.hand.dead_ends import without_dead_ends
-from midneck.converter.hand.eliminate import solve
-from midneck.converter.hand.graph import LabelGraph, restricted
-from midneck.converter.hand.kbest import k_best
-from midneck.converter.hand.marginals import min_marginals
-from midneck.converter.hand.plan import PlanError
+from midneck.converter.hand.graph import LabelGraph, playings, restricted
+from midneck.converter.hand.plan import PlanError, PlanWishes
 from midneck.converter.hand.planner import Task, finished, plan_hand, task_of
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.playings import playings
-from midneck.converter.hand.wishes import PlanWishes
-from midneck.grammar.reader import read_sheet
+from midneck.converter.hand.ranking import alternatives, best_plans
+from midneck.converter.hand.solver import k_best, min_marginals, solve, without_dead_ends
+from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.reader import read_sheet
 from support.hand_effort import easiest_fingers, grain, plan_cost, strain, travel
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS

@@ -6,13 +6,10 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.candidates import candidates
-from midneck.converter.hand.effort import Reach
+from midneck.converter.hand.costs import candidates, travel_between, window_mm
 from midneck.converter.hand.grip import Grip
-from midneck.converter.hand.moves import travel_between
 from midneck.converter.hand.planner import plan_hand
-from midneck.converter.hand.player import Player
-from midneck.converter.hand.strain import window_mm
+from midneck.converter.hand.player import Player, Reach
 from support.hand_effort import part_mm
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS

@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from midneck.converter.form import unfold
+from midneck.converter.hand.fingerings import TAUGHT, fingers_of, shape_of
 from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import plan_hand
-from midneck.converter.hand.taught import TAUGHT, fingers_of, shape_of
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Sheet
+from midneck.grammar.text.reader import read_sheet
 from support.tunes import tune_text
 
 TUNES = 216  # six rounds of all keys, major and minor

@@ -6,15 +6,12 @@ import itertools
 import random
 
 import pytest
-from midneck.converter.hand.effort import Reach
-from midneck.converter.hand.eliminate import solve
-from midneck.converter.hand.explain import explain
 from midneck.converter.hand.graph import build, changes_of
-from midneck.converter.hand.plan import PlanError
-from midneck.converter.hand.planner import finished, plan_hand, task_of
-from midneck.converter.hand.player import Neck, Player
-from midneck.converter.hand.smooth import single_changes
-from midneck.converter.hand.wishes import PlanWishes
+from midneck.converter.hand.plan import PlanError, PlanWishes
+from midneck.converter.hand.planner import finished, plan_hand, single_changes, task_of
+from midneck.converter.hand.player import Neck, Player, Reach
+from midneck.converter.hand.solver import solve
+from midneck.converter.prose.hand import explain
 from support.hand_effort import part_mm
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS

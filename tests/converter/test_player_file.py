@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import fields
 
 import pytest
-from midneck.converter.hand.effort import Effort, Reach
-from midneck.converter.hand.player import Neck, Player
+from midneck.converter.hand.player import BEGINNER, PRESETS, SMALL_HAND, Effort, Neck, Player, Reach
 from midneck.converter.hand.player_file import read_player
-from midneck.converter.hand.presets import BEGINNER, PRESETS, SMALL_HAND
 from midneck.grammar.errors import SheetError
 
 FULL = """\

@@ -21,16 +21,15 @@ import atheris
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 with atheris.instrument_imports(include=["midneck"]):
-    from midneck.converter.form import unfold
-    from midneck.grammar.bar_text import fitted_bar
     from midneck.grammar.errors import SheetError
-    from midneck.grammar.header import meter_named
+    from midneck.grammar.form.unfold import unfold
     from midneck.grammar.musicxml import read_musicxml
-    from midneck.grammar.reader import read_sheet
     from midneck.grammar.sheet import Sheet
-    from midneck.grammar.sheet_format import SHEET_FORMAT
-    from midneck.grammar.sheet_writer import write_sheet
-    from midneck.grammar.text_file import decoded
+    from midneck.grammar.text.format import SHEET_FORMAT
+    from midneck.grammar.text.header import meter_named
+    from midneck.grammar.text.reader import read_sheet
+    from midneck.grammar.text.source import decoded
+    from midneck.grammar.text.writer import fitted_bar, write_sheet
 
 from support.musicxml_scores import BUSY, PACKED
 from support.tunes import tune_text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from midneck.grammar.chord import Change, Chord
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import PitchName
 
 

@@ -7,8 +7,7 @@ import re
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
-from midneck.grammar.chord_errors import ChordError
-from midneck.grammar.chord_reader import MAX_LENGTH, parse_chord
+from midneck.grammar.chord_parser import MAX_LENGTH, ChordError, parse_chord
 
 
 @pytest.mark.parametrize(("text", "said"), [

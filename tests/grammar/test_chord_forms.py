@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import parse_pitch_name
 from support.chord_forms import chord_forms
 from support.roots import SPELLINGS

@@ -8,12 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from lark import Lark
-from midneck.grammar.chord import Change, Chord, Tone
-from midneck.grammar.chord_display import symbol_pieces
-from midneck.grammar.chord_reader import ChordBuilder, grammar_text, parse_chord
+from midneck.grammar.chord import Change, Chord, Tone, symbol_pieces
+from midneck.grammar.chord_parser import ChordBuilder, grammar_text, parse_chord
 from midneck.grammar.pitch import LETTERS, PitchName
-from midneck.grammar.quality import KIND_TONES, QUALITIES, changes_to
-from midneck.grammar.quality_name import chord_tones, named, normal_form
+from midneck.grammar.quality import (
+    KIND_TONES,
+    QUALITIES,
+    changes_to,
+    chord_tones,
+    named,
+    normal_form,
+)
 
 ROOTS = [PitchName(letter, sign) for letter in LETTERS for sign in (-2, -1, 0, 1, 2)]
 ALTERATIONS = ["b5", "#5", "b9", "9", "#9", "11", "#11", "b13", "13", "no3", "no5", "sus4", "add9"]

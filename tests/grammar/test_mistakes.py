@@ -8,7 +8,7 @@ from dataclasses import asdict
 import pytest
 from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
 from midneck.grammar.mistakes import MAX_MISTAKES, MISTAKES
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.text.reader import read_sheet
 
 EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.examples]
 

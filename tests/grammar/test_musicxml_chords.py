@@ -10,7 +10,7 @@ import itertools
 
 import pytest
 from midneck.grammar.chord import Chord
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.pitch import PitchName, Tone
 from midneck.grammar.quality import KIND_TONES, Change

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import pytest
 from midneck.grammar.errors import SheetError
+from midneck.grammar.form.repeats import MAX_TIMES
+from midneck.grammar.form.unfold import played_bars
 from midneck.grammar.musicxml import read_musicxml
-from midneck.grammar.passages import MAX_TIMES
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Jump, Meter, Sheet
-from midneck.grammar.sheet_writer import write_sheet
-from midneck.grammar.structure import played_bars
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
 from support.musicxml_scores import (
     QUARTER,
     WHOLE_REST,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError
+from midneck.grammar.form.unfold import played_bars
 from midneck.grammar.musicxml import read_musicxml
-from midneck.grammar.structure import played_bars
 from support.examples import share
 from support.musicxml_scores import (
     BUSY,

@@ -10,8 +10,8 @@ from midneck.grammar.key import Key, parse_key
 from midneck.grammar.numeral import Numeral, numeral_of
 from midneck.grammar.pitch import PitchName, Tone
 from midneck.grammar.progression import Progression
-from midneck.grammar.progression_reader import read_progression
 from midneck.grammar.quality import QUALITIES
+from midneck.grammar.text.progression import read_progression
 from support.roots import MAJOR_TONICS
 
 QUALITIES_HELD = [row for row in QUALITIES if not row.alone]

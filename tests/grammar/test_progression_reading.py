@@ -10,15 +10,15 @@ import pytest
 from midneck.grammar.errors import Problem, SheetError
 from midneck.grammar.key import parse_key
 from midneck.grammar.progression import Progression
-from midneck.grammar.progression_mistakes import PROGRESSION_MISTAKES
-from midneck.grammar.progression_reader import (
+from midneck.grammar.sheet import Meter
+from midneck.grammar.text.progression import (
     MAX_CHORDS,
     MAX_LENGTH,
+    PROGRESSION_MISTAKES,
     chords_typed,
     is_music,
     read_progression,
 )
-from midneck.grammar.sheet import Meter
 
 C = parse_key("C")
 

@@ -8,13 +8,20 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from midneck.grammar.chord import Chord
-from midneck.grammar.chord_display import symbol_pieces
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord import Chord, symbol_pieces
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.quality import KIND_TONES, QUALITIES, Quality
-from midneck.grammar.quality_name import chord_tones
-from midneck.grammar.spelling import FAMILIES, SIGNS, SPELLINGS, fold, quality_pattern
+from midneck.grammar.quality import (
+    FAMILIES,
+    KIND_TONES,
+    QUALITIES,
+    SIGNS,
+    SPELLINGS,
+    Quality,
+    chord_tones,
+    fold,
+    quality_pattern,
+)
 
 SPOKEN = [row for row in QUALITIES if row.kind != "none"]
 C = PitchName("C")

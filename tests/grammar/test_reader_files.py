@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 from midneck.grammar.errors import Problem, SheetError
-from midneck.grammar.reader import MAX_BARS, MAX_LINES, read_file, read_sheet
-from midneck.grammar.text_file import MAX_BYTES
+from midneck.grammar.text.reader import MAX_BARS, MAX_LINES, read_file, read_sheet
+from midneck.grammar.text.source import MAX_BYTES
 from support.sheets import refused, without_places
 
 

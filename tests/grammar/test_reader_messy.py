@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.form import unfold
 from midneck.grammar.errors import SheetError
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_writer import write_sheet
+from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
 
 MESSY = "\ufeff" + "\r\n".join(
     [

@@ -6,11 +6,11 @@ from contextlib import suppress
 
 from hypothesis import given
 from hypothesis import strategies as st
-from midneck.converter.form import unfold
 from midneck.grammar.errors import SheetError
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_writer import write_sheet
-from midneck.grammar.text_file import decoded
+from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.source import decoded
+from midneck.grammar.text.writer import write_sheet
 from support.sheets import refused, sheet_texts, without_places
 
 WORDS = st.sampled_from(

@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import groupby
 
 import pytest
-from midneck.grammar.lines import KNOWN_NAMES
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_format import SHEET_FORMAT
-from midneck.grammar.words import WordKind
+from midneck.grammar.text.format import SHEET_FORMAT
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.source import KNOWN_NAMES
+from midneck.grammar.text.tokens import WordKind
 
 
 def _is_example(line: str) -> bool:

@@ -7,10 +7,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import Interval, PitchName
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_transpose import instrument_interval, interval_to_key, transpose_sheet
-from midneck.grammar.sheet_writer import write_sheet
-from midneck.grammar.transpose import interval_for
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
+from midneck.grammar.transpose import (
+    instrument_interval,
+    interval_for,
+    interval_to_key,
+    transpose_sheet,
+)
 from support.sheets import sheet_texts
 from support.tunes import tune_text
 

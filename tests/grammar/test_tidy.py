@@ -7,9 +7,9 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import given
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Comment
-from midneck.grammar.sheet_writer import write_sheet
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
 from support.sheets import sheet_texts, without_places
 from support.tunes import tune_text
 

@@ -4,15 +4,10 @@ from __future__ import annotations
 
 import pytest
 from midneck.grammar.chord import Chord
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.key import Key, parse_key
 from midneck.grammar.pitch import Interval, PitchName, parse_pitch_name
-from midneck.grammar.transpose import (
-    interval_for,
-    plain_name,
-    transpose_chord,
-    transpose_key,
-)
+from midneck.grammar.transpose import interval_for, plain_name, transpose_chord, transpose_key
 
 
 def key_for(key: Key, semitones: int) -> Key:

@@ -11,7 +11,7 @@ import warnings
 
 import pytest
 from midneck.grammar.chord import Chord
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import parse_pitch_name
 from midneck.grammar.quality import KIND_TONES
 from music21 import harmony

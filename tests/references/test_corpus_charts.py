@@ -13,9 +13,9 @@ import pypdf
 import pytest
 from midneck.converter.chart import make_chart
 from midneck.grammar.musicxml import read_musicxml
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet_writer import write_sheet
-from midneck.render.command import run
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
+from midneck.render.commands.main import run
 from midneck.render.page import PageStyle, lay_out, write_pdf
 
 FOLDER = Path(music21.__file__).parent / "corpus" / "leadSheet"

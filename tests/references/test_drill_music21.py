@@ -14,12 +14,11 @@ import pytest
 from midneck.converter.drill import CYCLES, PROGRESSIONS, NamedProgression
 from midneck.converter.drill.cycles import Cycle, stepped
 from midneck.converter.drill.progressions import find_named
-from midneck.converter.hand.player import Player
-from midneck.converter.hand.taste import guide_tones
+from midneck.converter.hand.player import Player, guide_tones
 from midneck.grammar.chord import Chord
 from midneck.grammar.key import Key, Mode, parse_key
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.progression_reader import read_progression
+from midneck.grammar.text.progression import read_progression
 from music21 import interval as m21_interval
 from music21 import key as m21_key
 from music21 import note as m21_note

@@ -8,9 +8,9 @@ measures that it plays are compared.
 from __future__ import annotations
 
 import pytest
-from midneck.converter.form import unfold
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Bar, Sheet
+from midneck.grammar.text.reader import read_sheet
 from music21 import bar as m21bar
 from music21 import meter, note, repeat, spanner, stream
 

@@ -7,10 +7,9 @@ Association; A4 = 440 Hz, ISO 16:1975.
 from __future__ import annotations
 
 import pytest
-from midneck.converter.hand.candidates import candidates
+from midneck.converter.hand.costs import candidates
 from midneck.converter.hand.planner import plan_hand
-from midneck.converter.hand.player import STANDARD_TUNING, Player
-from midneck.converter.hand.tuning import midi_number
+from midneck.converter.hand.player import STANDARD_TUNING, Player, midi_number
 from music21 import interval, pitch
 from support.hand_sheets import chord, sheet, straight
 from support.roots import ROOTS

@@ -13,11 +13,11 @@ from itertools import pairwise
 import networkx
 import pytest
 from benchmarks.bench_plan import by_scipy
-from midneck.converter.hand.eliminate import solve
 from midneck.converter.hand.graph import LabelGraph
+from midneck.converter.hand.plan import PlanWishes
 from midneck.converter.hand.planner import task_of
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.wishes import PlanWishes
+from midneck.converter.hand.solver import solve
 from support.hand_sheets import sheet, straight
 from support.roots import ROOTS
 

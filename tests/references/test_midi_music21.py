@@ -11,7 +11,7 @@ from typing import Any
 
 import music21
 import pytest
-from midneck.converter.practice.timing import Performance
+from midneck.converter.practice.performance import Performance
 from midneck.render.midi import write_midi
 from midneck.render.musicxml import write_musicxml
 from support.charts import chart_of, example_texts

@@ -14,9 +14,9 @@ from typing import Any
 import music21
 import pytest
 from midneck.grammar.errors import SheetError
+from midneck.grammar.form.unfold import played_bars
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.sheet import Sheet
-from midneck.grammar.structure import played_bars
 
 PACKAGE = Path(music21.__file__).parent
 SUITE = PACKAGE / "musicxml" / "lilypondTestSuite"

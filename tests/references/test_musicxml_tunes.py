@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from midneck.grammar.form.repeats import recalled_bars
 from midneck.grammar.musicxml import read_musicxml
-from midneck.grammar.passages import recalled_bars
 from midneck.grammar.sheet import Sheet
 from midneck.render.musicxml import write_musicxml
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts

@@ -8,9 +8,9 @@ import music21
 import pytest
 from hypothesis import given
 from midneck.grammar.chord import Chord
+from midneck.grammar.form.unfold import played_bars
 from midneck.grammar.quality import KIND_TONES
 from midneck.grammar.sheet import Jump, Meter, Sheet
-from midneck.grammar.structure import played_bars
 from midneck.render.musicxml import write_musicxml
 from support.examples import share
 from support.musicxml_charts import bar, chart, sheet, shell, written

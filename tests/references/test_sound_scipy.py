@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from midneck.render.sound.pluck import BASS, GUITAR, pluck
+from midneck.render.sound.strings import BASS, GUITAR, pluck
 from support.string_loop import plucked
 
 

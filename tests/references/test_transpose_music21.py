@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from midneck.grammar.chord import Tone
-from midneck.grammar.chord_reader import parse_chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import Interval, PitchName
 from midneck.grammar.transpose import transpose_chord
 from music21 import interval, pitch

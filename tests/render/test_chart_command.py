@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pypdf
 import pytest
-from midneck.grammar.reader import read_file
-from midneck.render.command import run
+from midneck.grammar.text.reader import read_file
+from midneck.render.commands.main import run
 from support.charts import example_paths
 
 EXAMPLES = example_paths()

@@ -6,8 +6,8 @@ import json
 from pathlib import Path
 
 import pytest
-from midneck.grammar.reader import read_file
-from midneck.render.command import COMMANDS, run
+from midneck.grammar.text.reader import read_file
+from midneck.render.commands.main import COMMANDS, run
 
 UNTIDY = "Title: Tram Stop\nKey: C\n# mine\nA:\n|D-7|G7b9 |  CΔ|A7||\n"
 Output = pytest.CaptureFixture[str]

@@ -10,9 +10,9 @@ from pathlib import Path
 import mido
 import pytest
 from midneck.converter.drill import CYCLES, PROGRESSIONS
-from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
-from midneck.render.command import run
-from midneck.render.page.style import LARGE_PT
+from midneck.converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from midneck.render.commands.main import run
+from midneck.render.page.drawing.style import LARGE_PT
 from pypdf import PdfReader
 from support.charts import LANTERNS
 

@@ -13,18 +13,18 @@ from itertools import pairwise
 import pypdfium2
 import pytest
 from midneck.converter.drill import Drill, Exercise, Lay, Practice, Route, drill_of
-from midneck.converter.hand.cautions import HAND_CAUTION
 from midneck.converter.hand.player import Player
+from midneck.converter.prose.hand import HAND_CAUTION
 from midneck.grammar.key import parse_key
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle, write_pdf
-from midneck.render.page.blocks import wrapped
-from midneck.render.page.boxes import item_box
-from midneck.render.page.drill import lay_out_drill
-from midneck.render.page.drill_lines import lay_exercise
-from midneck.render.page.items import Document, Line, Page, Rect, Text
-from midneck.render.page.png import write_png
-from midneck.render.page.style import LARGE_PT
+from midneck.render.page.drawing.blocks import wrapped
+from midneck.render.page.drawing.fonts import item_box
+from midneck.render.page.drawing.items import Document, Line, Page, Rect, Text
+from midneck.render.page.drawing.style import LARGE_PT
+from midneck.render.page.drill.layout import lay_out_drill
+from midneck.render.page.drill.lines import lay_exercise
+from midneck.render.page.write.png import write_png
 from pypdf import PdfReader
 from support.charts import LANTERNS, chart_of
 from support.drills import drill

@@ -9,17 +9,21 @@ from fractions import Fraction
 
 import pytest
 from midneck.converter.drill import Practice
-from midneck.converter.practice.falling import ChordSpan, fall
-from midneck.converter.practice.rhythm import PATTERNS, find_pattern
+from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, fall, find_pattern
+from midneck.converter.prose.drill import rhythm_words
 from midneck.grammar.sheet import Meter
-from midneck.render.drill_words import rhythm_words
 from midneck.render.page import PageStyle
-from midneck.render.page.blocks import Block
-from midneck.render.page.drill_lines import lay_exercise
-from midneck.render.page.drill_rhythm import BarSpan, draw_strokes, rhythm_block
-from midneck.render.page.drill_rows import rhythm_height, rows_of
-from midneck.render.page.items import Line, Text
-from midneck.render.page.style import PAPERS
+from midneck.render.page.drawing.blocks import Block
+from midneck.render.page.drawing.items import Line, Text
+from midneck.render.page.drawing.style import PAPERS
+from midneck.render.page.drill.lines import lay_exercise
+from midneck.render.page.drill.rows import (
+    BarSpan,
+    draw_strokes,
+    rhythm_block,
+    rhythm_height,
+    rows_of,
+)
 from support.drills import drill
 
 FOUR, THREE = Meter(4, 4), Meter(3, 4)

@@ -8,10 +8,9 @@ from itertools import pairwise
 
 import pytest
 from midneck.converter.drill import Drill, Practice, drill_of
-from midneck.converter.hand.cautions import HAND_CAUTION
-from midneck.render.drill_text import drill_data, drill_text
-from midneck.render.drill_words import drill_facts, how_to, notes_of, summary_lines
-from midneck.render.text_chart import fret_string
+from midneck.converter.prose.drill import drill_facts, how_to, notes_of, summary_lines
+from midneck.converter.prose.hand import HAND_CAUTION
+from midneck.render.text import drill_data, drill_text, fret_string
 from support.charts import LANTERNS, chart_of
 from support.drills import drill
 

@@ -12,7 +12,7 @@ import stat
 from pathlib import Path
 
 import pytest
-from midneck.render.command import run
+from midneck.render.commands.main import run
 from support.run_command import midneck
 
 TUNE = "Title: Tram Stop\nKey: C\n\nA:\n| Dm7 | G7 | C6 | A7 ||\n"

@@ -21,7 +21,7 @@ class Socket(socket.socket): __init__ = refuse
 socket.socket = Socket
 socket.getaddrinfo = socket.create_connection = refuse
 sys.addaudithook(lambda event, _: refuse() if event.startswith("socket.") else None)
-from midneck.render.command import run
+from midneck.render.commands.main import run
 sys.exit(run(sys.argv[1:]))
 """
 

@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 from midneck.render import batch
-from midneck.render.batch import SHEETS_A_JOB, sensible_jobs, told_of
-from midneck.render.batch_pool import told_in_processes
-from midneck.render.command import run
+from midneck.render.batch import SHEETS_A_JOB, sensible_jobs, told_in_processes, told_of
+from midneck.render.commands.main import run
 from support.batch_work import work
 from support.run_command import midneck, started, tunes_in
 

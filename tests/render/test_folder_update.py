@@ -6,9 +6,9 @@ import json
 from pathlib import Path
 
 import pytest
-from midneck.render import stamp
-from midneck.render.command import run
-from midneck.render.stamp import fingerprint, is_current
+from midneck.render import output as stamp
+from midneck.render.commands.main import run
+from midneck.render.output import fingerprint, is_current
 from support.run_command import tunes_in
 
 LONG = "Title: Long\nKey: C\n\nA:\n" + "| Dm7 | G7 | C6 | A7 |\n" * 40

@@ -6,13 +6,13 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from midneck.render.command import run
-from midneck.render.page.flow import break_lines
+from midneck.render.commands.main import run
+from midneck.render.page.context import setting
+from midneck.render.page.drawing.style import PageStyle
 from midneck.render.page.line import set_lines
+from midneck.render.page.line_breaks import break_lines
 from midneck.render.page.pictures import bars_svg, line_count, line_svg, part_of
-from midneck.render.page.setting import setting
-from midneck.render.page.style import PageStyle
-from midneck.render.text_chart import fret_string
+from midneck.render.text import fret_string
 from support.charts import FERRYMAN, LANTERNS, chart_of
 
 SVG = "{http://www.w3.org/2000/svg}"

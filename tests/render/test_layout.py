@@ -8,12 +8,12 @@ import pytest
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.flow import break_lines
-from midneck.render.page.items import Circle, Page, Text
+from midneck.render.page.context import setting
+from midneck.render.page.drawing.items import Circle, Page, Text
+from midneck.render.page.drawing.style import LARGE_PT, PAPERS, SOFT
+from midneck.render.page.drawing.symbol import key_text, signed
 from midneck.render.page.line import neck_stops, set_lines
-from midneck.render.page.names import key_text, signed
-from midneck.render.page.setting import setting
-from midneck.render.page.style import LARGE_PT, PAPERS, SOFT
+from midneck.render.page.line_breaks import break_lines
 from support.charts import FERRYMAN, LANTERNS, chart_of
 from support.pages import smallest_text, texts
 

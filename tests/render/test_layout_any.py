@@ -9,10 +9,10 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from midneck.converter.chart import CompingChart, make_chart
 from midneck.converter.hand.plan import PlanError
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.items import Document
-from midneck.render.page.style import LARGE_PT, PAPERS
+from midneck.render.page.drawing.items import Document
+from midneck.render.page.drawing.style import LARGE_PT, PAPERS
 from support.examples import share
 from support.pages import outside, overlaps, smallest_text, struck_through, texts
 from support.sheets import sheet_texts

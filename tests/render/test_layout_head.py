@@ -8,9 +8,9 @@ import pytest
 from midneck.converter.hand.grip import Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Tone
 from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.foot import legend_of
-from midneck.render.page.items import Text
-from midneck.render.page.style import LARGE_PT
+from midneck.render.page.drawing.items import Text
+from midneck.render.page.drawing.style import LARGE_PT
+from midneck.render.page.head_foot import legend_of
 from support.charts import LANTERNS, chart_of
 from support.pages import outside, overlaps, texts
 

@@ -6,8 +6,8 @@ import itertools
 
 import pytest
 from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.pages import ALONE, INSIDE, PAGE, PARTED, Room, break_pages
-from midneck.render.page.style import LARGE_PT
+from midneck.render.page.drawing.blocks import ALONE, INSIDE, PAGE, PARTED, Room, break_pages
+from midneck.render.page.drawing.style import LARGE_PT
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
 from support.pages import greys, outside, overlaps, smallest_text, struck_through
 from support.tunes import tune_text

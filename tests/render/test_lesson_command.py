@@ -9,9 +9,9 @@ from pathlib import Path
 
 import mido
 import pytest
-from midneck.converter.hand.cautions import HAND_CAUTION, HEARING_CAUTION
+from midneck.converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
 from midneck.render import output
-from midneck.render.command import run
+from midneck.render.commands.main import run
 from pypdf import PdfReader
 
 Output = pytest.CaptureFixture[str]

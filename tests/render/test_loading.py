@@ -11,7 +11,7 @@ import pytest
 SLOW = ("lark", "music21", "numpy", "pymupdf_fonts", "reportlab")
 SCRIPT = """\
 import sys
-from midneck.render.command import run
+from midneck.render.commands.main import run
 status = run(sys.argv[1:])
 print(*sorted(sys.modules), file=sys.stderr)
 sys.exit(status)

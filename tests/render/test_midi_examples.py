@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from midneck.render.command import run
+from midneck.render.commands.main import run
 from support.charts import EXAMPLES, example_texts
 from support.example_midi import example_midi
 

@@ -14,8 +14,8 @@ import mido
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from midneck.converter.practice.performance import Performance, SettingsError
 from midneck.converter.practice.rhythm import RhythmError
-from midneck.converter.practice.timing import Performance, SettingsError
 from midneck.grammar.key import parse_key
 from midneck.render.midi import TICKS, key_name, write_midi
 from support.performances import TUNE, onsets, played

@@ -12,11 +12,10 @@ from midneck.grammar.key import parse_key
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES, Change
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.render.musicxml import write_musicxml
-from midneck.render.musicxml.cells import bar_cells
-from midneck.render.musicxml.harmony import degree_alter
+from midneck.render.musicxml.notes import bar_cells, degree_alter
 from support.examples import share
 from support.musicxml_charts import (
     bar,

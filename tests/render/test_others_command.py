@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 from midneck.converter.chart import make_chart
-from midneck.grammar.reader import read_file, read_sheet
-from midneck.render.command import run
+from midneck.grammar.text.reader import read_file, read_sheet
+from midneck.render.commands.main import run
 
 TUNE = "Title: Two Lamps\nKey: C\nA:\n| Dm7 | G7 | Cmaj7 | A7 ||\n"
 Output = pytest.CaptureFixture[str]

@@ -6,24 +6,30 @@ import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Chord, Tone
 from midneck.grammar.pitch import PitchName
-from midneck.render.page.blocks import (
-    heading,
-    moved,
-    paragraph,
-    stack_pages,
-    table,
-    tick,
+from midneck.render.page.context import setting
+from midneck.render.page.drawing.blocks import heading, moved, paragraph, stack_pages, table, tick
+from midneck.render.page.drawing.fonts import (
+    BOLD,
+    CAP_HEIGHT,
+    REGULAR,
+    item_box,
+    measure,
+    text_width,
+    union,
 )
-from midneck.render.page.boxes import item_box, union
-from midneck.render.page.flow import break_lines
-from midneck.render.page.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, text_width
-from midneck.render.page.grid import GridLook, draw_grid, first_fret, rows_needed, tone_shape
-from midneck.render.page.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.drawing.grid import (
+    GridLook,
+    draw_grid,
+    first_fret,
+    rows_needed,
+    tone_shape,
+)
+from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.drawing.neckmap import Stop, draw_neck_map, neck_scale
+from midneck.render.page.drawing.style import PageStyle
 from midneck.render.page.line import set_lines
+from midneck.render.page.line_breaks import break_lines
 from midneck.render.page.marks import Mark, _in_lanes, draw_mark
-from midneck.render.page.neckmap import Stop, draw_neck_map, neck_scale
-from midneck.render.page.setting import setting
-from midneck.render.page.style import PageStyle
 from support.charts import chart_of
 
 G7 = Chord(PitchName("G"), "dominant")

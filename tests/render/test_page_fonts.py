@@ -7,7 +7,7 @@ import io
 import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
-from midneck.render.page.fonts import (
+from midneck.render.page.drawing.fonts import (
     BOLD,
     CAP_HEIGHT,
     FACES,
@@ -19,9 +19,8 @@ from midneck.render.page.fonts import (
     measure,
     spans,
     text_width,
-)  # fmt: skip
-from midneck.render.page.signs import SIGNS
-from midneck.render.page.truetype import read_face, subset
+)
+from midneck.render.page.drawing.typefaces import SIGNS, read_face, subset
 from reportlab.pdfbase import ttfonts
 
 TEXTS = ("Night Ferry", "Gm7", "maj7(add11)", "Ærøskøbing Český Łódź", "1234567890 – ½ ×")

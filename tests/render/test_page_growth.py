@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from midneck.converter.chart import CompingChart, make_chart
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.render.page import PageStyle, lay_out
 
 LINE = "A:\n| Gm7 | C7 | F6 D7 | N.C. |\n"

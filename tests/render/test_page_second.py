@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.cautions import HAND_CAUTION, HAND_CAUTION_SHORT, stretches
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import Area
+from midneck.converter.prose.hand import HAND_CAUTION, HAND_CAUTION_SHORT, stretches
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.names import with_signs
-from midneck.render.page.second import area_sentences, grips_used, widest_moves
+from midneck.render.page.appendix import area_sentences, grips_used, widest_moves
+from midneck.render.page.drawing.symbol import with_signs
 from support.charts import LANTERNS
 from support.fixed import fixed_chart
 from support.pages import texts

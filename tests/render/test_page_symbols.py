@@ -6,8 +6,8 @@ import pytest
 from midneck.grammar.chord import Change, Chord
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES
-from midneck.render.page.fonts import BOLD, MARKS
-from midneck.render.page.symbol import set_symbol
+from midneck.render.page.drawing.fonts import BOLD, MARKS
+from midneck.render.page.drawing.symbol import set_symbol
 
 
 def test_symbol_is_one_text_that_reads_as_the_chord() -> None:

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 from midneck.converter.chart import make_chart
-from midneck.converter.hand.wishes import PlanWishes
-from midneck.grammar.reader import read_sheet
-from midneck.render.words import summary_lines, travel_lines
+from midneck.converter.hand.plan import PlanWishes
+from midneck.converter.prose.facts import summary_lines, travel_lines
+from midneck.grammar.text.reader import read_sheet
 
 SHEET = read_sheet("| Gm7 | Bb6 | Bbm7 | Dm7 | Cm7 | Gm7 |")
 

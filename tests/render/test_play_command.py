@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from midneck.render.command import run
+from midneck.render.commands.main import run
 
 TUNE = "Title: Tram Stop\nKey: C\n\nA:\n| Dm7 | G7(b9) | Cmaj7 | A7 ||\n"
 Output = pytest.CaptureFixture[str]

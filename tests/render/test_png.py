@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.png import write_png
+from midneck.render.page.write.png import write_png
 from PIL import Image
 from support.charts import LANTERNS, chart_of
 

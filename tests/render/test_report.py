@@ -7,12 +7,12 @@ from pathlib import Path
 import jsonschema
 import pytest
 from midneck.converter.chart import make_chart
-from midneck.converter.form import unfold
 from midneck.converter.harmony import analyse
 from midneck.grammar.errors import SheetError
-from midneck.grammar.reader import read_file, read_sheet
-from midneck.render.area_table import area_data
+from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.reader import read_file, read_sheet
 from midneck.render.report import load_schema, problems_report, report
+from midneck.render.text import area_data
 from music21 import pitch
 from support.charts import example_paths
 from support.tunes import tune_text

@@ -16,7 +16,7 @@ from pathlib import Path
 import mido
 import numpy as np
 import pytest
-from midneck.render.command import run
+from midneck.render.commands.main import run
 
 SHEET = "Title: Tram Stop\nTempo: 120\n\nA:\n| Dm7 | G7 ||\n"
 #: Count-in, two bars, and a second to ring: at 120 a minute 6 s and 1 s.

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from midneck.render.sound.pluck import BASS, GUITAR, StringTone, pluck
+from midneck.render.sound.strings import BASS, GUITAR, StringTone, pluck
 from midneck.render.sound.wav import write_wav
 from scipy.signal import butter, sosfilt
 from support.charts import example_texts

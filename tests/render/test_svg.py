@@ -12,9 +12,9 @@ import pytest
 from fontTools.ttLib import TTFont
 from midneck.grammar.sheet import SheetChord
 from midneck.render.page import PageStyle, lay_out, write_pdf
-from midneck.render.page.items import Text
+from midneck.render.page.drawing.items import Text
 from midneck.render.page.pictures import grid_svg, line_svg
-from midneck.render.page.svg import write_svg
+from midneck.render.page.write.svg import write_svg
 from pypdf.generic import ContentStream
 from support.charts import FERRYMAN, LANTERNS, chart_of
 

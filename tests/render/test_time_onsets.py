@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from midneck.converter.practice.swing import read_swing
+from midneck.converter.practice.choruses import read_swing
 from midneck.render.sound.wav import write_wav
 from support.performances import TUNE, Sound, alone, heard, onsets, played, samples
 

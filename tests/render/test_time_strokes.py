@@ -12,11 +12,11 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from midneck.converter.form import unfold
-from midneck.converter.hand.playings import playings
+from midneck.converter.hand.graph import playings
+from midneck.converter.practice.performance import SettingsError
 from midneck.converter.practice.rhythm import PATTERNS, RhythmError
-from midneck.converter.practice.timing import SettingsError
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.reader import read_sheet
 from support.performances import onsets, played
 from support.sheets import sheet_texts
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from midneck.converter.chart import CompingChart, make_chart
 from midneck.converter.hand.player import Player
-from midneck.grammar.reader import read_sheet
+from midneck.grammar.text.reader import read_sheet
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

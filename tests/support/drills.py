@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from midneck.converter.drill import Drill, Exercise, Practice, Route, make_drill
-from midneck.converter.drill.wanted import progression_wanted
+from midneck.converter.drill.make import progression_wanted
 from midneck.converter.hand.player import Player
 
 

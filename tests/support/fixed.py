@@ -8,15 +8,15 @@ to the next chord when that lies a fourth higher or a semitone lower.
 from __future__ import annotations
 
 from midneck.converter.chart import CompingChart
-from midneck.converter.form import unfold
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.converter.hand.plan import GripPlan, Travel
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Area, Reading
 from midneck.grammar.chord import Chord, Tone
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.key import Key
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Sheet
+from midneck.grammar.text.reader import read_sheet
 
 DEGREES = ["I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII"]
 TRAVEL = Travel(24, 11, 30, 500.0, 0, 3, 10, 60.0, True)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any, Final
 
 from lark import Transformer
-from midneck.grammar import chord_reader, progression_words, words
+from midneck.grammar import chord_parser as chord_reader
+from midneck.grammar.text import progression as progression_words
+from midneck.grammar.text import tokens as words
 
 GRAMMARS: Final[dict[str, str]] = {
     "line": words.grammar_text(),

@@ -12,12 +12,10 @@ from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
-from midneck.converter.hand.candidates import gathered, holding
-from midneck.converter.hand.effort import Reach
+from midneck.converter.hand.costs import PARTS, gathered, holding
+from midneck.converter.hand.fingerings import TAUGHT
 from midneck.converter.hand.grip import Grip
-from midneck.converter.hand.player import Player
-from midneck.converter.hand.strain import PARTS
-from midneck.converter.hand.taught import TAUGHT
+from midneck.converter.hand.player import Player, Reach
 
 PAIRS = [(1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4)]
 

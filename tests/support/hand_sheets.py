@@ -10,10 +10,19 @@ from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
-from midneck.converter.form import Form
 from midneck.grammar.chord import Change, Chord
+from midneck.grammar.form.unfold import Form
 from midneck.grammar.pitch import parse_pitch_name
-from midneck.grammar.sheet import Bar, Frets, Header, Meter, Place, Section, Sheet, SheetChord
+from midneck.grammar.sheet import (
+    Bar,
+    Frets,
+    Header,
+    Meter,
+    Section,
+    Sheet,
+    SheetChord,
+    SourcePosition,
+)
 
 #: What stands after the root: MusicXML kind, then changes.
 QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
@@ -35,7 +44,7 @@ QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
     "7sus4": ("dominant", (Change("omit", 3), Change("add", 4))),
 }
 
-PLACE = Place(1, 1)
+PLACE = SourcePosition(1, 1)
 
 
 def chord(symbol: str) -> Chord | None:

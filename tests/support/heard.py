@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from midneck.converter.form import unfold
 from midneck.converter.harmony import Analysis, analyse
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.pitch import Interval
-from midneck.grammar.reader import read_sheet
 from midneck.grammar.sheet import Sheet
+from midneck.grammar.text.reader import read_sheet
 
 #: Every interval up an octave, spelled as transposers spell it: no name needs three accidentals.
 INTERVALS = tuple(

@@ -10,12 +10,12 @@ from dataclasses import replace
 from fractions import Fraction
 
 from midneck.converter.chart import CompingChart
-from midneck.converter.form import Form
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.converter.hand.plan import GripPlan, Travel
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Reading
 from midneck.grammar.chord import Chord
+from midneck.grammar.form.unfold import Form
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName, Tone, parse_pitch_name
 from midneck.grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord

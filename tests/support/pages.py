@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from midneck.render.page.boxes import item_box, span_box
-from midneck.render.page.items import Box, Document, Page, Path, Rect, Text
-from midneck.render.page.style import PageStyle
+from midneck.render.page.drawing.fonts import item_box, span_box
+from midneck.render.page.drawing.items import Box, Document, Page, Path, Rect, Text
+from midneck.render.page.drawing.style import PageStyle
 
 #: Two boxes overlap when they share more than this in both directions (points).
 TOLERANCE = 0.25

@@ -12,11 +12,11 @@ from fractions import Fraction
 from typing import Any
 
 import numpy as np
-from midneck.converter.form import unfold
 from midneck.converter.hand.planner import plan_hand
-from midneck.converter.practice.performance import perform
-from midneck.converter.practice.timing import Part, Performance, Settings
-from midneck.grammar.reader import read_sheet
+from midneck.converter.practice.perform import perform
+from midneck.converter.practice.performance import Part, Performance, Settings
+from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.reader import read_sheet
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d
 

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError
-from midneck.grammar.reader import read_sheet
-from midneck.grammar.sheet import Place, Sheet
+from midneck.grammar.sheet import Sheet, SourcePosition
+from midneck.grammar.text.reader import read_sheet
 
-NOWHERE = Place(0, 0)
+NOWHERE = SourcePosition(0, 0)
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B", "Gb", "C#")
 QUALITIES = ("", "6", "maj7", "m7", "7", "m7b5", "dim7", "7b9", "13", "m6", "-7", "9")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from midneck.render.sound.pluck import RATE, Loop, StringTone, excitation, tuned_loop
+from midneck.render.sound.strings import RATE, Loop, StringTone, excitation, tuned_loop
 from numpy.typing import NDArray
 from scipy.signal import lfilter
 

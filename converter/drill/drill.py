@@ -1,0 +1,154 @@
+"""What a drill is: exercises round the keys, each a planned chart with its stations.
+
+A station is one key of an exercise. Chord indices point into the exercise's own `Sheet.chords`.
+Tempos count the sheet's beats a minute (quarters; dotted quarters in 6/8, 9/8 and 12/8).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from ...grammar.key import Key
+from ...grammar.progression import Progression
+from ...grammar.sheet import COMMON_TIME, Meter
+from ..chart import CompingChart
+from ..practice.performance import Settings, SettingsError
+from ..practice.rhythm import RhythmError, find_pattern
+
+#: How often a drill may be repeated, and how many bars a chord may last.
+MOST_REPETITIONS: Final = 100
+MOST_BARS: Final = 8
+
+
+class DrillError(ValueError):
+    """A drill cannot be made as asked; each line of the message says one thing that is wrong."""
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """How a drill is practised.
+
+    `repetitions` of the whole exercise at each tempo. `bars_per_chord`: how long a chord lasts that
+    is written as one bar. `ladder` holds the tempos, slowest first (`read_ladder` reads one);
+    without one `tempo` stands, None for the player's own. `rhythm` is a name in
+    `rhythm.PATTERNS`, None for the usual one. `count_in` is in bars. Raises DrillError with a line
+    for each value that is out of range.
+    """
+
+    repetitions: int = 4
+    bars_per_chord: Fraction | int = 1
+    ladder: tuple[int, ...] = ()
+    tempo: int | None = None
+    rhythm: str | None = None
+    count_in: int = 1
+    meter: Meter = COMMON_TIME
+
+    def __post_init__(self) -> None:
+        wrong = [
+            *_repetitions_wrong(self.repetitions),
+            *_bars_wrong(Fraction(self.bars_per_chord), self.meter),
+            *_settings_wrong(self),
+        ]
+        if wrong:
+            raise DrillError("\n".join(wrong))
+
+
+def _repetitions_wrong(repetitions: int) -> list[str]:
+    if 1 <= repetitions <= MOST_REPETITIONS:
+        return []
+    return [f"the number of repetitions goes from 1 to {MOST_REPETITIONS}; {repetitions} does not"]
+
+
+def _bars_wrong(bars: Fraction, meter: Meter) -> list[str]:
+    """A chord must last some eighths."""
+    if not 0 < bars <= MOST_BARS:
+        return [f"a chord lasts more than 0 and at most {MOST_BARS} bars; {bars} does not"]
+    if (bars * meter.beats * 8 / meter.unit).denominator != 1:
+        return [f"a chord of {bars} bars of {meter} does not come out in eighths"]
+    return []
+
+
+def _settings_wrong(practice: Practice) -> list[str]:
+    """What the playback's own checks say: each value by itself, so that all are told at once."""
+    wrong: list[str] = []
+    checks: tuple[dict[str, object], ...] = (
+        {"tempo": practice.tempo},
+        {"ladder": practice.ladder},
+        {"count_in": practice.count_in},
+    )
+    for values in checks:
+        try:
+            Settings(**values)  # type: ignore[arg-type]
+        except SettingsError as error:
+            wrong.append(str(error))
+    if list(practice.ladder) != sorted(set(practice.ladder)):
+        wrong.append(f"a ladder rises; {', '.join(map(str, practice.ladder))} does not")
+    if practice.ladder and practice.tempo is not None:
+        wrong.append("a ladder has tempos of its own: leave the tempo out")
+    if practice.rhythm is not None:
+        try:
+            find_pattern(practice.rhythm, practice.meter)
+        except RhythmError as error:
+            wrong.append(str(error))
+    return wrong
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """One key of an exercise.
+
+    `round` counts from 1. `chords` are the indices of its chords. `root_string` carries the root of
+    the first of them. `pivot` says how the last chord of the station before becomes the first of
+    this one, None where it does not. `change` says where and why the hand leaves the string set, or
+    the octave, that would have come next; None where it stays. `says` is what else there is to say,
+    as where a tune has these chords; None where there is nothing.
+    """
+
+    key: Key
+    round: int
+    chords: range
+    root_string: int
+    pivot: str | None = None
+    change: str | None = None
+    says: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """One thing to practise: its `name`, `why` it is worth it, the planned chart, its stations.
+
+    `progression` is what goes round the keys, None for the chords of a tune in place. `loops`: each
+    station is repeated by itself, between repeat signs; otherwise the whole is.
+    """
+
+    name: str
+    why: str
+    chart: CompingChart
+    stations: tuple[Station, ...]
+    progression: Progression | None = None
+    loops: bool = False
+
+    def settings(self, practice: Practice) -> Settings:
+        """How it is played back, once for each repetition and each tempo."""
+        return Settings(
+            tempo=practice.tempo,
+            choruses=1 if self.loops else practice.repetitions,
+            count_in=practice.count_in,
+            rhythm=practice.rhythm,
+            ladder=practice.ladder,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """A practice sheet: its title, its exercises in order, how they are practised.
+
+    `notes` are things to say at its head, as that a tune has no ii–V–I.
+    """
+
+    title: str
+    exercises: tuple[Exercise, ...]
+    practice: Practice
+    notes: tuple[str, ...] = ()

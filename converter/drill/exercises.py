@@ -1,0 +1,221 @@
+"""An exercise: its generated sheet, and how it is laid on the neck."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from ...grammar.chord import Chord
+from ...grammar.form.unfold import Form, unfold
+from ...grammar.key import Key
+from ...grammar.numeral import Numeral
+from ...grammar.sheet import Bar, Frets, Header, Section, Sheet, SheetChord, SourcePosition
+from ..chart import CompingChart
+from ..hand.plan import GripPlan, PlanWishes
+from ..hand.planner import plan_hand
+from ..hand.player import Player
+from ..harmony import Analysis, analyse
+from ..harmony.events import hear
+from ..harmony.numerals import applied, numeral_in
+from ..prose.drill import change_sentence, choice_sentence, pivot_sentence, start_sentence
+from .drill import Practice, Station
+from .positions import FretPosition, Lay, choose_places
+
+# The generated sheet of an exercise: a section for each key, every bar of a kind with the last.
+#
+# Takes blocks of chords with their lengths in bars, gives a `Sheet` and which chords belong to each
+# block. A chord that fills one bar and the next goes on as `%`; where it begins or ends inside a
+# bar, it is written again after the bar line.
+
+
+@dataclass(frozen=True, slots=True)
+class Sounding:
+    """A chord that lasts so many bars; its `numeral`, where one is said; `pin` fixes its grip."""
+
+    chord: Chord
+    bars: Fraction
+    numeral: Numeral | None = None
+    pin: Frets | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """The chords of one station, in one key, under one label; `opens`: a round begins with it."""
+
+    label: str
+    key: Key
+    chords: tuple[Sounding, ...]
+    round: int = 1
+    opens: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """The sheet, the indices of each block's chords, and for each chord its place in its block."""
+
+    sheet: Sheet
+    blocks: tuple[Block, ...]
+    ranges: tuple[range, ...]
+    sources: tuple[int, ...]
+
+
+def write_blocks(
+    title: str, blocks: Sequence[Block], practice: Practice, loops: bool = False
+) -> Written:
+    """The sheet of the blocks, each beginning on a bar; `loops`: each between repeat signs."""
+    bars: list[Bar] = []
+    sections, ranges = [], []
+    sources: list[int] = []
+    for block in blocks:
+        first, start = len(bars), len(sources)
+        cut = _bars(block.chords, practice)
+        for chords in cut:
+            bars.append(_bar(chords, len(bars), block, practice))
+            sources += _chords(chords)
+        if loops and practice.repetitions > 1:
+            bars[first] = replace(bars[first], repeat_open=True)
+            bars[-1] = replace(bars[-1], repeat_close=practice.repetitions)
+        bars[-1] = replace(bars[-1], double_bar=True)
+        sections.append(
+            Section(block.label, first, len(cut), SourcePosition(first + 1, 1), key=block.key)
+        )
+        ranges.append(range(start, len(sources)))
+    tempo = practice.ladder[0] if practice.ladder else practice.tempo
+    header = Header(title, key=blocks[0].key, meter=practice.meter, tempo=tempo)
+    sheet = Sheet(header, tuple(sections), tuple(bars))
+    return Written(sheet, tuple(blocks), tuple(ranges), tuple(sources))
+
+
+#: A piece of a chord in one bar: which chord of the block, where it starts and how long, in bars.
+_Piece = tuple[int, Fraction, Fraction]
+
+
+def _bars(chords: Sequence[Sounding], practice: Practice) -> list[list[_Piece]]:
+    """The chords cut at the bar lines, none where a bar holds only the chord of the one before.
+
+    What is left of the last bar belongs to the last chord.
+    """
+    cut: list[list[_Piece]] = []
+    at = Fraction(0)
+    for source, one in enumerate(chords):
+        end = at + one.bars * practice.bars_per_chord
+        if source + 1 == len(chords):
+            end = Fraction(-(-end // 1))
+        while at < end:
+            bar = int(at)
+            if bar == len(cut):
+                cut.append([])
+            stop = min(end, Fraction(bar + 1))
+            cut[bar].append((source, at - bar, stop - at))
+            at = stop
+    return [
+        [] if at and len(pieces) == 1 and _chords(pieces) == _chords(cut[at - 1]) else pieces
+        for at, pieces in enumerate(cut)
+    ]
+
+
+def _chords(pieces: Sequence[_Piece]) -> list[int]:
+    return [source for source, _, _ in pieces]
+
+
+def _bar(pieces: Sequence[_Piece], index: int, block: Block, practice: Practice) -> Bar:
+    place, beats = SourcePosition(index + 1, 1), practice.meter.beats
+    if not pieces:
+        return Bar(index + 1, practice.meter, (), place, simile=1)
+    chords = tuple(
+        SheetChord(
+            block.chords[source].chord, str(block.chords[source].chord), place,
+            start * beats, length * beats, block.chords[source].pin,
+        )
+        for source, start, length in pieces
+    )  # fmt: skip
+    return Bar(index + 1, practice.meter, chords, place)
+
+
+# A written exercise laid on the neck: places of the roots, the plan, the stations.
+#
+# Takes a `Written` sheet, what is asked of the strings and a player, gives the planned chart and
+# its stations. All keys are planned in one go, as one form.
+
+
+def laid(written: Written, lay: Lay, player: Player) -> tuple[tuple[Station, ...], CompingChart]:
+    """The stations and the planned chart of a written exercise.
+
+    Raises DrillError or PlanError when no hand of this reach can do it.
+    """
+    sheet, form = written.sheet, unfold(written.sheet)
+    roots = None if lay.strings is None else _roots(written, lay, player)
+    plan = plan_hand(sheet, form, player, PlanWishes(roots=roots))
+    chart = CompingChart(sheet, form, _analysis(written, form), plan, player)
+    return _stations(written, plan, lay, player), chart
+
+
+def _roots(written: Written, lay: Lay, player: Player) -> tuple[FretPosition, ...]:
+    """The place of every written chord's root."""
+    chords = [tuple(one.chord for one in block.chords) for block in written.blocks]
+    opens = [block.opens for block in written.blocks]
+    places = choose_places(chords, opens, lay, player)
+    return tuple(
+        roots[written.sources[index]]
+        for roots, indices in zip(places, written.ranges, strict=True)
+        for index in indices
+    )
+
+
+def _analysis(written: Written, form: Form) -> Analysis:
+    """The analysis of the sheet, each chord read in the key of its station.
+
+    A drill goes round many keys: home is the first, and that the chords say otherwise is no news.
+    """
+    analysis = analyse(written.sheet, form)
+    readings = list(analysis.readings)
+    for block, indices in zip(written.blocks, written.ranges, strict=True):
+        for index in indices:
+            reading, one = readings[index], block.chords[written.sources[index]]
+            if reading is not None and one.numeral is not None:
+                roman = _roman(one.numeral, one.chord, block.key)
+                readings[index] = replace(reading, key=block.key, roman=roman)
+    home = written.blocks[0].key
+    return replace(analysis, key=home, readings=tuple(readings), notes=())
+
+
+def _roman(numeral: Numeral, chord: Chord, key: Key) -> str:
+    """The numeral as charts print it; an applied one and a substitute stay what they are."""
+    if numeral.of is None and not numeral.substitute:
+        return numeral_in(chord, key)
+    goal = "" if numeral.of is None else str(numeral).rpartition("/")[2]
+    signs = goal.replace("b", "♭").replace("#", "♯")
+    return applied(numeral.roman, hear(chord).sound, signs)
+
+
+def _stations(written: Written, plan: GripPlan, lay: Lay, player: Player) -> tuple[Station, ...]:
+    found: list[Station] = []
+    before: tuple[Block, list[FretPosition]] | None = None
+    for block, indices in zip(written.blocks, written.ranges, strict=True):
+        roots = _places(plan, indices)
+        pivot = change = None
+        chords = [one.chord for one in block.chords]
+        if block.opens:
+            change = start_sentence(lay.strings, roots, chords, player)
+        elif before is not None:
+            pivot = _pivot(before[0], block)
+            if lay.strings is None:
+                change = choice_sentence(before[1][0], roots[0], chords[0])
+            else:
+                change = change_sentence(before[1], roots, chords, player)
+        found.append(Station(block.key, block.round, indices, roots[0][0], pivot, change))
+        before = block, roots
+    return tuple(found)
+
+
+def _pivot(before: Block, block: Block) -> str | None:
+    here = block.chords[0]
+    if here.numeral is None:
+        return None
+    return pivot_sentence(before.chords[-1].chord, here.chord, here.numeral, block.key)
+
+
+def _places(plan: GripPlan, indices: range) -> list[FretPosition]:
+    grips = (plan.grips[index] for index in indices)
+    return [grip.voicing.root.place for grip in grips if grip is not None]

@@ -1,0 +1,300 @@
+"""What grips cost and what moving between them costs, in mm of effort."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from ...grammar.chord import Chord
+from ...grammar.sheet import Frets
+from .fingerings import FingeredShape, fingered, habits_mm, shape_and_base
+from .grip import Barre, Grip, Voicing
+from .plan import Style
+from .player import FINGER_PAIRS, Effort, Neck, Player
+from .quantization import Flags, Numbers, Places, rounded
+from .voicings import voicings
+
+# What holding grips costs, in mm of effort, each time they are struck.
+#
+# Takes fingerings put on frets and a player, gives the parts of their strain, one row for each
+# grip. The parts and their prices are those of `Effort`; spread is measured along the neck between
+# frets.
+
+_LOW = [low - 1 for low, _ in FINGER_PAIRS]
+_HIGH = [high - 1 for _, high in FINGER_PAIRS]
+
+#: The parts of strain in the order of their columns, as `Effort` describes them.
+PARTS = (
+    "stretch_mm", "crowding_mm", "little_finger_mm", "barre_mm", "unmuted_mm", "habit_mm",
+    "window_mm", "unsaid_mm",
+)  # fmt: skip
+
+
+@lru_cache(maxsize=64)
+def fret_table(neck: Neck) -> Numbers:
+    """Distances of the frets 0, 1, 2 … of a neck from its nut, in mm."""
+    return np.array([neck.fret_mm(fret) for fret in range(neck.frets + 1)])
+
+
+def spreads_mm(fret: Places, neck: Neck) -> Numbers:
+    """The spread of each pair of `FINGER_PAIRS`, in mm; 0 where one of them is not used."""
+    places = fret_table(neck)[np.maximum(fret, 0)]
+    both = (fret[:, _LOW] >= 0) & (fret[:, _HIGH] >= 0)
+    return np.where(both, places[:, _HIGH] - places[:, _LOW], 0.0)
+
+
+def within_reach(spreads: Numbers, player: Player) -> Flags:
+    """Which rows keep every pair of fingers within the player's limit."""
+    return np.asarray((spreads <= np.array(player.reach.limit_mm)).all(axis=1))
+
+
+def stretch_mm(spreads: Numbers, player: Player) -> Numbers:
+    """What the spreads beyond comfort cost, row by row."""
+    beyond = np.maximum(spreads - np.array(player.reach.comfort_mm), 0.0)
+    return np.asarray(player.effort.stretch * beyond.sum(axis=1))
+
+
+@lru_cache(maxsize=4096)
+def shape_parts(shape: FingeredShape, player: Player) -> Numbers:
+    """The parts from crowding to habit: what a fingering costs at any fret. One row each."""
+    prices = np.array(_count_prices(player.effort))
+    counted = shape.counts * prices
+    easiest = int(counted.sum(axis=1).argmin()) if len(counted) else 0
+    habits = habits_mm(shape.name, shape.words, easiest, player)
+    barres = counted[:, 2] + counted[:, 3]
+    return np.column_stack((counted[:, :2], barres, counted[:, 4], np.array(habits)))
+
+
+def _count_prices(effort: Effort) -> Sequence[float]:
+    return (
+        effort.crowd_mm, effort.little_mm, effort.barre_mm, effort.barre_string_mm,
+        effort.unmuted_mm,
+    )  # fmt: skip
+
+
+def window_mm(fret: int, player: Player) -> float:
+    """What a root at this fret costs for lying outside the player's window; inside it is free."""
+    low, high = player.window
+    outside = max(low - fret, fret - high, 0)
+    if outside == 0:
+        return 0.0
+    return player.effort.tolerable_mm + player.effort.outside_mm * (outside - 1)
+
+
+# The grips among which a plan may choose for one chord, with the numbers that moving needs.
+#
+# Takes a chord, a player and a style (or voicings), gives `Candidates`: the grips in their order of
+# preference, their strain, and arrays with one row for each grip and one column for each finger
+# (index first; −1 where it is not used). String indices count from the lowest string, 0.
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Candidates:
+    """The grips for one chord and, row by row, what is known of them.
+
+    `parts` are the parts of strain in mm of effort and `strain` their rounded sum, `position_mm`
+    the place of the hand on the neck, `low` and `high` the outermost string indices of each finger,
+    `fret` the fret it stands on, `along_mm` how far along the neck it stands from the hand
+    position.
+    """
+
+    player: Player
+    grips: tuple[Grip, ...]
+    parts: Numbers
+    strain: Numbers
+    position_mm: Numbers
+    low: Places
+    high: Places
+    fret: Places
+    along_mm: Numbers
+
+    def only(self, rows: Iterable[int]) -> Candidates:
+        """The candidates of these rows alone."""
+        keep = list(rows)
+        return Candidates(
+            self.player, tuple(self.grips[row] for row in keep), self.parts[keep],
+            self.strain[keep], self.position_mm[keep], self.low[:, keep], self.high[:, keep],
+            self.fret[:, keep], self.along_mm[:, keep],
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Block:
+    """One voicing at its place: all fingerings of its shape, before reach is tested."""
+
+    voicing: Voicing
+    frets: Frets
+    base: int
+    shape: FingeredShape
+
+    def grip(self, row: int) -> Grip:
+        """The fingering of a row as a grip."""
+        fingers = self.shape.fingers[row]
+        position = int(self.shape.position[row]) + self.base
+        barres = tuple(
+            Barre(one.finger, one.fret + self.base, one.low, one.high)
+            for one in self.shape.barres[row]
+        )
+        return Grip(self.voicing, self.frets, fingers, position, barres, self.shape.mutes[row])
+
+    def own_parts(self, player: Player) -> tuple[float, float]:
+        """The parts of strain that all fingerings of the voicing share: window and unsaid tones."""
+        unsaid = player.effort.unsaid_mm * len(self.voicing.omitted)
+        return window_mm(self.voicing.root.fret, player), unsaid
+
+
+@lru_cache(maxsize=2048)
+def candidates(chord: Chord, player: Player, style: Style) -> Candidates:
+    """All grips for a chord in a style, none where no hand can hold one."""
+    return gathered(voicings(chord, player, style), player)
+
+
+def gathered(found: Iterable[Voicing], player: Player) -> Candidates:
+    """All grips for the voicings, the least strain first; ties by frets, then fingers.
+
+    This order decides between plans of equal effort.
+    """
+    blocks = [_block(voicing, player) for voicing in found]
+    return _candidates([block for block in blocks if block.shape.fingers], player)
+
+
+@lru_cache(maxsize=1024)
+def holding(grip: Grip, player: Player) -> Candidates:
+    """One grip alone. Raises ValueError when the player cannot hold it."""
+    found = gathered([grip.voicing], player)
+    return found.only([found.grips.index(grip)])
+
+
+def _block(voicing: Voicing, player: Player) -> _Block:
+    frets = _frets_of(voicing, player)
+    shape, base = shape_and_base(frets)
+    return _Block(voicing, frets, base, fingered(shape))
+
+
+def _frets_of(voicing: Voicing, player: Player) -> Frets:
+    """The frets of a voicing over all strings from the lowest."""
+    count = len(player.neck.tuning)
+    row: list[int | None] = [None] * count
+    for note in voicing.notes:
+        row[count - note.string] = note.fret
+    return tuple(row)
+
+
+def _filled(row: Frets) -> tuple[int, ...]:
+    """A row that sorts, strings without a number last."""
+    return tuple(99 if value is None else value for value in row)
+
+
+def _candidates(blocks: list[_Block], player: Player) -> Candidates:
+    """The rows of all blocks that are within reach, in their order of preference."""
+    if not blocks:
+        return _none(player)
+    fret, parts, spreads = _numbers(blocks, player)
+    cost = rounded(parts.sum(axis=1))
+    order = _order(blocks, cost.tolist(), within_reach(spreads, player).tolist())
+    keep = [at for at, _ in order]
+    grips = tuple(grip for _, grip in order)
+    low = np.concatenate([block.shape.low for block in blocks])[keep].T.copy()
+    high = np.concatenate([block.shape.high for block in blocks])[keep].T.copy()
+    fret = fret[keep].T.copy()
+    hand = np.array([player.neck.fret_mm(grip.position) for grip in grips])
+    along = np.where(fret >= 0, fret_table(player.neck)[np.maximum(fret, 0)] - hand, 0.0)
+    return Candidates(player, grips, parts[keep], cost[keep], hand, low, high, fret, along)
+
+
+def _numbers(blocks: list[_Block], player: Player) -> tuple[Places, Numbers, Numbers]:
+    """For all fingerings of all blocks: frets of the fingers, parts of strain, spreads in mm."""
+    rows = [len(block.shape.fingers) for block in blocks]
+    base = np.repeat([block.base for block in blocks], rows)
+    fret = np.concatenate([block.shape.fret for block in blocks])
+    fret = np.where(fret >= 0, fret + base[:, None], -1)
+    spreads = spreads_mm(fret, player.neck)
+    parts = np.empty((len(fret), len(PARTS)))
+    parts[:, 0] = stretch_mm(spreads, player)
+    parts[:, 1:6] = np.concatenate([shape_parts(block.shape, player) for block in blocks])
+    parts[:, 6:] = np.repeat([block.own_parts(player) for block in blocks], rows, axis=0)
+    return fret, parts, spreads
+
+
+def _order(blocks: list[_Block], cost: list[float], reached: list[bool]) -> list[tuple[int, Grip]]:
+    """The rows within reach with their grips: least strain first, ties by frets, then fingers."""
+    found = []
+    at = 0
+    for block in blocks:
+        frets = _filled(block.frets)
+        for row, fingers in enumerate(block.shape.fingers):
+            if reached[at]:
+                found.append(((cost[at], frets, _filled(fingers)), at, block.grip(row)))
+            at += 1
+    found.sort(key=lambda one: one[0])
+    return [(at, grip) for _, at, grip in found]
+
+
+def _none(player: Player) -> Candidates:
+    numbers, places = np.zeros((4, 0)), np.zeros((4, 0), dtype=np.int64)
+    nothing = numbers[0]
+    return Candidates(
+        player, (), np.zeros((0, len(PARTS))), nothing, nothing, places, places, places, numbers
+    )
+
+
+# What going from one grip to another costs, for all pairs of candidates at once.
+#
+# Takes two `Candidates`, gives matrices (from, to) in mm of effort before hurry: the shift of the
+# hand, the ways of the fingers that stay in use relative to the hand, and a price for each finger
+# put down anew; a change that no finger guides costs at least as much as a shift of two frets. A
+# finger that stays on its string and fret costs nothing.
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Moves:
+    """The parts of all moves between two sets of grips: lengths in mm, and counts.
+
+    `shift_mm` the way of the hand, `finger_mm` the ways of the fingers, `placed` the number of
+    fingers put down anew, `blind` where no finger keeps to a string it was on.
+    """
+
+    shift_mm: Numbers
+    finger_mm: Numbers
+    placed: Numbers
+    blind: Flags
+
+
+def moves(start: Candidates, goal: Candidates) -> Moves:
+    """The parts of every move from a grip of `start` to a grip of `goal`."""
+    shift = np.abs(start.position_mm[:, None] - goal.position_mm[None, :])
+    used, used_after = start.fret >= 0, goal.fret >= 0
+    a_low, b_low = start.low[:, :, None], goal.low[:, None, :]
+    guides = a_low <= goal.high[:, None, :]
+    guides &= b_low <= start.high[:, :, None]
+    stays = used[:, :, None] & used_after[:, None, :]
+    guides &= stays
+    moved = stays & ~(guides & (start.fret[:, :, None] == goal.fret[:, None, :]))
+    across = (a_low - b_low) * start.player.neck.string_gap_mm
+    along = start.along_mm[:, :, None] - goal.along_mm[:, None, :]
+    ways = np.sqrt(across * across + along * along)
+    ways *= moved
+    placed = (~used).T.astype(np.float64) @ used_after.astype(np.float64)
+    return Moves(shift, ways.sum(axis=0), placed, np.asarray(~guides.any(axis=0)))
+
+
+def travel_between(start: Grip, goal: Grip, player: Player) -> float:
+    """The travel from one grip to another, in mm of effort before hurry."""
+    return float(travel_matrix(holding(start, player), holding(goal, player))[0, 0])
+
+
+@lru_cache(maxsize=4096)
+def travel_matrix(start: Candidates, goal: Candidates) -> Numbers:
+    """The travel of every move, in mm of effort before hurry."""
+    parts, effort = moves(start, goal), start.player.effort
+    leap = np.maximum(parts.shift_mm - effort.leap_from_mm, 0.0)
+    travel = (
+        effort.shift * parts.shift_mm
+        + effort.leap * leap
+        + effort.finger * parts.finger_mm
+        + effort.place_mm * parts.placed
+    )
+    return np.asarray(np.maximum(travel, effort.blind_mm * parts.blind))

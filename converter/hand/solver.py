@@ -1,0 +1,398 @@
+"""The exact least labelling of a graph with cycles, and the next best ones."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from heapq import heapify, heappop, heappush
+from itertools import count
+from math import prod
+from typing import Final
+
+import numpy as np
+
+from .graph import Allowed, LabelGraph, all_labels, narrowed, restricted
+from .plan import PlanError
+from .quantization import Numbers
+
+# Tables of costs over a few nodes: how they are joined, and what is left without one of the nodes.
+#
+# Takes `Factor`s, gives tables; with `np.add` this is a min-plus product, with `np.maximum` its
+# counterpart for the largest of the costs.
+
+#: Sums that are made at once; larger tables are made slice by slice to spare memory.
+CACHE_SUMS: Final = 1 << 20
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Factor:
+    """A table of costs over the nodes of `scope`, one axis for each, nodes ascending."""
+
+    scope: tuple[int, ...]
+    table: Numbers
+
+
+def scope_of(factors: Iterable[Factor], node: int) -> tuple[int, ...]:
+    """The nodes that share a factor with a node, ascending."""
+    return tuple(sorted({one for factor in factors for one in factor.scope} - {node}))
+
+
+def spread(factor: Factor, axes: tuple[int, ...]) -> Numbers:
+    """The factor's table with its axes in the order of `axes`, one long where it has none."""
+    scope, table = factor.scope, factor.table
+    if len(scope) == 1:
+        return table.reshape([-1 if node == scope[0] else 1 for node in axes])
+    order = [scope.index(node) for node in axes if node in scope]
+    sizes = iter([table.shape[axis] for axis in order])
+    return table.transpose(order).reshape([next(sizes) if node in scope else 1 for node in axes])
+
+
+def least_over(
+    node: int, scope: tuple[int, ...], factors: list[Factor], sizes: list[int], join: np.ufunc
+) -> Numbers:
+    """The least over a node's labels of its joined factors, as a table over `scope`.
+
+    A large table is made one slice at a time, to spare memory.
+    """
+    axes = (node, *scope)
+    tables = [spread(factor, axes) for factor in factors]
+    if not scope or prod(sizes[one] for one in axes) <= CACHE_SUMS:
+        return np.asarray(joined(tables, join).min(axis=0))
+    rows = [
+        joined([table[:, row if table.shape[1] > 1 else 0] for table in tables], join).min(axis=0)
+        for row in range(sizes[scope[0]])
+    ]
+    return np.stack(rows)
+
+
+def joined(tables: list[Numbers], join: np.ufunc) -> Numbers:
+    """All tables joined by `np.add` or `np.maximum`, the small ones first."""
+    first, *rest = sorted(tables, key=lambda one: one.size)
+    total = first
+    for table in rest:
+        total = join(total, table)
+    return total
+
+
+# Labels that no best labelling uses, found and left out before a tangled graph is solved again.
+#
+# Takes a `LabelGraph`, gives the labels worth keeping. A label is a dead end when some other label
+# of its node costs less whatever the neighbours do; leaving it out changes neither the least cost
+# nor which of equal labellings comes first. Source: the criterion of Goldstein (1994), from memory.
+
+
+def without_dead_ends(graph: LabelGraph) -> Allowed:
+    """The labels of each node that are no dead ends, in their order."""
+    keep = [np.arange(len(costs)) for costs in graph.unary]
+    near = graph.neighbours()
+    shrinking = True
+    while shrinking:
+        shrinking = False
+        for node, costs in enumerate(graph.unary):
+            mine = keep[node]
+            margin = costs[mine][:, None] - costs[mine][None, :]
+            for other, table in near[node]:
+                margin = margin + _least_margin(table[np.ix_(mine, keep[other])])
+            alive = ~(margin > 0).any(axis=1)
+            if not alive.all():
+                keep[node] = mine[alive]
+                shrinking = True
+    return tuple(tuple(rows.tolist()) for rows in keep)
+
+
+def _least_margin(table: Numbers) -> Numbers:
+    """For each pair of labels the least by which the first costs more than the second."""
+    return np.asarray((table[:, None, :] - table[None, :, :]).min(axis=2))
+
+
+# The exact least labelling of a graph with cycles, by elimination of its nodes.
+#
+# Takes a `LabelGraph`, gives a `Solution`. A node with two neighbours is contracted by a min-plus
+# matrix product, so that the chains of a form vanish first; the junctions that are left (where
+# repeats, endings and jumps meet) are eliminated with tables over their neighbours. Time grows
+# linearly with the length of a form. Where a table would take more than `limit` sums, the node's
+# costs are split into parts that are minimised apart: the result is then a lower bound. If the plan
+# found lies above it, labels that no best plan uses are left out and all is done again; a gap that
+# is still there is said.
+#
+# Ties: of equal labels of a node, given the labels of its neighbours, the first is taken, nodes
+# being decided in the reverse order of elimination. Sources: variable elimination as in Dechter,
+# "Bucket elimination" (1999), and mini-buckets as in Dechter and Rish (2003), both from memory.
+
+#: Sums that one table may take: a quarter of a second or so.
+TABLE_LIMIT: Final = 50_000_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bucket:
+    """A node as it was eliminated: the factors that then touched it."""
+
+    node: int
+    factors: tuple[Factor, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The labels found, their cost, and a lower bound on every cost.
+
+    `buckets` are the nodes in the order of their elimination; `split` tells that some table would
+    have outgrown the limit and was minimised in parts.
+    """
+
+    labels: tuple[int, ...]
+    cost: float
+    bound: float
+    buckets: tuple[Bucket, ...] = field(default=(), repr=False)
+    split: bool = False
+
+    @property
+    def optimal(self) -> bool:
+        """Whether the cost is proved to be the least."""
+        return self.cost <= self.bound
+
+
+def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) -> Solution:
+    """The labelling of least cost: the sum of all costs, or (`maximum`) the largest of them."""
+    found = _eliminated(graph, limit, maximum)
+    if not found.split or found.optimal or maximum:
+        return found
+    allowed = without_dead_ends(graph)
+    inner = _whole(_eliminated(restricted(graph, allowed), limit, False), allowed)
+    return replace(inner, bound=max(inner.bound, found.bound), split=True)
+
+
+def solve_within(graph: LabelGraph, allowed: Allowed) -> Solution:
+    """The best of the labellings that keep to the allowed labels."""
+    return _whole(solve(restricted(graph, allowed)), allowed)
+
+
+def _whole(inner: Solution, allowed: Allowed) -> Solution:
+    """A solution among the allowed labels alone, in the labels of the whole graph."""
+    labels = tuple(keep[label] for keep, label in zip(allowed, inner.labels, strict=True))
+    return Solution(labels, inner.cost, inner.bound, split=inner.split)
+
+
+def _eliminated(graph: LabelGraph, limit: int, maximum: bool) -> Solution:
+    elimination = _Elimination(graph, limit, np.maximum if maximum else np.add)
+    bound = elimination.run()
+    labels = _decode(elimination)
+    cost = graph.worst(labels) if maximum and labels else graph.cost(labels)
+    if cost > bound and not maximum:
+        labels = _improved(graph, labels)
+        cost = graph.cost(labels)
+    return Solution(labels, cost, bound, tuple(elimination.buckets), elimination.split)
+
+
+class _Elimination:
+    """The working state of one elimination; lives for one call of `solve`."""
+
+    def __init__(self, graph: LabelGraph, limit: int, join: np.ufunc) -> None:
+        self.sizes = [len(costs) for costs in graph.unary]
+        self.limit = limit
+        self.join = join
+        self.touching: list[list[Factor]] = [
+            [Factor((node,), costs)] for node, costs in enumerate(graph.unary)
+        ]
+        self.near: list[set[int]] = [set() for _ in self.sizes]
+        for (i, j), table in graph.pairs.items():
+            self._add(Factor((i, j), table))
+        self.buckets: list[Bucket] = []
+        self.rest: list[float] = []
+        self.split = False
+
+    def _add(self, factor: Factor) -> None:
+        for node in factor.scope:
+            self.touching[node].append(factor)
+            self.near[node].update(factor.scope)
+            self.near[node].discard(node)
+
+    def _work(self, node: int) -> int:
+        return self.sizes[node] * prod(self.sizes[other] for other in self.near[node])
+
+    def run(self) -> float:
+        """Eliminate every node, the least work first; the least cost, or a lower bound on it."""
+        queue = [(self._work(node), node) for node in range(len(self.sizes))]
+        heapify(queue)
+        done = [False] * len(self.sizes)
+        while queue:
+            work, node = heappop(queue)
+            if done[node] or work != self._work(node):
+                continue
+            done[node] = True
+            for other in self._eliminate(node):
+                heappush(queue, (self._work(other), other))
+        return float(self.join.reduce(self.rest)) if self.rest else 0.0
+
+    def _eliminate(self, node: int) -> list[int]:
+        factors = self.touching[node]
+        near = sorted(self.near[node])
+        self.buckets.append(Bucket(node, tuple(factors)))
+        for other in near:
+            self.touching[other] = [one for one in self.touching[other] if node not in one.scope]
+            self.near[other] = {one for known in self.touching[other] for one in known.scope}
+            self.near[other].discard(other)
+        for part in self._parts(node, factors):
+            scope = scope_of(part, node)
+            table = least_over(node, scope, part, self.sizes, self.join)
+            if scope:
+                self._add(Factor(scope, table))
+            else:
+                self.rest.append(float(table))
+        return near
+
+    def _parts(self, node: int, factors: list[Factor]) -> Iterable[list[Factor]]:
+        """The factors in one part, or in as many as keep every table within the limit."""
+        if self._scope_work(node, factors) <= self.limit:
+            return [factors]
+        self.split = True
+        parts: list[list[Factor]] = []
+        for factor in sorted(factors, key=lambda one: (-len(one.scope), one.scope)):
+            home = next(
+                (part for part in parts if self._scope_work(node, [*part, factor]) <= self.limit),
+                None,
+            )
+            if home is None:
+                parts.append([factor])
+            else:
+                home.append(factor)
+        return parts
+
+    def _scope_work(self, node: int, factors: list[Factor]) -> int:
+        scope = {one for factor in factors for one in factor.scope} | {node}
+        return prod(self.sizes[one] for one in scope)
+
+
+def _decode(elimination: _Elimination) -> tuple[int, ...]:
+    labels = [0] * len(elimination.sizes)
+    for bucket in reversed(elimination.buckets):
+        costs: Numbers | None = None
+        for factor in bucket.factors:
+            at = tuple(
+                slice(None) if node == bucket.node else labels[node] for node in factor.scope
+            )
+            row = factor.table[at]
+            costs = row if costs is None else elimination.join(costs, row)
+        assert costs is not None  # every node has its own costs
+        labels[bucket.node] = int(costs.argmin())
+    return tuple(labels)
+
+
+def _improved(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
+    """The labelling improved node by node until no single change of label helps."""
+    best = list(labels)
+    near = graph.neighbours()
+    moving = True
+    while moving:
+        moving = False
+        for node, costs in enumerate(graph.unary):
+            total = costs + sum(table[:, best[other]] for other, table in near[node])
+            label = int(total.argmin())
+            if total[label] < total[best[node]]:
+                best[node], moving = label, True
+    return tuple(best)
+
+
+# What every label of every node costs when all others are planned around it, exactly.
+#
+# Takes a `LabelGraph`, gives for each node the least cost of all labellings with each of its
+# labels: the numbers behind alternatives and the k best plans. They come from one elimination and
+# one pass back over its buckets. Only for graphs that `solve` eliminates exactly.
+
+
+def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[Numbers, ...]:
+    """For each node the least cost of the whole with each of its labels.
+
+    Raises PlanError when the graph is too tangled for an exact elimination.
+    """
+    solution = solve(graph) if solution is None else solution
+    if solution.split:
+        raise PlanError("the form is too tangled to rank its plans exactly")
+    place = {bucket.node: at for at, bucket in enumerate(solution.buckets)}
+    outside: dict[int, Numbers] = {}
+    found: dict[int, Numbers] = {}
+    for bucket in reversed(solution.buckets):
+        near = scope_of(bucket.factors, bucket.node)
+        inside = _costs(bucket)
+        if near:
+            parent = min(near, key=lambda node: place[node])
+            upper = solution.buckets[place[parent]]
+            beyond = _outside(upper, outside[parent], near) - inside.min(axis=0)
+        else:
+            beyond = np.array(solution.cost - inside.min())
+        outside[bucket.node] = beyond
+        found[bucket.node] = (inside + beyond[None]).reshape(len(inside), -1).min(axis=1)
+    return tuple(found[node] for node in range(len(graph.unary)))
+
+
+def _axes(bucket: Bucket) -> tuple[int, ...]:
+    """The bucket's own node and the neighbours that it had when it was eliminated."""
+    return (bucket.node, *scope_of(bucket.factors, bucket.node))
+
+
+def _costs(bucket: Bucket) -> Numbers:
+    """The sum of a bucket's factors over its axes."""
+    return joined([spread(factor, _axes(bucket)) for factor in bucket.factors], np.add)
+
+
+def _outside(parent: Bucket, beyond: Numbers, near: tuple[int, ...]) -> Numbers:
+    """The least cost of everything, as a table over `near`, nodes of the parent's bucket."""
+    axes = _axes(parent)
+    whole = _costs(parent) + beyond[None]
+    whole = whole.min(axis=tuple(at for at, node in enumerate(axes) if node not in near))
+    kept = [node for node in axes if node in near]
+    return np.asarray(whole.transpose([kept.index(node) for node in near]))
+
+
+# The k best labellings of a graph, exactly and in order.
+#
+# Takes a `LabelGraph`, gives `Solution`s. The set of all labellings is split again and again: the
+# second best of a set differs from its best in some node, and its cost is the least of the
+# min-marginals of labels that the best does not use; splitting on that label parts the two. Source:
+# the scheme of Yanover and Weiss (2003) and Fromer and Globerson (2009), from memory. Equal costs
+# come in the order found.
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A set of labellings: the labels allowed on each node, and its best labelling."""
+
+    allowed: Allowed
+    best: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Queue:
+    """Second bests by cost, then by turn: (cost, turn, part, node, label)."""
+
+    heap: list[tuple[float, int, _Part, int, int]]
+    turns: Iterator[int]
+
+
+def k_best(graph: LabelGraph, k: int) -> list[Solution]:
+    """The k least costly labellings, fewer when there are not so many.
+
+    Raises PlanError when the graph is too tangled for an exact elimination.
+    """
+    first = solve(graph)
+    found = [first]
+    queue = _Queue([], count())
+    _queue_second(graph, _Part(all_labels(graph), first.labels), queue)
+    while queue.heap and len(found) < k:
+        _, _, part, node, label = heappop(queue.heap)
+        with_label = narrowed(part.allowed, node, (label,))
+        found.append(solve_within(graph, with_label))
+        _queue_second(graph, _Part(with_label, found[-1].labels), queue)
+        others = tuple(one for one in part.allowed[node] if one != label)
+        _queue_second(graph, _Part(narrowed(part.allowed, node, others), part.best), queue)
+    return found[:k]
+
+
+def _queue_second(graph: LabelGraph, part: _Part, queue: _Queue) -> None:
+    """Queue the second best of a part by its cost, unless the part holds a single labelling."""
+    second: tuple[float, int, int] | None = None
+    for node, costs in enumerate(min_marginals(restricted(graph, part.allowed))):
+        for label, cost in zip(part.allowed[node], costs.tolist(), strict=True):
+            if label != part.best[node] and (second is None or cost < second[0]):
+                second = cost, node, label
+    if second is not None:
+        heappush(queue.heap, (second[0], next(queue.turns), part, *second[1:]))

@@ -1,0 +1,231 @@
+"""Voicings by search: which notes on which strings can say a chord, for any tuning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import combinations, permutations
+
+from ...grammar.chord import Chord, Tone
+from .grip import VoicedNote, Voicing
+from .plan import Style
+from .player import ROOT, Neck, Player, Taste, colour_tones, guide_tones, named_tones
+
+# How a chord may be laid out: its bass, the tones that speak for it, the strings for each.
+#
+# Takes a chord, a player and a style, gives `Layout`s; where their notes lie is searched in
+# `voicing.py`. Strings are indices from the lowest string, 0. Bass strings are those below the two
+# guide-tone strings (4 and 3 on six strings); shells leave the strings above silent (common
+# practice, no source).
+
+#: A tone said besides the shell lies within this many frets: the shell stays compact.
+SAID_FRETS = 2
+
+#: No hand spans more frets than this between its lowest and highest note.
+WIDEST_FRETS = 4
+
+Tones = tuple[Tone, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """One way to lay out a chord: the bass, the tones above it, the strings each may use.
+
+    `widest` is the greatest distance of two of its notes in frets, `fixed` are tones that have
+    their string already.
+    """
+
+    bass: tuple[int, Tone | None]
+    bass_strings: tuple[int, ...]
+    upper: Tones
+    upper_strings: tuple[int, ...]
+    widest: int = WIDEST_FRETS
+    fixed: tuple[tuple[Tone, int], ...] = ()
+
+
+def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layout]]:
+    """The layouts of a chord in a style, the next list for want of voicings of the one before."""
+    neck = player.neck
+    guides = guide_strings(neck)
+    above = tuple(range(guides[-1] + 1, len(neck.tuning)))
+    uppers = upper_tones(chord, player.taste)
+    named = named_tones(chord)
+    if style == "guide tones" and chord.bass is None:
+        yield _guide_layouts(chord, player)
+    if style == "four-note":
+        yield _four_note_layouts(chord, player)
+    shells = [_layout(chord, neck, tones, guides) for tones in uppers]
+    if style == "colour":
+        colours = colour_tones(chord)
+        yield [
+            replace(_layout(chord, neck, tones, guides), fixed=((tone, string),))
+            for tones in uppers
+            for tone in colours
+            if tone not in tones
+            for string in above
+        ]
+    said = [
+        replace(_layout(chord, neck, (*tones, tone), (*guides, *above[:1])), widest=SAID_FRETS)
+        for tones in uppers
+        for tone in named
+        if tone not in tones
+    ]
+    yield shells + said
+    everywhere = tuple(range(1, len(neck.tuning)))
+    yield [_layout(chord, neck, tones, everywhere, wide=True) for tones in uppers]
+    yield [_layout(chord, neck, tones[:1], everywhere, wide=True) for tones in uppers]
+
+
+def guide_strings(neck: Neck) -> tuple[int, ...]:
+    """The indices of the two strings for third and seventh: strings 4 and 3 of six."""
+    count = len(neck.tuning)
+    first = count - 4 if count >= 5 else max(count - 2, 0)
+    return tuple(range(first, min(first + 2, count)))
+
+
+def upper_tones(chord: Chord, taste: Taste) -> tuple[Tones, ...]:
+    """The tones above the bass in a three-note voicing; several answers are equally good."""
+    third, top = guide_tones(chord, taste)
+    bass = bass_tone(chord)
+    guides = [tone for tone in (third, top) if tone is not None and tone != bass]
+    if len(guides) == 2:
+        return (tuple(guides),)
+    fifth = [tone for tone in chord.tones if tone.degree == 5 and tone != bass]
+    others = [tone for tone in chord.tones if tone.degree > 7 and tone != bass]
+    fill = [ROOT, *fifth, *others[-1:]]
+    missing = 2 - len(guides)
+    return tuple(tuple(guides) + more for more in combinations(fill, min(missing, len(fill))))
+
+
+def bass_tone(chord: Chord) -> Tone | None:
+    """The tone of the lowest note: the root, or the written bass (None: no chord tone)."""
+    if chord.bass is None:
+        return ROOT
+    wanted = chord.bass.pitch_class
+    root = chord.root.pitch_class
+    matches = (tone for tone in chord.tones if (root + tone.semitones) % 12 == wanted)
+    return next(matches, None)
+
+
+def _bass(chord: Chord) -> tuple[int, Tone | None]:
+    name = chord.root if chord.bass is None else chord.bass
+    return name.pitch_class, bass_tone(chord)
+
+
+def _layout(
+    chord: Chord, neck: Neck, upper: Tones, strings: tuple[int, ...], wide: bool = False
+) -> Layout:
+    last = len(neck.tuning) - 1 if wide else guide_strings(neck)[0]
+    return Layout(_bass(chord), tuple(range(last)), upper, strings)
+
+
+def _guide_layouts(chord: Chord, player: Player) -> list[Layout]:
+    third, top = guide_tones(chord, player.taste)
+    if third is None or top is None:
+        return []
+    low, high = guide_strings(player.neck)
+    root = chord.root.pitch_class
+    return [
+        Layout(((root + lower.semitones) % 12, lower), (low,), (upper,), (high,))
+        for lower, upper in ((third, top), (top, third))
+    ]
+
+
+def _four_note_layouts(chord: Chord, player: Player) -> list[Layout]:
+    """Root, both guide tones and a fourth tone on neighbouring strings up to string 2 (or 1)."""
+    neck = player.neck
+    count = len(neck.tuning)
+    fourths = named_tones(chord) or tuple(tone for tone in chord.tones if tone.degree == 5)
+    blocks = [tuple(range(top - 3, top)) for top in (count - 1, count) if top >= 4]
+    return [
+        Layout(_bass(chord), (string,), (*tones, tone), block)
+        for tones in upper_tones(chord, player.taste)
+        for tone in fourths
+        if tone not in tones and tone != bass_tone(chord)
+        for block in blocks
+        for string in range(max(block[0] - 2, 0), block[0])
+        if not (block[-1] == count - 1 and string < block[0] - 1)
+    ]
+
+
+# Voicings by search: which notes on which strings can say a chord, for any tuning.
+#
+# Takes a chord, a player and a style, gives voicings. Nothing here is a picture of a shape: the
+# bass note of each layout is put on every bass string and fret, the tones that speak for the chord
+# on the strings above it, within a hand's width.
+
+
+def voicings(chord: Chord, player: Player, style: Style) -> tuple[Voicing, ...]:
+    """The voicings of a chord in a style, each once, in a fixed order.
+
+    The first of several layouts that fits the neck at all is taken, so that a chord which the style
+    cannot say (a power chord as guide tones) is still said as near to it as possible.
+    """
+    for layouts in layouts_of(chord, player, style):
+        found = dict.fromkeys(
+            voicing for layout in layouts for voicing in _search(layout, chord, player.neck)
+        )
+        if found:
+            return tuple(found)
+    return ()
+
+
+def _search(layout: Layout, chord: Chord, neck: Neck) -> Iterator[Voicing]:
+    omitted = _left_out(chord, layout)
+    root = chord.root.pitch_class
+    for bass in layout.bass_strings:
+        above = [string for string in layout.upper_strings if string > bass]
+        places = [
+            (*zip(tones, strings, strict=True), *layout.fixed)
+            for tones in permutations(layout.upper)
+            for strings in combinations(above, len(tones))
+        ]
+        for fret in _frets_of(layout.bass[0], bass, neck):
+            low = VoicedNote(_number(bass, neck), fret, neck.tuning[bass] + fret, layout.bass[1])
+            for place in places:
+                frets = [
+                    _near(root + tone.semitones - neck.tuning[string], fret)
+                    for tone, string in place
+                ]
+                if max(*frets, fret) - min(*frets, fret) <= layout.widest:
+                    yield from _voiced(low, place, frets, omitted, neck)
+
+
+def _voiced(
+    low: VoicedNote,
+    place: tuple[tuple[Tone, int], ...],
+    frets: list[int],
+    omitted: Tones,
+    neck: Neck,
+) -> Iterator[Voicing]:
+    """The voicing of notes on frets, none when one is off the neck or not above the bass."""
+    if min(frets) < 1 or max(frets) > neck.last_fret:
+        return
+    notes = [
+        VoicedNote(_number(string, neck), fret, neck.tuning[string] + fret, tone)
+        for (tone, string), fret in zip(place, frets, strict=True)
+    ]
+    if all(note.midi > low.midi for note in notes):
+        yield Voicing((low, *notes), omitted)
+
+
+def _near(semitones: int, fret: int) -> int:
+    """The fret of a pitch class that is nearest to `fret`: within six frets either way."""
+    return fret + (semitones - fret + 6) % 12 - 6
+
+
+def _frets_of(pitch_class: int, string: int, neck: Neck) -> range:
+    first = (pitch_class - neck.tuning[string]) % 12
+    return range(first or 12, neck.last_fret + 1, 12)
+
+
+def _number(string: int, neck: Neck) -> int:
+    return len(neck.tuning) - string
+
+
+def _left_out(chord: Chord, layout: Layout) -> Tones:
+    """The tones named by the symbol that a layout leaves out."""
+    root = chord.root.pitch_class
+    tones = (*layout.upper, *(tone for tone, _ in layout.fixed))
+    heard = {(root + tone.semitones) % 12 for tone in tones} | {layout.bass[0]}
+    return tuple(tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in heard)

@@ -1,0 +1,157 @@
+"""The harmonic analysis of a sheet: keys, numerals, goals of dominants and areas.
+
+Takes a `Sheet` and its `Form`, gives an `Analysis`. Two exact searches over the whole played form:
+what each chord prepares (`preparation`, after Rohrmeier 2020), then the home key and the local keys
+with the function of every chord (`keys` and `functions`, after Choi 2011). Related work: Steedman,
+"A generative grammar for jazz chord sequences", *Music Perception* 2(1), 1984; Pachet, *Computer
+Music Journal* 24(1), 2000; Granroth-Wilding & Steedman, *Journal of New Music Research* 43(4),
+2014; Harasim, O'Donnell & Rohrmeier, "Harmonic syntax in time", ISMIR 2019; "The Jazz Harmony
+Treebank", ISMIR 2020.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+import numpy as np
+
+from ...grammar.form.unfold import Form
+from ...grammar.key import Key
+from ...grammar.pitch import PitchName
+from ...grammar.sheet import Sheet
+from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
+from .areas import Tune, areas_of
+from .events import Event, events_of
+from .functions import KEYS, Table, function_prices
+from .interpretation import Said, say
+from .keys import Keys, best_homes, best_keys, home_prices, key_named, key_number, middle_of, raised
+from .preparation import prepared
+from .weights import WEIGHTS
+
+
+def analyse(sheet: Sheet, form: Form) -> Analysis:
+    """What the changes do, worked out from the chords in played order.
+
+    A sheet without a chord is said to be in its header's key, C major where it states none.
+    """
+    events = events_of(sheet, form)
+    stated = sheet.header.key
+    if not events:
+        home = key_of(sheet, form)
+        return Analysis(home, (None,) * len(sheet.chords), (), stated, ("There is no chord.",))
+    heads = prepared(events)
+    first, prices, homes = _priced(events, heads, stated)
+    bars = np.array([event.bars for event in events])
+    keys = best_keys(prices, homes, bars).up(first)
+    said = say(events, heads, keys.local)
+    home = _named(sheet, keys.home, stated)
+    names = _local_names(sheet, events, keys, home)
+    named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
+    return Analysis(
+        home,
+        _readings(sheet, events, keys, said, names),
+        areas_of(sheet, Tune(events, heads, keys.local, said), named),
+        stated,
+        _notes(home, stated, events, keys),
+    )
+
+
+def key_of(sheet: Sheet, form: Form) -> Key:
+    """The key of the tune alone, as `analyse` finds it, without its readings and areas."""
+    events = events_of(sheet, form)
+    stated = sheet.header.key
+    if not events:
+        return stated or Key(PitchName("C"))
+    first, prices, homes = _priced(events, prepared(events), stated)
+    bars = np.array([event.bars for event in events])
+    best = best_homes(prices, homes, bars).order[0]
+    return _named(sheet, raised(best, first), stated)
+
+
+def _priced(
+    events: Sequence[Event], heads: Sequence[int], stated: Key | None
+) -> tuple[int, Table, Table]:
+    """What the keys cost: every event in every local key, and every home key.
+
+    The search numbers keys from the first root, given as well, so that ties go by interval.
+    """
+    prices = function_prices(events, heads)
+    homes = home_prices(events)
+    if stated is not None:
+        homes[key_number(stated)] -= WEIGHTS.header
+    for at, event in enumerate(events):
+        if event.settled is not None:
+            prices[at] += WEIGHTS.settled
+            prices[at, key_number(event.settled)] -= WEIGHTS.settled
+    first = events[0].heard.root
+    order = [raised(key, first) for key in range(KEYS)]
+    return first, prices[:, order], homes[order]
+
+
+def _named(sheet: Sheet, home: int, stated: Key | None) -> Key:
+    """The home key by name: the header's where it is that key, else as the roots are spelled."""
+    if stated is not None and key_number(stated) == home:
+        return stated
+    return key_named(home, middle_of(c.chord.root for c in sheet.chords if c.chord is not None))
+
+
+def _notes(home: Key, stated: Key | None, events: Sequence[Event], keys: Keys) -> tuple[str, ...]:
+    notes = []
+    if stated is not None and key_number(stated) != key_number(home):
+        notes.append(f"The header says {stated}; the chords say {home}.")
+    elif stated is None and keys.home_margin < DOUBTFUL_MARGIN:
+        rival = key_named(keys.home_runner_up, home.fifths)
+        notes.append(f"The key is a close call: {home}, or else {rival}.")
+    settled = dict.fromkeys(str(event.settled) for event in events if event.settled is not None)
+    notes.extend(f"The sheet states {key} for a part of the tune; read so." for key in settled)
+    return tuple(notes)
+
+
+def _readings(
+    sheet: Sheet,
+    events: Sequence[Event],
+    keys: Keys,
+    said: Sequence[Said],
+    names: Sequence[tuple[Key, Key]],
+) -> tuple[Reading | None, ...]:
+    """One reading a written chord: the one of most passes, the first of them on a tie."""
+    written = sheet.chords
+    passes: list[list[Reading]] = [[] for _ in written]
+    for at, event in enumerate(events):
+        goal = said[at].goal
+        target = None if goal is None else events[goal % len(events)].chords[0]
+        reading = Reading(
+            names[at][0], said[at].roman, said[at].role, target, names[at][1], keys.margin[at]
+        )
+        for chord in event.chords:
+            passes[chord].append(reading)
+    return tuple(_usual(found) for found in passes)
+
+
+def _usual(found: Sequence[Reading]) -> Reading | None:
+    if len(found) < 2:
+        return found[0] if found else None
+    return Counter(found).most_common(1)[0][0]
+
+
+def _local_names(
+    sheet: Sheet, events: Sequence[Event], keys: Keys, home: Key
+) -> list[tuple[Key, Key]]:
+    """The names of each event's local key and of its runner-up, spelled by its region's roots."""
+    written, names, first = sheet.chords, [], 0
+    for at in range(1, len(events) + 1):
+        if at < len(events) and keys.local[at] == keys.local[first]:
+            continue
+        region = events[first:at]
+        middle = middle_of(
+            chord.root for e in region for i in e.chords if (chord := written[i].chord) is not None
+        )
+        number = keys.local[first]
+        stated = [e.settled for e in region if e.settled and key_number(e.settled) == number]
+        key = home if number == keys.home else key_named(number, middle)
+        key = stated[0] if stated else key
+        for event in range(first, at):
+            names.append((key, key_named(keys.runner_up[event], middle)))
+        first = at
+    return names

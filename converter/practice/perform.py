@@ -1,0 +1,274 @@
+"""A tune performed: guitar, bass and click as timed strokes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from fractions import Fraction
+from itertools import zip_longest
+from typing import Final, TypeVar
+
+from ...grammar.chord import Chord
+from ...grammar.form.unfold import Form
+from ...grammar.key import Key
+from ...grammar.sheet import Meter, Sheet
+from ..hand.plan import GripPlan
+from .choruses import EVEN, Chorus, PlayedBar, choruses, passage, swung
+from .performance import CLICK_STRONG, CLICK_WEAK, Click, Performance, Settings, Stroke, StruckNote
+from .rhythm import BarStroke, ChordSpan, fall, group_starts, pulse_count, pulse_quarters
+
+# A simple bass to play against: roots and fifths, one for each group of pulses.
+#
+# Takes a played bar, gives strokes. Where a chord begins its root sounds (or the bass that its
+# symbol names), then fifth and root in turn. Common practice, no source. Notes lie from E1 (MIDI
+# 28), the lowest string of a double bass.
+
+LOWEST: Final = 28
+BASS_VELOCITY: Final = 82
+
+
+def bass_strokes(sheet: Sheet, one: PlayedBar, start: Fraction) -> Iterator[Stroke]:
+    """The bass of a bar that begins at `start` (quarters); nothing under N.C."""
+    pulse = pulse_quarters(one.meter)
+    groups = [place * pulse for place in group_starts(pulse_count(one.meter))]
+    for span in one.spans:
+        chord = sheet.chords[span.slot].chord
+        if chord is None:
+            continue
+        times = [span.start] if span.hold else _times(span, groups)
+        for turn, (at, end) in enumerate(zip(times, [*times[1:], span.end], strict=True)):
+            # A tenth of a pulse of silence lets each note speak.
+            length = end - at - pulse / 10
+            note = StruckNote(bass_note(chord, turn))
+            yield Stroke(start + at, length, "bass", BASS_VELOCITY, (note,), span.slot)
+
+
+def _times(span: ChordSpan, groups: list[Fraction]) -> list[Fraction]:
+    return [span.start, *(at for at in groups if span.start < at < span.end)]
+
+
+def bass_note(chord: Chord, turn: int) -> int:
+    """The MIDI number of the `turn`-th bass note on a chord: its root or bass, then its fifth."""
+    base = chord.root if chord.bass is None else chord.bass
+    root = LOWEST + (base.pitch_class - LOWEST) % 12
+    fifths = [tone for tone in chord.tones if tone.degree == 5]
+    if turn % 2 == 0 or not fifths or chord.bass is not None:
+        return root
+    return LOWEST + (chord.root.pitch_class + fifths[0].semitones - LOWEST) % 12
+
+
+# The click: a count-in, then every pulse or the off-beats (2 and 4 in a bar of four).
+#
+# Takes bars, gives strokes on General MIDI wood blocks.
+
+LENGTH: Final = Fraction(1, 8)
+STRONG_VELOCITY: Final = 96
+WEAK_VELOCITY: Final = 76
+
+
+def count_in_strokes(meter: Meter, start: Fraction, end: Fraction) -> Iterator[Stroke]:
+    """Every pulse from `start` to `end` (quarters), the first of each bar higher."""
+    pulse, at = pulse_quarters(meter), start
+    while at < end:
+        yield _click(at, (at - start) % meter.quarters == 0)
+        at += pulse
+
+
+def click_strokes(one: PlayedBar, start: Fraction, click: Click) -> Iterator[Stroke]:
+    """The clicks of a bar that begins at `start`: every pulse, or those that begin no group."""
+    pulse, whole = pulse_quarters(one.meter), one.meter.quarters
+    # A pickup is the end of a bar.
+    skipped = whole - one.length if one.bar.pickup else Fraction(0)
+    strong = group_starts(pulse_count(one.meter))
+    at = -(-skipped // pulse) * pulse
+    while at < skipped + one.length:
+        place = int((at % whole) / pulse)
+        if click == "all" or place not in strong:
+            yield _click(start + at - skipped, place == 0)
+        at += pulse
+
+
+def _click(at: Fraction, strong: bool) -> Stroke:
+    note = StruckNote(CLICK_STRONG if strong else CLICK_WEAK)
+    return Stroke(at, LENGTH, "click", STRONG_VELOCITY if strong else WEAK_VELOCITY, (note,))
+
+
+# What stands beside the strokes of a performance: tempos, meters, keys and section markers.
+#
+# Takes the choruses, gives (quarters, value) in order of time, each where it changes. A fermata is
+# played at half the tempo the last time it comes (common practice, no source).
+
+Value = TypeVar("Value")
+Spans = tuple[tuple[Fraction, Fraction], ...]
+
+#: Time signatures count in powers of two; a pickup of thirds is counted in the shortest there is.
+_SHORTEST_UNIT: Final = 64
+
+
+def last_holds(chorus: Chorus) -> Spans:
+    """Where the fermatas of the last chorus begin and end, each at its last playing."""
+    last: dict[int, tuple[Fraction, Fraction]] = {}
+    for one in chorus.bars:
+        start = chorus.start + one.at
+        for span in one.spans:
+            if span.hold:
+                last[span.slot] = (start + span.start, start + span.end)
+    return tuple(sorted(last.values()))
+
+
+def tempi(choruses: tuple[Chorus, ...], holds: Spans) -> tuple[tuple[Fraction, Fraction], ...]:
+    """The tempos, in quarters a minute."""
+    marks = {chorus.entry: chorus.tempo for chorus in choruses}
+    tempo = choruses[-1].tempo
+    for start, end in holds:
+        marks[start] = tempo / 2
+        if end < choruses[-1].end and end not in [one for one, _ in holds]:
+            marks[end] = tempo
+    return _changes(marks)
+
+
+def meters(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Meter], ...]:
+    """The meters; a pickup that follows no count-in and takes no other bar's end has its own."""
+    marks: dict[Fraction, Meter] = {}
+    for chorus in choruses:
+        counted = chorus.entry < chorus.start
+        if counted:
+            marks[chorus.entry] = chorus.bars[0].meter
+        for place, one in enumerate(chorus.bars):
+            if not one.bar.pickup:
+                marks[chorus.start + one.at] = one.meter
+            elif place or not (counted or chorus.within):
+                marks[chorus.start + one.at] = _short(one.length, one.meter)
+    return _changes(marks)
+
+
+def _short(length: Fraction, whole: Meter) -> Meter:
+    units = length * whole.unit / 4
+    unit = whole.unit * units.denominator
+    if unit <= _SHORTEST_UNIT and _SHORTEST_UNIT % unit == 0:
+        return Meter(units.numerator, unit)
+    return Meter(max(1, round(length * _SHORTEST_UNIT / 4)), _SHORTEST_UNIT)
+
+
+def keys(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Key], ...]:
+    """The keys that are stated for the bars, a first bar's from its count-in on."""
+    marks: dict[Fraction, Key] = {}
+    for chorus in choruses:
+        for place, one in enumerate(chorus.bars):
+            if one.key is not None:
+                marks[chorus.start + one.at if place else chorus.entry] = one.key
+    return _changes(marks)
+
+
+def markers(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, str], ...]:
+    """The labels of the sections, each time they begin."""
+    return tuple(
+        (chorus.start + one.at, one.marker)
+        for chorus in choruses
+        for one in chorus.bars
+        if one.marker
+    )
+
+
+def _changes(marks: dict[Fraction, Value]) -> tuple[tuple[Fraction, Value], ...]:
+    """Marks in order of time, those that change nothing left out."""
+    result: list[tuple[Fraction, Value]] = []
+    for at, value in sorted(marks.items(), key=lambda mark: mark[0]):
+        if not result or result[-1][1] != value:
+            result.append((at, value))
+    return tuple(result)
+
+
+# A tune performed: played order, count-in, rhythm, swing, bass and click as timed strokes.
+#
+# Takes a sheet, its form, the plan of the hand and `Settings`; gives a `Performance`. Nothing here
+# is left to chance. A fermata is one long stroke; how much longer it lasts stands in `marks`.
+
+VELOCITY: Final = 84
+ACCENT: Final = 14
+
+
+def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Performance:
+    """Play a tune.
+
+    Raises RhythmError when the rhythm does not fit the meter and PassageError when the bars to loop
+    are not in the tune, SettingsError when it lasts too long.
+    """
+    bars = passage(sheet, form, plan, settings.bars)
+    every = choruses(sheet, bars, settings)
+    holds = last_holds(every[-1])
+    strokes: list[Stroke] = []
+    for chorus, after in zip_longest(every, every[1:]):
+        played = _played(sheet, chorus, settings, holds)
+        strokes += played if after is None else _before(played, after.entry)
+    guitar = sorted((one for one in strokes if one.part == "guitar"), key=lambda one: one.at)
+    others = [one for one in strokes if one.part != "guitar"]
+    return Performance(
+        sheet.header.title,
+        tuple(sorted([*_damped(guitar), *others], key=_in_time)),
+        every[-1].end,
+        tempi(every, holds),
+        meters(every),
+        keys(every),
+        markers(every),
+    )
+
+
+def _in_time(stroke: Stroke) -> tuple[Fraction, str, int]:
+    return stroke.at, stroke.part, stroke.notes[0].midi if stroke.notes else 0
+
+
+def _played(sheet: Sheet, chorus: Chorus, settings: Settings, holds: Spans) -> Iterator[Stroke]:
+    """The strokes of one time through, part by part."""
+    if "guitar" not in settings.without:
+        yield from _guitar(chorus, settings.strum_ms)
+    if "bass" not in settings.without:
+        for one in chorus.bars:
+            yield from bass_strokes(sheet, one, chorus.start + one.at)
+    if chorus.entry < chorus.start:
+        yield from count_in_strokes(chorus.bars[0].meter, chorus.entry, chorus.start)
+    if "click" not in settings.without and settings.click != "none":
+        for one in chorus.bars:
+            for stroke in click_strokes(one, chorus.start + one.at, settings.click):
+                if not any(start < stroke.at < end for start, end in holds):
+                    yield stroke
+
+
+def _before(strokes: Iterable[Stroke], stop: Fraction) -> Iterator[Stroke]:
+    """The strokes that begin before a time, ended there at the latest."""
+    for stroke in strokes:
+        if stroke.at < stop:
+            yield replace(stroke, length=min(stroke.length, stop - stroke.at))
+
+
+def _guitar(chorus: Chorus, strum_ms: int) -> Iterator[Stroke]:
+    for one in chorus.bars:
+        for struck in fall(chorus.pattern, one.meter, one.cycle, one.spans):
+            yield _stroke(chorus, one, struck, strum_ms)
+
+
+def _damped(strokes: Iterable[Stroke]) -> list[Stroke]:
+    """The strokes of the guitar in order of time, each ended by the next one."""
+    result: list[Stroke] = []
+    for stroke in strokes:
+        if result and result[-1].at + result[-1].length > stroke.at:
+            result[-1] = replace(result[-1], length=stroke.at - result[-1].at)
+        result.append(stroke)
+    return [stroke for stroke in result if stroke.length > 0]
+
+
+def _stroke(chorus: Chorus, one: PlayedBar, struck: BarStroke, strum_ms: int) -> Stroke:
+    ratio = chorus.ratio if pulse_quarters(one.meter) == 1 else EVEN
+    start = chorus.start + one.at
+    end = swung(struck.at + struck.length, ratio)
+    if struck.at % 1 == 0 and struck.length < 1:
+        # A short stroke on the beat stays short however long the swung eighth is.
+        end = struck.at + struck.length
+    at, end = max(start + swung(struck.at, ratio), Fraction(0)), start + end
+    slots = [span.slot for span in one.spans]
+    grip = one.grips[slots.index(struck.slot)]
+    notes = () if grip is None else grip.voicing.notes
+    spread = tuple(
+        StruckNote(note.midi, note.string, place * strum_ms) for place, note in enumerate(notes)
+    )
+    return Stroke(at, end - at, "guitar", VELOCITY + ACCENT * struck.accent, spread, struck.slot)

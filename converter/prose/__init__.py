@@ -1,0 +1,1 @@
+"""What is said in words about a form, its areas, the hand and drills."""

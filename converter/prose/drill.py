@@ -1,0 +1,229 @@
+"""What a drill says: how to practise, what it asks, why the hand changes strings."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from itertools import accumulate
+from textwrap import wrap
+from typing import Final
+
+from ...grammar.chord import Chord
+from ...grammar.key import Key
+from ...grammar.numeral import Numeral
+from ..drill.drill import Drill, Exercise, Practice, Station
+from ..drill.positions import FretPosition, natural_roots, root_places
+from ..hand.player import Player
+from ..harmony.events import DOMINANTS, Sound, hear
+from ..practice.rhythm import Pattern, find_pattern, usual_pattern
+
+# What a drill says beside its keys: the chord that pivots, and why the hand leaves its set.
+#
+# Takes chords and places, gives plain sentences.
+
+#: What a root goes farther than to its natural place before that is worth a word.
+LEAP_FRETS: Final = 3
+
+#: What a chord turns into.
+_TURNS: Final = {
+    Sound.MINOR: "minor", Sound.MINOR_7: "minor", Sound.MINOR_6: "minor",
+    Sound.MINOR_MAJOR: "minor", Sound.HALF_DIMINISHED: "half-diminished",
+    Sound.DIMINISHED: "diminished", Sound.MAJOR: "major", Sound.MAJOR_6: "major",
+    Sound.MAJOR_7: "major", Sound.AUGMENTED: "augmented",
+}  # fmt: skip
+
+
+def pivot_sentence(before: Chord, here: Chord, numeral: Numeral, key: Key) -> str | None:
+    """`C6 turns minor: Cm7 is the ii of Bb`; None where the roots are not the same."""
+    if before.root.pitch_class != here.root.pitch_class:
+        return None
+    sound = hear(here).sound
+    turns = "dominant" if sound in DOMINANTS else _TURNS.get(sound, "into another quality")
+    roman = numeral.roman
+    name = key.tonic if key.mode == "major" else key
+    same = "" if before.root == here.root else f" ({before.root} and {here.root} are one note)"
+    if hear(before).sound == sound:
+        return f"{before} stays: {here} is the {roman} of {name}{same}"
+    return f"{before} turns {turns}: {here} is the {roman} of {name}{same}"
+
+
+def change_sentence(
+    before: Sequence[FretPosition],
+    roots: Sequence[FretPosition],
+    chords: Sequence[Chord],
+    player: Player,
+) -> str | None:
+    """Where and why the hand leaves the place that comes next by nature; None where it does not.
+
+    `before` are the roots of the station before. Staying on its strings is worth a word only where
+    that is `LEAP_FRETS` farther than the natural place.
+    """
+    natural = natural_roots(before[-1], chords, player)
+    string, fret = roots[0]
+    if (string, fret) == natural[0]:
+        return None
+    why = _why(natural, chords, player)
+    if string == natural[0][0]:
+        way = "up" if fret > natural[0][1] else "down"
+        return f"{chords[0]} jumps an octave {way}, to fret {fret} of string {string}: {why}"
+    if string != before[0][0]:
+        return f"{chords[0]} changes to string {string}, fret {fret}: {why}"
+    farther = abs(fret - before[-1][1]) - abs(natural[0][1] - before[-1][1])
+    if farther < LEAP_FRETS:
+        return None
+    return f"{chords[0]} stays on string {string} and goes to fret {fret}: {why}"
+
+
+def start_sentence(
+    asked: int | None, roots: Sequence[FretPosition], chords: Sequence[Chord], player: Player
+) -> str | None:
+    """Why a round does not start on the string that was asked for; None where it does."""
+    string, fret = roots[0]
+    if asked is None or string == asked:
+        return None
+    low, high = player.window
+    starts = [place for place in root_places(chords[0], player) if place[0] == asked]
+    rows = [(start, *natural_roots(start, chords[1:], player)) for start in starts]
+    leave = all(any(not low <= fret <= high for _, fret in row) for row in rows)
+    why = f"the roots would leave frets {low}–{high}" if leave else "not every chord can be held"
+    return f"{chords[0]} starts on string {string}, fret {fret}: on string {asked} {why}"
+
+
+def choice_sentence(before: FretPosition, root: FretPosition, chord: Chord) -> str | None:
+    """Where the planner, left to itself, goes to another string; None where it does not."""
+    if root[0] == before[0]:
+        return None
+    return f"{chord} goes to string {root[0]}, fret {root[1]}: the least effort for the hand"
+
+
+def _why(natural: Sequence[FretPosition], chords: Sequence[Chord], player: Player) -> str:
+    low, high = player.window
+    frets = [fret for _, fret in natural]
+    string = natural[0][0]
+    if min(frets) < 0:
+        return f"from string {string} the roots would run off the neck"
+    where = f"from string {string} {_listed(frets)}"
+    if min(frets) < low:
+        return f"{where}, below fret {low}"
+    if max(frets) > high:
+        return f"{where}, above fret {high}"
+    for place, chord in zip(natural, chords, strict=True):
+        if place not in root_places(chord, player):
+            lost = f"{chord} would lie at fret {place[1]}, where it cannot be held"
+            return f"from string {string} {lost}"
+    return f"{where}, and the keys that follow would leave frets {low}–{high}"
+
+
+def _listed(frets: Sequence[int]) -> str:
+    if len(frets) == 1:
+        return f"the root would lie at fret {frets[0]}"
+    return f"the roots would lie at frets {', '.join(map(str, frets))}"
+
+
+# What every form of a drill says and shows: how to practise, what it asks, which bars are whose.
+#
+# Takes a `Drill` or parts of it; shared by its page and its text.
+
+#: How each rhythm is played, by its name (common practice, no source).
+_PLAYED = {
+    "four-to-the-bar": "a short stroke on every beat, the weak beats a little louder",
+    "two-to-the-bar": "a stroke on the first beat of each half, held for a beat",
+    "half-notes": "a stroke on the first beat of each half, held until the next",
+    "charleston": "a held stroke on 1 and a short one on the “and” of 2",
+    "waltz": "a stroke on 1, two lighter ones on 2 and 3",
+    "bossa": "a pattern of two bars, even eighths",
+}
+
+
+def rhythm_words(pattern: Pattern) -> str:
+    """The name of a rhythm with how it is played: `Four-to-the-bar: a short stroke on …`."""
+    name = pattern.name[0].upper() + pattern.name[1:]
+    return f"{name}: {_PLAYED[pattern.name]}."
+
+
+def how_to(drill: Drill) -> list[str]:
+    """How a drill is practised, in sentences."""
+    practice, several = drill.practice, len(drill.exercises) > 1
+    times = practice.repetitions
+    count = {1: "once", 2: "twice"}.get(times, f"{times} times")
+    what = f"each exercise {count}" if several else f"it through {count}"
+    each = " at each tempo" if practice.ladder else ""
+    return [
+        "Say the key and the string of each root aloud, then play it out of time once.",
+        f"In time: play {what}{each}{_tempos(practice)}",
+    ]
+
+
+def _tempos(practice: Practice) -> str:
+    if practice.ladder:
+        return (
+            f", from {practice.ladder[0]} up to {practice.ladder[-1]}. Go on to the next tempo "
+            "when this one is easy, and tick it off."
+        )
+    tempo = "" if practice.tempo is None else f" at tempo {practice.tempo}"
+    return f"{tempo}, and tick a box for each time that a key came without a slip."
+
+
+def drill_facts(drill: Drill) -> tuple[list[str], list[str]]:
+    """Meter and tempo in one row; how many keys or exercises, and the frets, in the other."""
+    practice = drill.practice
+    time = [str(practice.meter)]
+    if practice.rhythm is not None:
+        time.append(practice.rhythm)
+    if practice.ladder:
+        time.append(f"tempo {practice.ladder[0]} to {practice.ladder[-1]}")
+    elif practice.tempo is not None:
+        time.append(f"tempo {practice.tempo}")
+    travels = [exercise.chart.plan.travel for exercise in drill.exercises]
+    low = min(travel.lowest_fret for travel in travels)
+    high = max(travel.highest_fret for travel in travels)
+    count, what = len(drill.exercises), "exercise"
+    if count == 1:
+        count, what = len(drill.exercises[0].stations), "key"
+    return time, [f"{count} {what}{'s' * (count != 1)}", f"frets {low}–{high}"]
+
+
+def notes_of(station: Station) -> list[str]:
+    """What is to say of a key: where it is from, how it is reached, why the hand goes elsewhere."""
+    return [said for said in (station.says, station.pivot, station.change) if said]
+
+
+def bars_of(exercise: Exercise) -> tuple[range, ...]:
+    """The written bars of each station, as indices: up to where the next one begins."""
+    bars = exercise.chart.sheet.bars
+    ends = list(accumulate(len(bar.chords) for bar in bars))
+    starts = [bisect_right(ends, station.chords[0]) for station in exercise.stations]
+    return tuple(range(*pair) for pair in zip(starts, [*starts[1:], len(bars)], strict=True))
+
+
+def pattern_of(exercise: Exercise, practice: Practice) -> Pattern:
+    """The rhythm of an exercise: the one that is asked for, or the usual one of its meter."""
+    header = exercise.chart.sheet.header
+    if practice.rhythm is None:
+        return usual_pattern(header.meter, header.feel)
+    return find_pattern(practice.rhythm, header.meter)
+
+
+def summary_lines(drill: Drill) -> list[str]:
+    """What a drill holds, in a few lines of at most 80 columns: exercises, keys, changes of set."""
+    lines = [drill.title, *(f"  {note}" for note in drill.notes)]
+    for exercise in drill.exercises:
+        if len(drill.exercises) > 1:
+            lines += wrap(exercise.name, 78, initial_indent="  ", subsequent_indent="  ")
+        lines += _row("keys", " | ".join(_keys_by_round(exercise)))
+        for station in exercise.stations:
+            if station.change is not None:
+                lines += _row("change", station.change)
+    return lines
+
+
+def _keys_by_round(exercise: Exercise) -> list[str]:
+    rounds: dict[int, list[str]] = {}
+    for station in exercise.stations:
+        name = f"{station.key.tonic}{'m' * (station.key.mode == 'minor')}"
+        rounds.setdefault(station.round, []).append(name)
+    return [" ".join(names) for names in rounds.values()]
+
+
+def _row(name: str, words: str) -> list[str]:
+    return wrap(words, 80, initial_indent=f"  {name:<8}", subsequent_indent=" " * 10)

@@ -1,0 +1,184 @@
+"""What the directions of a score say about its form, tempo and feel, as marks at a position.
+
+Words are read as they stand on paper (D.C., D.S., al Fine, al Coda, To Coda, Coda, Segno, Fine,
+N.C.), the attributes of `<sound>` as MusicXML 4.0 defines them; where both say the same it is
+said once. Words that are none of these are text for the player.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Literal
+
+from ..sheet import SourcePosition
+from .xml import Node, number
+
+MarkKind = Literal[
+    "bookmark", "coda", "dacapo", "dalsegno", "feel", "fine", "rehearsal", "segno", "sign",
+    "silence", "tempo", "text", "to_coda",
+]  # fmt: skip
+
+_JUMP: Final = re.compile(r"(?P<from>d ?c|da capo|d ?s|dal segno)\b(?P<rest>.*)")
+_UNTIL: Final = re.compile(r"\b(?:al?|to) ?(?:the )?(fine|coda)\b")
+_WORDS: Final[dict[str, MarkKind]] = {
+    "fine": "fine",
+    "coda": "coda",
+    "segno": "segno",
+    "to coda": "to_coda",
+    "al coda": "to_coda",
+    "nc": "silence",
+    "n c": "silence",
+    "no chord": "silence",
+    "tacet": "silence",
+}
+_SIGNS: Final = {"⊕": "coda", "𝄌": "coda", "\U0001d10b": "segno", "§": "segno"}
+_FEEL_WORDS: Final = 40
+_OWN_WORDS: Final = ("text-", "roman-", "push-")
+#: Feels that lead sheets name at their head (common practice, no source).
+_FEELS: Final = re.compile(
+    r"(?:(?:slow|medium|med|fast|up|easy|jazz|light|gentle|bright|up ?tempo|even|straight) ?)*"
+    r"(?:swing|shuffle|bossa(?: nova)?|samba|latin|ballad|waltz|rumba|eighths|rubato)"
+)
+#: Short words in a box are a section's label, as some programs write them.
+_BOXES: Final = ("rectangle", "square", "circle", "oval")
+_LABEL: Final = 12
+_SOUNDS: Final[tuple[tuple[str, MarkKind], ...]] = (
+    ("segno", "segno"),
+    ("coda", "coda"),
+    ("tocoda", "to_coda"),
+    ("fine", "fine"),
+)
+#: Quarters in the beat units that tempo marks use.
+_QUARTERS: Final = {
+    "whole": Fraction(4),
+    "half": Fraction(2),
+    "quarter": Fraction(1),
+    "eighth": Fraction(1, 2),
+    "16th": Fraction(1, 4),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A mark at `position` (quarters from the bar line); `value` completes its kind.
+
+    `dacapo` and `dalsegno`: where the playing then ends ("fine", "coda" or "" when unsaid).
+    `rehearsal`, `text`, `feel`: the words. `tempo`: quarters a minute. `sign`: a coda sign alone,
+    which can stand where one leaves or where one lands.
+    """
+
+    kind: MarkKind
+    position: Fraction
+    place: SourcePosition
+    value: str = ""
+
+
+def direction_marks(node: Node, position: Fraction) -> list[Mark]:
+    """The marks of a `<direction>` or of a `<sound>` that stands alone at `position`.
+
+    A direction whose id begins with `text-` holds words that mean nothing else; one with `roman-`
+    or `push-` says again what is known from elsewhere.
+    """
+    id_ = node.attributes.get("id", "")
+    if id_.startswith(_OWN_WORDS):
+        said = (w for kind in node.all("direction-type") for w in kind.all("words"))
+        return [Mark("text", position, node.place, w.text) for w in said if id_[0] == "t"]
+    found = dict.fromkeys(_said(node))
+    kinds = {kind for kind, _ in found}
+    for kind, value in list(found):
+        doubled = kind in ("dacapo", "dalsegno") and not value
+        if doubled and any(other == kind and end for other, end in found):
+            del found[kind, value]
+    if kinds & {"to_coda", "coda", "dacapo", "dalsegno"}:
+        found.pop(("sign", ""), None)
+    if kinds & {"to_coda", "dacapo", "dalsegno"}:
+        found.pop(("coda", ""), None)
+    feels = [value for kind, value in found if kind == "feel"]
+    for value in feels:
+        found.pop(("text", value), None)
+    for value in feels[1:]:
+        del found["feel", value]
+    return [Mark(kind, position, node.place, value) for kind, value in found]
+
+
+def _said(node: Node) -> Iterator[tuple[MarkKind, str]]:
+    sounds = [node] if node.name == "sound" else list(node.all("sound"))
+    for kind in node.all("direction-type"):
+        for sign in kind.children:
+            yield from _sign(sign)
+    for sound in sounds:
+        yield from _sound(sound)
+    if not any("tempo" in sound.attributes for sound in sounds):
+        for kind in node.all("direction-type"):
+            for metronome in kind.all("metronome"):
+                yield from _metronome(metronome)
+
+
+def _sign(node: Node) -> Iterator[tuple[MarkKind, str]]:
+    boxed = node.attributes.get("enclosure") in _BOXES and len(node.text) <= _LABEL
+    if node.name == "rehearsal" or boxed:
+        if node.text:
+            yield "rehearsal", node.text
+    elif node.name == "words" and node.text:
+        yield from words(node.text)
+    elif node.name == "segno":
+        yield "segno", ""
+    elif node.name == "coda":
+        yield "sign", ""
+
+
+def words(text: str) -> Iterator[tuple[MarkKind, str]]:
+    """What a run of words says."""
+    plain = text.lower()
+    for sign, name in _SIGNS.items():
+        plain = plain.replace(sign.lower(), f" {name} ")
+    plain = " ".join(plain.replace(".", " ").strip(" :,()[]").split())
+    jump = _JUMP.fullmatch(plain)
+    if jump is not None:
+        until = _UNTIL.search(jump["rest"])
+        kind: MarkKind = (
+            "dacapo" if jump["from"].replace(" ", "") in ("dc", "dacapo") else "dalsegno"
+        )
+        yield kind, until[1] if until else ""
+        if jump["rest"].strip() and until is None:
+            yield "text", text
+    else:
+        known = _WORDS.get(plain)
+        if known is None and _FEELS.fullmatch(plain):
+            yield "feel", text
+        else:
+            yield (known, "") if known else ("text", text)
+
+
+def _sound(node: Node) -> Iterator[tuple[MarkKind, str]]:
+    said = node.attributes
+    if said.get("dacapo") == "yes":
+        yield "dacapo", ""
+    if "dalsegno" in said:
+        yield "dalsegno", ""
+    for name, kind in _SOUNDS:
+        if said.get(name):
+            yield kind, ""
+    if "tempo" in said:
+        number(said["tempo"], node)
+        yield "tempo", said["tempo"]
+    swing = node.find("swing")
+    if swing is not None:
+        ratio = "" if swing.find("straight") is not None else "swing"
+        style = swing.text_of("swing-style")[:_FEEL_WORDS] or ratio
+        if style:
+            yield "feel", style
+
+
+def _metronome(node: Node) -> Iterator[tuple[MarkKind, str]]:
+    quarters = _QUARTERS.get(node.text_of("beat-unit"))
+    minute = node.find("per-minute")
+    digits = None if minute is None else re.search(r"\d{1,4}(?:\.\d{1,4})?", minute.text, re.ASCII)
+    if quarters is None or digits is None:
+        return
+    dots = min(sum(1 for _ in node.all("beat-unit-dot")), 2)
+    beat = quarters * (2 - Fraction(1, 2**dots))
+    yield "tempo", f"{float(Fraction(digits[0]) * beat):.4f}"

@@ -1,0 +1,356 @@
+"""MusicXML lead sheets read into a `Sheet`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Final
+
+from ..errors import SheetError
+from ..form.repeats import find_passages
+from ..form.unfold import check_structure
+from ..key import Key
+from ..pitch import Interval
+from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord, SourcePosition
+from ..transpose import interval_for, transpose_key
+from .chords import ChordReader
+from .directions import Mark
+from .form import Edges, Signs, Span, read_form, read_spans
+from .measure import Measure
+from .numerals import Signature
+from .score import Part, Score, read_score
+from .xml import ScoreError, fault, looks_like_musicxml, xml_pieces
+
+# From the measures of a part to the bars of a sheet.
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """The bars of a part, where each stands in its measures, and what was lost."""
+
+    bars: tuple[Bar, ...]
+    spans: tuple[Span, ...]
+    warnings: tuple[str, ...]
+
+
+def read_bars(part: Part) -> Read:
+    """The written bars of a part."""
+    measures = part.measures
+    spans = read_spans(measures)
+    pickup = spans[0].pickup
+    numbers = [index + (0 if pickup else 1) for index in range(len(spans))]
+    signs, form_warnings = read_form([_edges(measures, span) for span in spans], numbers)
+    filler = _Filler(measures, ChordReader(part_shift(part)))
+    bars = tuple(
+        filler.bar(span, number, sign, number == numbers[-1])
+        for span, number, sign in zip(spans, numbers, signs, strict=True)
+    )
+    warnings = [*_odd(spans, numbers), *form_warnings, *filler.chords.warnings]
+    if filler.chords.frames:
+        warnings.append("chord frames are left out: the grips are planned anew")
+    return Read(bars, spans, tuple(warnings))
+
+
+def part_shift(part: Part) -> Interval:
+    """From what is written to what sounds, octaves left out.
+
+    Where the sounding key would need more than seven accidentals, all takes its other name.
+    """
+    said = (measure.transposition for measure in part.measures)
+    shift = next((each for each in said if each is not None), Interval(0, 0))
+    signature = part.measures[0].key
+    if signature is None:
+        return shift
+    home = signature.key
+    plain = abs(Key(home.tonic.up(shift), home.mode).fifths) <= 7
+    return shift if plain else interval_for(home, shift.semitones)
+
+
+def _edges(measures: Sequence[Measure], span: Span) -> Edges:
+    first = measures[span.measure]
+    last = measures[span.measure + max(span.rest_bars, 1) - 1]
+    lines = first.barlines
+    if last is not first:
+        end = last.barlines
+        lines = replace(lines, times=end.times, ending_stops=end.ending_stops, double=end.double)
+    return Edges(span, lines, first.marks)
+
+
+def _odd(spans: Sequence[Span], numbers: Sequence[int]) -> list[str]:
+    return [
+        f"bar {number}: its length does not fit the time signature; it is read as {span.meter}"
+        for span, number in zip(spans, numbers, strict=True)
+        if span.odd
+    ]
+
+
+@dataclass(slots=True)
+class _Filler:
+    """Fills bars with chords, in order."""
+
+    measures: Sequence[Measure]
+    chords: ChordReader
+    repeat_of: int = 0
+    bars: list[Bar] = field(default_factory=list)
+
+    def bar(self, span: Span, number: int, signs: Signs, last: bool) -> Bar:
+        measure = self.measures[span.measure]
+        if measure.repeat_of is not None:
+            self.repeat_of = measure.repeat_of
+        chords: Sequence[SheetChord] = ()
+        simile = 0 if self.chords.has_events(measure) else self._simile(span)
+        if not span.rest_bars and not simile:
+            chords = self.chords.read(measure, span, number, last)
+        bar = Bar(
+            number, span.meter, tuple(chords), measure.place, simile=simile,
+            rest_bars=span.rest_bars, pickup=span.pickup,
+            **{name: getattr(signs, name) for name in Signs.__slots__},
+        )  # fmt: skip
+        self.bars.append(bar)
+        return bar
+
+    def _simile(self, span: Span) -> int:
+        """1 or 2 where the bar repeats the one or two before it, 0 where it does not."""
+        count = self.repeat_of
+        if count not in (1, 2) or len(self.bars) < count:
+            return 0
+        before = self.bars[-count]
+        fits = before.meter == span.meter and not before.pickup and not before.rest_bars
+        return count if fits else 0
+
+
+# Which part of a score is read: the one with the chord symbols; signs of the form from all.
+
+#: Marks that scores print once, above the first part, though they are meant for all.
+_FOR_ALL: Final = frozenset(
+    {"bookmark", "coda", "dacapo", "dalsegno", "feel", "fine", "rehearsal", "segno", "sign",
+     "tempo", "to_coda"}
+)  # fmt: skip
+
+
+def chosen_part(score: Score) -> tuple[Part, list[str]]:
+    """The part with the most chord symbols, with the form's signs of the others, and warnings.
+
+    Raises ScoreError when no part holds any.
+    """
+    if not any(part.harmonies for part in score.parts):
+        raise fault("the score holds no chord symbols (<harmony>), so there is nothing to chart")
+    best = max(score.parts, key=lambda part: part.harmonies)
+    warnings = []
+    if len(score.parts) > 1:
+        name = best.name or best.id
+        warnings.append(f"the chord symbols of {name!r} are read, one of {len(score.parts)} parts")
+        left = sum(part.harmonies for part in score.parts) - best.harmonies
+        if left:
+            warnings.append(f"{left} chord symbols of the other parts are left out")
+    if any(measure.sounding for part in score.parts for measure in part.measures):
+        warnings.append("the melody is left out: only chord symbols and the form are read")
+    others = [part for part in score.parts if part is not best]
+    measures = tuple(_with_signs(measure, at, others) for at, measure in enumerate(best.measures))
+    return replace(best, measures=measures), warnings
+
+
+def _with_signs(measure: Measure, at: int, others: list[Part]) -> Measure:
+    said = {(mark.kind, mark.value) for mark in measure.marks}
+    found: list[Mark] = list(measure.marks)
+    for part in others:
+        for mark in part.measures[at].marks if at < len(part.measures) else ():
+            if mark.kind in _FOR_ALL and (mark.kind, mark.value) not in said:
+                said.add((mark.kind, mark.value))
+                found.append(mark)
+    return replace(measure, marks=tuple(found))
+
+
+# The header of a sheet from a score: title, people, key, meter, tempo, feel.
+
+_MODES: Final = ("major", "minor", "ionian", "aeolian")
+
+
+def read_header(score: Score, part: Part, bars: Sequence[Bar]) -> tuple[Header, list[str]]:
+    """The header, and warnings about what it could not keep."""
+    warnings: list[str] = []
+    meter = _first_meter(part)
+    marks = [mark for measure in part.measures for mark in measure.marks]
+    header = Header(
+        title=score.title,
+        by=score.by,
+        key=_key(part, bars, warnings),
+        meter=meter,
+        tempo=_tempo(marks, meter, warnings),
+        feel=next((mark.value for mark in marks if mark.kind == "feel"), ""),
+        other=score.other,
+    )
+    return header, warnings
+
+
+def _first_meter(part: Part) -> Meter:
+    time = part.measures[0].time
+    if time is not None and time.meter is not None:
+        return time.meter
+    return read_spans(part.measures[:1])[0].meter
+
+
+def _key(part: Part, bars: Sequence[Bar], warnings: list[str]) -> Key | None:
+    signature = part.measures[0].key
+    if signature is None:
+        return None
+    key = signature.key
+    if not signature.mode:
+        key = _without_mode(signature, bars, part_shift(part))
+        warnings.append(f"the key signature has no mode; it is read as {key}")
+    elif signature.mode not in _MODES:
+        warnings.append(f"the mode {signature.mode!r} is kept as {key}")
+    shift = part_shift(part)
+    if shift != Interval(0, 0):
+        key = transpose_key(key, shift)
+        warnings.append(f"the part is written for a transposing instrument; it sounds in {key}")
+    return key
+
+
+def _without_mode(signature: Signature, bars: Sequence[Bar], shift: Interval) -> Key:
+    """The minor key when the tune ends on its tonic chord, else the major one."""
+    minor = Signature(signature.fifths, "minor").key
+    tonic = minor.tonic.up(shift)
+    chords = [written.chord for bar in bars for written in bar.chords]
+    last = next((chord for chord in reversed(chords) if chord is not None), None)
+    if last is None or last.root.pitch_class != tonic.pitch_class:
+        return signature.key
+    third = tonic.up(Interval(2, 3)).pitch_class
+    return minor if third in last.pitch_classes else signature.key
+
+
+def _tempo(marks: Sequence[Mark], meter: Meter, warnings: list[str]) -> int | None:
+    """Beats a minute, of the beat that a tempo counts in the meter."""
+    said = [Fraction(mark.value) for mark in marks if mark.kind == "tempo"]
+    if not said:
+        return None
+    if any(tempo != said[0] for tempo in said):
+        warnings.append("later changes of tempo are left out")
+    tempo = round(said[0] / meter.tempo_quarters)
+    if not TEMPOS[0] <= tempo <= TEMPOS[1]:
+        warnings.append(f"a tempo of {tempo} is left out")
+        return None
+    return tempo
+
+
+# Sections: from rehearsal marks, changes of key, and the words for the player.
+
+
+@dataclass(slots=True)
+class _Draft:
+    first: int
+    label: str
+    place: SourcePosition
+    key: Key | None = None
+    stated: bool = False
+
+
+def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
+    """The sections that divide the bars of a part; the first begins with the first bar."""
+    drafts: list[_Draft] = []
+    texts: dict[int, list[str]] = {}
+    key: Signature | None = None
+    shift = part_shift(part)
+    felt = False
+    for index, span in enumerate(read.spans):
+        measure = part.measures[span.measure]
+        said = measure.key
+        changed = said is not None and index > 0 and said != key
+        key = said or key
+        label = next((m.value for m in measure.marks if m.kind == "rehearsal"), "")
+        begins = any(m.kind == "bookmark" and m.value == "section" for m in measure.marks)
+        if not drafts or label or changed or begins:
+            own = None
+            if said is not None and index > 0:
+                moved = shift != Interval(0, 0)
+                own = transpose_key(said.key, shift) if moved else said.key
+            drafts.append(_Draft(index, label, measure.place, own, begins))
+        for mark in measure.marks:
+            if mark.kind == "text" or (mark.kind == "feel" and felt):
+                texts.setdefault(len(drafts) - 1, []).append(mark.value)
+            felt = felt or mark.kind == "feel"
+    return _divided(_without_lone_pickup(drafts, texts, read), texts, len(read.bars))
+
+
+def _without_lone_pickup(
+    drafts: list[_Draft], texts: dict[int, list[str]], read: Read
+) -> list[_Draft]:
+    """A pickup bar before the first rehearsal mark belongs to the section that the mark begins,
+    unless a bookmark states that it is a section of its own.
+    """
+    if len(drafts) < 2 or drafts[0].label or drafts[1].first != 1 or not read.bars[0].pickup:
+        return drafts
+    if drafts[0].stated:
+        return drafts
+    moved = [_Draft(0, drafts[1].label, drafts[0].place, drafts[1].key), *drafts[2:]]
+    joined = texts.get(0, []) + texts.get(1, [])
+    later = {at - 1: lines for at, lines in texts.items() if at > 1}
+    texts.clear()
+    texts.update(later)
+    texts[0] = joined
+    return moved
+
+
+def _divided(drafts: list[_Draft], texts: dict[int, list[str]], count: int) -> tuple[Section, ...]:
+    ends = [draft.first for draft in drafts[1:]] + [count]
+    return tuple(
+        Section(
+            draft.label, draft.first, end - draft.first, draft.place,
+            key=draft.key, text=tuple(texts.get(at, ())),
+        )
+        for at, (draft, end) in enumerate(zip(drafts, ends, strict=True))
+    )  # fmt: skip
+
+
+# MusicXML lead sheets read into a `Sheet`.
+#
+# Takes the bytes of a `.musicxml`, `.xml` or `.mxl` file, gives the sheet that its chord symbols
+# and form make. The file is read directly, with the standard library's expat, and not
+# through music21: music21 rewrites chord symbols as figures of its own and loses their place in the
+# file, expands entities that a hostile file declares, and takes half a second to load. It judges
+# the result in the tests.
+#
+# Written bars are numbered from 1, a pickup bar is 0. Chords come in concert pitch: a transposing
+# part is moved to where it sounds. What a sheet cannot hold is said in `Sheet.warnings`, with its
+# bar.
+#
+# Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
+
+
+def read_musicxml(data: bytes, name: str = "") -> Sheet:
+    """The sheet in a MusicXML file; `name` is the file's, for messages.
+
+    Raises SheetError when the file is no score, is damaged or hostile, holds no chord symbols, or
+    when its form cannot be played.
+    """
+    try:
+        if not looks_like_musicxml(data):
+            raise fault("this is not MusicXML: neither a score in XML nor an .mxl archive")
+        return _checked(_sheet(read_score(xml_pieces(data))), name)
+    except ScoreError as error:
+        raise SheetError((error.problem,), name) from error
+
+
+def _sheet(score: Score) -> Sheet:
+    part, warnings = chosen_part(score)
+    read = read_bars(part)
+    header, head_warnings = read_header(score, part, read.bars)
+    sections = read_sections(part, read)
+    sheet = Sheet(header, sections, read.bars)
+    return replace(sheet, warnings=(*warnings, *head_warnings, *read.warnings))
+
+
+def _checked(sheet: Sheet, name: str) -> Sheet:
+    """The sheet with its repeats settled; raises SheetError when they do not fit together."""
+    problems = check_structure(sheet.bars, sheet.sections)
+    if problems:
+        raise SheetError(problems, name)
+    steps, passages, _ = find_passages(sheet.bars, sheet.sections)
+    bars = list(sheet.bars)
+    for passage in passages:
+        for ending in passage.endings:
+            index = steps[ending.stop - 1].bar
+            if bars[index].repeat_close:
+                bars[index] = replace(bars[index], repeat_close=passage.times)
+    return replace(sheet, bars=tuple(bars))

@@ -1,0 +1,291 @@
+"""From the bytes of a file to pieces of XML that a score needs, nothing trusted."""
+
+from __future__ import annotations
+
+import io
+import re
+import struct
+import zipfile
+import zlib
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import IO, Final
+from xml.parsers import expat
+
+from ..errors import Problem
+from ..sheet import SourcePosition
+
+# The one way out of reading: a fault with its place, turned into a `SheetError` at the door.
+
+
+class ScoreError(Exception):
+    """Reading cannot go on; `problem` says where and why. Never leaves this package."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem.message)
+        self.problem = problem
+
+
+def fault(message: str, line: int = 0, column: int = 0, text: str = "") -> ScoreError:
+    """A fault at `line` and `column` (0: the file as a whole) about the offending `text`."""
+    return ScoreError(Problem(line, column, message, text=text[:80]))
+
+
+# An XML reader that refuses everything a score has no use for.
+#
+# A document type may be named, as MusicXML files do, but is never fetched; entities, declared
+# inside or outside, are refused the moment they are declared, so nothing can be expanded. Nesting,
+# the number of elements and the length of a text are bounded.
+
+MAX_DEPTH: Final = 64
+MAX_ELEMENTS: Final = 1_000_000
+
+Start = Callable[[str, dict[str, str]], None]
+Text = Callable[[str], None]
+End = Callable[[str], None]
+
+
+def make_parser() -> expat.XMLParserType:
+    """A parser that refuses entities and leaves all other handlers to the caller."""
+    parser = expat.ParserCreate()
+    parser.buffer_text = True
+    parser.SetParamEntityParsing(expat.XML_PARAM_ENTITY_PARSING_NEVER)
+
+    def refuse_entity(name: str, *_: object) -> None:
+        raise fault(
+            "the file declares XML entities; a score needs none, so it is not read",
+            parser.CurrentLineNumber,
+            parser.CurrentColumnNumber + 1,
+            name,
+        )
+
+    def refuse_external(context: str | None, *_: object) -> int:
+        raise fault("the file asks for another file; that is not followed", text=context or "")
+
+    parser.EntityDeclHandler = refuse_entity
+    parser.ExternalEntityRefHandler = refuse_external
+    return parser
+
+
+def feed(parser: expat.XMLParserType, pieces: Iterable[bytes]) -> None:
+    """Runs all `pieces` through `parser`; raises ScoreError where they are not well-formed XML."""
+    try:
+        for piece in pieces:
+            parser.Parse(piece, False)
+        parser.Parse(b"", True)
+    except expat.ExpatError as error:
+        reason = expat.ErrorString(error.code)
+        raise fault(
+            f"the file is not well-formed XML: {reason}", error.lineno, error.offset + 1
+        ) from error
+    except (LookupError, ValueError) as error:
+        raise fault(f"the file's text encoding cannot be read: {error}") from error
+
+
+# A piece of the score's XML: only what a lead sheet needs, with its place in the file.
+
+#: Numbers of up to nine digits: enough for any score, and none that takes long to work out.
+_DECIMAL: Final = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{0,9})?|\.\d{1,9})\Z", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """An XML element: `text` is its own, spaces folded; `children` are those that are kept."""
+
+    name: str
+    attributes: dict[str, str]
+    text: str
+    children: tuple[Node, ...]
+    place: SourcePosition
+
+    def find(self, name: str) -> Node | None:
+        """The first child of that name."""
+        return next(self.all(name), None)
+
+    def all(self, name: str) -> Iterator[Node]:
+        """The children of that name, in order."""
+        return (child for child in self.children if child.name == name)
+
+    def text_of(self, name: str) -> str:
+        """The text of the first child of that name, "" when there is none."""
+        child = self.find(name)
+        return "" if child is None else child.text
+
+    def number(self) -> Fraction:
+        """Its text as an exact number; raises ScoreError when it is none."""
+        return number(self.text, self)
+
+    def number_of(self, name: str, default: int = 0) -> Fraction:
+        """The number in the first child of that name, `default` when there is none."""
+        child = self.find(name)
+        return Fraction(default) if child is None else child.number()
+
+    def fault(self, message: str) -> ScoreError:
+        """A fault at this element's place."""
+        return fault(message, self.place.line, self.place.column, self.text or self.name)
+
+
+def number(text: str, at: Node) -> Fraction:
+    """A decimal number of up to nine digits on each side of its point, exact."""
+    found = _decimal(text)
+    if found is None:
+        raise at.fault(f"<{at.name}> should hold a number")
+    return found
+
+
+@lru_cache(maxsize=1024)
+def _decimal(text: str) -> Fraction | None:
+    return Fraction(text) if _DECIMAL.match(text) else None
+
+
+# The `META-INF/container.xml` of an `.mxl` archive: which member is the score.
+#
+# The first `rootfile` is the score, whatever media type it gives (MusicXML 4.0, "container.xsd").
+
+
+def score_member(container: bytes) -> str:
+    """The name of the archive's score; raises ScoreError when none is named."""
+    paths: list[str] = []
+    parser = make_parser()
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        if name.rpartition(":")[2] == "rootfile" and "full-path" in attributes:
+            paths.append(attributes["full-path"])
+
+    parser.StartElementHandler = start
+    feed(parser, [container])
+    if not paths:
+        raise fault("META-INF/container.xml in the .mxl archive names no score")
+    return paths[0]
+
+
+# From the bytes of a file to pieces of its XML, nothing unpacked to disk and nothing trusted.
+#
+# Takes the bytes of a `.musicxml`, `.xml` or `.mxl` file, gives the XML of its score in pieces of
+# bounded size. An `.mxl` file is a ZIP archive whose `META-INF/container.xml` names the score
+# (MusicXML 4.0, "Compressed .mxl files"). Only members that are asked for by name are read,
+# straight from memory, so a member's name can never become a path; a name that tries is refused all
+# the same. Sizes in the archive's directory are not believed: what comes out is counted while it
+# comes.
+
+#: The largest file, and the largest XML inside an archive, that is read (bytes).
+MAX_BYTES: Final = 32 * 1024 * 1024
+#: The largest archive (bytes): a lead sheet packs into a few thousand.
+MAX_ARCHIVE_BYTES: Final = 8 * 1024 * 1024
+#: The largest list of members of an archive (bytes).
+MAX_DIRECTORY_BYTES: Final = 64 * 1024
+#: The largest `container.xml` (bytes).
+MAX_CONTAINER_BYTES: Final = 64 * 1024
+_PIECE: Final = 1024 * 1024
+
+_ZIP_MAGIC: Final = b"PK\x03\x04"
+_CONTAINER: Final = "META-INF/container.xml"
+#: Signature, disk numbers, member counts, directory size and offset, comment length (APPNOTE
+#: 4.3.16).
+_END_RECORD: Final = struct.Struct("<4s4H2LH")
+
+
+def looks_like_musicxml(data: bytes) -> bool:
+    """Whether `data` seems to be MusicXML: a ZIP archive, or XML whose root is a score."""
+    if data.startswith(_ZIP_MAGIC):
+        return True
+    head = data[:8192]
+    if head.startswith((b"\xff\xfe", b"\xfe\xff")) or head[:4] in (b"<\0?\0", b"\0<\0?"):
+        head = head.replace(b"\0", b"")
+    text = head.removeprefix(b"\xef\xbb\xbf").lstrip(b"\xff\xfe \t\r\n")
+    return text.startswith(b"<") and (
+        b"<score-partwise" in head or b"<score-timewise" in head or text.startswith(b"<?xml")
+    )
+
+
+def xml_pieces(data: bytes) -> Iterator[bytes]:
+    """The XML of the score in `data`, in pieces; at most `MAX_BYTES` in all.
+
+    Raises ScoreError when the file is too large or its archive is not what the standard describes.
+    """
+    if data.startswith(_ZIP_MAGIC):
+        yield from _unpacked(data)
+    elif len(data) > MAX_BYTES:
+        raise _too_large("the file")
+    else:
+        yield data
+
+
+def _too_large(what: str) -> Exception:
+    return fault(f"{what} is larger than {MAX_BYTES // 1024 // 1024} MB; no lead sheet is")
+
+
+def _unpacked(data: bytes) -> Iterator[bytes]:
+    if len(data) > MAX_ARCHIVE_BYTES:
+        limit = MAX_ARCHIVE_BYTES // 1024 // 1024
+        raise fault(f"the .mxl archive is larger than {limit} MB; no lead sheet is")
+    _check_directory(data)
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            yield from _score_pieces(archive)
+    except (
+        zipfile.BadZipFile,
+        zlib.error,
+        EOFError,
+        OSError,
+        ValueError,
+        RuntimeError,
+        NotImplementedError,
+        struct.error,
+    ) as error:
+        raise fault(f"the .mxl archive is damaged: {error}") from error
+
+
+def _check_directory(data: bytes) -> None:
+    """Refuses an archive whose list of members is huge, before the list is built."""
+    at = data.rfind(b"PK\x05\x06")
+    if at < 0 or len(data) < at + _END_RECORD.size:
+        raise fault("the .mxl archive is damaged: it has no end record")
+    size = _END_RECORD.unpack_from(data, at)[5]
+    if size > MAX_DIRECTORY_BYTES:
+        raise fault("the .mxl archive lists too many members; a score has a handful")
+
+
+def _score_pieces(archive: zipfile.ZipFile) -> Iterator[bytes]:
+    names = archive.namelist()
+    name = _score_name(archive, names)
+    if name not in names:
+        raise fault("the .mxl archive does not hold the score that it names", text=name)
+    with _opened(archive, name) as member:
+        total = 0
+        while piece := member.read(_PIECE):
+            total += len(piece)
+            if total > MAX_BYTES:
+                raise _too_large("the score in the .mxl archive")
+            yield piece
+
+
+def _score_name(archive: zipfile.ZipFile, names: list[str]) -> str:
+    if _CONTAINER not in names:
+        scores = sorted(name for name in names if name.lower().endswith((".xml", ".musicxml")))
+        if len(scores) == 1:
+            return _safe(scores[0])
+        raise fault(f"the .mxl archive has no {_CONTAINER} that names its score")
+    with _opened(archive, _CONTAINER) as member:
+        container = member.read(MAX_CONTAINER_BYTES + 1)
+    if len(container) > MAX_CONTAINER_BYTES:
+        raise fault(f"{_CONTAINER} in the .mxl archive is too large")
+    return _safe(score_member(container))
+
+
+def _safe(name: str) -> str:
+    parts = name.replace("\\", "/").split("/")
+    if ".." in parts or name.startswith(("/", "\\")) or ":" in parts[0] or "\0" in name:
+        raise fault("the .mxl archive names a score outside itself", text=name)
+    return name
+
+
+def _opened(archive: zipfile.ZipFile, name: str) -> IO[bytes]:
+    info = archive.getinfo(name)
+    if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        raise fault("the .mxl archive is packed with a method other than deflate", text=name)
+    if info.flag_bits & 0x1:
+        raise fault("the .mxl archive is locked with a password", text=name)
+    return archive.open(info)

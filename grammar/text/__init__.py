@@ -1,0 +1,1 @@
+"""Sheets as plain text: reading them and writing them in canonical form."""

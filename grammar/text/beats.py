@@ -1,0 +1,75 @@
+"""How the words of a bar share its beats.
+
+Without slashes chords share the bar evenly, as long as every share comes out in eighths: two
+chords in 5/4 have two and a half beats each, three chords in 4/4 are refused, because nobody
+plays thirds of such a bar; the slashes say which chord is longer. As soon as a bar has a slash or
+a length, every word is one beat, and together they fill the bar. In cut time and other halves the
+slashes may count quarters; in 6/8, 9/8 and 12/8 they may count dotted quarters, as players do.
+
+Beats are in the meter's lower number, exact.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ..sheet import Meter
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What one chord takes: `words` is itself and its slashes, `length` its beats if stated."""
+
+    words: int = 1
+    length: Fraction | None = None
+
+
+def even(shares: list[Share]) -> bool:
+    """Whether the chords of a bar share it evenly: no slash, no length."""
+    return all(share.words == 1 and share.length is None for share in shares)
+
+
+def even_share(count: int, meter: Meter) -> Fraction | None:
+    """The beats of each of `count` chords in a bar, None when they do not come out in eighths."""
+    share = Fraction(meter.beats, count)
+    return share if (share * 8 / meter.unit).denominator == 1 else None
+
+
+def words_a_bar(meter: Meter) -> tuple[int, ...]:
+    """How many words fill a bar that has slashes: its beats first, then other ways to count it."""
+    counts = [meter.beats]
+    if meter.unit == 2:
+        counts.append(2 * meter.beats)
+    if meter.compound:
+        counts.append(meter.beats // 3)
+    return tuple(counts)
+
+
+def counted(shares: list[Share]) -> Fraction:
+    """The beats of a bar when every word is one beat, unless it states its length."""
+    return sum((_beats(share) for share in shares), Fraction(0))
+
+
+def beats_of(shares: list[Share], meter: Meter, pickup: bool = False) -> list[Fraction] | None:
+    """The beats of each chord of a bar, None when they do not fit the meter.
+
+    A pickup bar is as long as its words, one beat each.
+    """
+    if pickup:
+        return [_beats(share) for share in shares]
+    if even(shares):
+        share = even_share(len(shares), meter)
+        return None if share is None else [share] * len(shares)
+    if counted(shares) == meter.beats:
+        return [_beats(share) for share in shares]
+    words = sum(share.words for share in shares)
+    if all(share.length is None for share in shares) and words in words_a_bar(meter):
+        return [Fraction(share.words * meter.beats, words) for share in shares]
+    return None
+
+
+def _beats(share: Share) -> Fraction:
+    if share.length is None:
+        return Fraction(share.words)
+    return share.length + share.words - 1

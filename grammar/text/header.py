@@ -1,0 +1,110 @@
+"""The header of a sheet: `Name: value` lines, each name read in any case.
+
+Known names are Title, By, Key, Time, Tempo, Feel. Others are kept as they are and warned about,
+with the nearest known name.
+"""
+
+from __future__ import annotations
+
+import re
+from difflib import get_close_matches
+from typing import Final
+
+from ..errors import Problem
+from ..key import Key, parse_key
+from ..mistakes import mistake
+from ..sheet import COMMON_TIME, TEMPOS, Header, Meter
+from .source import KNOWN_NAMES, Line, known_name, plain
+
+#: Cadenzas and bars of other lengths come from scores, and must be written and read again.
+MAX_METER_BEATS: Final = 512
+METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
+
+#: Names that people use elsewhere for what is known here under another name.
+_NEAREST: Final = {
+    "composer": "By", "author": "By", "music": "By", "writer": "By", "artist": "By",
+    "meter": "Time", "metre": "Time", "time signature": "Time", "signature": "Time",
+    "bpm": "Tempo", "speed": "Tempo", "style": "Feel", "rhythm": "Feel", "groove": "Feel",
+    "name": "Title", "tune": "Title", "song": "Title", "tonality": "Key", "mode": "Key",
+}  # fmt: skip
+
+
+def nearest_name(name: str) -> str:
+    """The known header that a name most likely means, "" when none is near."""
+    low = name.lower()
+    if low in _NEAREST:
+        return _NEAREST[low]
+    near = get_close_matches(low[:40], [known.lower() for known in KNOWN_NAMES], 1, 0.6)
+    return near[0].capitalize() if near else ""
+
+
+def read_header(lines: list[Line], problems: list[Problem], warnings: list[str]) -> Header:
+    """The header from its lines; what is wrong in them goes to `problems`, doubts to `warnings`."""
+    values: dict[str, Line] = {}
+    other: list[tuple[str, str]] = []
+    for line in lines:
+        name = known_name(line.name)
+        if not name:
+            other.append((line.name, line.value))
+            warnings.append(_unknown(line))
+        elif name in values:
+            problems.append(mistake("header-twice", line.name_place, line.name))
+        else:
+            values[name] = line
+    words = {name: line.value for name, line in values.items()}
+    key, meter, tempo = (values.get(name) for name in ("Key", "Time", "Tempo"))
+    return Header(
+        title=words.get("Title", ""),
+        by=words.get("By", ""),
+        key=read_key(key, problems) if key is not None else None,
+        meter=(read_meter(meter, problems) if meter is not None else None) or COMMON_TIME,
+        tempo=_tempo(tempo, problems) if tempo is not None else None,
+        feel=words.get("Feel", ""),
+        other=tuple(other),
+    )
+
+
+def _unknown(line: Line) -> str:
+    near = nearest_name(line.name)
+    hint = f"; did you mean {near}?" if near else f"; known are {', '.join(KNOWN_NAMES)}"
+    return f"line {line.number}: unknown header '{line.name}', kept as it is{hint}"
+
+
+def read_key(line: Line, problems: list[Problem]) -> Key | None:
+    """The key that a `Key:` line states, None (and a problem) when it names none."""
+    try:
+        return parse_key(plain(line.value))
+    except ValueError:
+        problems.append(mistake("bad-key", line.place, line.value))
+        return None
+
+
+def read_meter(line: Line, problems: list[Problem]) -> Meter | None:
+    """The meter of a `Time:` line, None (and a problem) when it is none."""
+    meter = meter_named(plain(line.value))
+    if meter is None:
+        problems.append(mistake("bad-time", line.place, line.value))
+    return meter
+
+
+def meter_named(text: str) -> Meter | None:
+    """The meter that a text names: `6/8`, `C` for common time, `C|` or `cut` for cut time."""
+    word = " ".join(text.lower().replace("¢", "c|").split())
+    if word in ("c", "common", "common time", "𝄴"):
+        return COMMON_TIME
+    if word in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
+        return Meter(2, 2, cut=True)
+    found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,2})", word)
+    if found is None:
+        return None
+    beats, unit = int(found[1]), int(found[2])
+    return Meter(beats, unit) if 0 < beats <= MAX_METER_BEATS and unit in METER_UNITS else None
+
+
+def _tempo(line: Line, problems: list[Problem]) -> int | None:
+    found = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
+    least, most = TEMPOS
+    if found is None or not least <= int(found[1]) <= most:
+        problems.append(mistake("bad-tempo", line.place, line.value, least=least, most=most))
+        return None
+    return int(found[1])

@@ -1,0 +1,275 @@
+"""Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Final
+
+from ..errors import Problem, SheetError
+from ..form.repeats import check_counts, find_passages, settled_bars
+from ..form.unfold import check_structure
+from ..mistakes import MAX_MISTAKES, mistake
+from ..sheet import WHOLE_FILE, Bar, Comment, Meter, Section, Sheet, SourcePosition
+from .bars import BarReader
+from .header import read_header, read_key, read_meter
+from .source import MAX_BYTES, Line, is_music, known_name, read_lines, read_text, source_lines
+from .tokens import music_words, names_chord
+
+# What stands below the header: sections with their bars, keys, meters, words for the player.
+#
+# Takes the lines below the header, gives sections, bars and comments. A `Key:` line inside a
+# section begins a section without a label there, so that the key holds from that bar on; it belongs
+# to the section before it when that one is played again by its name. `Time:` changes the meter from
+# the next bar on. Words in quotes belong to their section.
+
+#: The label that puts the Coda sign over its first bar.
+CODA_LABEL: Final = "coda"
+
+
+@dataclass
+class Body:
+    """Collects sections and bars line by line; private to the reader.
+
+    `remarks` and `texts` wait for the line that tells where they stand.
+    """
+
+    meter: Meter
+    problems: list[Problem]
+    sections: list[Section] = field(default_factory=list)
+    comments: list[Comment] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+    texts: list[str] = field(default_factory=list)
+    labels: dict[str, int] = field(default_factory=dict)
+    reader: BarReader = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.reader = BarReader(self.problems)
+
+    @property
+    def bars(self) -> list[Bar]:
+        """The bars so far."""
+        return self.reader.bars
+
+    def add(self, line: Line) -> None:
+        """Read one line on."""
+        if line.kind == "comment":
+            self.remarks.append(line.value)
+        elif line.kind == "text":
+            self._add_text(line.value)
+        elif line.kind == "field" or (line.kind == "label" and known_name(line.name)):
+            self._add_field(line)
+        elif line.kind == "label":
+            self._begin(line.name, line.name_place, len(self.bars))
+        elif line.kind == "again":
+            self._begin(line.name, line.name_place, len(self.bars))
+            self._recall(len(self.sections) - 1)
+        else:
+            self._add_music(line)
+
+    def finish(self) -> None:
+        """The end of the file: the last section ends, nothing may be left open."""
+        self._end_section()
+        self._place_remarks(len(self.sections) - 1, len(self.bars))
+        self.reader.finish()
+
+    def _begin(self, label: str, place: SourcePosition, first: int) -> None:
+        """A section begins at a bar, unless a key stated just above has begun it already."""
+        current = self.sections[-1] if self.sections else None
+        if current is not None and not current.label and self._is_empty(current) and current.key:
+            self.sections[-1] = replace(current, label=label, place=place)
+        else:
+            self._end_section()
+            self.sections.append(Section(label, first, 0, place))
+        self._place_remarks(len(self.sections) - 1, None)
+        self._place_texts()
+        if label.lower() == CODA_LABEL:
+            self.reader.signs["coda"] = place
+
+    def _is_empty(self, section: Section) -> bool:
+        return section.recalls is None and section.first == len(self.bars)
+
+    def _end_section(self) -> None:
+        """Count the bars of the section that ends; one without bars plays an earlier one again."""
+        if not self.sections:
+            return
+        section = self.sections[-1]
+        count = len(self.bars) - section.first
+        if section.recalls is not None:
+            return
+        self.sections[-1] = replace(section, count=count)
+        if count == 0 and section.label.lower() in self.labels:
+            self._recall(len(self.sections) - 1)
+        elif count == 0:
+            self.reader.signs.pop(section.label.lower(), None)
+            label = "section-empty" if section.label else "key-alone"
+            self.problems.append(mistake(label, section.place, section.label))
+        elif section.label:
+            self.labels[section.label.lower()] = len(self.sections) - 1
+
+    def _recall(self, index: int) -> None:
+        section = self.sections[index]
+        earlier = self.labels.get(section.label.lower())
+        if earlier is None:
+            self.problems.append(mistake("section-unknown", section.place, section.label))
+        self.sections[index] = replace(section, recalls=-1 if earlier is None else earlier)
+        self.reader.floor = len(self.bars)
+        self.reader.last = None
+        self.reader.signs.pop("coda", None)
+
+    def _add_text(self, text: str) -> None:
+        self.texts.append(text)
+        if self.sections:
+            self._place_texts()
+
+    def _place_texts(self) -> None:
+        section = self.sections[-1]
+        self.sections[-1] = replace(section, text=(*section.text, *self.texts))
+        self.texts.clear()
+
+    def _place_remarks(self, section: int, bar: int | None) -> None:
+        self.comments += [Comment(text, section, bar) for text in self.remarks]
+        self.remarks.clear()
+
+    def _add_field(self, line: Line) -> None:
+        name = known_name(line.name)
+        if name not in ("Key", "Time") or not self.sections:
+            self.problems.append(mistake("header-too-late", line.name_place, line.name))
+        elif name == "Time":
+            self.meter = read_meter(line, self.problems) or self.meter
+        elif (key := read_key(line, self.problems)) is not None:
+            if not self._is_empty(self.sections[-1]):
+                self._begin("", line.name_place, len(self.bars))
+            self.sections[-1] = replace(self.sections[-1], key=key)
+
+    def _add_music(self, line: Line) -> None:
+        if line.name:
+            self._begin(line.name, line.name_place, len(self.bars))
+        if not is_music(line.value):
+            self._refuse(line)
+            return
+        items, first = music_words(line.value), len(self.bars)
+        self.reader.add_line(items, line.number, self.meter)
+        if len(self.bars) == first:
+            return
+        if not self.sections or self.sections[-1].recalls is not None:
+            self._begin("", SourcePosition(line.number, items[0].column), first)
+        self._place_remarks(len(self.sections) - 1, first)
+
+    def _refuse(self, line: Line) -> None:
+        """A line that is nothing: say what it may have been meant as."""
+        text = line.value.strip()
+        column = len(line.value) - len(line.value.lstrip()) + 1
+        first = text.split(maxsplit=1)[0]
+        suggestion = ""
+        if names_chord(first) and " " in text:
+            suggestion = f"| {text} |" if len(text) < 80 else ""
+        elif " " not in text:
+            suggestion = f"{text}:" if len(text) <= 20 else ""
+        elif len(text) < 80:
+            suggestion = f'"{text}"'
+        place = SourcePosition(line.number, column)
+        self.problems.append(mistake("line-unknown", place, text, suggestion))
+
+
+# Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once.
+#
+# Takes what a musician typed, in the form that `sheet_format.SHEET_FORMAT` tells; byte order marks,
+# Windows and old line ends, tabs, full-width and curly signs are forgiven. Gives a `Sheet`, or
+# raises `SheetError` with all problems in order. Reading is linear in the length of the text,
+# within the limits stated here and in `text_file`, `mistakes`, `passages`, `bar_words` and
+# `course`.
+#
+# The way through: `lines` tells the kind of each line; `header` and `body` read them; `words` (with
+# `sheet.lark`) splits music into words; `bar_words`, `beats` and `bars` make bars of them;
+# `passages`, `endings`, `course`, `similes` and `structure` check the form; `mistakes` holds what
+# is said.
+
+MAX_LINES: Final = 20_000
+MAX_BARS: Final = 20_000
+
+
+def read_file(path: Path | str) -> Sheet:
+    """The sheet in a text file. Raises SheetError, or OSError when the file cannot be opened."""
+    path = Path(path)
+    return read_sheet(read_text(path), path.name)
+
+
+def read_sheet(text: str, name: str = "") -> Sheet:
+    """The sheet that a text holds; `name` stands in messages. Raises SheetError."""
+    problems: list[Problem] = []
+    sources = source_lines(text)
+    sheet = None
+    if len(text) > MAX_BYTES:
+        problems.append(mistake("too-large", WHOLE_FILE, most=MAX_BYTES))
+    elif len(sources) > MAX_LINES:
+        problems.append(mistake("too-many-lines", WHOLE_FILE, most=MAX_LINES))
+    else:
+        sheet = _sheet(read_lines(sources), problems)
+    if problems or sheet is None:
+        raise SheetError(_in_order(problems, sources), name)
+    return sheet
+
+
+def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
+    if not lines:
+        problems.append(mistake("empty-file", WHOLE_FILE))
+        return None
+    warnings: list[str] = []
+    top = _header_length(lines)
+    header = read_header([line for line in lines[:top] if _is_field(line)], problems, warnings)
+    body = Body(header.meter, problems)
+    body.comments += [Comment(line.value) for line in lines[:top] if line.kind == "comment"]
+    above = [line for line in lines[:top] if line.kind != "comment" and not _is_field(line)]
+    for line in above + lines[top:]:
+        body.add(line)
+        if len(body.bars) > MAX_BARS:
+            problems.append(mistake("too-many-bars", line.place, most=MAX_BARS))
+            return None
+        if len(problems) > MAX_MISTAKES:
+            end = mistake("too-many-mistakes", WHOLE_FILE, most=MAX_MISTAKES, line=line.number)
+            problems.append(end)
+            return None
+    body.finish()
+    bars, sections = tuple(body.bars), tuple(body.sections)
+    if not bars:
+        if not problems:
+            problems.append(mistake("no-bars", WHOLE_FILE))
+        return None
+    if all(section.recalls != -1 for section in sections):
+        problems += check_structure(bars, sections)
+    steps, passages, _ = find_passages(bars, sections) if not problems else ((), (), ())
+    problems += check_counts(bars, steps, passages, body.reader.typed_counts)
+    settled = settled_bars(bars, steps, passages)
+    return Sheet(header, sections, settled, tuple(body.comments), tuple(warnings))
+
+
+def _header_length(lines: list[Line]) -> int:
+    """How many lines stand above the music: up to the last header line before label or bars."""
+    top = 0
+    for at, line in enumerate(lines):
+        if _is_field(line):
+            top = at + 1
+        elif line.kind in ("label", "again") or (line.kind == "music" and is_music(line.value)):
+            break
+    return top
+
+
+def _is_field(line: Line) -> bool:
+    return line.kind == "field" or (line.kind == "label" and bool(known_name(line.name)))
+
+
+def _in_order(problems: list[Problem], sources: list[str]) -> tuple[Problem, ...]:
+    """The problems by place, each once, each with the line that it stands in."""
+    seen = dict.fromkeys(_located(problem, sources) for problem in problems)
+    return tuple(sorted(seen, key=lambda problem: (problem.line, problem.column)))
+
+
+def _located(problem: Problem, sources: list[str]) -> Problem:
+    """The problem with its line; a bar's problem moves to the words of the bar that it is about."""
+    if not problem.line:
+        return problem
+    source = sources[problem.line - 1]
+    at = source.find(problem.text, problem.column - 1)
+    column = at + 1 if at >= 0 else problem.column
+    return replace(problem, source=source, column=column)

@@ -1,0 +1,290 @@
+"""A sheet as canonical text: what reads back as the same sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from ..sheet import Bar, Header, Meter, Section, Sheet, SheetChord
+from .beats import even_share
+from .reader import CODA_LABEL
+
+# One bar as canonical text: its chords with slashes or lengths, and the signs around them.
+#
+# The inverse of `bar_words` and `beats`: what is written here reads back as the same bar. Chords
+# that share a bar evenly stand alone; else slashes count the beats (dotted quarters in 6/8 and its
+# kin, quarters in cut time, where that comes out); else each chord states its length (`C6=1.5`).
+
+
+def bar_content(bar: Bar, keep_spelling: bool, label_is_coda: bool, last: Bar | None = None) -> str:
+    """What stands between a bar's lines. `last` is the second bar of a `%%`, whose end counts.
+
+    `label_is_coda`: the section's label says Coda already.
+    """
+    end = bar if last is None else last
+    words = ["Segno"] if bar.segno else []
+    if bar.coda and not label_is_coda:
+        words.append("Coda")
+    words += _music(bar, keep_spelling)
+    if bar.pickup:
+        words.append("(pickup)")
+    if end.to_coda:
+        words.append("To Coda")
+    if end.fine:
+        words.append("Fine")
+    if end.jump is not None:
+        words.append(str(end.jump))
+    return " ".join(words)
+
+
+def _music(bar: Bar, keep_spelling: bool) -> list[str]:
+    if bar.simile:
+        return ["%" * bar.simile]
+    if bar.rest_bars:
+        return [f"-{bar.rest_bars}-"]
+    lengths = [chord.beats for chord in bar.chords]
+    slashes = slash_counts(lengths, bar.meter, bar.pickup)
+    words: list[str] = []
+    for at, chord in enumerate(bar.chords):
+        words.append(chord_word(chord, keep_spelling, slashes is None))
+        words += ["/"] * (slashes[at] if slashes is not None else 0)
+    return words
+
+
+def chord_word(chord: SheetChord, keep_spelling: bool, with_length: bool = False) -> str:
+    """A chord with what is fixed about it: `Dm7=1.5<10 x 10 10 x x>(push)`."""
+    text = chord.text if keep_spelling and chord.text else chord.symbol
+    if with_length and chord.beats != 1:
+        text += f"={_length(chord.beats)}"
+    if chord.pin is not None:
+        text += f"<{' '.join('x' if fret is None else str(fret) for fret in chord.pin)}>"
+    return text + "(push)" * chord.push + "(hold)" * chord.hold
+
+
+def slash_counts(lengths: list[Fraction], meter: Meter, pickup: bool) -> list[int] | None:
+    """The slashes after each chord of a bar, None when slashes cannot say its lengths."""
+    if not pickup and len(set(lengths)) == 1 and even_share(len(lengths), meter) == lengths[0]:
+        return [0] * len(lengths)
+    units = [Fraction(1)]
+    if not pickup and meter.compound:
+        units.insert(0, Fraction(3))
+    if not pickup and meter.unit == 2:
+        units.append(Fraction(1, 2))
+    for unit in units:
+        counts = [length / unit for length in lengths]
+        if all(count.denominator == 1 and count >= 1 for count in counts):
+            return [int(count) - 1 for count in counts]
+    return None
+
+
+def fitted_bar(bar: Bar) -> Bar:
+    """The bar with the meter that its chords fill, where they do not fill its own.
+
+    Only scores have such bars (a measure split in two); a sheet says so with a change of meter.
+    """
+    total = sum((chord.beats for chord in bar.chords), Fraction(0))
+    if bar.pickup or not bar.chords or total == bar.meter.beats:
+        return bar
+    scale = total.denominator
+    chords = tuple(
+        replace(chord, start=chord.start * scale, beats=chord.beats * scale) for chord in bar.chords
+    )
+    return replace(bar, meter=Meter(int(total * scale), bar.meter.unit * scale), chords=chords)
+
+
+def _length(beats: Fraction) -> str:
+    if beats.denominator in (1, 2, 4):
+        return f"{float(beats):g}"
+    return str(beats)
+
+
+# A sheet as canonical text: what reads back as the same sheet, whatever it was typed like.
+#
+# Takes a `Sheet`, gives text that ends with a line end. Header lines come in one order, sections
+# are set apart by an empty line, four bars stand to a line with their bar lines aligned; a pickup,
+# a change of meter, a later ending and what follows a repeat or a double bar begin a line. Remarks
+# and words for the player are kept. Writing what was read from this text gives this text again.
+
+BARS_A_LINE: Final = 4
+NOT_IN_LABELS: Final = str.maketrans(dict.fromkeys('|:<>[]"%', " "))
+NOT_FIRST_IN_LABELS: Final = "#/“”„«» "
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """One bar (or two, of a `%%`) to be set: the line before it, its content, the line after it."""
+
+    mark: str
+    content: str
+    closing: str
+    index: int
+    bars: int
+
+
+def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
+    """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
+    sheet = replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars))
+    sheet = replace(sheet, header=_opening(sheet))
+    lines = [comment.text for comment in sheet.comments if comment.section == -1]
+    lines += _header_lines(sheet.header)
+    meter = sheet.header.meter
+    for index, section in enumerate(sheet.sections):
+        lines.append("")
+        lines += _section_head(sheet, index)
+        bars = sheet.bars[section.first : section.first + section.count]
+        lines += _music_lines(sheet, index, meter, keep_spelling)
+        meter = bars[-1].meter if bars else meter
+    return "\n".join(lines) + "\n"
+
+
+def meter_text(meter: Meter) -> str:
+    """A meter as it is typed: `6/8`, `C|` for cut time."""
+    return "C|" if meter.cut else str(meter)
+
+
+def _opening(sheet: Sheet) -> Header:
+    """The header with the first bar's meter where nothing parts that bar from the header."""
+    if not sheet.bars or not sheet.sections or _section_head(sheet, 0):
+        return sheet.header
+    return replace(sheet.header, meter=sheet.bars[0].meter)
+
+
+def _header_lines(header: Header) -> list[str]:
+    known = [
+        ("Title", header.title),
+        ("By", header.by),
+        ("Key", "" if header.key is None else header.key.short),
+        ("Time", meter_text(header.meter)),
+        ("Tempo", "" if header.tempo is None else str(header.tempo)),
+        ("Feel", header.feel),
+    ]
+    pairs = [(name, value) for name, value in known if value]
+    return [f"{name}: {_one_line(value)}" for name, value in [*pairs, *header.other]]
+
+
+def _section_head(sheet: Sheet, index: int) -> list[str]:
+    """The remarks above a section, its label, its key, its words for the player."""
+    section = sheet.sections[index]
+    lines = _remarks(sheet, index, None)
+    label = _label(section.label)
+    if section.recalls is not None:
+        lines.append(f"{label}: again")
+    elif label:
+        lines.append(f"{label}:")
+    if section.key is not None:
+        lines.append(f"Key: {section.key.short}")
+    return [*lines, *(f'"{_one_line(text)}"' for text in section.text)]
+
+
+def _label(label: str) -> str:
+    """The label without the signs that no label can hold (a MusicXML file may have them)."""
+    plain = " ".join(label.translate(NOT_IN_LABELS).split())
+    return plain.lstrip(NOT_FIRST_IN_LABELS)[:59].strip()
+
+
+def _remarks(sheet: Sheet, section: int, bar: int | None) -> list[str]:
+    return [
+        comment.text
+        for comment in sheet.comments
+        if comment.section == section and comment.bar == bar
+    ]
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _music_lines(sheet: Sheet, index: int, meter: Meter, keep_spelling: bool) -> list[str]:
+    """The bars of a section in lines, with meters and remarks between them."""
+    section = sheet.sections[index]
+    remarks = {bar: _remarks(sheet, index, bar) for bar in _remarked(sheet, index)}
+    cells = _cells(sheet.bars, section, keep_spelling)
+    rows = _rows(cells, sheet.bars, set(remarks))
+    lines: list[str] = []
+    for row, text in zip(rows, _aligned(rows), strict=True):
+        lines += remarks.pop(row[0].index, [])
+        if sheet.bars[row[0].index].meter != meter:
+            meter = sheet.bars[row[0].index].meter
+            lines.append(f"Time: {meter_text(meter)}")
+        lines.append(text)
+    return lines + [text for bar in sorted(remarks) for text in remarks[bar]]
+
+
+def _remarked(sheet: Sheet, index: int) -> set[int]:
+    return {
+        comment.bar
+        for comment in sheet.comments
+        if comment.section == index and comment.bar is not None
+    }
+
+
+def _cells(bars: tuple[Bar, ...], section: Section, keep_spelling: bool) -> list[_Cell]:
+    cells: list[_Cell] = []
+    at, stop = section.first, section.first + section.count
+    while at < stop:
+        bar = bars[at]
+        paired = bar.simile == 2 and at + 1 < stop and bars[at + 1].simile == 2
+        last = bars[at + 1] if paired else bar
+        named = at == section.first and section.label.lower() == CODA_LABEL
+        content = bar_content(bar, keep_spelling, named, last)
+        cells.append(_Cell(_mark(bar), content, _closing(last), at, 1 + paired))
+        at += 1 + paired
+    return cells
+
+
+def _mark(bar: Bar) -> str:
+    return f"|{':' if bar.repeat_open else ''}{_endings(bar.endings)}"
+
+
+def _endings(passes: tuple[int, ...]) -> str:
+    if not passes:
+        return ""
+    first, last = passes[0], passes[-1]
+    if len(passes) > 2 and passes == tuple(range(first, last + 1)):
+        return f"{first}-{last}."
+    return ",".join(str(number) for number in passes) + "."
+
+
+def _closing(bar: Bar) -> str:
+    """The line after a bar: `:|` with its number where endings do not tell it, `||`, `|`."""
+    if not bar.repeat_close:
+        return "||" if bar.double_bar else "|"
+    counted = bar.repeat_close != 2 and not bar.ending_close
+    return f":|{f'{bar.repeat_close}x' if counted else ''}{' ||' if bar.double_bar else ''}"
+
+
+def _rows(cells: list[_Cell], bars: tuple[Bar, ...], remarked: set[int]) -> list[list[_Cell]]:
+    rows: list[list[_Cell]] = []
+    for cell in cells:
+        last = rows[-1] if rows else []
+        full = sum(other.bars for other in last) + cell.bars > BARS_A_LINE
+        if not last or full or cell.index in remarked or _begins_line(last[-1], cell, bars):
+            rows.append([cell])
+        else:
+            last.append(cell)
+    return rows
+
+
+def _begins_line(last: _Cell, cell: _Cell, bars: tuple[Bar, ...]) -> bool:
+    before, bar = bars[last.index], bars[cell.index]
+    later_ending = bool(bar.endings) and 1 not in bar.endings
+    return before.pickup or later_ending or last.closing != "|" or before.meter != bar.meter
+
+
+def _aligned(rows: list[list[_Cell]]) -> list[str]:
+    """Each row as text, marks and contents padded to the widest of their column."""
+    columns = max((len(row) for row in rows), default=0)
+    marks, contents = [0] * columns, [0] * columns
+    for row in rows:
+        for column, cell in enumerate(row):
+            marks[column] = max(marks[column], len(cell.mark))
+            contents[column] = max(contents[column], len(cell.content))
+    return [
+        "".join(
+            f"{cell.mark:<{marks[column]}} {cell.content:<{contents[column]}} "
+            for column, cell in enumerate(row)
+        )
+        + row[-1].closing
+        for row in rows
+    ]

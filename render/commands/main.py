@@ -1,0 +1,142 @@
+"""The command line: `midneck` and its commands, loaded when they are called.
+
+Exit statuses: 0 all went well; 1 a folder was worked through and some of its sheets failed, or the
+reader of a pipe went away before the end; 2 what was asked could not be done (a sheet with
+mistakes, an impossible grip, a file that cannot be written, a wrong option); 130 interrupted.
+"""
+
+from __future__ import annotations
+
+import gc
+import signal
+import sys
+from importlib import import_module
+from types import FrameType
+from typing import Any, Final
+
+import click
+
+from ...converter.hand.plan import PlanError
+from ...grammar.errors import SheetError
+from ..page.drawing.fonts import unpack_ahead
+
+#: New objects between two searches for garbage. Nearly all that a chart is made of lives until it
+#: is written, so that Python's usual 700 find nothing many times over.
+NEW_OBJECTS: Final = 100_000
+
+#: The commands in the order in which a teacher meets them, with their one-line help.
+COMMANDS: Final = {
+    "chart": "Make comping charts from sheets of chord changes.",
+    "areas": "List the ii–V–I's and other areas of tunes, and the keys they visit.",
+    "tidy": "Write sheets in canonical form.",
+    "others": "List the nearest other grips of a tune's chords.",
+    "order": "Print the played order of a tune's bars.",
+    "play": "Play a tune's grips as MIDI or sound.",
+    "drill": "Print a progression round the keys as a practice sheet.",
+    "lesson": "Write a student's folder: chart, drills and playback of a tune.",
+    "grid": "Draw the fret grid of one chord as SVG.",
+}
+
+#: Those that write pages, and the options by which they print something else instead: for pages the
+#: faces are unpacked while the command is imported and its sheet read.
+SET_IN_TYPE: Final = frozenset({"chart", "drill", "lesson"})
+PRINTED: Final = frozenset({"--text", "--words", "--json", "--explain", "-h", "--help"})
+
+EXAMPLE: Final = """\
+\b
+Example:
+  midneck chart my_tune.txt            writes my_tune.pdf
+  midneck chart my_tune.txt --key Eb   the same in E flat
+"""
+
+
+class Commands(click.Group):
+    """A group whose commands live in modules of their own and are imported only when called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The names of the commands, in teaching order."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, imported now; None when there is none."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f".{cmd_name}", __package__)
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Names and one-line helps, without importing any command."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As the base does, with the nearest command named when there is none of that name."""
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise click.UsageError(f"there is no command {args[0]!r}{_nearest(args[0])}", ctx)
+        if args and args[0] in SET_IN_TYPE and not PRINTED.intersection(args):
+            unpack_ahead()
+        return super().resolve_command(ctx, args)
+
+
+def _nearest(name: str) -> str:
+    from difflib import get_close_matches
+
+    near = get_close_matches(name, COMMANDS, 1)
+    return f"; did you mean {near[0]!r}?" if near else f"; there are {', '.join(COMMANDS)}"
+
+
+@click.command(
+    cls=Commands,
+    invoke_without_command=True,
+    epilog=EXAMPLE,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+@click.version_option(package_name="midneck", prog_name="midneck")
+@click.pass_context
+def cli(ctx: click.Context) -> None:
+    """Turn a tune's chord changes into charts and practice for jazz guitar."""
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line and leave with its exit status; a request to end is an interrupt."""
+    signal.signal(signal.SIGTERM, _interrupt)
+    gc.set_threshold(NEW_OBJECTS)
+    status = run(sys.argv[1:] if arguments is None else arguments)
+    # Python looks for garbage once more on its way out, which takes as long as to read a tune.
+    gc.freeze()
+    sys.exit(status)
+
+
+def _interrupt(number: int, frame: FrameType | None) -> None:
+    raise KeyboardInterrupt
+
+
+def run(arguments: list[str]) -> int:
+    """Run the command line; gives the exit status, prints what went wrong on standard error."""
+    try:
+        result: Any = cli.main(arguments, prog_name="midneck", standalone_mode=False)
+        return result if isinstance(result, int) else 0
+    except click.ClickException as error:
+        error.show()
+    except (SheetError, PlanError) as error:
+        click.echo(str(error), err=True)
+    except (click.Abort, KeyboardInterrupt):
+        for number in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(number, signal.SIG_IGN)  # an impatient second one changes nothing now
+        click.echo("interrupted", err=True)
+        return 130
+    except OSError as error:
+        click.echo(f"midneck: {os_message(error)}", err=True)
+    return 2
+
+
+def os_message(error: OSError) -> str:
+    """What the system said, with the file it is about."""
+    if error.filename is None or error.strerror is None:
+        return str(error)
+    return f"{error.filename}: {error.strerror.lower()}"

@@ -1,0 +1,254 @@
+"""Charts, drills and performances as the bytes of files, by format; a lesson of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import partial
+from pathlib import Path
+from typing import Final
+
+from ..converter.chart import CompingChart
+from ..converter.drill.drill import Drill, Exercise, Practice
+from ..converter.practice.perform import perform
+from ..converter.practice.performance import Performance, Settings
+from ..converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from ..grammar.sheet import TEMPOS, USUAL_TEMPO
+from .output import stamp
+from .page.drawing.items import Document
+from .page.drawing.style import PageStyle
+
+# A chart in the format that is asked for, as the bytes of its files.
+#
+# Takes a `CompingChart` and a `PageStyle`, gives pairs of a name's ending and bytes: one pair, or
+# one for each page where a format holds only one page a file.
+
+#: What can be written, by the ending of the name.
+FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
+
+
+def drafts(
+    chart: CompingChart, style: PageStyle, kind: str, tab: bool = False, of: str | None = None
+) -> list[tuple[str, bytes]]:
+    """The files of a chart: what to put after the stem of their name, and what they hold.
+
+    `of` is the fingerprint that they are stamped with, None for no stamp.
+    """
+    if kind == "txt":
+        from .text import text_chart
+
+        footnote = "" if of is None else f"{stamp(of)}\n"
+        return [(".txt", (text_chart(chart, style.analysis) + footnote).encode())]
+    if kind == "musicxml":
+        from .musicxml import write_musicxml
+
+        return [(".musicxml", write_musicxml(chart, tab, "" if of is None else stamp(of)))]
+    from .page import lay_out
+
+    return drawn(lay_out(chart, style), kind, of)
+
+
+def drawn(document: Document, kind: str, of: str | None = None) -> list[tuple[str, bytes]]:
+    """The files of a document as pdf, svg or png, stamped with the fingerprint `of`, if any."""
+    count = 1 if kind == "pdf" else len(document.pages)
+    files = []
+    for number in range(1, count + 1):
+        stamped = replace(document, stamp="" if of is None else stamp(of, number, count))
+        ending = f"-{number}.{kind}" if count > 1 else f".{kind}"
+        files.append((ending, _written(stamped, kind, number - 1)))
+    return files
+
+
+def _written(document: Document, kind: str, page: int) -> bytes:
+    """All pages as pdf, or one of them as svg or png."""
+    if kind == "pdf":
+        from .page.write.pdf import write_pdf
+
+        return write_pdf(document)
+    if kind == "svg":
+        from .page.write.svg import write_svg
+
+        return write_svg(document, page).encode()
+    from .page.write.png import write_png
+
+    return write_png(document, page)
+
+
+# A performance in the format that is asked for, and the cautions that go with it.
+#
+# Takes a `Performance`, gives the bytes of a file; used by every command that plays.
+
+#: What can be played to, by the ending of the name.
+KINDS: Final = (".mid", ".wav")
+#: From here on a performance counts as a long drill and comes with a caution for the hands.
+LONG_MINUTES: Final = 5
+
+
+class PlaybackError(ValueError):
+    """A wish has no sense for the format; the message says for which it has."""
+
+
+@dataclass(frozen=True, slots=True)
+class Instruments:
+    """What plays: in sound the SoundFont of a file, None for our own strings; in MIDI the guitar's
+    strings on one channel or `strings_apart`, each on its own.
+    """
+
+    soundfont: Path | None = None
+    strings_apart: bool = False
+
+    def check(self, kind: str) -> None:
+        """Raises PlaybackError when a file of this kind does not hold what is wished."""
+        if self.soundfont is not None and kind != ".wav":
+            raise PlaybackError(f"--soundfont plays a .wav file, not a {kind} file")
+        if self.strings_apart and kind != ".mid":
+            raise PlaybackError(f"--strings-apart is for a .mid file, not a {kind} file")
+
+
+OWN: Final = Instruments()
+
+
+def played(performance: Performance, kind: str, instruments: Instruments = OWN) -> bytes:
+    """The bytes of a `.mid` or `.wav` file.
+
+    Raises PlaybackError when the instruments do not fit it, SynthesizerError when the SoundFont
+    cannot be played.
+    """
+    instruments.check(kind)
+    if kind == ".mid":
+        from .midi import write_midi
+
+        return write_midi(performance, instruments.strings_apart)
+    from .sound.wav import write_wav
+
+    return write_wav(performance, instruments.soundfont)
+
+
+def cautions(performance: Performance, ladder: bool = False) -> list[str]:
+    """What is said beside a performance: for the hands where it is long or rises, for the ears."""
+    minutes = performance.seconds(performance.length) / 60
+    hands = [HAND_CAUTION] if ladder or minutes > LONG_MINUTES else []
+    return [*hands, HEARING_CAUTION]
+
+
+# A drill in the format that is asked for, as the bytes of its files.
+#
+# Takes a `Drill` and a `PageStyle`, gives pairs of a name's ending and bytes: one pair, or one for
+# each page or exercise where a format holds only one a file; and the cautions that go with them.
+
+#: What a drill can be written as, by the ending of the name.
+DRILL_FORMATS: Final = ("pdf", "svg", "png", "txt", *(kind[1:] for kind in KINDS))
+
+
+Files = list[tuple[str, bytes]]
+
+
+def drill_files(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list[str]]:
+    """The files of a drill, and what is said beside those that are played: the cautions.
+
+    Raises RhythmError or SettingsError where it cannot be played.
+    """
+    if kind == "txt":
+        from .text import drill_text
+
+        return [(".txt", drill_text(drill).encode())], []
+    if f".{kind}" in KINDS:
+        return _played(drill, f".{kind}")
+    from .page.drill.layout import lay_out_drill
+
+    return drawn(lay_out_drill(drill, style), kind), []
+
+
+def _played(drill: Drill, kind: str) -> tuple[Files, list[str]]:
+    """A file for each exercise; for the hands it is said where one is long, for the ears always."""
+    files: Files = []
+    said: set[str] = set()
+    for number, exercise in enumerate(drill.exercises, 1):
+        performance = performed(exercise, drill.practice)
+        ending = f"-{number}{kind}" if len(drill.exercises) > 1 else kind
+        files.append((ending, played(performance, kind)))
+        said |= set(cautions(performance, bool(drill.practice.ladder)))
+    return files, sorted(said, key=len, reverse=True)
+
+
+def performed(exercise: Exercise, practice: Practice) -> Performance:
+    """What an exercise sounds like. Raises RhythmError or SettingsError."""
+    chart = exercise.chart
+    return perform(chart.sheet, chart.form, chart.plan, exercise.settings(practice))
+
+
+# A lesson: all that a student takes home about one tune, as files that are made when asked for.
+#
+# Takes the tune's chart, its practice sheet and what is asked for, gives named files in the order
+# in which they are used: the chart with its second page, the drills, the tune slowly and in tempo,
+# each exercise. A name says what is in the file and sorts.
+
+#: How fast slow playback is, beside the tempo of the tune (common practice, no source).
+SLOW: Final = Fraction(2, 3)
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """One tune for one student. `tempo` None: the tune's own; `sound`: with files to play."""
+
+    name: str
+    chart: CompingChart
+    drill: Drill
+    style: PageStyle
+    tempo: int | None = None
+    sound: bool = True
+
+    @property
+    def in_tempo(self) -> int:
+        """The tempo of the tune, in its own beats a minute."""
+        return self.tempo or self.chart.sheet.header.tempo or USUAL_TEMPO
+
+    @property
+    def slowly(self) -> int:
+        """The tempo to begin with."""
+        return max(TEMPOS[0], round(SLOW * self.in_tempo))
+
+
+@dataclass(frozen=True, slots=True)
+class LessonFile:
+    """A file of a lesson: its name and how its bytes are made."""
+
+    name: str
+    make: Callable[[], bytes]
+
+
+def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
+    """The files of a lesson, in the order in which they are used."""
+    chart_style = replace(lesson.style, second_page=True)
+    yield LessonFile(
+        f"{lesson.name}-1-chart.pdf", lambda: drafts(lesson.chart, chart_style, "pdf")[0][1]
+    )
+    yield LessonFile(
+        f"{lesson.name}-2-drills.pdf",
+        lambda: drill_files(lesson.drill, lesson.style, "pdf")[0][0][1],
+    )
+    if lesson.sound:
+        yield from _sounds(lesson)
+
+
+def _sounds(lesson: Lesson) -> Iterator[LessonFile]:
+    for name, tempo in (("3-slow", lesson.slowly), ("4-in-tempo", lesson.in_tempo)):
+        for kind in KINDS:
+            yield LessonFile(f"{lesson.name}-{name}{kind}", partial(_tune, lesson, tempo, kind))
+    for number in range(len(lesson.drill.exercises)):
+        for kind in KINDS:
+            name = f"{lesson.name}-5-drill-{number + 1}{kind}"
+            yield LessonFile(name, partial(_exercise, lesson, number, kind))
+
+
+def _tune(lesson: Lesson, tempo: int, kind: str) -> bytes:
+    chart = lesson.chart
+    settings = Settings(tempo=tempo, rhythm=lesson.drill.practice.rhythm)
+    return played(perform(chart.sheet, chart.form, chart.plan, settings), kind)
+
+
+def _exercise(lesson: Lesson, number: int, kind: str) -> bytes:
+    """An exercise slowly and once through: a player can repeat it."""
+    practice = replace(lesson.drill.practice, repetitions=1, ladder=(), tempo=lesson.slowly)
+    return played(performed(lesson.drill.exercises[number], practice), kind)

@@ -1,0 +1,220 @@
+"""Pages after the chart: grips, areas, what to practise; the neck map as a page."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ...converter.chart import CompingChart
+from ...converter.hand.explain import change_between
+from ...converter.hand.grip import Grip
+from ...converter.prose.facts import span_text
+from ...converter.prose.hand import HAND_CAUTION, sentence_of
+from ...grammar.chord import Chord
+from .bar import THIN
+from .context import Setting, setting
+from .drawing.blocks import (
+    Block,
+    SymbolLook,
+    captioned_grid,
+    heading,
+    paragraph,
+    stack_pages,
+    table,
+    tick,
+    wrapped,
+)
+from .drawing.fonts import REGULAR
+from .drawing.items import Item, Line
+from .drawing.neckmap import draw_neck_map
+from .drawing.style import LARGE_PT, PageStyle
+from .drawing.symbol import shown, with_signs
+from .head_foot import draw_running_head, foot_height, title_of
+from .line import draw_name, neck_stops, scale_of, set_lines
+from .line_breaks import ChartLine, break_lines
+from .marks import BRACKETED
+
+# The second page: the grips of a tune, its areas in words, what to practise, and cautions.
+
+#: Size of text on plain pages.
+BODY = 10.0
+#: How many of the widest moves are practised by themselves.
+MOVES = 3
+#: The most lines for the bars of a grip, on plain pages and in large print.
+LINES, LARGE_LINES = 12, 3
+
+
+def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
+    """The items of the page (or pages) about a tune's grips, areas and practice."""
+    left, _, right, bottom = style.frame
+    head, top = draw_running_head(title_of(chart).name, style)
+    size = LARGE_PT if style.large else BODY
+    width = right - left
+    blocks = [heading("The grips of this tune", 1.25 * size, width)]
+    blocks += _grips(chart, style, size, width)
+    if chart.analysis.areas:
+        blocks.append(heading("What the changes do", 1.25 * size, width))
+        blocks += [paragraph(line, size, width) for line in area_sentences(chart)]
+    blocks.append(heading("What to practise", 1.25 * size, width))
+    blocks += [tick(line, size, width) for line in practice_lines(chart)]
+    blocks.append(paragraph(HAND_CAUTION, size, width))
+    pages = stack_pages(blocks, left, (top, bottom - foot_height(style)))
+    return [[*head, *items] for items in pages]
+
+
+def _grips(chart: CompingChart, style: PageStyle, size: float, width: float) -> list[Block]:
+    """Each grip once, in order of first use, with its notes and the bars where it is played."""
+    chosen = setting(chart, style, 1.0 if style.large else 1.25)
+    look = SymbolLook(
+        chosen.sizes.symbol, max(0.8 * size, chosen.sizes.least), style.symbols, chosen.sizes.raised
+    )
+    column = max(chosen.look.width, 7.5 * size)
+    blocks = []
+    for (chord, grip), bars in grips_used(chart).items():
+        captions = _bar_lines(bars, look.caption, column, LARGE_LINES if style.large else LINES)
+        notes = " ".join(_names(chord, grip))
+        blocks.append(captioned_grid(chord, grip, [notes, *captions], chosen.look, look))
+    return table(blocks, width, 1.6 * size)
+
+
+def _bar_lines(bars: list[int], size: float, width: float, most: int) -> list[str]:
+    """The bars of a grip in at most so many lines: a tall list would not fit the page."""
+    lines: list[str] = []
+    for count in range(len(bars), 0, -1):
+        more = f" and {len(bars) - count} more" if count < len(bars) else ""
+        text = f"bar{'s' * (len(bars) > 1)} {', '.join(map(str, bars[:count]))}{more}"
+        lines = wrapped(text, REGULAR, size, width)
+        if len(lines) <= most:
+            break
+    return lines
+
+
+def grips_used(chart: CompingChart) -> dict[tuple[Chord, Grip], list[int]]:
+    """Every chord with its grip, in order of first use, and the written bars where it stands."""
+    used: dict[tuple[Chord, Grip], list[int]] = {}
+    index = 0
+    for bar in chart.sheet.bars:
+        for written in bar.chords:
+            grip = chart.plan.grips[index]
+            index += 1
+            if grip is None or written.chord is None:
+                continue
+            bars = used.setdefault((written.chord, grip), [])
+            if bar.number not in bars:
+                bars.append(bar.number)
+    return used
+
+
+def _names(chord: Chord, grip: Grip) -> list[str]:
+    """The names of the notes that sound, from the lowest string up."""
+    return [
+        shown(chord.spelled(note.tone))
+        if note.tone is not None
+        else shown(chord.bass if chord.bass is not None else chord.root)
+        for note in grip.voicing.notes
+    ]
+
+
+def area_sentences(chart: CompingChart) -> list[str]:
+    """What each area is, said once, with all the bars where it happens."""
+    places: dict[str, list[tuple[int, int]]] = {}
+    for area in sorted(chart.analysis.areas, key=lambda area: area.bars):
+        bars = places.setdefault(area.sentence or f"{area.kind} in {area.key}", [])
+        if area.bars not in bars:
+            bars.append(area.bars)
+    return [f"{_where(bars)}: {with_signs(words)}" for words, bars in places.items()]
+
+
+def _where(spans: list[tuple[int, int]]) -> str:
+    """Bars as a list: `Bar 5`, `Bars 3–4, 11–12`."""
+    single = len(spans) == 1 and spans[0][0] == spans[0][1]
+    return ("Bar " if single else "Bars ") + ", ".join(map(span_text, spans))
+
+
+def practice_lines(chart: CompingChart) -> list[str]:
+    """What to practise, from what the plan asks of the hand."""
+    lines = ["Say each root and its string aloud, then play the grip, out of time."]
+    for start, goal in widest_moves(chart):
+        lines.append(f"Play to and fro, slowly: {_move_sentence(chart, start, goal)}")
+    if any(area.kind in BRACKETED for area in chart.analysis.areas):
+        lines.append("Play each bracketed ii–V with its goal four times, one stroke a bar.")
+    lines.append("Play the whole form in time: one stroke a bar, then two, then four.")
+    return lines
+
+
+def widest_moves(chart: CompingChart) -> list[tuple[int, int]]:
+    """The changes that shift the hand farthest, the widest first, to and fro counted as one."""
+    moves: dict[frozenset[Grip], tuple[int, int, int]] = {}
+    for start, goal, _ in chart.form.transitions:
+        before, after = chart.plan.grips[start], chart.plan.grips[goal]
+        if before is None or after is None or before.position == after.position:
+            continue
+        shift = abs(after.position - before.position)
+        moves.setdefault(frozenset((before, after)), (-shift, start, goal))
+    return [(start, goal) for _, start, goal in sorted(moves.values())[:MOVES]]
+
+
+def _move_sentence(chart: CompingChart, start: int, goal: int) -> str:
+    """A change in words, with its bars."""
+    before, after = chart.plan.grips[start], chart.plan.grips[goal]
+    written = chart.sheet.chords[start], chart.sheet.chords[goal]
+    chords = written[0].chord, written[1].chord
+    if before is None or after is None or chords[0] is None or chords[1] is None:
+        raise ValueError("only chords that sound are moved between")
+    change = change_between(before, after, (chords[0], chords[1]))
+    return with_signs(sentence_of(change, (written[0].text, written[1].text)))
+
+
+# The neck map as a page of its own: the hand's way through the whole tune, line by line.
+
+#: Least and greatest height of a map beside that of the one under a line of the chart.
+TALL, TALLEST = 2.4, 4.5
+
+
+def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
+    """The items of the page (or pages) that show the hand on the neck."""
+    plain = replace(style, grids="none", analysis=False)
+    chosen = setting(chart, plain, 1.0)
+    lines = [line for line in break_lines(chosen, chosen.music_width) if line.pieces]
+    head, top = draw_running_head(title_of(chart).name, style)
+    bottom = style.frame[3] - foot_height(style)
+    unit, neck = chosen.sizes.symbol, chosen.sizes.neck
+    free = (bottom - top) / max(len(lines), 1) - 1.8 * unit
+    tall = min(TALLEST * neck, max(TALL * neck, free))
+    chosen = replace(chosen, sizes=replace(chosen.sizes, neck=tall))
+    pages: list[list[Item]] = []
+    y = bottom
+    step = _height(chosen) + 0.5 * chosen.sizes.symbol
+    for line in lines:
+        if y + _height(chosen) > bottom:
+            pages.append(list(head))
+            y = top
+        pages[-1] += _line(chosen, line, (style.frame[0], y))
+        y += step
+    return pages
+
+
+def _height(chosen: Setting) -> float:
+    return 1.25 * chosen.sizes.symbol + chosen.sizes.neck
+
+
+def _line(chosen: Setting, line: ChartLine, at: tuple[float, float]) -> list[Item]:
+    """Symbols over a tall map with bar lines through it."""
+    left, top = at
+    x0 = left + chosen.gutter
+    placed = set_lines(chosen, (line,))[0]
+    map_top = top + 1.2 * chosen.sizes.symbol
+    last = line.pieces[-1]
+    right = x0 + last.x + last.width
+    stops = neck_stops(chosen, placed, x0)
+    number = max(0.95 * chosen.sizes.small, chosen.sizes.least)
+    scale = scale_of(chosen, chosen.sizes.neck)
+    items = draw_neck_map(stops, (x0, right), map_top, scale, number)
+    for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
+        items.append(Line(x0 + x, top, x0 + x, map_top + chosen.sizes.neck, 0.6 * THIN))
+    for piece, starts in zip(line.pieces, placed.starts, strict=True):
+        for cell, x in zip(piece.cells, starts, strict=True):
+            items.append(cell.symbol.at(x0 + x, top + 0.85 * chosen.sizes.symbol))
+    section = chosen.chart.sheet.sections[line.section]
+    if line.begins and len(section.label) <= 2:
+        items += draw_name(chosen, section, left, top)
+    return items

@@ -1,0 +1,185 @@
+"""The chords of a bar: each as wide as it needs, and how wide the bar wants to be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from ...grammar.chord import NO_CHORD
+from .context import Setting
+from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from .drawing.grid import GridLook, draw_grid
+from .drawing.items import Item, Line, Span, Text
+from .drawing.style import SOFT
+from .drawing.symbol import Symbol, key_text, set_symbol, signed
+
+# One chord of a bar: its symbol, grid and numeral, as wide as it needs and drawn where it stands.
+#
+# All rows of a line share their heights (`Rows`), so that symbols, grids and numerals stand level.
+
+#: The width of a stroke mark, in distances between strings.
+_STROKE: Final = 1.4
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Heights below the top of a line's music: baselines of symbol and numeral, top of grids."""
+
+    symbol: float
+    grid: float
+    numeral: float
+    bottom: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords.
+
+    `roman_dx` is where its numeral begins behind the key's name.
+    """
+
+    index: int
+    symbol: Symbol
+    look: GridLook
+    numeral: tuple[Span, ...]
+    roman_dx: float
+    sure: bool
+    width: float
+
+
+def rows_of(setting: Setting) -> Rows:
+    """The heights that all lines of a chart share."""
+    sizes, look = setting.sizes, setting.look
+    baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
+    grid = baseline + sizes.symbol * 0.22
+    below = grid + (0.0 if setting.style.grids == "none" else look.height + 0.25 * look.dot)
+    if not setting.style.analysis:
+        return Rows(baseline, grid, below, below + 2)
+    numeral = below + sizes.small * 0.98
+    return Rows(baseline, grid, numeral, numeral + sizes.small * 0.32)
+
+
+def make_cell(setting: Setting, index: int, factor: float = 1.0) -> Cell:
+    """A chord with everything measured, its sizes times `factor`."""
+    sizes = setting.sizes.scaled(factor)
+    chord = setting.chords[index].chord
+    if chord is None:
+        parts = tuple(spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least)))
+        symbol = Symbol(parts, parts[0].width)
+    else:
+        symbol = set_symbol(chord, sizes.symbol, setting.style.symbols, sizes.raised)
+    look = setting.look
+    if factor != 1.0:
+        look = replace(
+            look, string=sizes.string, fret=sizes.fret, finger=sizes.finger, number=sizes.small
+        )
+    numeral, roman_dx, sure = _numeral(setting, index)
+    numeral_width = numeral[-1].end if numeral else 0.0
+    width = max(symbol.width, _grid_width(setting, index, look), numeral_width)
+    return Cell(index, symbol, look, numeral, roman_dx, sure, width)
+
+
+def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, bool]:
+    """The spans of a numeral, led by the key where it changes, where it
+    begins behind that, and whether the reading is sure."""
+    reading = setting.chart.analysis.readings[index]
+    if reading is None or not setting.style.analysis:
+        return (), 0.0, True
+    size = setting.sizes.small
+    out: list[Span] = []
+    start = 0.0
+    if setting.key_named[index]:
+        label = key_text(reading.key) + ": "
+        out += spans(label, BOLD, size)
+        start = measure(label, BOLD, size)
+    out += spans(signed(reading.roman), REGULAR, size, start)
+    return tuple(out), start, not reading.doubtful
+
+
+def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
+    """The items of a chord whose left edge is `x` in a line whose top is `top`."""
+    items: list[Item] = [cell.symbol.at(x, top + rows.symbol)]
+    grip = setting.grip(cell.index)
+    chord = setting.chords[cell.index].chord
+    look = cell.look
+    if setting.gridded[cell.index] and grip is not None and chord is not None:
+        items += draw_grid(grip, chord, (x, top + rows.grid), look)
+    elif _is_struck_again(setting, cell.index):
+        items.append(_stroke(x + look.gutter, top + rows.grid + look.top, look))
+    if cell.numeral:
+        grey = 0.0 if cell.sure else SOFT
+        items.append(Text(x, top + rows.numeral, cell.numeral, grey))
+    return items
+
+
+def _grid_width(setting: Setting, index: int, look: GridLook) -> float:
+    """The width of what stands in the row of grids for a chord."""
+    if setting.gridded[index]:
+        return look.width
+    return look.gutter + _STROKE * look.string if _is_struck_again(setting, index) else 0.0
+
+
+def _is_struck_again(setting: Setting, index: int) -> bool:
+    """Whether a stroke mark stands for the grid of a chord."""
+    style = setting.style
+    return style.grids == "each" and not setting.gridded[index] and setting.grip(index) is not None
+
+
+def _stroke(x: float, y: float, look: GridLook) -> Item:
+    """The stroke mark of a chord that is struck again."""
+    middle = y + 0.5 * look.rows * look.fret
+    reach, end = 1.1 * look.fret, x + _STROKE * look.string
+    return Line(x, middle + reach, end, middle - reach, 0.28 * look.dot + 0.6)
+
+
+# How wide a written bar wants to be, and where its chords stand in the width it gets.
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """What a bar keeps free at its left (`before`) and right (`after`) end, and between chords."""
+
+    before: float
+    after: float
+    between: float
+
+
+def space_of(setting: Setting, number: int, meter_changes: bool) -> Space:
+    """The room for bar lines, repeat dots and a new meter beside the plain padding."""
+    bars = setting.chart.sheet.bars
+    bar, size = bars[number], setting.sizes.symbol
+    before = size * (0.42 + 0.40 * bar.repeat_open + 0.85 * meter_changes)
+    heavy = bar.double_bar or number == len(bars) - 1
+    after = size * (0.16 + (0.42 if bar.repeat_close else 0.22 * heavy))
+    return Space(before, after, 0.26 * size)
+
+
+def cells_of(setting: Setting, number: int) -> tuple[Cell, ...]:
+    """The chords of the written bar with index `number`."""
+    first = setting.first_chords[number]
+    count = len(setting.chart.sheet.bars[number].chords)
+    return tuple(make_cell(setting, index) for index in range(first, first + count))
+
+
+def needed(cells: tuple[Cell, ...], space: Space) -> float:
+    """The least width of a bar with these chords."""
+    gaps = space.between * max(0, len(cells) - 1)
+    return space.before + space.after + sum(cell.width for cell in cells) + gaps
+
+
+def places(setting: Setting, cells: tuple[Cell, ...], space: Space, width: float) -> list[float]:
+    """Left edges of the chords: where their beat falls, pushed apart as far as they need."""
+    if not cells:
+        return []
+    written = [setting.chords[cell.index] for cell in cells]
+    first, end = written[0].start, written[-1].start + written[-1].beats
+    room = (width - space.before - space.after) / float(end - first)
+    starts = [space.before + room * float(chord.start - first) for chord in written]
+    for place in range(1, len(cells)):
+        least = starts[place - 1] + cells[place - 1].width + space.between
+        starts[place] = max(starts[place], least)
+    limit = width - space.after
+    for place in range(len(cells) - 1, -1, -1):
+        starts[place] = min(starts[place], limit - cells[place].width)
+        limit = starts[place] - space.between
+    return starts

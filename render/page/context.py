@@ -1,0 +1,138 @@
+"""What a chart is set with: the chart, the style, the sizes in force and where its chords stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...converter.chart import CompingChart
+from ...converter.hand.grip import Grip
+from ...converter.hand.player import Player
+from ...grammar.sheet import Bar, Sheet, SheetChord
+from .drawing.grid import GridLook, rows_needed
+from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One chart in one style at one size; `first_chords` and `endings` go by written bar.
+
+    `first_chords` are chord indices, `endings` the passes of the ending that a bar lies in.
+    `gridded`, `key_named` and `chords` go by written chord: whether it shows a grid, whether its
+    numeral names the key, and the chord. `positions` are all that the hand takes, each once;
+    `look` is how grids come out at these sizes.
+    """
+
+    chart: CompingChart
+    style: PageStyle
+    sizes: Metrics
+    first_chords: tuple[int, ...]
+    gridded: tuple[bool, ...]
+    key_named: tuple[bool, ...]
+    chords: tuple[SheetChord, ...]
+    endings: tuple[tuple[int, ...], ...]
+    positions: tuple[int, ...]
+    look: GridLook
+
+    @property
+    def width(self) -> float:
+        """Width of what may be printed on."""
+        left, _, right, _ = self.style.frame
+        return right - left
+
+    @property
+    def music_width(self) -> float:
+        """Width of what the gutter leaves for music."""
+        return self.width - self.gutter
+
+    @property
+    def gutter(self) -> float:
+        """Room left of the music, for section letters and the numbers of the neck map."""
+        return 2.3 * self.sizes.small
+
+    def grip(self, chord: int) -> Grip | None:
+        """The grip of a written chord, None for N.C."""
+        return self.chart.plan.grips[chord]
+
+    def grip_before(self, chord: int) -> Grip | None:
+        """The last grip that is written before a chord, None where there is none."""
+        grips = self.chart.plan.grips
+        return next((grips[i] for i in range(chord - 1, -1, -1) if grips[i] is not None), None)
+
+
+def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setting:
+    """A chart ready to be set, its sizes times `factor`."""
+    base = LARGE_METRICS if style.large else REGULAR_METRICS
+    counts, total = [], 0
+    for bar in chart.sheet.bars:
+        counts.append(total)
+        total += len(bar.chords)
+    grips = [grip for grip in chart.plan.grips if grip is not None]
+    sizes = base.scaled(factor)
+    shown, named = _gridded(chart, style), _key_named(chart)
+    return Setting(
+        chart,
+        style,
+        sizes,
+        tuple(counts),
+        shown,
+        named,
+        chart.sheet.chords,
+        _endings(chart.sheet),
+        tuple(sorted({grip.position for grip in grips})),
+        _look(sizes, chart.player, max([4, *(rows_needed(grip) for grip in grips)])),
+    )
+
+
+def _look(sizes: Metrics, player: Player, rows: int) -> GridLook:
+    return GridLook(
+        string=sizes.string,
+        fret=sizes.fret,
+        finger=sizes.finger,
+        number=sizes.small,
+        rows=rows,
+        strings=len(player.neck.tuning),
+        mirrored=player.hand == "left",
+    )
+
+
+def _gridded(chart: CompingChart, style: PageStyle) -> tuple[bool, ...]:
+    """For each written chord whether its grid is drawn (one struck again shows a stroke)."""
+    out: list[bool] = []
+    seen: set[tuple[object, object]] = set()
+    before: tuple[object, object] | None = None
+    for written, grip in zip(chart.sheet.chords, chart.plan.grips, strict=True):
+        this = (written.chord, grip)
+        new = this not in seen if style.grids == "new" else this != before
+        out.append(grip is not None and style.grids != "none" and new)
+        seen.add(this)
+        before = this
+    return tuple(out)
+
+
+def _key_named(chart: CompingChart) -> tuple[bool, ...]:
+    """For each written chord whether its numeral begins with the name of a key."""
+    out: list[bool] = []
+    before = None
+    for reading in chart.analysis.readings:
+        out.append(reading is not None and reading.key != before)
+        before = reading.key if reading is not None else before
+    return tuple(out)
+
+
+def closes_ending(bar: Bar) -> bool:
+    """Whether an ending that lies over a bar ends with it."""
+    return bool(bar.ending_close or bar.repeat_close or bar.double_bar)
+
+
+def _endings(sheet: Sheet) -> tuple[tuple[int, ...], ...]:
+    """For each bar the passes of the ending it lies in; a section's end closes what is open."""
+    starts = {section.first for section in sheet.sections if section.count}
+    out: list[tuple[int, ...]] = []
+    current: tuple[int, ...] = ()
+    for number, bar in enumerate(sheet.bars):
+        if bar.endings or number in starts:
+            current = bar.endings
+        out.append(current)
+        if closes_ending(bar):
+            current = ()
+    return tuple(out)

@@ -1,0 +1,247 @@
+"""Blocks of text and pictures, and the pages that they fill."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from ....converter.hand.grip import Grip
+from ....grammar.chord import Chord
+from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from .grid import GridLook, draw_grid
+from .items import Item, Line, Path, Rect, Step, Text
+from .style import Symbols
+from .symbol import set_symbol
+
+# Choose where pages break: after a section where possible, never leaving a line alone.
+#
+# Takes the heights of the lines and which of them begin a section; gives the lines of each page.
+# The choice is the least total cost over all ways to break (dynamic programming), so one bad page
+# is not bought by a good one before it.
+
+#: What a page costs, a break inside a section, a line that is parted from all others of its
+#: section, and a page with one line alone; unused height costs its square, as a part of the page.
+PAGE, INSIDE, PARTED, ALONE = 3.0, 0.35, 0.8, 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Height for lines on the first page and on later ones, and the least gap after a line."""
+
+    first: float
+    later: float
+    gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheetful:
+    """A page to be filled with lines: its head, and the span of heights that is free for them."""
+
+    head: list[Item]
+    top: float
+    bottom: float
+
+    @property
+    def room(self) -> float:
+        """Height for lines."""
+        return self.bottom - self.top
+
+
+def break_pages(
+    heights: Sequence[float], begins: Sequence[bool], room: Room
+) -> tuple[tuple[int, int], ...]:
+    """For each page the indices of its first line and of the one behind its last."""
+    count = len(heights)
+    # Backwards from the end: a recursion would go too deep on a long tune.
+    best: list[tuple[float, int]] = [(0.0, count)] * (count + 1)
+    for start in range(count - 1, -1, -1):
+        best[start] = min(
+            (cost + best[end][0], end) for cost, end in _pages(heights, begins, room, start)
+        )
+    pages, start = [], 0
+    while start < count:
+        pages.append((start, best[start][1]))
+        start = best[start][1]
+    return tuple(pages)
+
+
+def _pages(
+    heights: Sequence[float], begins: Sequence[bool], room: Room, start: int
+) -> Iterator[tuple[float, int]]:
+    """Every page that may begin with a line: its cost, and the line behind its last."""
+    count = len(heights)
+    space = room.first if start == 0 else room.later
+    used = 0.0
+    for end in range(start + 1, count + 1):
+        used += heights[end - 1] + room.gap
+        if used - room.gap > space and end > start + 1:
+            return
+        empty = max(0.0, 1 - used / space) ** 2 if end < count else 0.0
+        yield PAGE + empty + _cut(begins, start, end), end
+
+
+def _cut(begins: Sequence[bool], start: int, end: int) -> float:
+    """What it costs that a page holds the lines from `start` to `end`, itself excluded."""
+    cost = ALONE if end - start == 1 and len(begins) > 1 else 0.0
+    if end == len(begins) or begins[end]:
+        return cost
+    cost += INSIDE
+    widow = end + 1 == len(begins) or begins[end + 1]
+    orphan = begins[end - 1]
+    return cost + PARTED * (widow + orphan)
+
+
+# Blocks for pages of text and pictures: headings, paragraphs, tick boxes, grids with captions.
+#
+# A block is a group of items whose top left corner is (0, 0). Blocks are stacked down a column by
+# `stack_pages`, which opens new pages where they are full. Lengths are points.
+
+#: Distance of baselines, in ems.
+LEADING = 1.4
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Items round their own origin; `keep`: the next block stays on the same page."""
+
+    items: tuple[Item, ...]
+    width: float
+    height: float
+    keep: bool = False
+
+
+def moved(items: Iterable[Item], dx: float, dy: float) -> list[Item]:
+    """The same items, `dx` to the right and `dy` down."""
+    return [_moved(item, dx, dy) for item in items]
+
+
+def _moved(item: Item, dx: float, dy: float) -> Item:
+    if isinstance(item, Line):
+        x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
+        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
+    if isinstance(item, Path):
+        return replace(item, steps=tuple(_moved_step(step, dx, dy) for step in item.steps))
+    return replace(item, x=item.x + dx, y=item.y + dy)
+
+
+def _moved_step(step: Step, dx: float, dy: float) -> Step:
+    shifts = (dx, dy)
+    return (step[0], *(float(n) + shifts[place % 2] for place, n in enumerate(step[1:])))
+
+
+def wrapped(text: str, name: str, size: float, width: float) -> list[str]:
+    """A text in lines no wider than `width`; a longer word gets a line of its own."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and measure(f"{lines[-1]} {word}", name, size) <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
+
+
+def heading(text: str, size: float, width: float) -> Block:
+    """A heading with room above it and a thin line below, kept with what follows."""
+    lines = wrapped(text, BOLD, size, width)
+    baselines = [1.4 * size + place * LEADING * size for place in range(len(lines))]
+    below = baselines[-1] + 0.45 * size
+    items: list[Item] = [
+        Text(0.0, baseline, tuple(spans(line, BOLD, size)))
+        for baseline, line in zip(baselines, lines, strict=True)
+    ]
+    rule = Line(0.0, below, width, below, 0.6)
+    return Block((*items, rule), width, baselines[-1] + 1.0 * size, keep=True)
+
+
+def paragraph(text: str, size: float, width: float, indent: float = 0.0) -> Block:
+    """A text set ragged in a column, `indent` from its left edge."""
+    lines = wrapped(text, REGULAR, size, width - indent)
+    items = tuple(
+        Text(
+            indent,
+            size * (CAP_HEIGHT + 0.15) + place * LEADING * size,
+            tuple(spans(line, REGULAR, size)),
+        )
+        for place, line in enumerate(lines)
+    )
+    return Block(items, width, LEADING * size * len(lines) + 0.35 * size)
+
+
+def tick(text: str, size: float, width: float) -> Block:
+    """A paragraph behind an empty box to tick."""
+    words = paragraph(text, size, width, 1.7 * size)
+    box = Rect(0.4, 0.12 * size, 0.85 * size, 0.85 * size, None, 0.0, 0.7)
+    return Block((box, *words.items), width, words.height)
+
+
+def captioned_grid(
+    chord: Chord, grip: Grip, captions: Sequence[str], look: GridLook, size: SymbolLook
+) -> Block:
+    """A symbol over its grid, with lines of small text below."""
+    symbol = set_symbol(chord, size.symbol, size.symbols, size.raised)
+    baseline = size.symbol * (CAP_HEIGHT + 0.14)
+    top = baseline + 0.26 * size.symbol
+    items: list[Item] = [symbol.at(0.0, baseline)]
+    items += draw_grid(grip, chord, (0.0, top), look)
+    y = top + look.height
+    for caption in captions:
+        y += 1.3 * size.caption
+        items.append(Text(0.0, y, tuple(spans(caption, REGULAR, size.caption))))
+    widths = [measure(caption, REGULAR, size.caption) for caption in captions]
+    return Block(tuple(items), max([symbol.width, look.width, *widths]), y + 0.9 * size.caption)
+
+
+@dataclass(frozen=True, slots=True)
+class SymbolLook:
+    """Sizes round a captioned grid: the `symbol`, its `raised` part, captions; `symbols`."""
+
+    symbol: float
+    caption: float
+    symbols: Symbols = "signs"
+    raised: float = 0.72
+
+
+def table(blocks: Sequence[Block], width: float, gap: float) -> list[Block]:
+    """Blocks side by side in columns of one width, a block for each row."""
+    if not blocks:
+        return []
+    widest = max(block.width for block in blocks)
+    count = max(1, int((width + gap) // (widest + gap)))
+    column = (width + gap) / count
+    rows = []
+    for start in range(0, len(blocks), count):
+        row = blocks[start : start + count]
+        items: list[Item] = []
+        for place, block in enumerate(row):
+            items += moved(block.items, place * column, 0.0)
+        rows.append(Block(tuple(items), width, max(block.height for block in row) + 0.4 * gap))
+    return rows
+
+
+def joined(blocks: Sequence[Block]) -> Block:
+    """Blocks one under the other as one."""
+    items: list[Item] = []
+    y = 0.0
+    for block in blocks:
+        items += moved(block.items, 0.0, y)
+        y += block.height
+    return Block(tuple(items), max((block.width for block in blocks), default=0.0), y)
+
+
+def stack_pages(
+    blocks: Sequence[Block], left: float, span: tuple[float, float]
+) -> list[list[Item]]:
+    """Blocks one under the other from the top to the bottom of `span`, on pages as needed."""
+    top, bottom = span
+    pages: list[list[Item]] = [[]]
+    y = top
+    for place, block in enumerate(blocks):
+        needed = block.height
+        if block.keep and place + 1 < len(blocks):
+            needed += blocks[place + 1].height
+        if y + needed > bottom and pages[-1]:
+            pages.append([])
+            y = top
+        pages[-1] += moved(block.items, left, y)
+        y += block.height
+    return pages

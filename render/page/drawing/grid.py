@@ -1,0 +1,192 @@
+"""Draw a grip as a fret grid, at a given place.
+
+Strings are vertical lines, the lowest at the left (mirrored for a left-handed player), frets the
+horizontal ones. The root is a square, guide tones are round, other tones diamonds; finger numbers
+stand in them in white. A cross marks a silent string, an outline an open one. Common practice, no
+source, save for the marks' shapes, which are ours.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ....converter.hand.grip import Barre, Grip
+from ....grammar.chord import Chord, Tone
+from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
+from .items import Circle, Item, Line, Path, Rect, Step, Text
+
+#: Thickness of a grid's lines, of the nut and of crosses.
+HAIR, NUT, CROSS = 0.45, 1.8, 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class GridLook:
+    """Measures of a grid in points: `string` and `fret` gaps, `finger` and `number` text sizes.
+
+    `rows` is the number of frets shown, `strings` that of strings; `mirrored` for a left hand.
+    """
+
+    string: float = 7.0
+    fret: float = 8.4
+    finger: float = 6.2
+    number: float = 7.6
+    rows: int = 4
+    strings: int = 6
+    mirrored: bool = False
+
+    @property
+    def dot(self) -> float:
+        """Radius of a dot."""
+        return 0.47 * min(self.string, self.fret)
+
+    @property
+    def gutter(self) -> float:
+        """Room left of the lowest string for the number of the first fret."""
+        return text_width("10", REGULAR, self.number) + self.dot + 0.18 * self.string
+
+    @property
+    def top(self) -> float:
+        """Height of the row of crosses and open marks above the grid."""
+        return 0.8 * self.string + 0.5
+
+    @property
+    def width(self) -> float:
+        """Width of the whole block."""
+        return self.gutter + (self.strings - 1) * self.string + self.dot
+
+    @property
+    def height(self) -> float:
+        """Height of the whole block."""
+        return self.top + self.rows * self.fret
+
+
+def rows_needed(grip: Grip) -> int:
+    """Frets that a grid must show to hold a grip."""
+    first = first_fret(grip)
+    return max((fret for fret in grip.frets if fret), default=first) - first + 1
+
+
+def first_fret(grip: Grip) -> int:
+    """The fret of a grid's top row: 1 where the grip lies within the first four frets."""
+    fretted = [fret for fret in grip.frets if fret]
+    if not fretted or max(fretted) <= 4:
+        return 1
+    return min(fretted)
+
+
+def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook) -> list[Item]:
+    """The items of a grip's grid with the block's top left corner `at`."""
+    left, top = at[0] + look.gutter, at[1] + look.top
+    first = first_fret(grip)
+    items: list[Item] = [_net(left, top, look)]
+    right = left + (look.strings - 1) * look.string
+    if first == 1:
+        items.append(Line(left - 0.2, top, right + 0.2, top, NUT))
+    else:
+        items.append(_fret_number(first, left, top, look))
+    columns = [left + look.string * place for place in range(look.strings)]
+    if look.mirrored:
+        columns.reverse()
+    items += _above(grip, chord, columns, top, look)
+    for barre in grip.barres:
+        items.append(_barre(barre, columns, top + (barre.fret - first + 0.5) * look.fret, look))
+    tones = {note.string: note.tone for note in grip.voicing.notes}
+    for place, (fret, finger) in enumerate(zip(grip.frets, grip.fingers, strict=True)):
+        if fret:
+            y = top + (fret - first + 0.5) * look.fret
+            shape = tone_shape(tones.get(look.strings - place), chord)
+            items += _dot(shape, (columns[place], y), finger, look)
+    return items
+
+
+def tone_shape(tone: Tone | None, chord: Chord) -> str:
+    """`root`, `guide` (third and seventh, or what stands for them) or `other`.
+
+    Sixth and major seventh may be played for each other, as the player's taste has it.
+    """
+    if tone is None:
+        return "other"
+    if tone.degree == 1:
+        return "root"
+    altered = {each.degree: each.alteration for each in chord.tones}
+    thirds = {3} if 3 in altered else {2, 4}
+    sevenths = {6, 7} if altered.get(7, 0) == 0 else {7}
+    return "guide" if tone.degree in thirds | sevenths else "other"
+
+
+def _net(left: float, top: float, look: GridLook) -> Path:
+    """The strings and frets as one outline."""
+    right, bottom = left + (look.strings - 1) * look.string, top + look.rows * look.fret
+    steps: list[Step] = []
+    for place in range(look.strings):
+        x = left + place * look.string
+        steps += [("M", x, top), ("L", x, bottom)]
+    for row in range(look.rows + 1):
+        y = top + row * look.fret
+        steps += [("M", left, y), ("L", right, y)]
+    return Path(tuple(steps), width=HAIR)
+
+
+def _fret_number(first: int, left: float, top: float, look: GridLook) -> Text:
+    text = str(first)
+    x = left - look.dot - 0.18 * look.string - text_width(text, REGULAR, look.number)
+    y = top + 0.5 * look.fret + 0.5 * CAP_HEIGHT * look.number
+    return Text(x, y, tuple(spans(text, REGULAR, look.number)))
+
+
+def _above(
+    grip: Grip, chord: Chord, columns: list[float], top: float, look: GridLook
+) -> list[Item]:
+    """Crosses over silent strings and outlines over open ones."""
+    arm = 0.24 * look.string
+    y = top - 0.45 * look.string - 0.5
+    tones = {note.string: note.tone for note in grip.voicing.notes}
+    items: list[Item] = []
+    crosses: list[Step] = []
+    for place, fret in enumerate(grip.frets):
+        x = columns[place]
+        if fret is None:
+            crosses += [("M", x - arm, y - arm), ("L", x + arm, y + arm)]
+            crosses += [("M", x - arm, y + arm), ("L", x + arm, y - arm)]
+        elif fret == 0:
+            shape = tone_shape(tones.get(look.strings - place), chord)
+            items.append(mark(shape, x, y, 1.2 * arm, hollow=True))
+    if crosses:
+        items.append(Path(tuple(crosses), width=CROSS))
+    return items
+
+
+def _barre(barre: Barre, columns: list[float], y: float, look: GridLook) -> Rect:
+    """A bar behind the dots of one finger."""
+    count = len(columns)
+    ends = sorted((columns[count - barre.low], columns[count - barre.high]))
+    half = 0.55 * look.dot
+    return Rect(ends[0], y - half, ends[1] - ends[0], 2 * half)
+
+
+def _dot(shape: str, at: tuple[float, float], finger: int | None, look: GridLook) -> list[Item]:
+    """A fretted note with the number of its finger."""
+    x, y = at
+    items: list[Item] = [mark(shape, x, y, look.dot)]
+    if finger is not None:
+        text = str(finger)
+        size = look.finger
+        start = x - 0.5 * text_width(text, BOLD, size)
+        baseline = y + 0.5 * CAP_HEIGHT * size
+        items.append(Text(start, baseline, tuple(spans(text, BOLD, size)), grey=1.0))
+    return items
+
+
+def mark(shape: str, x: float, y: float, radius: float, hollow: bool = False) -> Item:
+    """One of the three marks round a point: square root, round guide tone, diamond other tone."""
+    fill, stroke = (1.0, 0.0) if hollow else (0.0, None)
+    width = 0.2 * radius if radius < 4 else 0.8
+    if shape == "root":
+        side = 1.84 * radius
+        return Rect(x - side / 2, y - side / 2, side, side, fill, stroke, width)
+    if shape == "guide":
+        return Circle(x, y, radius, fill, stroke, width)
+    reach = 1.16 * radius
+    corners = ((x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y))
+    steps: list[Step] = [("M", *corners[0]), *(("L", *corner) for corner in corners[1:]), ("Z",)]
+    return Path(tuple(steps), fill, stroke, width)

@@ -1,0 +1,1 @@
+"""Drills as pages."""

@@ -1,0 +1,292 @@
+"""Lay out a drill: how to practise it, then its keys line by line, on as many pages as it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from ....converter.drill.drill import Drill, Exercise
+from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_words
+from ....converter.prose.hand import HAND_CAUTION
+from ..drawing.blocks import Block, Room, Sheetful, break_pages, heading, joined, moved, paragraph
+from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from ..drawing.items import Document, Item, OutlineEntry, Text
+from ..drawing.style import LARGE_PT, PageStyle
+from ..drawing.symbol import with_signs
+from ..head_foot import (
+    DOT,
+    Title,
+    draw_head,
+    draw_running_head,
+    foot_height,
+    legend_of,
+    sizes_of_head,
+    with_feet,
+)
+from .lines import keys_on_a_line, lay_exercise
+from .rows import MOST_BOXES, Boxes, Row, rhythm_block, rows_of
+
+# How a drill is practised, at the head of its first page: words, rhythm, tempos, the caution.
+#
+# Takes a `Drill` and a `PageStyle`, gives a block as wide as the page. Lengths are points.
+
+#: Size of the sentences.
+BODY: Final = 9.5
+
+
+def body_size(style: PageStyle) -> float:
+    """The size of a drill's sentences."""
+    return LARGE_PT if style.large else BODY
+
+
+def how_blocks(drill: Drill, style: PageStyle) -> list[Block]:
+    """How to practise: sentences beside the rhythm, tempos that no key has, the caution."""
+    size = body_size(style)
+    left, _, right, _ = style.frame
+    width = right - left
+    blocks = _words_and_rhythm(drill, style, width)
+    if _tempos_missing(drill, style):
+        blocks.append(_tempos(drill.practice.ladder, size, width))
+    caution = paragraph(HAND_CAUTION, size, width)
+    return [*blocks, joined([caution, Block((), 0.0, 0.5 * size)])]
+
+
+def _words_and_rhythm(drill: Drill, style: PageStyle, width: float) -> list[Block]:
+    """The sentences as one paragraph with the rhythm at its right, or where that is too wide, each
+    by itself with the rhythm below."""
+    size = body_size(style)
+    first = drill.exercises[0]
+    pattern = pattern_of(first, drill.practice)
+    rhythm = rhythm_block(pattern, first.chart.sheet.header.meter, size)
+    said = [*drill.notes, *([first.why] if len(drill.exercises) == 1 else [])]
+    said = [with_signs(each) for each in (*said, *how_to(drill), rhythm_words(pattern))]
+    if style.large or rhythm.width > 0.4 * width:
+        single = [paragraph(each, size, width) for each in said]
+        return [*single, joined([rhythm, Block((), 0.0, 0.5 * size)])]
+    words = paragraph(" ".join(said), size, width - rhythm.width - 2 * size)
+    items = [*words.items, *moved(rhythm.items, width - rhythm.width, 0.1 * size)]
+    return [Block(tuple(items), width, max(words.height, rhythm.height + 0.4 * size))]
+
+
+def _tempos_missing(drill: Drill, style: PageStyle) -> bool:
+    """Whether there is a ladder whose tempos some keys have no boxes for."""
+    ladder = drill.practice.ladder
+    shared = any(keys_on_a_line(exercise, style) > 1 for exercise in drill.exercises)
+    return bool(ladder) and (shared or len(ladder) > MOST_BOXES)
+
+
+def _tempos(ladder: Sequence[int], size: float, width: float) -> Block:
+    """The tempos of the whole drill, each with a box."""
+    name = "Tempo"
+    text = spans(name, BOLD, size)
+    start = text[-1].width + size
+    boxes = Boxes(tuple(map(str, ladder)), size).block(width - start)
+    baseline = 0.4 + 0.5 * (1.05 + CAP_HEIGHT) * size
+    items = [Text(0.0, baseline, tuple(text)), *moved(boxes.items, start, 0.0)]
+    return Block(tuple(items), width, boxes.height + 0.3 * size)
+
+
+# Rows of a drill with their headings, at the size that suits, and the pages that they fall on.
+#
+# Takes a `Drill`, a `PageStyle` and the room on its pages, gives slabs, which pages keep whole.
+# Lengths are points.
+
+#: The smallest and the largest size that is tried, as parts of the plain size, and how many steps
+#: lie between them.
+SMALL, LARGE, STEPS = 0.84, 1.3, 15
+#: The least and the largest gap between rows, in sizes of a symbol.
+LEAST_GAP, LARGEST_GAP = 0.35, 1.6
+
+
+@dataclass(frozen=True, slots=True)
+class Slab:
+    """A row of keys with what stands over it: the head of its exercise, the name of its round.
+
+    `begins`: a page may well begin here; `near`: it stays close to the one before.
+    """
+
+    over: Block
+    row: Row
+    begins: bool
+    near: bool = False
+    name: str = ""
+
+    @property
+    def height(self) -> float:
+        """Height of both."""
+        return self.over.height + self.row.height
+
+    def draw(self, left: float, top: float) -> list[Item]:
+        """Its items with the top left corner at a place."""
+        items = moved(self.over.items, left, top)
+        return items + moved(self.row.draw(), left, top + self.over.height)
+
+
+def _symbol(slabs: Sequence[Slab]) -> float:
+    return slabs[0].row.laid.setting.sizes.symbol
+
+
+def sized_slabs(drill: Drill, style: PageStyle, room: Room) -> list[Slab]:
+    """The rows at the largest size that needs no more pages, and parts no more rounds, than the
+    smallest one does."""
+    if style.large:
+        return _slabs(drill, style, 1.0, room.later)
+    smallest = SMALL
+    best = _slabs(drill, style, smallest, room.later)
+    if _crowded(best):
+        # Chords that share a bar get small enough in the plain size.
+        smallest = 1.0
+        best = _slabs(drill, style, smallest, room.later)
+    fewest, crowded = _cuts(best, room), _crowded(best)
+    least, most = 0, STEPS
+    while least < most:
+        # Halving finds it as long as a larger size never does better.
+        step = (least + most + 1) // 2
+        factor = smallest + (LARGE - smallest) * step / STEPS
+        slabs = _slabs(drill, style, factor, room.later)
+        if _cuts(slabs, room) <= fewest and _crowded(slabs) <= crowded:
+            best, least = slabs, step
+        else:
+            most = step - 1
+    return best
+
+
+def _crowded(slabs: Sequence[Slab]) -> int:
+    """How many rows stand in exercises where a chord is smaller than the others."""
+    return sum(slab.row.laid.shrunk for slab in slabs)
+
+
+def _cuts(slabs: Sequence[Slab], room: Room) -> tuple[int, int]:
+    """How many pages rows take, and how many of these begin inside a round."""
+    breaks = page_breaks(slabs, room.first, room.later)
+    return len(breaks), sum(not slabs[start].begins for start, _ in breaks)
+
+
+def page_breaks(slabs: Sequence[Slab], first: float, later: float) -> tuple[tuple[int, int], ...]:
+    """For each page its first row and the one behind its last."""
+    heights = [slab.height for slab in slabs]
+    room = Room(first, later, LEAST_GAP * _symbol(slabs))
+    return break_pages(heights, [slab.begins for slab in slabs], room)
+
+
+def _slabs(drill: Drill, style: PageStyle, factor: float, room: float) -> list[Slab]:
+    """All rows of a drill at a size, in order, for pages with so much room."""
+    slabs: list[Slab] = []
+    for number, exercise in enumerate(drill.exercises, 1):
+        rows = rows_of(lay_exercise(exercise, drill.practice, style, factor), room)
+        rounds = max(row.round for row in rows)
+        for place, row in enumerate(rows):
+            over: list[Block] = []
+            if place == 0 and len(drill.exercises) > 1:
+                over += _exercise_head(number, exercise, style)
+            if row.begins and rounds > 1:
+                over.append(_round_name(row, rounds, style))
+            free = row.begins if row.laid.column else bool(row.heads)
+            near = place > 0 and not (row.lines and rows[place - 1].lines) and not row.heads
+            named = with_signs(exercise.name) if place == 0 else ""
+            slabs += _fitting(Slab(joined(over), row, free, near, named), room)
+    return slabs
+
+
+def _fitting(slab: Slab, room: float) -> list[Slab]:
+    """A slab, or what stands over its row and the row by themselves where a page is too short."""
+    if slab.height <= room or not slab.over.height:
+        return [slab]
+    nothing = joined(())
+    empty = replace(slab.row, lines=(), heads=(), notes=nothing)
+    return [replace(slab, row=empty), Slab(nothing, slab.row, False, True)]
+
+
+def _exercise_head(number: int, exercise: Exercise, style: PageStyle) -> list[Block]:
+    left, _, right, _ = style.frame
+    size, width = body_size(style), right - left
+    named = heading(with_signs(f"{number}. {exercise.name}"), 1.3 * size, width)
+    return [named, paragraph(with_signs(exercise.why), size, width)]
+
+
+def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
+    size = body_size(style) * (1.0 if style.large else 1.1)
+    text = Text(0.0, size, tuple(spans(f"Round {row.round} of {rounds}", BOLD, size)))
+    return Block((text,), row.laid.setting.width, 1.75 * size)
+
+
+def spaced(slabs: Sequence[Slab], page: Sheetful) -> list[tuple[Slab, float]]:
+    """Rows with their tops, the room that is left shared among the gaps."""
+    free = page.room - sum(slab.height for slab in slabs)
+    gaps = sum(not slab.near for slab in slabs[1:])
+    gap = max(0.0, min(LARGEST_GAP * _symbol(slabs), free / max(gaps, 1)))
+    placed, y = [], page.top
+    for place, slab in enumerate(slabs):
+        y += gap if place and not slab.near else 0.0
+        placed.append((slab, y))
+        y += slab.height
+    return placed
+
+
+# Lay out a drill: how to practise it, then its keys line by line, on as many pages as it takes.
+#
+# Takes a `Drill` and a `PageStyle`, gives a `Document`. All pages have one size: the largest that
+# needs no more pages than a somewhat small one would. A page breaks between rounds or exercises
+# where it can. Lengths are points.
+
+
+def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
+    """The pages of a drill in a style."""
+    bottom = style.frame[3] - foot_height(style)
+    later = _later(drill, style, bottom)
+    opening, first = _opening(drill, style, later)
+    slabs = sized_slabs(drill, style, Room(first.room, later.room, 0.0))
+    if slabs[0].height > first.room:
+        # Large print on small paper: how to practise fills the page.
+        opening.append(first.head)
+        first = later
+    pages, outline = opening, []
+    for start, stop in page_breaks(slabs, first.room, later.room):
+        page = first if start == 0 else later
+        items = list(page.head)
+        for slab, y in spaced(slabs[start:stop], page):
+            items += slab.draw(style.frame[0], y)
+            if slab.name:
+                outline.append(OutlineEntry(slab.name, len(pages), y))
+        pages.append(items)
+    return _document(drill, style, pages, outline)
+
+
+def _opening(drill: Drill, style: PageStyle, later: Sheetful) -> tuple[list[list[Item]], Sheetful]:
+    """The title and how to practise: whole pages of it, and the page on which it ends."""
+    head, top = draw_head(_title(drill, style), style)
+    page = Sheetful(head, top, later.bottom)
+    full: list[list[Item]] = []
+    for block in how_blocks(drill, style):
+        if block.height > page.room and page.top > later.top:
+            full.append(page.head)
+            page = Sheetful(list(later.head), later.top, later.bottom)
+        items = moved(block.items, style.frame[0], page.top)
+        page = Sheetful([*page.head, *items], page.top + block.height, page.bottom)
+    return full, page
+
+
+def _later(drill: Drill, style: PageStyle, bottom: float) -> Sheetful:
+    return Sheetful(*draw_running_head(with_signs(drill.title), style), bottom)
+
+
+def _title(drill: Drill, style: PageStyle) -> Title:
+    """The name with the way round the keys below it, or among the facts where that is too wide."""
+    rows = tuple(DOT.join(row) for row in drill_facts(drill))
+    name, way = with_signs(drill.title), ""
+    if drill.title == drill.exercises[0].name:
+        name, _, way = name.partition(", ")
+    left, _, right, _ = style.frame
+    side = sizes_of_head(style)[1]
+    if sum(measure(text, REGULAR, side) for text in (way, rows[-1])) + 2 * side > right - left:
+        return Title(name, "", (way, *rows))
+    return Title(name, way, rows)
+
+
+def _document(
+    drill: Drill, style: PageStyle, pages: list[list[Item]], outline: list[OutlineEntry]
+) -> Document:
+    legend = legend_of([exercise.chart for exercise in drill.exercises], style)
+    feet = with_feet(pages, legend, style)
+    return Document(feet, with_signs(drill.title), outline=tuple(outline))

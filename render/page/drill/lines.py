@@ -1,0 +1,223 @@
+"""The lines of an exercise: which keys share one, how wide their bars are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from ....converter.chart import CompingChart
+from ....converter.drill.drill import Exercise, Practice
+from ....converter.practice.choruses import PlayedBar, passage
+from ....converter.practice.rhythm import Pattern
+from ....converter.prose.drill import bars_of, pattern_of
+from ....grammar.sheet import Section, Sheet
+from ..context import Setting, setting
+from ..drawing.fonts import item_box
+from ..drawing.style import PageStyle
+from ..line import SetLine, set_lines
+from ..line_breaks import ChartLine, Piece, break_lines
+
+# The chart of an exercise as its page needs it: a section for each row, no marks that lead astray.
+#
+# Takes an `Exercise`, gives which keys share a row, and charts with the same chords and grips.
+
+
+def grouped(exercise: Exercise, together: int) -> Iterator[range]:
+    """Stations that share their lines: at most so many, all of one round."""
+    start = 0
+    for place, station in enumerate(exercise.stations):
+        if place - start == together or station.round != exercise.stations[start].round:
+            yield range(start, place)
+            start = place
+    yield range(start, len(exercise.stations))
+
+
+def sectioned(chart: CompingChart, groups: Sequence[range], bars: Sequence[range]) -> CompingChart:
+    """The same chart with a section for each group of stations: a section begins a line."""
+    sheet = chart.sheet
+    sections = []
+    for group in groups:
+        first, end = bars[group[0]][0], bars[group[-1]][-1] + 1
+        sections.append(Section("", first, end - first, sheet.bars[first].place))
+    return replace(chart, sheet=replace(sheet, sections=tuple(sections)))
+
+
+def without_strays(exercise: Exercise) -> CompingChart:
+    """The chart without brackets and arrows that lead to another key, save to its first chord."""
+    analysis = exercise.chart.analysis
+    places = {index: place for place, one in enumerate(exercise.stations) for index in one.chords}
+    homes = [(place, exercise.stations[place].round) for place in places.values()]
+    readings = tuple(
+        reading if reading is None or _near(index, reading.resolves_to, homes)
+        else replace(reading, resolves_to=None)
+        for index, reading in enumerate(analysis.readings)
+    )  # fmt: skip
+    areas = tuple(
+        area for area in analysis.areas if len({homes[index] for index in area.chords}) == 1
+    )
+    return replace(exercise.chart, analysis=replace(analysis, readings=readings, areas=areas))
+
+
+def _near(chord: int, target: int | None, homes: Sequence[tuple[int, int]]) -> bool:
+    """Whether a chord aims within its key, or at the chord behind it in the same round."""
+    if target is None or homes[chord] == homes[target]:
+        return True
+    return target == chord + 1 and homes[chord][1] == homes[target][1]
+
+
+# The lines of an exercise: which keys share one, how wide their bars are, measured and ready.
+#
+# Takes an `Exercise`, a `Practice` and a `PageStyle`, gives a `Laid` exercise. A key that fills
+# most of a line has it to itself, with its name in a column at the left and the neck map at the
+# right end; shorter ones share a line, under their names and over the map. In large print and on
+# narrow paper every name stands above its lines. Bars that only repeat the one before are half as
+# wide as others. Lengths are points.
+
+#: Whole bars on a line: plain and on wide paper, each of them in large print too.
+BARS, WIDE, LARGE, LARGE_WIDE = 4.0, 6.0, 2.0, 4.0
+#: The width of a bar that only repeats the one before, beside others.
+SIMILE = 0.5
+#: Widths of the column with a key's name and of the map at the right end, in sizes of a symbol, and
+#: what the column gains for each bar by which a key has fewer than three.
+COLUMN, MAP, GAIN = 6.0, 4.4, 3.5
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """An exercise at one size.
+
+    `together` keys share a line; `groups` are the stations of each row and `lines` all set lines,
+    whose section is their group.
+    `column` is the width of the column with names, 0 where these stand above the bars; `map` that
+    of a neck map at the right end, 0 where there is none. `played` holds for each written bar when
+    it is first played. `rise`: how far the highest symbol stands over the top of its line, as
+    stacked alterations do.
+    """
+
+    exercise: Exercise
+    practice: Practice
+    setting: Setting
+    pattern: Pattern
+    together: int
+    groups: tuple[range, ...]
+    bars: tuple[range, ...]
+    played: tuple[PlayedBar, ...]
+    column: float
+    map: float
+    lines: tuple[SetLine, ...] = ()
+    rise: float = 0.0
+
+    @property
+    def shrunk(self) -> bool:
+        """Whether a chord had to be made smaller than the others to fit its bar."""
+        full = self.setting.sizes.string
+        pieces = (piece for line in self.lines for piece in line.line.pieces)
+        return any(cell.look.string < 0.99 * full for piece in pieces for cell in piece.cells)
+
+
+def lay_exercise(
+    exercise: Exercise, practice: Practice, style: PageStyle, factor: float = 1.0
+) -> Laid:
+    """An exercise with its lines set at a size."""
+    laid = _laid(exercise, practice, style, factor, keys_on_a_line(exercise, style))
+    if laid.together > 1 and len(laid.lines) > len(laid.groups):
+        # Wider than reckoned: keys that were to share a line have one each.
+        return _laid(exercise, practice, style, factor, 1)
+    return laid
+
+
+def _laid(
+    exercise: Exercise, practice: Practice, style: PageStyle, factor: float, together: int
+) -> Laid:
+    bars, heaviest = bars_of(exercise), _heaviest(exercise)
+    groups = tuple(grouped(exercise, together))
+    lines = int(-(-heaviest // _room(style)))
+    cells = -(-max(map(len, bars)) * together // lines)
+    beside = together == 1 and not (style.large or _narrow(style))
+    chart = sectioned(without_strays(exercise), groups, bars)
+    neck_map = "none" if beside else style.neck_map
+    chosen = setting(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
+    unit = chosen.sizes.symbol if beside else 0.0
+    laid = Laid(
+        exercise, practice, chosen, pattern_of(exercise, practice), together, groups, bars,
+        _first_playings(exercise.chart),
+        (COLUMN + GAIN * max(0.0, 3.0 - heaviest)) * unit,
+        0.0 if style.neck_map == "none" else MAP * unit,
+    )  # fmt: skip
+    lines_set = _set(laid)
+    return replace(laid, lines=lines_set, rise=_rise(lines_set))
+
+
+def keys_on_a_line(exercise: Exercise, style: PageStyle) -> int:
+    """How many keys of an exercise share a line; one that is a loop of its own has one."""
+    return 1 if exercise.loops else max(1, int(_room(style) // _heaviest(exercise)))
+
+
+def _room(style: PageStyle) -> float:
+    """How many whole bars a line holds."""
+    if style.large:
+        return LARGE_WIDE if style.wide else LARGE
+    return WIDE if style.wide else BARS
+
+
+def _narrow(style: PageStyle) -> bool:
+    """Whether a page is too narrow for names beside the lines."""
+    return style.paper == "a5" and not style.landscape
+
+
+def _weight(sheet: Sheet, bar: int) -> float:
+    """The width of a bar, beside that of whole ones."""
+    return SIMILE if sheet.bars[bar].simile else 1.0
+
+
+def _heaviest(exercise: Exercise) -> float:
+    """The width of the widest key in whole bars."""
+    sheet = exercise.chart.sheet
+    return max(sum(_weight(sheet, bar) for bar in bars) for bars in bars_of(exercise))
+
+
+def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
+    """Each written bar as it is first played."""
+    found: dict[int, PlayedBar] = {}
+    for one in passage(chart.sheet, chart.form, chart.plan):
+        found.setdefault(one.bar.number, one)
+    return tuple(found[bar.number] for bar in chart.sheet.bars)
+
+
+def _set(laid: Laid) -> tuple[SetLine, ...]:
+    """All lines of an exercise, bars that only repeat narrower than the others."""
+    chosen, sheet = laid.setting, laid.setting.chart.sheet
+    width = chosen.music_width - laid.column - laid.map
+    count = chosen.style.cells
+    weight = max(
+        sum(_weight(sheet, piece.bar) * piece.weight for piece in line.pieces)
+        + max(0.0, count - sum(piece.weight for piece in line.pieces))
+        for line in break_lines(chosen, width)
+    )
+    # Broken as if that many whole bars filled the line; those that repeat then give room back.
+    lines = break_lines(chosen, width * count / weight)
+    # The name of a key stands in its head, so that no line draws it as the label of a section.
+    return set_lines(chosen, tuple(_narrowed(sheet, line) for line in lines))
+
+
+def _rise(lines: Sequence[SetLine]) -> float:
+    """How far the highest symbol of some lines stands over their top."""
+    symbols = {
+        (cell.symbol, line.rows.symbol)
+        for line in lines
+        for piece in line.line.pieces
+        for cell in piece.cells
+    }
+    boxes = (item_box(symbol.at(0.0, baseline)) for symbol, baseline in symbols)
+    return max(0.0, -min((box[1] for box in boxes if box is not None), default=0.0))
+
+
+def _narrowed(sheet: Sheet, line: ChartLine) -> ChartLine:
+    """A line whose bars that only repeat take less room, the others moved up to them."""
+    pieces: list[Piece] = []
+    x = 0.0
+    for piece in line.pieces:
+        width = piece.width * _weight(sheet, piece.bar)
+        pieces.append(replace(piece, x=x, width=width))
+        x += width
+    return replace(line, begins=False, pieces=tuple(pieces))

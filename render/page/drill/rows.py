@@ -1,0 +1,391 @@
+"""The rows of an exercise, drawn: names of keys, boxes, rhythm, bars, neck maps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+from ....converter.drill.drill import Practice, Station
+from ....converter.practice.rhythm import (
+    BarStroke,
+    ChordSpan,
+    Pattern,
+    fall,
+    pulse_count,
+    pulse_quarters,
+)
+from ....converter.prose.drill import notes_of
+from ....grammar.sheet import Meter
+from ..drawing.blocks import Block, joined, moved, paragraph
+from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from ..drawing.items import Item, Line, Rect, Span, Text
+from ..drawing.neckmap import draw_neck_map
+from ..drawing.style import Metrics
+from ..drawing.symbol import key_text, shown, signed, with_signs
+from ..line import SetLine, draw_line, neck_stops, scale_of
+from .lines import Laid
+
+# What stands beside or above each key of a drill: its name, boxes to tick, how it is reached.
+#
+# Takes a `Station`, gives a block as wide as is asked for. Lengths are points.
+
+#: The most boxes that a key gets; with more repetitions or tempos it gets one.
+MOST_BOXES = 8
+#: Size of a key's name beside that of symbols, of its mode beside that of the name.
+NAME, MODE = 0.86, 0.62
+
+
+@dataclass(frozen=True, slots=True)
+class Boxes:
+    """Boxes to tick, with a word behind each, in rows as wide as there is room; `size` of words."""
+
+    labels: tuple[str, ...]
+    size: float
+
+    @property
+    def step(self) -> float:
+        """From one box to the next."""
+        widest = max((measure(label, REGULAR, self.size) for label in self.labels), default=0.0)
+        return (1.35 * self.size + widest + 0.45 * self.size) if widest else 1.45 * self.size
+
+    def block(self, width: float) -> Block:
+        """The boxes within a width; the columns stand one under the other."""
+        count = max(1, int(width // self.step))
+        if len(self.labels) > count:
+            # As even as can be: four and three boxes, not five and two.
+            rows = -(-len(self.labels) // count)
+            count = -(-len(self.labels) // rows)
+        items: list[Item] = []
+        side, row = 1.05 * self.size, 1.5 * self.size
+        for place, label in enumerate(self.labels):
+            x, y = place % count * self.step, place // count * row
+            items.append(Rect(x + 0.4, y + 0.4, side, side, None, 0.0, 0.7))
+            if label:
+                baseline = y + 0.4 + 0.5 * (side + CAP_HEIGHT * self.size)
+                text = tuple(spans(label, REGULAR, self.size))
+                items.append(Text(x + side + 0.3 * self.size, baseline, text))
+        rows = -(-len(self.labels) // count)
+        return Block(tuple(items), min(len(self.labels), count) * self.step, rows * row)
+
+
+def boxes_of(practice: Practice, sizes: Metrics, narrow: bool) -> Boxes:
+    """The boxes of one key: for each tempo of the ladder, or each repetition; one where `narrow`.
+
+    A narrow key shares its line with others; a count that is too large for boxes gets one as well.
+    """
+    size = max(0.95 * sizes.small, sizes.least)
+    if practice.ladder:
+        fits = not narrow and len(practice.ladder) <= MOST_BOXES
+        return Boxes(tuple(map(str, practice.ladder)) if fits else ("",), size)
+    fits = practice.repetitions <= (4 if narrow else MOST_BOXES)
+    return Boxes(("",) * practice.repetitions if fits else ("",), size)
+
+
+def head_block(
+    station: Station, boxes: Boxes, notes: Sequence[str], sizes: Metrics, width: float
+) -> Block:
+    """A key's name, its boxes (beside the name where they fit) and notes about it.
+
+    A key of one chord goes without a name: the chord's own symbol says enough.
+    """
+    items: list[Item] = []
+    end = y = 0.0
+    name = NAME * sizes.symbol
+    baseline = (CAP_HEIGHT + 0.12) * name
+    if len(station.chords) > 1:
+        named = _name(station, name, max(MODE * name, sizes.least))
+        items.append(Text(0.0, baseline, named))
+        end, y = named[-1].end, baseline + 0.42 * name
+    row = boxes.step * len(boxes.labels)
+    if end and end + 0.8 * name + row <= width:
+        items += moved(boxes.block(row + 0.1).items, end + 0.8 * name, baseline - 1.12 * boxes.size)
+    else:
+        placed = boxes.block(width)
+        items += moved(placed.items, 0.0, y)
+        y += placed.height + 0.15 * name
+    for note in notes:
+        said = paragraph(note, boxes.size, width)
+        items += moved(said.items, 0.0, y)
+        y += said.height
+    return Block(tuple(items), width, y)
+
+
+def _name(station: Station, size: float, mode: float) -> tuple[Span, ...]:
+    """The tonic large, the mode small behind it."""
+    tonic = spans(shown(station.key.tonic), BOLD, size)
+    return (*tonic, *spans(f" {station.key.mode}", REGULAR, mode, tonic[-1].end))
+
+
+# A comping rhythm as strokes: over the bars of a drill, and with its counts in a picture.
+#
+# Takes the strokes of a bar as `fall` gives them, gives items. A stroke is a slanted line, thick
+# where it is louder; a line behind it lasts as long as the chord is held, where that is longer than
+# half a pulse. Time runs evenly from left to right; off-beat eighths stand in the middle, swung or
+# not.
+
+#: Thickness of strokes by their accent, as parts of their height; that of the line behind one.
+THICKNESS = {-1: 0.10, 0: 0.13, 1: 0.25}
+HELD = 0.075
+#: How far a stroke leans, as a part of its height.
+LEAN = 0.45
+
+
+@dataclass(frozen=True, slots=True)
+class BarSpan:
+    """A bar on paper: its meter, and where on the page its time begins and ends."""
+
+    meter: Meter
+    left: float
+    right: float
+
+    def x(self, quarters: Fraction) -> float:
+        """Where a time falls, in quarters from the bar line."""
+        part = float(quarters / self.meter.quarters)
+        return self.left + (self.right - self.left) * part
+
+
+def draw_strokes(
+    strokes: Sequence[BarStroke], bar: BarSpan, top: float, height: float
+) -> list[Item]:
+    """The strokes of one bar, `height` points high from `top` down."""
+    items: list[Item] = []
+    half_pulse = pulse_quarters(bar.meter) / 2
+    lean = LEAN * height
+    for stroke in strokes:
+        x = bar.x(stroke.at)
+        thick = THICKNESS[stroke.accent] * height
+        items.append(Line(x, top + height, x + lean, top, thick))
+        if stroke.length > half_pulse:
+            end = bar.x(stroke.at + stroke.length) - 0.35 * height
+            y = top + height - 0.5 * HELD * height
+            if end > x:
+                items.append(Line(x, y, end, y, HELD * height))
+    return items
+
+
+def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
+    """A cycle of the rhythm with its counts written under the strokes; `size` of the counts."""
+    width, height = 2.3 * size * pulse_count(meter), 1.25 * size
+    cycle = pattern.cycle(pulse_count(meter)) or ((),)
+    items: list[Item] = []
+    x = 0.0
+    baseline = height + 0.55 * size + CAP_HEIGHT * size
+    for number in range(len(cycle)):
+        bar = BarSpan(meter, x + 0.7 * size, x + width)
+        # One chord throughout: a new one would be struck where its bar begins.
+        whole = (ChordSpan(0, Fraction(0), meter.quarters, new=number == 0),)
+        strokes = fall(pattern, meter, number, whole)
+        items += draw_strokes(strokes, bar, 0.1 * size, height)
+        items += _counts(bar, strokes, baseline, size)
+        x += width
+        items.append(Line(x, 0.0, x, baseline + 0.2 * size, 0.6))
+        x += 0.3 * size
+    items.append(Line(0.0, 0.0, 0.0, baseline + 0.2 * size, 0.6))
+    return Block(tuple(items), x, baseline + 0.5 * size)
+
+
+def _counts(bar: BarSpan, strokes: Sequence[BarStroke], baseline: float, size: float) -> list[Item]:
+    """The pulses by number, bold where one is struck, and an `&` under each off-beat stroke."""
+    pulse = pulse_quarters(bar.meter)
+    struck = {stroke.at for stroke in strokes}
+    items: list[Item] = []
+    for count in range(pulse_count(bar.meter)):
+        items.append(_count(bar, count * pulse, str(count + 1), baseline, size, struck))
+    for at in sorted(at for at in struck if at % pulse):
+        items.append(_count(bar, at, "&", baseline, size, struck))
+    return items
+
+
+def _count(
+    bar: BarSpan, at: Fraction, text: str, baseline: float, size: float, struck: set[Fraction]
+) -> Text:
+    name = BOLD if at in struck else REGULAR
+    x = bar.x(at) + 0.28 * size - 0.5 * measure(text, name, size)
+    return Text(x, baseline, tuple(spans(text, name, size)))
+
+
+# The rows of an exercise, drawn: the names of keys with boxes, strokes over the bars, neck maps.
+#
+# Takes a `Laid` exercise, gives rows that know their height and draw themselves. Lengths are
+# points.
+
+#: Height of the strokes over the bars and the room below them, in sizes of small text.
+STROKES, BELOW = 0.85, 0.45
+#: Room between the lines of one key, in sizes of small text.
+BETWEEN = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The lines of one key, or of several that share them, with the names at their x.
+
+    Where names stand above, or a page is too short for all lines of a key, each line is a row, so
+    that a page may break between them; only the first has `heads`, or these are a row without lines
+    before it. `notes` stand under a line that keys share. `round` is that of the first key;
+    `begins`: the round begins here.
+    """
+
+    laid: Laid
+    lines: tuple[SetLine, ...]
+    heads: tuple[tuple[float, Block], ...]
+    notes: Block
+    round: int
+    begins: bool
+
+    @property
+    def head(self) -> float:
+        """Height of the tallest head."""
+        return max((block.height for _, block in self.heads), default=0.0)
+
+    @property
+    def height(self) -> float:
+        """Height of all of it."""
+        between = BETWEEN * self.laid.setting.sizes.small * max(0, len(self.lines) - 1)
+        lines = sum(rhythm_height(self.laid) + line.height for line in self.lines) + between
+        whole = max(self.head, lines) if self.laid.column else self.head + lines
+        return whole + self.notes.height
+
+    def draw(self) -> list[Item]:
+        """Its items, the top left corner at (0, 0)."""
+        laid = self.laid
+        x0 = laid.column + laid.setting.gutter
+        y = 0.0 if laid.column else self.head
+        items = [item for x, block in self.heads for item in moved(block.items, x, 0.0)]
+        for line in self.lines:
+            y += rhythm_height(laid)
+            items += draw_line(laid.setting, line, (laid.column, y))
+            items += _strokes(laid, line, (x0, y))
+            items += _pivots(laid, line, (x0, y))
+            if laid.map:
+                items += _map(laid, line, (x0, y))
+            y += line.height + BETWEEN * laid.setting.sizes.small
+        return items + moved(self.notes.items, laid.setting.gutter, self.height - self.notes.height)
+
+
+def rhythm_height(laid: Laid) -> float:
+    """Height of the strokes over a line, with the room below them."""
+    return (STROKES + BELOW) * laid.setting.sizes.small + laid.rise
+
+
+def rows_of(laid: Laid, room: float) -> tuple[Row, ...]:
+    """The rows of an exercise, in order, for pages with so much room."""
+    rows: list[Row] = []
+    for number, group in enumerate(laid.groups):
+        lines = tuple(line for line in laid.lines if line.line.section == number)
+        stations = laid.exercise.stations[group.start : group.stop]
+        begins = not rows or rows[-1].round != stations[0].round
+        heads = tuple(_head(laid, place, lines[0]) for place in group)
+        notes = _notes(laid, _said(*stations) if laid.together > 1 else [])
+        row = Row(laid, lines, heads, notes, stations[0].round, begins)
+        rows += [row] if laid.column and row.height <= room else _split(row, room)
+    return tuple(rows)
+
+
+def _split(row: Row, room: float) -> Iterator[Row]:
+    """A row for each line; names and notes are rows of their own where a page is too short."""
+    nothing, heads = joined(()), row.heads
+    if replace(row, lines=row.lines[:1], notes=nothing).height > room:
+        yield replace(row, lines=(), notes=nothing)
+        heads = ()
+    for line in row.lines[:-1]:
+        begins = row.begins and bool(heads)
+        yield replace(row, lines=(line,), heads=heads, notes=nothing, begins=begins)
+        heads = ()
+    last = replace(row, lines=row.lines[-1:], heads=heads, begins=row.begins and bool(heads))
+    if last.height <= room:
+        yield last
+    else:
+        yield replace(last, notes=nothing)
+        yield replace(row, lines=(), heads=(), begins=False)
+
+
+def _said(*stations: Station) -> list[str]:
+    return [with_signs(note) for station in stations for note in notes_of(station)]
+
+
+def _notes(laid: Laid, said: list[str]) -> Block:
+    """What is to say of keys that share a line, below it."""
+    size = laid.setting.sizes.small
+    width = laid.setting.music_width
+    gap = [Block((), 0.0, 0.7 * size)] if said else []
+    return joined([*gap, *(paragraph(f"{note.rstrip('.')}.", size, width) for note in said)])
+
+
+def _head(laid: Laid, place: int, line: SetLine) -> tuple[float, Block]:
+    """The name of a key: beside its lines, or above its first bar where they are shared."""
+    station, sizes = laid.exercise.stations[place], laid.setting.sizes
+    boxes = boxes_of(laid.practice, sizes, laid.together > 1)
+    if laid.together == 1:
+        width = laid.column - sizes.small if laid.column else laid.setting.width
+        return 0.0, head_block(station, boxes, _said(station), sizes, width)
+    pieces = [piece for piece in line.line.pieces if piece.bar in laid.bars[place]]
+    start, end = pieces[0].x, pieces[-1].x + pieces[-1].width
+    block = head_block(station, boxes, (), sizes, end - start - sizes.small)
+    return laid.setting.gutter + start, block
+
+
+def _strokes(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
+    """The strokes of the rhythm over a line's bars."""
+    x0, top = at
+    items: list[Item] = []
+    for piece in line.line.pieces:
+        one = laid.played[piece.bar]
+        left, right = x0 + piece.x, x0 + piece.x + piece.width
+        span = BarSpan(one.meter, left + piece.space.before, right - piece.space.after)
+        strokes = fall(laid.pattern, one.meter, one.cycle, one.spans)
+        height = STROKES * laid.setting.sizes.small
+        items += draw_strokes(strokes, span, top - rhythm_height(laid), height)
+    return items
+
+
+def _pivots(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
+    """What the last chord of a key becomes as the first of the next, behind its numeral."""
+    stations = laid.exercise.stations
+    becomes = {
+        before.chords[-1]: after.chords[0]
+        for before, after in pairwise(stations)
+        if after.pivot is not None and after.round == before.round
+    }
+    baseline = at[1] + line.label + line.above + line.rows.numeral
+    items: list[Item] = []
+    for piece, starts in zip(line.line.pieces, line.starts, strict=True):
+        for place, (cell, start) in enumerate(zip(piece.cells, starts, strict=True)):
+            after = becomes.get(cell.index)
+            if after is not None and place == len(piece.cells) - 1:
+                behind = cell.numeral[-1].end if cell.numeral else 0.0
+                x = start + behind + 0.6 * laid.setting.sizes.small
+                room = piece.x + piece.width - piece.space.after - x
+                items += _pivot(laid, after, (at[0] + x, baseline), room)
+    return items
+
+
+def _pivot(laid: Laid, after: int, at: tuple[float, float], room: float) -> list[Item]:
+    """`→ B♭: ii7`: what the chord at hand becomes, where there is room to say so."""
+    reading = laid.setting.chart.analysis.readings[after]
+    size = laid.setting.sizes.small
+    if reading is None or not laid.setting.style.analysis:
+        return []
+    parts = spans("→ ", REGULAR, size)
+    for text, name in ((f"{key_text(reading.key)}: ", BOLD), (signed(reading.roman), REGULAR)):
+        parts += spans(text, name, size, parts[-1].end)
+    if parts[-1].end > room:
+        return []
+    return [Text(*at, tuple(parts))]
+
+
+def _map(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
+    """The hand's way through a line, drawn high at its right end; time runs as in the line."""
+    x0, y = at
+    chosen, size = laid.setting, max(0.95 * laid.setting.sizes.small, laid.setting.sizes.least)
+    last = line.line.pieces[-1]
+    length = last.x + last.width
+    right = chosen.width - 0.2 * chosen.sizes.small
+    left = chosen.width - laid.map + 2.6 * size
+    top, bottom = y + line.label + line.above, y + line.label + line.above + line.rows.bottom
+    stops = [
+        replace(stop, x=left + (stop.x - x0) / length * (right - left))
+        for stop in neck_stops(chosen, line, x0)
+    ]
+    return draw_neck_map(stops, (left, right), top, scale_of(chosen, bottom - top), size)

@@ -1,0 +1,282 @@
+"""The head and the foot of a page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from ...converter.chart import CompingChart
+from ...converter.prose.hand import HAND_CAUTION_SHORT, stretches
+from .drawing.blocks import LEADING, wrapped
+from .drawing.fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans
+from .drawing.grid import mark
+from .drawing.items import Item, Line, Page, Rect, Text
+from .drawing.neckmap import SHADE, root_mark, root_string
+from .drawing.style import LARGE_PT, SOFT, PageStyle
+from .drawing.symbol import key_name
+
+# The head of a chart and the running head of its later pages.
+
+#: Sizes of the title and of the lines beside and below it: plain, on A5, in large print.
+TITLE, SIDE = 24.0, 10.0
+SMALL_TITLE, SMALL_SIDE = 19.0, 9.0
+LARGE_TITLE, LARGE_SIDE = 30.0, 18.0
+DOT: Final = "  ·  "
+#: The smallest part of its size that a long text may shrink to before it takes more lines.
+SHRINK: Final = 0.7
+
+
+@dataclass(slots=True)
+class Column:
+    """A column of text that grows downwards while a head is built; lengths in points."""
+
+    left: float
+    right: float
+    y: float
+    items: list[Item] = field(default_factory=list)
+
+    @property
+    def width(self) -> float:
+        """The room for text."""
+        return self.right - self.left
+
+    def put(self, text: str, name: str, size: float, grey: float = 0.0) -> None:
+        """Set a text, in as many lines as it takes, and move down."""
+        for line in wrapped(text, name, size, self.width):
+            fit = fitted(line, name, size, self.width)
+            baseline = self.y + ASCENT * size
+            self.items.append(Text(self.left, baseline, tuple(spans(line, name, fit)), grey))
+            self.y += 1.35 * size
+
+    def rule(self, width: float, above: float, below: float) -> None:
+        """A line across the column."""
+        self.y += above
+        self.items.append(Line(self.left, self.y, self.right, self.y, width))
+        self.y += below
+
+
+def sizes_of_head(style: PageStyle) -> tuple[float, float]:
+    """Sizes of a title and of the lines with it."""
+    if style.large:
+        return LARGE_TITLE, LARGE_SIDE
+    return (SMALL_TITLE, SMALL_SIDE) if style.paper == "a5" else (TITLE, SIDE)
+
+
+def facts(chart: CompingChart) -> tuple[str, ...]:
+    """Key, meter, tempo and feel in one line; what the hand does, if anything, in another."""
+    header = chart.sheet.header
+    key = chart.analysis.stated or chart.analysis.key
+    first = [
+        key_name(key),
+        "cut time" if header.meter.cut else str(header.meter),
+    ]
+    if header.tempo is not None:
+        first.append(f"tempo {header.tempo}")
+    if header.feel:
+        first.append(header.feel)
+    if chart.plan.silent:
+        return (DOT.join(first),)
+    travel = chart.plan.travel
+    low, high = travel.lowest_fret, travel.highest_fret
+    moves = f"{travel.shifts} shift{'s' * (travel.shifts != 1)}"
+    return DOT.join(first), DOT.join(
+        (f"frets {low}–{high}", f"{moves}, {travel.shift_frets} frets in all")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Title:
+    """What a head says: the `name` of what follows, by whom, and two rows of facts beside it."""
+
+    name: str
+    by: str = ""
+    rows: tuple[str, ...] = ()
+
+
+def title_of(chart: CompingChart) -> Title:
+    """The head of a chart."""
+    header = chart.sheet.header
+    return Title(header.title or "Untitled", header.by, facts(chart))
+
+
+def draw_head(said: Title, style: PageStyle) -> tuple[list[Item], float]:
+    """The head of a first page and the height where it ends."""
+    left, top, right, _ = style.frame
+    title, side = sizes_of_head(style)
+    column = Column(left, right, top)
+    _owner(column, style, side)
+    beside = max((measure(row, REGULAR, side) for row in said.rows), default=0.0)
+    if measure(said.name, BOLD, title) + beside + 2 * side <= column.width:
+        column.put(said.name, BOLD, title)
+        column.y += 1.25 * side - 0.35 * title
+        _beside(column, said, side)
+    else:
+        shrunk = fitted(said.name, BOLD, title, column.width)
+        column.put(said.name, BOLD, max(shrunk, SHRINK * title, side))
+        for row in (said.by, *said.rows):
+            column.put(row, REGULAR, side, SOFT)
+    column.rule(1.2, 0.7 * side, 0.75 * side)
+    if style.heading.note:
+        column.put(style.heading.note, REGULAR, side)
+        column.y += 0.4 * side
+    return column.items, column.y
+
+
+def _beside(column: Column, said: Title, side: float) -> None:
+    """By whom under the name, the rows of facts at the right, the last of them level with it."""
+    for place, row in enumerate(reversed(said.rows)):
+        x = column.right - measure(row, REGULAR, side)
+        y = column.y - place * 1.45 * side
+        column.items.append(Text(x, y, tuple(spans(row, REGULAR, side)), SOFT))
+    if said.by:
+        by = tuple(spans(said.by, REGULAR, side))
+        column.items.append(Text(column.left, column.y, by, SOFT))
+
+
+def _owner(column: Column, style: PageStyle, side: float) -> None:
+    """Studio, student and date in one row, or each in a line where they are too long for it."""
+    heading = style.heading
+    parts = [part for part in (heading.studio, heading.student, heading.date) if part]
+    if not parts:
+        return
+    if len(parts) == 1 or sum(measure(p, REGULAR, side) + 2 * side for p in parts) > column.width:
+        for part in parts:
+            column.put(part, REGULAR, side)
+        return
+    free = column.width - sum(measure(part, REGULAR, side) for part in parts)
+    x, y = column.left, column.y + ASCENT * side
+    for part in parts:
+        column.items.append(Text(x, y, tuple(spans(part, REGULAR, side))))
+        x += measure(part, REGULAR, side) + free / (len(parts) - 1)
+    column.y += 1.6 * side
+
+
+def draw_running_head(name: str, style: PageStyle) -> tuple[list[Item], float]:
+    """The head of a later page: the name again, in one line, over a rule."""
+    left, top, right, _ = style.frame
+    _, side = sizes_of_head(style)
+    column = Column(left, right, top)
+    while measure(name, BOLD, side) > column.width:
+        name = name[:-2].rstrip(" …") + "…"
+    column.put(name, BOLD, side)
+    column.rule(0.8, 0.1 * side, 0.9 * side)
+    return column.items, column.y
+
+
+# The foot of a page: what our marks mean, and the page's number.
+
+#: Marks, by name (roots on the neck by their string), with what they mean.
+Legend = list[tuple[tuple[str | int, ...], str]]
+
+GRID_LEGEND: Legend = [
+    (("root",), "root"),
+    (("guide",), "guide tone"),
+    (("other",), "other tone"),
+]
+#: Size of the foot's text on plain pages.
+FOOT = 7.6
+
+
+def foot_size(style: PageStyle) -> float:
+    """The size of the foot's text."""
+    return LARGE_PT if style.large else FOOT
+
+
+def foot_height(style: PageStyle, caution: bool = False) -> float:
+    """What the foot takes of a page, with or without the caution in it."""
+    size = foot_size(style)
+    return 2.0 * size + (LEADING * size * len(_caution(style)) + 0.4 * size if caution else 0.0)
+
+
+def needs_caution(chart: CompingChart, style: PageStyle) -> bool:
+    """Whether grids show a grip that spreads fingers beyond the player's comfort."""
+    if style.grids == "none":
+        return False
+    grips = {grip for grip in chart.plan.grips if grip is not None}
+    return any(stretches(grip, chart.player) for grip in grips)
+
+
+def _caution(style: PageStyle) -> list[str]:
+    left, _, right, _ = style.frame
+    return wrapped(HAND_CAUTION_SHORT, REGULAR, foot_size(style), right - left)
+
+
+def draw_caution(style: PageStyle) -> list[Item]:
+    """The caution, over the legend."""
+    left, _, _, bottom = style.frame
+    size, lines = foot_size(style), _caution(style)
+    first = bottom - 2.0 * size - LEADING * size * (len(lines) - 1) + 0.1 * size
+    return [
+        Text(left, first + place * LEADING * size, tuple(spans(line, REGULAR, size)), SOFT)
+        for place, line in enumerate(lines)
+    ]
+
+
+def with_feet(
+    pages: Sequence[Sequence[Item]], legend: Legend, style: PageStyle
+) -> tuple[Page, ...]:
+    """The pages of a document, each with its foot."""
+    width, height = style.size
+    return tuple(
+        Page(width, height, (*items, *_foot(legend, style, number, len(pages))))
+        for number, items in enumerate(pages, 1)
+    )
+
+
+def _foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[Item]:
+    """The legend, as much of it as fits, and the page's number."""
+    left, _, right, bottom = style.frame
+    size = foot_size(style)
+    y = bottom - 0.3 * size
+    number = f"{page} / {pages}"
+    end = right - measure(number, REGULAR, size)
+    items: list[Item] = [Text(end, y, tuple(spans(number, REGULAR, size)), SOFT)]
+    x = left
+    for shapes, words in legend:
+        start = x + size * (1.05 * len(shapes) + 0.1)
+        width = measure(words, REGULAR, size)
+        if start + width > end - size:
+            break
+        for place, shape in enumerate(shapes):
+            middle = x + (0.45 + 1.05 * place) * size
+            items += _legend_mark(shape, middle, y - 0.33 * size, 0.36 * size)
+        items.append(Text(start, y, tuple(spans(words, REGULAR, size)), SOFT))
+        x = start + width + 1.2 * size
+    return items
+
+
+def legend_of(charts: Sequence[CompingChart], style: PageStyle) -> Legend:
+    """The marks of the pages of charts that one player plays."""
+    rows: Legend = []
+    if style.grids != "none":
+        rows += GRID_LEGEND
+    if style.neck_map != "none":
+        low, high = charts[0].player.window
+        rows.append((("step",), "hand along the neck"))
+        rows.append((("shade",), f"frets {low}–{high}"))
+        rows += _roots(charts)
+    return rows
+
+
+def _roots(charts: Sequence[CompingChart]) -> Legend:
+    """The marks of the strings that roots lie on: one for 6, one for 5, one for all others."""
+    grips = (grip for chart in charts for grip in chart.plan.grips if grip is not None)
+    strings = {string for grip in grips if (string := root_string(grip)) is not None}
+    groups = strings & {6}, strings & {5}, strings - {6, 5}
+    parts = [sorted(group, reverse=True) for group in groups if group]
+    if not parts:
+        return []
+    words = (" or ".join(map(str, part)) for part in parts)
+    return [(tuple(part[0] for part in parts), "root on string " + ", on ".join(words))]
+
+
+def _legend_mark(shape: str | int, x: float, y: float, radius: float) -> list[Item]:
+    """A mark of the legend in its place."""
+    if isinstance(shape, int):
+        return root_mark(shape, (x, y), radius, 0.8)
+    if shape == "step":
+        return [Line(x - 1.1 * radius, y, x + 1.1 * radius, y, 0.9)]
+    if shape == "shade":
+        return [Rect(x - radius, y - radius, 2 * radius, 2 * radius, SHADE - 0.05)]
+    return [mark(shape, x, y, radius)]

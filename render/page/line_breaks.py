@@ -1,0 +1,165 @@
+"""Break a tune into lines: sections begin lines, crowded bars shrink, widen, and then break.
+
+A bar that does not fit its cell at full size shrinks, down to `LEAST`; then it takes as many cells
+more as it needs; one that is too wide for a whole line is cut between chords and goes on in the
+next line. In large print nothing shrinks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from .cells import Cell, Space, cells_of, make_cell, needed, space_of
+from .context import Setting
+
+#: The least part of its size that a crowded bar may shrink to before it takes a second cell.
+LEAST = 0.72
+#: The part of a cell that a pickup bar takes beside the full ones.
+PICKUP = 0.5
+#: The part of its width that a cell keeps beside a pickup, whatever the number of cells.
+SQUEEZE = 1 / (1 + PICKUP)
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
+
+    `least` is the width below which it cannot shrink.
+
+    `bar` is the index of the written bar; `x` and `width` are within the line; `weight` counts
+    cells.
+    """
+
+    bar: int
+    cells: tuple[Cell, ...]
+    space: Space
+    weight: float
+    least: float
+    meter_changes: bool = False
+    opens: bool = True
+    closes: bool = True
+    x: float = 0.0
+    width: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class ChartLine:
+    """A line of the chart; `section` indexes the sheet's sections, `begins` when it is their first.
+
+    Without pieces the line stands for a section that is played again.
+    """
+
+    section: int
+    begins: bool
+    pieces: tuple[Piece, ...]
+
+
+def break_lines(setting: Setting, width: float) -> tuple[ChartLine, ...]:
+    """The lines of a tune in a column `width` points wide."""
+    lines: list[ChartLine] = []
+    cell = width / setting.style.cells
+    if any(bar.pickup for bar in setting.chart.sheet.bars):
+        cell *= SQUEEZE
+    for number, section in enumerate(setting.chart.sheet.sections):
+        if section.count == 0:
+            lines.append(ChartLine(number, True, ()))
+            continue
+        pieces: list[Piece] = []
+        for bar in range(section.first, section.first + section.count):
+            pieces += _pieces(setting, bar, width, cell)
+        for place, row in enumerate(_rows(pieces, width, setting.style.cells)):
+            stretched = _stretched(setting, row, width)
+            lines.append(ChartLine(number, place == 0, stretched))
+    return tuple(lines)
+
+
+def _meter_changes(setting: Setting, bar: int) -> bool:
+    """Whether a new meter begins with a bar: the header's holds until then."""
+    sheet = setting.chart.sheet
+    before = sheet.header.meter if bar == 0 else sheet.bars[bar - 1].meter
+    return sheet.bars[bar].meter != before
+
+
+def _pieces(setting: Setting, bar: int, width: float, cell: float) -> list[Piece]:
+    """A bar with the cells that it takes, cut in parts only where it is wider than a line.
+
+    `cell` is the least width of a cell: how small a bar can get matters where it is wider.
+    """
+    written = setting.chart.sheet.bars[bar]
+    changes = _meter_changes(setting, bar)
+    space = space_of(setting, bar, changes)
+    cells = cells_of(setting, bar)
+    unit, count = width / setting.style.cells, setting.style.cells
+    least = needed(cells, space)
+    if least > cell and not setting.style.large:
+        least = needed(_smaller(setting, cells, LEAST), space)
+    if written.pickup and not setting.style.large and needed(cells, space) <= unit * PICKUP * 1.2:
+        return [Piece(bar, cells, space, PICKUP, least, changes)]
+    for weight in range(1, count + 1):
+        if least <= unit * weight:
+            return [Piece(bar, cells, space, weight, least, changes)]
+    whole = Piece(bar, cells, space, count, least, changes)
+    return [whole] if len(cells) == 1 else _cut(whole, width)
+
+
+def _smaller(setting: Setting, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
+    """The same chords, `factor` times as large as plain (numerals keep their size)."""
+    return tuple(make_cell(setting, c.index, factor) for c in cells)
+
+
+def _shrunk(setting: Setting, piece: Piece, width: float) -> tuple[Cell, ...]:
+    """The chords of a piece, made so small that they fit a width (numerals keep their size)."""
+    factor, cells = 1.0, piece.cells
+    for _ in range(12):
+        if not cells or needed(cells, piece.space) <= width + 1e-6:
+            break
+        factor *= max(0.8, (width - 1) / needed(cells, piece.space))
+        cells = _smaller(setting, cells, factor)
+    return cells
+
+
+def _cut(piece: Piece, width: float) -> list[Piece]:
+    """Parts of a bar that is wider than a line, each as full as it can be."""
+    parts: list[list[Cell]] = [[]]
+    for cell in piece.cells:
+        if parts[-1] and needed((*parts[-1], cell), piece.space) > width:
+            parts.append([])
+        parts[-1].append(cell)
+    last = len(parts) - 1
+    return [
+        replace(piece, cells=tuple(part), least=0.0, opens=place == 0, closes=place == last)
+        for place, part in enumerate(parts)
+    ]
+
+
+def _rows(pieces: list[Piece], width: float, count: int) -> list[list[Piece]]:
+    """Pieces by line: as many as fit `count` cells, a pickup beside them where it squeezes none."""
+    rows: list[list[Piece]] = []
+    for piece in pieces:
+        if not rows or not _fit([*rows[-1], piece], width, count):
+            rows.append([])
+        rows[-1].append(piece)
+    return rows
+
+
+def _fit(row: list[Piece], width: float, count: int) -> bool:
+    """Whether pieces fit a line, none narrower than it can be."""
+    if sum(piece.weight for piece in row if piece.weight >= 1) > count:
+        return False
+    unit = width / max(sum(piece.weight for piece in row), count)
+    return all(piece.least <= unit * piece.weight + 1e-6 for piece in row if piece.weight >= 1)
+
+
+def _stretched(setting: Setting, row: list[Piece], width: float) -> tuple[Piece, ...]:
+    """The pieces of a line with their places; a short last line keeps the width of its cells."""
+    count = setting.style.cells
+    unit = width / max(sum(piece.weight for piece in row), count)
+    out, x = [], 0.0
+    for piece in row:
+        room = unit * piece.weight
+        cells = piece.cells
+        if not setting.style.large:
+            cells = _shrunk(setting, piece, room)
+        out.append(replace(piece, cells=cells, x=x, width=room))
+        x += room
+    return tuple(out)

@@ -1,0 +1,108 @@
+"""Write a page as SVG 1.1.
+
+Takes a `Document` and the number of a page, gives the text of an SVG file with its fonts embedded,
+cut down to what is used. One unit is one point.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterable
+from xml.sax.saxutils import escape, quoteattr
+
+from ...output import MARK
+from ..drawing.fonts import cut_font
+from ..drawing.items import Circle, Document, Item, Line, Page, Path, Rect, Text
+
+
+def write_svg(document: Document, page: int = 0) -> str:
+    """One page of a document as SVG. Raises IndexError when there is no such page."""
+    shown = document.pages[page]
+    width, height = _number(shown.width), _number(shown.height)
+    language = quoteattr(document.language)
+    head = (
+        '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="img" '
+        f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}">'
+    )
+    body = "\n".join(_drawn(item) for item in shown.items)
+    title = f"<title>{escape(document.title)}</title>"
+    paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
+    maker = f"<desc>{MARK}</desc>"
+    if document.stamp:
+        maker += f"<metadata>{escape(document.stamp)}</metadata>"
+    return "\n".join((head, title, maker, _fonts(shown), paper, body, "</svg>", ""))
+
+
+def _fonts(page: Page) -> str:
+    """The faces of a page as a style sheet with the fonts in it."""
+    used: dict[str, set[str]] = {}
+    for item in page.items:
+        if isinstance(item, Text):
+            for span in item.spans:
+                used.setdefault(span.face, set()).update(span.text)
+    rules = []
+    for name in sorted(used):
+        data = b64encode(cut_font(name, "".join(sorted(used[name])))).decode("ascii")
+        source = f"url(data:font/ttf;base64,{data})"
+        rules.append(f'@font-face{{font-family:"{name}";src:{source} format("truetype")}}')
+    return f"<style>{''.join(rules)}</style>"
+
+
+def _number(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def _grey(value: float | None) -> str:
+    """A grey as a colour; None paints nothing."""
+    if value is None:
+        return "none"
+    level = round(255 * value)
+    return f"#{level:02x}{level:02x}{level:02x}"
+
+
+def _drawn(item: Item) -> str:
+    """One item as an element."""
+    if isinstance(item, Text):
+        return _text(item)
+    if isinstance(item, Line):
+        ends = _attributes(x1=item.x1, y1=item.y1, x2=item.x2, y2=item.y2)
+        return f"<line {ends} {_stroke(item.grey, item.width, item.dash)}/>"
+    if isinstance(item, Circle):
+        place = _attributes(cx=item.x, cy=item.y, r=item.radius)
+        return f"<circle {place} {_paint(item.fill, item.stroke, item.width)}/>"
+    if isinstance(item, Rect):
+        place = _attributes(x=item.x, y=item.y, width=item.w, height=item.h)
+        return f"<rect {place} {_paint(item.fill, item.stroke, item.width)}/>"
+    return f'<path d="{_outline(item)}" {_paint(item.fill, item.stroke, item.width, item.dash)}/>'
+
+
+def _outline(item: Path) -> str:
+    return "".join(
+        f"{step[0]}{' '.join(_number(float(value)) for value in step[1:])}" for step in item.steps
+    )
+
+
+def _attributes(**values: float) -> str:
+    return " ".join(f'{name}="{_number(value)}"' for name, value in values.items())
+
+
+def _stroke(grey: float | None, width: float, dash: Iterable[float] = ()) -> str:
+    drawn = f'stroke="{_grey(grey)}" stroke-width="{_number(width)}"'
+    pattern = " ".join(map(_number, dash))
+    return f'{drawn} stroke-dasharray="{pattern}"' if pattern else drawn
+
+
+def _paint(
+    fill: float | None, stroke: float | None, width: float, dash: Iterable[float] = ()
+) -> str:
+    painted = f'fill="{_grey(fill)}"'
+    return painted if stroke is None else f"{painted} {_stroke(stroke, width, dash)}"
+
+
+def _text(item: Text) -> str:
+    spans = "".join(
+        f'<tspan x="{_number(item.x + span.dx)}" y="{_number(item.y - span.rise)}" '
+        f'font-family="{span.face}" font-size="{_number(span.size)}">{escape(span.text)}</tspan>'
+        for span in item.spans
+    )
+    return f'<text xml:space="preserve" fill="{_grey(item.grey)}">{spans}</text>'
