@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ..grammar.form.unfold import Form, unfold
 from ..grammar.sheet import Sheet
-from .hand.plan import GripPlan, PlanWishes
+from .hand.plan import GripPlan, PlanOptions
 from .hand.planner import plan_hand
 from .hand.player import Player
 from .harmony import Analysis, analyse
@@ -24,7 +24,7 @@ class CompingChart:
 
 
 def make_chart(
-    sheet: Sheet, player: Player | None = None, wishes: PlanWishes | None = None
+    sheet: Sheet, player: Player | None = None, wishes: PlanOptions | None = None
 ) -> CompingChart:
     """The whole way from a sheet to its chart, by default for an adult and for shells.
 

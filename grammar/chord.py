@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Final, Literal
 
 from .pitch import PitchName, Tone
-from .quality import KIND_TONES, Change, chord_tones, normal_form, quality_parts, quality_text
+from .quality import KIND_TONES, DegreeChange, chord_tones, normal_form, quality_parts, quality_text
 
 # A chord as its symbol says it: root, quality, changed degrees, bass.
 #
@@ -15,7 +15,7 @@ from .quality import KIND_TONES, Change, chord_tones, normal_form, quality_parts
 # is said by `changes`, as there. Degrees count from the root in the major scale: 3 with alteration
 # −1 is the minor third, 7 with −1 the minor seventh, 9 with +1 the sharp ninth.
 
-__all__ = ["NO_CHORD", "Change", "Chord", "Tone"]
+__all__ = ["NO_CHORD", "Chord", "DegreeChange", "Tone"]
 
 #: How silence is written: "no chord".
 NO_CHORD: Final = "N.C."
@@ -27,7 +27,7 @@ class Chord:
 
     root: PitchName
     kind: str
-    changes: tuple[Change, ...] = ()
+    changes: tuple[DegreeChange, ...] = ()
     bass: PitchName | None = None
 
     def __post_init__(self) -> None:

@@ -14,7 +14,7 @@ from lark.visitors import v_args
 
 from .chord import Chord
 from .pitch import LETTERS, PitchName, Tone
-from .quality import QUALITIES, SPELLINGS, Change, fold, is_plain, named, quality_pattern
+from .quality import QUALITIES, SPELLINGS, DegreeChange, fold, is_plain, named, quality_pattern
 from .tables import parser_of
 
 # What is wrong with a chord symbol: where, what was expected there, and the nearest right thing.
@@ -169,7 +169,7 @@ def _tone(word: str) -> Tone:
 
 
 @lru_cache(maxsize=4096)
-def with_items(quality: str, items: tuple[Item, ...]) -> tuple[str, tuple[Change, ...]]:
+def with_items(quality: str, items: tuple[Item, ...]) -> tuple[str, tuple[DegreeChange, ...]]:
     """The kind and changes of a quality's spelling with the items that follow it."""
     own = frozenset(SPELLINGS[quality].tones)
     tones = set(own)

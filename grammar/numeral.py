@@ -17,7 +17,7 @@ from typing import Final
 from .chord import Chord
 from .key import Key
 from .pitch import LETTERS, PitchName, Tone, accidental_text
-from .quality import KIND_TONES, Change, quality_text
+from .quality import KIND_TONES, DegreeChange, quality_text
 from .transpose import plain_name
 
 ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
@@ -38,7 +38,7 @@ class Numeral:
     degree: int
     alteration: int = 0
     kind: str = "major"
-    changes: tuple[Change, ...] = ()
+    changes: tuple[DegreeChange, ...] = ()
     of: Tone | None = None
     small: bool = False
     substitute: bool = False
@@ -95,7 +95,7 @@ def numeral_of(chord: Chord, key: Key) -> Numeral:
     return Numeral(degree, way.semitones - Tone(degree).semitones, chord.kind, chord.changes)
 
 
-def numeral_suffix(kind: str, changes: tuple[Change, ...]) -> tuple[bool, str]:
+def numeral_suffix(kind: str, changes: tuple[DegreeChange, ...]) -> tuple[bool, str]:
     """Whether a quality's numeral is small, and what stands after it: (True, "ø7")."""
     text = quality_text(kind, changes)
     if text == "m7b5":

@@ -22,7 +22,7 @@ from .text.beats import Share, beats_of, even
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ProgressionStep:
     """One chord of a progression; `words` counts it and the slashes behind it."""
 
     numeral: Numeral
@@ -33,7 +33,7 @@ class Step:
 
 
 #: The chords of one bar; none where it is the bar before again.
-Measure = tuple[Step, ...]
+Measure = tuple[ProgressionStep, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,7 +114,7 @@ _ALONE: Final = frozenset(
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class DegreeChange:
     """A degree added to, altered in or omitted from a quality (MusicXML `degree-type`).
 
     `alteration` is against the major scale: C7(♭9) adds 9 with −1.
@@ -136,7 +136,7 @@ class Quality:
 
     kind: str
     tones: tuple[Tone, ...]
-    changes: tuple[Change, ...]
+    changes: tuple[DegreeChange, ...]
     stem: str
     mark: str
     signs: str
@@ -150,17 +150,17 @@ class Quality:
         return self.stem + self.mark if self.stem else f"({self.mark})" if self.mark else ""
 
 
-def changes_to(kind: frozenset[Tone], wanted: frozenset[Tone]) -> tuple[Change, ...]:
+def changes_to(kind: frozenset[Tone], wanted: frozenset[Tone]) -> tuple[DegreeChange, ...]:
     """What must be changed in the tones of a kind to have the wanted ones, ordered by degree."""
     gone = {tone.degree for tone in kind - wanted}
     changes = []
     for tone in sorted(wanted - kind, key=lambda tone: (tone.degree, tone.alteration)):
         type_: ChangeType = "alter" if tone.degree in gone else "add"
         gone.discard(tone.degree)
-        changes.append(Change(type_, tone.degree, tone.alteration))
+        changes.append(DegreeChange(type_, tone.degree, tone.alteration))
     if not gone:
         return tuple(changes)
-    changes += [Change("omit", degree) for degree in gone]
+    changes += [DegreeChange("omit", degree) for degree in gone]
     return tuple(sorted(changes, key=lambda change: (change.degree, change.alteration)))
 
 
@@ -225,7 +225,7 @@ _TENSIONS: Final = {2: 9, 4: 11, 6: 13}
 
 
 @lru_cache(maxsize=4096)
-def chord_tones(kind: str, changes: tuple[Change, ...]) -> tuple[Tone, ...]:
+def chord_tones(kind: str, changes: tuple[DegreeChange, ...]) -> tuple[Tone, ...]:
     """The tones of a kind with its changes applied, ordered by degree."""
     tones = set(KIND_TONES[kind])
     for change in changes:
@@ -241,14 +241,16 @@ def is_plain(tone: Tone) -> bool:
 
 
 @lru_cache(maxsize=4096)
-def normal_form(kind: str, changes: tuple[Change, ...]) -> tuple[str, tuple[Change, ...]]:
+def normal_form(
+    kind: str, changes: tuple[DegreeChange, ...]
+) -> tuple[str, tuple[DegreeChange, ...]]:
     """The kind and changes by which everyone says the same tones."""
     if not changes:
         return kind, changes
     return named(frozenset(chord_tones(kind, changes)))
 
 
-def named(tones: frozenset[Tone]) -> tuple[str, tuple[Change, ...]]:
+def named(tones: frozenset[Tone]) -> tuple[str, tuple[DegreeChange, ...]]:
     """The kind and changes that name a set of tones best."""
     tones = _folded(tones)
     kind = _best_row(tones).kind
@@ -256,7 +258,7 @@ def named(tones: frozenset[Tone]) -> tuple[str, tuple[Change, ...]]:
 
 
 @lru_cache(maxsize=4096)
-def quality_parts(kind: str, changes: tuple[Change, ...]) -> tuple[Quality, tuple[str, ...]]:
+def quality_parts(kind: str, changes: tuple[DegreeChange, ...]) -> tuple[Quality, tuple[str, ...]]:
     """The row that names a quality, and the words for what it has beyond the row."""
     if not changes:
         return _BY_KIND[kind], ()
@@ -266,7 +268,7 @@ def quality_parts(kind: str, changes: tuple[Change, ...]) -> tuple[Quality, tupl
 
 
 @lru_cache(maxsize=4096)
-def quality_text(kind: str, changes: tuple[Change, ...]) -> str:
+def quality_text(kind: str, changes: tuple[DegreeChange, ...]) -> str:
     """The canonical text after the root: `7(b9,#11)`."""
     row, words = quality_parts(kind, changes)
     if not words:

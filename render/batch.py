@@ -17,7 +17,7 @@ from typing import Final
 
 # Work on one sheet of many, and catch what it prints, so that it can be told in its turn.
 #
-# Takes the name of a sheet and a function that works on it, gives a `Told`.
+# Takes the name of a sheet and a function that works on it, gives a `JobResult`.
 
 #: Does the work for the name of a sheet; gives whether it went well.
 Work = Callable[[str], bool]
@@ -26,7 +26,7 @@ SHEETS_A_JOB: Final = 16
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class JobResult:
     """What came of one sheet: what was printed, as UTF-8 on standard output, and whether well."""
 
     name: str
@@ -40,7 +40,7 @@ def sensible_jobs(count: int) -> int:
     return max(1, min(cpu_count() or 1, count // SHEETS_A_JOB))
 
 
-def told_of(name: str, work: Work) -> Told:
+def run_job(name: str, work: Work) -> JobResult:
     """Work on the sheet of a name."""
     raw, err = io.BytesIO(), io.StringIO()
     with (
@@ -50,7 +50,7 @@ def told_of(name: str, work: Work) -> Told:
     ):
         well = work(name)
         out.flush()
-        return Told(name, raw.getvalue(), err.getvalue(), well)
+        return JobResult(name, raw.getvalue(), err.getvalue(), well)
 
 
 # Several sheets at once, each in a process of its own.
@@ -63,7 +63,9 @@ def told_of(name: str, work: Work) -> Told:
 _GRACE_S: Final = 5.0
 
 
-def told_in_processes(names: Sequence[str], work: Work, jobs: int) -> Generator[Told, None, None]:
+def run_in_processes(
+    names: Sequence[str], work: Work, jobs: int
+) -> Generator[JobResult, None, None]:
     """Do the work for each name, in so many processes; gives the results in the order of names.
 
     `work` must be a module's function, or a partial of one. Closing the generator ends them all.
@@ -76,9 +78,9 @@ def told_in_processes(names: Sequence[str], work: Work, jobs: int) -> Generator[
         pool.end()
 
 
-def _in_order(pool: _Pool) -> Iterator[Told]:
+def _in_order(pool: _Pool) -> Iterator[JobResult]:
     """The results by number; those that come before their turn wait."""
-    early: dict[int, Told] = {}
+    early: dict[int, JobResult] = {}
     turn = 0
     for number, told in pool.results():
         early[number] = told
@@ -115,7 +117,7 @@ class _Pool:
             self.workers.append(_Worker(process, ours, self.waiting[-1]))
             self._send(self.workers[-1])
 
-    def results(self) -> Iterator[tuple[int, Told]]:
+    def results(self) -> Iterator[tuple[int, JobResult]]:
         """Numbers and results as they come, until nothing is left to do."""
         while self.workers:
             ready = wait([worker.line for worker in self.workers])
@@ -134,11 +136,11 @@ class _Pool:
                 worker.line.close()
         self.workers.clear()
 
-    def _answer(self, worker: _Worker) -> Told:
+    def _answer(self, worker: _Worker) -> JobResult:
         """What a process says of its sheet; it gets the next one, or a successor if it died."""
         self.workers.remove(worker)
         try:
-            told: Told = worker.line.recv()
+            told: JobResult = worker.line.recv()
         except (EOFError, OSError):
             return self._died(worker)
         if self.waiting:
@@ -149,14 +151,14 @@ class _Pool:
             worker.process.join()
         return told
 
-    def _died(self, worker: _Worker) -> Told:
+    def _died(self, worker: _Worker) -> JobResult:
         worker.line.close()
         worker.process.join()
         self.start(len(self.workers) + 1)
         code = worker.process.exitcode or 0
         how = f"signal {-code}" if code < 0 else f"status {code}"
         name = worker.sheet[1]
-        return Told(name, b"", f"{name}: its process died ({how}); try it alone\n", False)
+        return JobResult(name, b"", f"{name}: its process died ({how}); try it alone\n", False)
 
     def _send(self, worker: _Worker) -> None:
         """Hand over the last of `waiting`; a process that is gone says so when it is asked."""
@@ -173,7 +175,7 @@ def _serve(line: Connection, work: Work) -> None:
     signal.signal(signal.SIGTERM, _leave)
     try:
         while True:
-            line.send(told_of(line.recv(), work))
+            line.send(run_job(line.recv(), work))
     except (EOFError, OSError):
         return
     finally:

@@ -28,7 +28,7 @@ from .page.drawing.style import PageStyle
 FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
 
 
-def drafts(
+def export_chart(
     chart: CompingChart, style: PageStyle, kind: str, tab: bool = False, of: str | None = None
 ) -> list[tuple[str, bytes]]:
     """The files of a chart: what to put after the stem of their name, and what they hold.
@@ -222,7 +222,7 @@ def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
     """The files of a lesson, in the order in which they are used."""
     chart_style = replace(lesson.style, second_page=True)
     yield LessonFile(
-        f"{lesson.name}-1-chart.pdf", lambda: drafts(lesson.chart, chart_style, "pdf")[0][1]
+        f"{lesson.name}-1-chart.pdf", lambda: export_chart(lesson.chart, chart_style, "pdf")[0][1]
     )
     yield LessonFile(
         f"{lesson.name}-2-drills.pdf",

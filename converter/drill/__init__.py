@@ -5,7 +5,7 @@ from __future__ import annotations
 from .cycles import CYCLES, Cycle, find_cycle
 from .drill import Drill, DrillError, Exercise, Practice, Station
 from .make import Route, make_drill, progression_wanted
-from .positions import Lay
+from .positions import StringChoice
 from .progressions import PROGRESSIONS, NamedProgression
 from .tune import drill_of
 
@@ -16,11 +16,11 @@ __all__ = [
     "Drill",
     "DrillError",
     "Exercise",
-    "Lay",
     "NamedProgression",
     "Practice",
     "Route",
     "Station",
+    "StringChoice",
     "drill_of",
     "find_cycle",
     "make_drill",

@@ -12,15 +12,15 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ...grammar.sheet import Bar, Frets, Header, Section, Sheet, SheetChord, SourcePosition
 from ..chart import CompingChart
-from ..hand.plan import GripPlan, PlanWishes
+from ..hand.plan import GripPlan, PlanOptions
 from ..hand.planner import plan_hand
 from ..hand.player import Player
 from ..harmony import Analysis, analyse
-from ..harmony.events import hear
+from ..harmony.events import chord_class
 from ..harmony.numerals import applied, numeral_in
 from ..prose.drill import change_sentence, choice_sentence, pivot_sentence, start_sentence
 from .drill import Practice, Station
-from .positions import FretPosition, Lay, choose_places
+from .positions import FretPosition, StringChoice, choose_places
 
 # The generated sheet of an exercise: a section for each key, every bar of a kind with the last.
 #
@@ -40,7 +40,7 @@ class Sounding:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class KeyBlock:
     """The chords of one station, in one key, under one label; `opens`: a round begins with it."""
 
     label: str
@@ -51,18 +51,18 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class ExerciseSheet:
     """The sheet, the indices of each block's chords, and for each chord its place in its block."""
 
     sheet: Sheet
-    blocks: tuple[Block, ...]
+    blocks: tuple[KeyBlock, ...]
     ranges: tuple[range, ...]
     sources: tuple[int, ...]
 
 
 def write_blocks(
-    title: str, blocks: Sequence[Block], practice: Practice, loops: bool = False
-) -> Written:
+    title: str, blocks: Sequence[KeyBlock], practice: Practice, loops: bool = False
+) -> ExerciseSheet:
     """The sheet of the blocks, each beginning on a bar; `loops`: each between repeat signs."""
     bars: list[Bar] = []
     sections, ranges = [], []
@@ -84,7 +84,7 @@ def write_blocks(
     tempo = practice.ladder[0] if practice.ladder else practice.tempo
     header = Header(title, key=blocks[0].key, meter=practice.meter, tempo=tempo)
     sheet = Sheet(header, tuple(sections), tuple(bars))
-    return Written(sheet, tuple(blocks), tuple(ranges), tuple(sources))
+    return ExerciseSheet(sheet, tuple(blocks), tuple(ranges), tuple(sources))
 
 
 #: A piece of a chord in one bar: which chord of the block, where it starts and how long, in bars.
@@ -119,7 +119,7 @@ def _chords(pieces: Sequence[_Piece]) -> list[int]:
     return [source for source, _, _ in pieces]
 
 
-def _bar(pieces: Sequence[_Piece], index: int, block: Block, practice: Practice) -> Bar:
+def _bar(pieces: Sequence[_Piece], index: int, block: KeyBlock, practice: Practice) -> Bar:
     place, beats = SourcePosition(index + 1, 1), practice.meter.beats
     if not pieces:
         return Bar(index + 1, practice.meter, (), place, simile=1)
@@ -135,23 +135,25 @@ def _bar(pieces: Sequence[_Piece], index: int, block: Block, practice: Practice)
 
 # A written exercise laid on the neck: places of the roots, the plan, the stations.
 #
-# Takes a `Written` sheet, what is asked of the strings and a player, gives the planned chart and
-# its stations. All keys are planned in one go, as one form.
+# Takes a `ExerciseSheet` sheet, what is asked of the strings and a player, gives the planned chart
+# and its stations. All keys are planned in one go, as one form.
 
 
-def laid(written: Written, lay: Lay, player: Player) -> tuple[tuple[Station, ...], CompingChart]:
+def plan_exercise(
+    written: ExerciseSheet, lay: StringChoice, player: Player
+) -> tuple[tuple[Station, ...], CompingChart]:
     """The stations and the planned chart of a written exercise.
 
     Raises DrillError or PlanError when no hand of this reach can do it.
     """
     sheet, form = written.sheet, unfold(written.sheet)
     roots = None if lay.strings is None else _roots(written, lay, player)
-    plan = plan_hand(sheet, form, player, PlanWishes(roots=roots))
+    plan = plan_hand(sheet, form, player, PlanOptions(roots=roots))
     chart = CompingChart(sheet, form, _analysis(written, form), plan, player)
     return _stations(written, plan, lay, player), chart
 
 
-def _roots(written: Written, lay: Lay, player: Player) -> tuple[FretPosition, ...]:
+def _roots(written: ExerciseSheet, lay: StringChoice, player: Player) -> tuple[FretPosition, ...]:
     """The place of every written chord's root."""
     chords = [tuple(one.chord for one in block.chords) for block in written.blocks]
     opens = [block.opens for block in written.blocks]
@@ -163,7 +165,7 @@ def _roots(written: Written, lay: Lay, player: Player) -> tuple[FretPosition, ..
     )
 
 
-def _analysis(written: Written, form: Form) -> Analysis:
+def _analysis(written: ExerciseSheet, form: Form) -> Analysis:
     """The analysis of the sheet, each chord read in the key of its station.
 
     A drill goes round many keys: home is the first, and that the chords say otherwise is no news.
@@ -186,12 +188,14 @@ def _roman(numeral: Numeral, chord: Chord, key: Key) -> str:
         return numeral_in(chord, key)
     goal = "" if numeral.of is None else str(numeral).rpartition("/")[2]
     signs = goal.replace("b", "♭").replace("#", "♯")
-    return applied(numeral.roman, hear(chord).sound, signs)
+    return applied(numeral.roman, chord_class(chord).sound, signs)
 
 
-def _stations(written: Written, plan: GripPlan, lay: Lay, player: Player) -> tuple[Station, ...]:
+def _stations(
+    written: ExerciseSheet, plan: GripPlan, lay: StringChoice, player: Player
+) -> tuple[Station, ...]:
     found: list[Station] = []
-    before: tuple[Block, list[FretPosition]] | None = None
+    before: tuple[KeyBlock, list[FretPosition]] | None = None
     for block, indices in zip(written.blocks, written.ranges, strict=True):
         roots = _places(plan, indices)
         pivot = change = None
@@ -209,7 +213,7 @@ def _stations(written: Written, plan: GripPlan, lay: Lay, player: Player) -> tup
     return tuple(found)
 
 
-def _pivot(before: Block, block: Block) -> str | None:
+def _pivot(before: KeyBlock, block: KeyBlock) -> str | None:
     here = block.chords[0]
     if here.numeral is None:
         return None

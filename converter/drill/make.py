@@ -19,8 +19,8 @@ from ..hand.player import Player
 from ..harmony import key_of
 from .cycles import Cycle, Rounds, find_cycle, named_keys, shuffled, stepped
 from .drill import Drill, DrillError, Exercise, Practice
-from .exercises import Block, Sounding, laid, write_blocks
-from .positions import Lay
+from .exercises import KeyBlock, Sounding, plan_exercise, write_blocks
+from .positions import StringChoice
 from .progressions import PROGRESSIONS, NamedProgression, named_progression
 
 # What progression is wanted: a name, numerals, or chords in a key.
@@ -51,7 +51,7 @@ def progression_wanted(
 def key_heard(chords: tuple[Chord, ...]) -> Key:
     """The key that chords of a bar each are heard in, played over and over."""
     sounding = tuple(Sounding(chord, Fraction(1)) for chord in chords)
-    block = Block("", Key(PitchName("C")), sounding)
+    block = KeyBlock("", Key(PitchName("C")), sounding)
     written = write_blocks("", [block], Practice()).sheet
     header = replace(written.header, key=None)
     sections = tuple(replace(section, key=None) for section in written.sections)
@@ -78,7 +78,7 @@ def _unknown(text: str) -> str:
 
 #: Where a route starts, and how its keys lie on the strings, unless it is said otherwise.
 MIDDLE: Final = PitchName("C")
-TAUGHT: Final = Lay()
+TAUGHT: Final = StringChoice()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ class Route:
     start: PitchName = MIDDLE
     seed: int | None = None
     keys: tuple[Key, ...] = ()
-    lay: Lay = TAUGHT
+    lay: StringChoice = TAUGHT
 
 
 #: The cycle of a progression without a name.
@@ -134,7 +134,7 @@ def round_the_keys(
     ]
     drawn = f" (seed {route.seed})" if cycle.name == "random" else ""
     name = f"{title}, {cycle.says}{drawn}"
-    stations, chart = laid(write_blocks(name, blocks, practice), route.lay, player)
+    stations, chart = plan_exercise(write_blocks(name, blocks, practice), route.lay, player)
     why = named.why if named else "A progression of your own."
     return Exercise(name, why, chart, stations, own)
 
@@ -156,12 +156,12 @@ def _lengths(progression: Progression, practice: Practice) -> tuple[Fraction, ..
 
 def _block(
     progression: Progression, lengths: Sequence[Fraction], key: Key, number: int, opens: bool
-) -> Block:
+) -> KeyBlock:
     sounding = tuple(
         Sounding(numeral.chord_in(key), bars, numeral)
         for numeral, bars in zip(progression.numerals, lengths, strict=True)
     )
-    return Block(key.short, key, sounding, number, opens)
+    return KeyBlock(key.short, key, sounding, number, opens)
 
 
 def rounds_of(cycle: Cycle, route: Route, mode: Mode) -> Rounds:

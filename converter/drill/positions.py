@@ -47,7 +47,7 @@ Cost = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Lay:
+class StringChoice:
     """What is asked of the string sets.
 
     `strings` is the string on which each round starts, None where the planner chooses all roots.
@@ -84,7 +84,7 @@ class _Reached:
 
 
 def choose_places(
-    stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool], lay: Lay, player: Player
+    stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool], lay: StringChoice, player: Player
 ) -> tuple[tuple[FretPosition, ...], ...]:
     """The roots of every station; `firsts` marks those that begin a round.
 
@@ -130,7 +130,7 @@ def _check(spots: Sequence[_Spot], player: Player) -> None:
 
 
 def _step(
-    end: _Reached | None, place: FretPosition, spot: _Spot, lay: Lay, player: Player
+    end: _Reached | None, place: FretPosition, spot: _Spot, lay: StringChoice, player: Player
 ) -> _Reached:
     """One place reached from another."""
     low, high = player.window

@@ -11,7 +11,7 @@ from typing import Final
 from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral, numeral_of
-from ...grammar.progression import Progression, Step
+from ...grammar.progression import Progression, ProgressionStep
 from ...grammar.sheet import Frets
 from ...grammar.text.progression import read_progression
 from ..chart import CompingChart
@@ -23,9 +23,9 @@ from ..harmony.numerals import numeral_in
 from ..prose.facts import bars_text
 from ..prose.hand import sentence_of
 from .drill import Drill, Exercise, Practice
-from .exercises import Block, Sounding, laid, write_blocks
+from .exercises import KeyBlock, Sounding, plan_exercise, write_blocks
 from .make import Route, round_the_keys
-from .positions import Lay
+from .positions import StringChoice
 from .progressions import find_named
 
 # A tune's own ii–V–Is, those that read with the same numerals together.
@@ -158,7 +158,7 @@ def _move(start: Frets, goal: Frets) -> frozenset[Frets]:
 #: What a tune without a ii–V–I gets.
 STAND_IN: Final = "dominants"
 #: Grips that are fixed already need no places for their roots.
-_FIXED: Final = Lay(None)
+_FIXED: Final = StringChoice(None)
 
 
 def drill_of(
@@ -200,7 +200,7 @@ def _in_place(chart: CompingChart, group: Group, practice: Practice) -> Exercise
     return _looped((name, why), blocks, says, chart, practice)
 
 
-def _loop(chart: CompingChart, indices: Sequence[int], key: Key) -> Block:
+def _loop(chart: CompingChart, indices: Sequence[int], key: Key) -> KeyBlock:
     """Chords of the tune as they are held in it, a bar each, the last of an odd number two."""
     sounding = []
     for at, index in enumerate(indices):
@@ -210,16 +210,16 @@ def _loop(chart: CompingChart, indices: Sequence[int], key: Key) -> Block:
             pin = None if grip is None else grip.frets
             numeral = numeral_of(chord, key)
             sounding.append(Sounding(chord, Fraction(2 if last else 1), numeral, pin))
-    return Block(key.short, key, tuple(sounding), opens=True)
+    return KeyBlock(key.short, key, tuple(sounding), opens=True)
 
 
 def _looped(
-    words: tuple[str, str], blocks: Sequence[Block], says: Sequence[str], chart: CompingChart,
+    words: tuple[str, str], blocks: Sequence[KeyBlock], says: Sequence[str], chart: CompingChart,
     practice: Practice,
 ) -> Exercise:  # fmt: skip
     """An exercise of loops, each repeated by itself; `words` are its name and why."""
     written = write_blocks(words[0], blocks, practice, loops=True)
-    stations, own = laid(written, _FIXED, chart.player)
+    stations, own = plan_exercise(written, _FIXED, chart.player)
     told = tuple(
         replace(station, says=said, change=None)
         for station, said in zip(stations, says, strict=True)
@@ -249,7 +249,7 @@ def heard_numeral(chord: Chord, key: Key) -> Numeral:
 
 def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
     """A bar for each chord; an odd number of bars gets another one of the last chord."""
-    bars: list[tuple[Step, ...]] = [(Step(numeral),) for numeral in numerals]
+    bars: list[tuple[ProgressionStep, ...]] = [(ProgressionStep(numeral),) for numeral in numerals]
     if len(bars) % 2:
         bars.append(())
     return Progression(tuple(bars), key.mode)
@@ -262,7 +262,7 @@ def _hard(chart: CompingChart, hard: Sequence[HardChange], practice: Practice) -
     return _looped(("Hard changes", why), blocks, says, chart, practice)
 
 
-def _pair(chart: CompingChart, hard: HardChange) -> Block:
+def _pair(chart: CompingChart, hard: HardChange) -> KeyBlock:
     reading = chart.analysis.readings[hard.start]
     key = chart.analysis.key if reading is None else reading.key
     start, goal = (chart.sheet.chords[index].chord for index in (hard.start, hard.goal))

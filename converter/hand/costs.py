@@ -14,7 +14,7 @@ from .fingerings import FingeredShape, fingered, habits_mm, shape_and_base
 from .grip import Barre, Grip, Voicing
 from .plan import Style
 from .player import FINGER_PAIRS, Effort, Neck, Player
-from .quantization import Flags, Numbers, Places, rounded
+from .quantization import BoolArray, FloatArray, IntArray, rounded
 from .voicings import voicings
 
 # What holding grips costs, in mm of effort, each time they are struck.
@@ -34,31 +34,31 @@ PARTS = (
 
 
 @lru_cache(maxsize=64)
-def fret_table(neck: Neck) -> Numbers:
+def fret_table(neck: Neck) -> FloatArray:
     """Distances of the frets 0, 1, 2 … of a neck from its nut, in mm."""
     return np.array([neck.fret_mm(fret) for fret in range(neck.frets + 1)])
 
 
-def spreads_mm(fret: Places, neck: Neck) -> Numbers:
+def spreads_mm(fret: IntArray, neck: Neck) -> FloatArray:
     """The spread of each pair of `FINGER_PAIRS`, in mm; 0 where one of them is not used."""
     places = fret_table(neck)[np.maximum(fret, 0)]
     both = (fret[:, _LOW] >= 0) & (fret[:, _HIGH] >= 0)
     return np.where(both, places[:, _HIGH] - places[:, _LOW], 0.0)
 
 
-def within_reach(spreads: Numbers, player: Player) -> Flags:
+def within_reach(spreads: FloatArray, player: Player) -> BoolArray:
     """Which rows keep every pair of fingers within the player's limit."""
     return np.asarray((spreads <= np.array(player.reach.limit_mm)).all(axis=1))
 
 
-def stretch_mm(spreads: Numbers, player: Player) -> Numbers:
+def stretch_mm(spreads: FloatArray, player: Player) -> FloatArray:
     """What the spreads beyond comfort cost, row by row."""
     beyond = np.maximum(spreads - np.array(player.reach.comfort_mm), 0.0)
     return np.asarray(player.effort.stretch * beyond.sum(axis=1))
 
 
 @lru_cache(maxsize=4096)
-def shape_parts(shape: FingeredShape, player: Player) -> Numbers:
+def shape_parts(shape: FingeredShape, player: Player) -> FloatArray:
     """The parts from crowding to habit: what a fingering costs at any fret. One row each."""
     prices = np.array(_count_prices(player.effort))
     counted = shape.counts * prices
@@ -103,13 +103,13 @@ class Candidates:
 
     player: Player
     grips: tuple[Grip, ...]
-    parts: Numbers
-    strain: Numbers
-    position_mm: Numbers
-    low: Places
-    high: Places
-    fret: Places
-    along_mm: Numbers
+    parts: FloatArray
+    strain: FloatArray
+    position_mm: FloatArray
+    low: IntArray
+    high: IntArray
+    fret: IntArray
+    along_mm: FloatArray
 
     def only(self, rows: Iterable[int]) -> Candidates:
         """The candidates of these rows alone."""
@@ -205,7 +205,7 @@ def _candidates(blocks: list[_Block], player: Player) -> Candidates:
     return Candidates(player, grips, parts[keep], cost[keep], hand, low, high, fret, along)
 
 
-def _numbers(blocks: list[_Block], player: Player) -> tuple[Places, Numbers, Numbers]:
+def _numbers(blocks: list[_Block], player: Player) -> tuple[IntArray, FloatArray, FloatArray]:
     """For all fingerings of all blocks: frets of the fingers, parts of strain, spreads in mm."""
     rows = [len(block.shape.fingers) for block in blocks]
     base = np.repeat([block.base for block in blocks], rows)
@@ -257,10 +257,10 @@ class Moves:
     fingers put down anew, `blind` where no finger keeps to a string it was on.
     """
 
-    shift_mm: Numbers
-    finger_mm: Numbers
-    placed: Numbers
-    blind: Flags
+    shift_mm: FloatArray
+    finger_mm: FloatArray
+    placed: FloatArray
+    blind: BoolArray
 
 
 def moves(start: Candidates, goal: Candidates) -> Moves:
@@ -287,7 +287,7 @@ def travel_between(start: Grip, goal: Grip, player: Player) -> float:
 
 
 @lru_cache(maxsize=4096)
-def travel_matrix(start: Candidates, goal: Candidates) -> Numbers:
+def travel_matrix(start: Candidates, goal: Candidates) -> FloatArray:
     """The travel of every move, in mm of effort before hurry."""
     parts, effort = moves(start, goal), start.player.effort
     leap = np.maximum(parts.shift_mm - effort.leap_from_mm, 0.0)

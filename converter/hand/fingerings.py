@@ -13,7 +13,7 @@ import numpy as np
 from ...grammar.sheet import Frets
 from .grip import Barre, written_frets
 from .player import Player
-from .quantization import Numbers, Places
+from .quantization import FloatArray, IntArray
 
 # All playable fingerings of frets on strings, as far as they do not depend on lengths.
 #
@@ -123,7 +123,7 @@ def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
 # tones. Shapes hold on every string set and fret. Common practice, no source.
 
 #: Shape → the fingerings taught for it, the first one first.
-TAUGHT: Final[dict[str, tuple[str, ...]]] = {
+STANDARD_FINGERINGS: Final[dict[str, tuple[str, ...]]] = {
     "0 x 0 0": ("2 x 3 3", "2 x 3 4"),  # minor seventh, root 6
     "0 x 0 1": ("1 x 2 3", "2 x 3 4"),  # dominant seventh, root 6 (the second from memory)
     "0 x -1 1": ("2 x 1 4", "2 x 1 3"),  # major sixth, root 6
@@ -166,7 +166,7 @@ def habits_mm(shape: str, fingers: tuple[str, ...], easiest: int, player: Player
     """
     effort = player.effort
     own = tuple(given for name, given in player.fingers if name == shape)
-    known = own + TAUGHT.get(shape, ())
+    known = own + STANDARD_FINGERINGS.get(shape, ())
     if not known:
         return [0.0 if row == easiest else effort.other_mm for row in range(len(fingers))]
     prices = dict.fromkeys(known, effort.second_mm) | {known[0]: 0.0}
@@ -206,11 +206,11 @@ class FingeredShape:
     fingers: tuple[Fingers, ...]
     barres: tuple[tuple[Barre, ...], ...]
     mutes: tuple[tuple[tuple[int, int], ...], ...]
-    low: Places
-    high: Places
-    fret: Places
-    position: Places
-    counts: Numbers
+    low: IntArray
+    high: IntArray
+    fret: IntArray
+    position: IntArray
+    counts: FloatArray
     name: str
     words: tuple[str, ...]
 

@@ -14,7 +14,7 @@ from ...grammar.form.unfold import Form
 from ...grammar.sheet import USUAL_TEMPO, Sheet
 from .costs import Candidates, travel_matrix
 from .player import Effort
-from .quantization import Numbers, rounded
+from .quantization import FloatArray, rounded
 
 # The playings of a chorus: which chord is struck when, and how long until the next.
 #
@@ -81,8 +81,8 @@ Allowed = tuple[tuple[int, ...], ...]
 class LabelGraph:
     """`unary[i][a]`: cost of label a on node i. `pairs[i, j][a, b]`, i < j: of a beside b."""
 
-    unary: tuple[Numbers, ...]
-    pairs: dict[tuple[int, int], Numbers]
+    unary: tuple[FloatArray, ...]
+    pairs: dict[tuple[int, int], FloatArray]
 
     def cost(self, labels: Sequence[int]) -> float:
         """The cost of one labelling."""
@@ -96,9 +96,9 @@ class LabelGraph:
         edges = self.pairs.items()
         return max([*alone, *(float(table[labels[i], labels[j]]) for (i, j), table in edges)])
 
-    def neighbours(self) -> list[list[tuple[int, Numbers]]]:
+    def neighbours(self) -> list[list[tuple[int, FloatArray]]]:
         """For each node its neighbours and the costs beside them, its own labels down the rows."""
-        near: list[list[tuple[int, Numbers]]] = [[] for _ in self.unary]
+        near: list[list[tuple[int, FloatArray]]] = [[] for _ in self.unary]
         for (i, j), table in self.pairs.items():
             near[i].append((j, table))
             near[j].append((i, table.T))
@@ -106,7 +106,7 @@ class LabelGraph:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ChordChange:
     """A change that the plan pays for: from node `start` to node `goal`, with its weight and hurry.
 
     `hurry` is the greatest of its playings (see `Effort.hurry`), `weight` the sum over all of them.
@@ -118,7 +118,9 @@ class Change:
     hurry: float
 
 
-def changes_of(nodes: Sequence[int], played: Sequence[Playing], effort: Effort) -> list[Change]:
+def changes_of(
+    nodes: Sequence[int], played: Sequence[Playing], effort: Effort
+) -> list[ChordChange]:
     """The changes between the nodes of neighbouring playings, the loop back included, sorted.
 
     `nodes` gives the node of each playing. A node's following itself moves nothing and is left out.
@@ -130,11 +132,11 @@ def changes_of(nodes: Sequence[int], played: Sequence[Playing], effort: Effort) 
             hurry = effort.hurry(playing.seconds)
             weight, most = found.get(ends, (0.0, 0.0))
             found[ends] = weight + hurry, max(most, hurry)
-    return [Change(*ends, *values) for ends, values in sorted(found.items())]
+    return [ChordChange(*ends, *values) for ends, values in sorted(found.items())]
 
 
 def build(
-    choices: Sequence[Candidates], struck: Sequence[int], changes: Sequence[Change]
+    choices: Sequence[Candidates], struck: Sequence[int], changes: Sequence[ChordChange]
 ) -> LabelGraph:
     """The graph of a plan: strain times the times struck, travel times the changes' weights."""
     unary = tuple(choice.strain * count for choice, count in zip(choices, struck, strict=True))
@@ -144,12 +146,12 @@ def build(
 
 def pair_tables(
     choices: Sequence[Candidates],
-    changes: Sequence[Change],
+    changes: Sequence[ChordChange],
     weights: Sequence[float],
     join: np.ufunc,
-) -> dict[tuple[int, int], Numbers]:
+) -> dict[tuple[int, int], FloatArray]:
     """The travel of the changes times their weights; there and back are joined on one edge."""
-    pairs: dict[tuple[int, int], Numbers] = {}
+    pairs: dict[tuple[int, int], FloatArray] = {}
     for change, weight in zip(changes, weights, strict=True):
         table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * weight)
         ends = change.start, change.goal

@@ -14,7 +14,7 @@ STYLES: Final[tuple[Style, ...]] = ("shell", "guide tones", "colour", "four-note
 
 
 @dataclass(frozen=True, slots=True)
-class PlanWishes:
+class PlanOptions:
     """The wishes for one plan.
 
     `style`: which voicings are searched. `smooth`: make the worst single change least, then the

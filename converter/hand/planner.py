@@ -15,9 +15,9 @@ from ...grammar.chord import Chord, Tone
 from ...grammar.form.unfold import Form
 from ...grammar.sheet import Frets, Sheet, SheetChord
 from .costs import PARTS, Candidates, candidates, gathered
-from .graph import Change, LabelGraph, Playing, build, changes_of, pair_tables, playings
+from .graph import ChordChange, LabelGraph, Playing, build, changes_of, pair_tables, playings
 from .grip import Grip, VoicedNote, Voicing, places_of, written_frets
-from .plan import GripPlan, PlanError, PlanWishes, Style, Travel
+from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
 from .solver import Solution, solve
 
@@ -56,7 +56,7 @@ _FOREIGN = {
 
 
 def choices_of(
-    sheet: Sheet, player: Player, wishes: PlanWishes, first: int | None
+    sheet: Sheet, player: Player, wishes: PlanOptions, first: int | None
 ) -> dict[int, Candidates]:
     """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
 
@@ -83,7 +83,7 @@ def choices_of(
     return found
 
 
-def _root_wish(wishes: PlanWishes, index: int, is_first: bool) -> RootWish:
+def _root_wish(wishes: PlanOptions, index: int, is_first: bool) -> RootWish:
     place = None if wishes.roots is None else wishes.roots[index]
     if is_first and wishes.first_root_string is not None:
         return RootWish((wishes.first_root_string,), place)
@@ -177,7 +177,7 @@ def taught_inside_window(choice: Candidates) -> Candidates:
 
 
 def smooth_graph(
-    graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[Change]
+    graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[ChordChange]
 ) -> tuple[LabelGraph, bool]:
     """The plans whose worst single change is the least possible; all others are priced out.
 
@@ -192,7 +192,7 @@ def smooth_graph(
     return LabelGraph(graph.unary, pairs), least.optimal
 
 
-def single_changes(choices: Sequence[Candidates], changes: Sequence[Change]) -> LabelGraph:
+def single_changes(choices: Sequence[Candidates], changes: Sequence[ChordChange]) -> LabelGraph:
     """The cost of each change made once, at the most hurried of its playings."""
     hurries = [change.hurry for change in changes]
     pairs = pair_tables(choices, changes, hurries, np.maximum)
@@ -275,7 +275,7 @@ class Task:
     sheet: Sheet
     form: Form
     player: Player
-    wishes: PlanWishes
+    wishes: PlanOptions
     chords: tuple[int, ...]
     nodes: tuple[int, ...]
     played: tuple[Playing, ...]
@@ -285,13 +285,13 @@ class Task:
 
 
 def plan_hand(
-    sheet: Sheet, form: Form, player: Player | None = None, wishes: PlanWishes | None = None
+    sheet: Sheet, form: Form, player: Player | None = None, wishes: PlanOptions | None = None
 ) -> GripPlan:
     """The plan of least effort for one player (by default an adult with a standard guitar).
 
     Raises PlanError naming chord, bar and reason for every chord that no hand can play as asked.
     """
-    return plan_of(task_of(sheet, form, player or Player(), wishes or PlanWishes()))
+    return plan_of(task_of(sheet, form, player or Player(), wishes or PlanOptions()))
 
 
 def plan_of(task: Task) -> GripPlan:
@@ -299,7 +299,7 @@ def plan_of(task: Task) -> GripPlan:
     return finished(task, solve(task.graph))
 
 
-def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanWishes) -> Task:
+def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanOptions) -> Task:
     """The graph of the plan and all that belongs to it. Raises PlanError as `plan_hand` does."""
     played = playings(sheet, form, wishes.tempo)
     by_chord = choices_of(sheet, player, wishes, played[0].chord if played else None)

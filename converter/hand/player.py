@@ -100,9 +100,9 @@ class Effort:
 
 # Choices of taste: which tones a plain symbol is played with, and which tones speak for a chord.
 #
-# Takes a `Chord` and a `Taste`, gives tones. Common practice, no source: third and seventh (the
-# guide tones) carry the quality; in sixth chords the sixth stands for the seventh, in suspended
-# chords the fourth for the third.
+# Takes a `Chord` and a `Preferences`, gives tones. Common practice, no source: third and seventh
+# (the guide tones) carry the quality; in sixth chords the sixth stands for the seventh, in
+# suspended chords the fourth for the third.
 
 MajorTriads = Literal["sixth", "major seventh", "triad"]
 MinorTriads = Literal["minor sixth", "minor seventh", "triad"]
@@ -121,7 +121,7 @@ _COLOURS: Final = (Tone(5), Tone(9), Tone(13))
 
 
 @dataclass(frozen=True, slots=True)
-class Taste:
+class Preferences:
     """How a player plays what the symbol leaves open; the defaults are those of the swing era.
 
     `major_triads`: a plain major triad is played as a sixth chord, as a major seventh or as it
@@ -137,7 +137,7 @@ class Taste:
     tonic_sevenths: TonicSevenths = "as written"
 
 
-def guide_tones(chord: Chord, taste: Taste) -> tuple[Tone | None, Tone | None]:
+def guide_tones(chord: Chord, taste: Preferences) -> tuple[Tone | None, Tone | None]:
     """The third (or what stands for it) and the seventh (or sixth); None where it has none."""
     tones = {tone.degree: tone for tone in chord.tones}
     third = next((tones[degree] for degree in (3, 4, 2) if degree in tones), None)
@@ -149,7 +149,7 @@ def guide_tones(chord: Chord, taste: Taste) -> tuple[Tone | None, Tone | None]:
     return third, top
 
 
-def _triad_top(kind: str, taste: Taste) -> Tone | None:
+def _triad_top(kind: str, taste: Preferences) -> Tone | None:
     wish = {
         "major": taste.major_triads,
         "minor": taste.minor_triads,
@@ -257,7 +257,7 @@ class Player:
     window: tuple[int, int] = (3, 10)
     hand: Literal["right", "left"] = "right"
     reach: Reach = field(default_factory=Reach)
-    taste: Taste = field(default_factory=Taste)
+    taste: Preferences = field(default_factory=Preferences)
     effort: Effort = field(default_factory=Effort)
     fingers: tuple[tuple[str, str], ...] = ()
 

@@ -10,8 +10,8 @@ from difflib import get_close_matches
 from typing import Any, Final, get_args, get_type_hints
 
 from ...grammar.errors import Problem, SheetError
-from .fingerings import TAUGHT, fits
-from .player import FINGER_PAIRS, PRESETS, Effort, Neck, Player, Reach, Taste, midi_number
+from .fingerings import STANDARD_FINGERINGS, fits
+from .player import FINGER_PAIRS, PRESETS, Effort, Neck, Player, Preferences, Reach, midi_number
 
 # Mistakes in a player file, each with the line it stands in.
 #
@@ -242,8 +242,8 @@ def _lengths(table: Table, key: str, base: tuple[float, ...], report: Report) ->
     return tuple(float(one) for one in value)
 
 
-def _taste(table: Table, base: Taste, report: Report) -> Taste:
-    hints = get_type_hints(Taste)
+def _taste(table: Table, base: Preferences, report: Report) -> Preferences:
+    hints = get_type_hints(Preferences)
     report.known("taste", table, tuple(hints))
     chosen = {
         key: report.choice("taste", table, key, get_args(hint), getattr(base, key))
@@ -268,7 +268,7 @@ def _fingers(table: Table, report: Report) -> tuple[tuple[str, str], ...]:
         if isinstance(fingers, str) and fits(shape, fingers):
             found.append((" ".join(shape.split()), " ".join(fingers.split())))
         else:
-            example = next(iter(TAUGHT.items()))
+            example = next(iter(STANDARD_FINGERINGS.items()))
             expected = (
                 f'shape and fingers in equal places, such as "{example[0]}" = "{example[1][0]}"'
             )

@@ -11,14 +11,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-Numbers = NDArray[np.float64]
-Places = NDArray[np.int64]
-Flags = NDArray[np.bool_]
+FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.int64]
+BoolArray = NDArray[np.bool_]
 
 #: Parts of a millimetre that costs are rounded to.
-GRAIN: Final = 1024.0
+QUANTUM: Final = 1024.0
 
 
-def rounded(costs: Numbers) -> Numbers:
+def rounded(costs: FloatArray) -> FloatArray:
     """Costs as whole grains."""
-    return np.asarray(np.rint(costs * GRAIN) / GRAIN)
+    return np.asarray(np.rint(costs * QUANTUM) / QUANTUM)

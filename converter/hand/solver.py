@@ -13,7 +13,7 @@ import numpy as np
 
 from .graph import Allowed, LabelGraph, all_labels, narrowed, restricted
 from .plan import PlanError
-from .quantization import Numbers
+from .quantization import FloatArray
 
 # Tables of costs over a few nodes: how they are joined, and what is left without one of the nodes.
 #
@@ -29,7 +29,7 @@ class Factor:
     """A table of costs over the nodes of `scope`, one axis for each, nodes ascending."""
 
     scope: tuple[int, ...]
-    table: Numbers
+    table: FloatArray
 
 
 def scope_of(factors: Iterable[Factor], node: int) -> tuple[int, ...]:
@@ -37,7 +37,7 @@ def scope_of(factors: Iterable[Factor], node: int) -> tuple[int, ...]:
     return tuple(sorted({one for factor in factors for one in factor.scope} - {node}))
 
 
-def spread(factor: Factor, axes: tuple[int, ...]) -> Numbers:
+def spread(factor: Factor, axes: tuple[int, ...]) -> FloatArray:
     """The factor's table with its axes in the order of `axes`, one long where it has none."""
     scope, table = factor.scope, factor.table
     if len(scope) == 1:
@@ -49,7 +49,7 @@ def spread(factor: Factor, axes: tuple[int, ...]) -> Numbers:
 
 def least_over(
     node: int, scope: tuple[int, ...], factors: list[Factor], sizes: list[int], join: np.ufunc
-) -> Numbers:
+) -> FloatArray:
     """The least over a node's labels of its joined factors, as a table over `scope`.
 
     A large table is made one slice at a time, to spare memory.
@@ -65,7 +65,7 @@ def least_over(
     return np.stack(rows)
 
 
-def joined(tables: list[Numbers], join: np.ufunc) -> Numbers:
+def joined(tables: list[FloatArray], join: np.ufunc) -> FloatArray:
     """All tables joined by `np.add` or `np.maximum`, the small ones first."""
     first, *rest = sorted(tables, key=lambda one: one.size)
     total = first
@@ -100,7 +100,7 @@ def without_dead_ends(graph: LabelGraph) -> Allowed:
     return tuple(tuple(rows.tolist()) for rows in keep)
 
 
-def _least_margin(table: Numbers) -> Numbers:
+def _least_margin(table: FloatArray) -> FloatArray:
     """For each pair of labels the least by which the first costs more than the second."""
     return np.asarray((table[:, None, :] - table[None, :, :]).min(axis=2))
 
@@ -265,7 +265,7 @@ class _Elimination:
 def _decode(elimination: _Elimination) -> tuple[int, ...]:
     labels = [0] * len(elimination.sizes)
     for bucket in reversed(elimination.buckets):
-        costs: Numbers | None = None
+        costs: FloatArray | None = None
         for factor in bucket.factors:
             at = tuple(
                 slice(None) if node == bucket.node else labels[node] for node in factor.scope
@@ -299,7 +299,7 @@ def _improved(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
 # one pass back over its buckets. Only for graphs that `solve` eliminates exactly.
 
 
-def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[Numbers, ...]:
+def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[FloatArray, ...]:
     """For each node the least cost of the whole with each of its labels.
 
     Raises PlanError when the graph is too tangled for an exact elimination.
@@ -308,8 +308,8 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
     if solution.split:
         raise PlanError("the form is too tangled to rank its plans exactly")
     place = {bucket.node: at for at, bucket in enumerate(solution.buckets)}
-    outside: dict[int, Numbers] = {}
-    found: dict[int, Numbers] = {}
+    outside: dict[int, FloatArray] = {}
+    found: dict[int, FloatArray] = {}
     for bucket in reversed(solution.buckets):
         near = scope_of(bucket.factors, bucket.node)
         inside = _costs(bucket)
@@ -329,12 +329,12 @@ def _axes(bucket: Bucket) -> tuple[int, ...]:
     return (bucket.node, *scope_of(bucket.factors, bucket.node))
 
 
-def _costs(bucket: Bucket) -> Numbers:
+def _costs(bucket: Bucket) -> FloatArray:
     """The sum of a bucket's factors over its axes."""
     return joined([spread(factor, _axes(bucket)) for factor in bucket.factors], np.add)
 
 
-def _outside(parent: Bucket, beyond: Numbers, near: tuple[int, ...]) -> Numbers:
+def _outside(parent: Bucket, beyond: FloatArray, near: tuple[int, ...]) -> FloatArray:
     """The least cost of everything, as a table over `near`, nodes of the parent's bucket."""
     axes = _axes(parent)
     whole = _costs(parent) + beyond[None]

@@ -9,7 +9,7 @@ from itertools import combinations, permutations
 from ...grammar.chord import Chord, Tone
 from .grip import VoicedNote, Voicing
 from .plan import Style
-from .player import ROOT, Neck, Player, Taste, colour_tones, guide_tones, named_tones
+from .player import ROOT, Neck, Player, Preferences, colour_tones, guide_tones, named_tones
 
 # How a chord may be laid out: its bass, the tones that speak for it, the strings for each.
 #
@@ -83,7 +83,7 @@ def guide_strings(neck: Neck) -> tuple[int, ...]:
     return tuple(range(first, min(first + 2, count)))
 
 
-def upper_tones(chord: Chord, taste: Taste) -> tuple[Tones, ...]:
+def upper_tones(chord: Chord, taste: Preferences) -> tuple[Tones, ...]:
     """The tones above the bass in a three-note voicing; several answers are equally good."""
     third, top = guide_tones(chord, taste)
     bass = bass_tone(chord)

@@ -24,7 +24,7 @@ from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import Tune, areas_of
 from .events import Event, events_of
 from .functions import KEYS, Table, function_prices
-from .interpretation import Said, say
+from .interpretation import Interpretation, interpret
 from .keys import Keys, best_homes, best_keys, home_prices, key_named, key_number, middle_of, raised
 from .preparation import prepared
 from .weights import WEIGHTS
@@ -44,7 +44,7 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
     first, prices, homes = _priced(events, heads, stated)
     bars = np.array([event.bars for event in events])
     keys = best_keys(prices, homes, bars).up(first)
-    said = say(events, heads, keys.local)
+    said = interpret(events, heads, keys.local)
     home = _named(sheet, keys.home, stated)
     names = _local_names(sheet, events, keys, home)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
@@ -112,7 +112,7 @@ def _readings(
     sheet: Sheet,
     events: Sequence[Event],
     keys: Keys,
-    said: Sequence[Said],
+    said: Sequence[Interpretation],
     names: Sequence[tuple[Key, Key]],
 ) -> tuple[Reading | None, ...]:
     """One reading a written chord: the one of most passes, the first of them on a tie."""

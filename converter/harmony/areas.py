@@ -17,14 +17,14 @@ from .events import (
     MAJORS,
     MINORS,
     VAMP_EVENTS,
+    ChordClass,
     Event,
-    Heard,
     Sound,
     is_two_five,
     motion,
 )
 from .functions import goal_of
-from .interpretation import Said
+from .interpretation import Interpretation
 from .keys import key_named, middle_of
 from .preparation import REACH
 
@@ -34,7 +34,7 @@ from .preparation import REACH
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class AreaMatch:
     """An area as event indices in played order; `key` is a number (minor: tonic + 12)."""
 
     kind: str
@@ -53,8 +53,8 @@ class Tune:
     events: Sequence[Event]
     heads: Sequence[int]
     local: Sequence[int]
-    said: Sequence[Said]
-    row: tuple[Heard, ...] = field(init=False)
+    said: Sequence[Interpretation]
+    row: tuple[ChordClass, ...] = field(init=False)
     count: int = field(init=False)
 
     def __post_init__(self) -> None:
@@ -66,7 +66,7 @@ class Tune:
     def __len__(self) -> int:
         return self.count
 
-    def heard(self, at: int) -> Heard:
+    def heard(self, at: int) -> ChordClass:
         """The sound of an event, in this chorus or the next."""
         return self.row[at]
 
@@ -141,14 +141,14 @@ class Tune:
 
 # Areas around dominants: ii–V–I and its pieces, substitutes, chains, turnarounds.
 #
-# Takes the heard `Tune`, gives `Found` areas. What a dominant aims at is already known
+# Takes the heard `Tune`, gives `AreaMatch` areas. What a dominant aims at is already known
 # (`preparation`); here it is only named.
 
 #: A turnaround goes round in at most so many bars.
 TURNAROUND_BARS = 4.0
 
 
-def cadences(tune: Tune) -> Iterator[Found]:
+def cadences(tune: Tune) -> Iterator[AreaMatch]:
     """One area for each dominant: what kind of cadence it makes."""
     for at in range(len(tune)):
         if tune.is_open_or_aims(at):
@@ -157,7 +157,7 @@ def cadences(tune: Tune) -> Iterator[Found]:
                 yield found
 
 
-def _cadence(tune: Tune, at: int) -> Found | None:
+def _cadence(tune: Tune, at: int) -> AreaMatch | None:
     said = tune.said[at].goal
     goal = tune.heads[at] if said is None else said
     motion = tune.motion(at, goal)
@@ -167,29 +167,29 @@ def _cadence(tune: Tune, at: int) -> Found | None:
     if motion == 11:
         if tune.said[at].roman.startswith("V"):
             return None
-        return Found("tritone substitute", key, (*chords, goal))
+        return AreaMatch("tritone substitute", key, (*chords, goal))
     if motion == 5:
         # The ii of a substitute before the dominant itself (A♭m7 G7) prepares, but is no ii.
         real = two is not None and tune.motion(two, at) == 5
         return _authentic(tune, chords if real else (at,), goal, key)
     if tune.degree(at) == 10 and tune.local[at] < 12 and goal == at + 1 and motion in (2, 6):
-        return Found("backdoor", tune.local[at], (*chords, goal))
+        return AreaMatch("backdoor", tune.local[at], (*chords, goal))
     if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
-        return Found("deceptive", tune.local[at], (*chords, goal), False)
+        return AreaMatch("deceptive", tune.local[at], (*chords, goal), False)
     if motion == 0 and tune.heard(goal).sound in DOMINANTS and goal == at + 1:
         return None
     swings_back = two is not None and tune.heard(at + 1) == tune.heard(two)
-    return Found("ii-V", key, chords, False) if two is not None and not swings_back else None
+    return AreaMatch("ii-V", key, chords, False) if two is not None and not swings_back else None
 
 
-def _authentic(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> Found | None:
+def _authentic(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> AreaMatch | None:
     arrives = tune.is_home(goal) and goal == chords[-1] + 1
     if arrives:
-        return Found("ii-V-I" if len(chords) > 1 else "V-I", key, (*chords, goal))
-    return Found("ii-V", key, chords) if len(chords) > 1 else None
+        return AreaMatch("ii-V-I" if len(chords) > 1 else "V-I", key, (*chords, goal))
+    return AreaMatch("ii-V", key, chords) if len(chords) > 1 else None
 
 
-def dominant_chains(tune: Tune) -> Iterator[Found]:
+def dominant_chains(tune: Tune) -> Iterator[AreaMatch]:
     """Three dominants and more, each the V (or its substitute) of the next."""
     at = 0
     while at < len(tune):
@@ -200,7 +200,7 @@ def dominant_chains(tune: Tune) -> Iterator[Found]:
             last = run[-1]
             arrives = tune.motion(last, tune.heads[last]) in FALLS and tune.is_dominant(last)
             ends = (tune.heads[last],) if arrives and tune.heads[last] == last + 1 else ()
-            yield Found("dominant chain", tune.key_of(last), (*run, *ends), arrives)
+            yield AreaMatch("dominant chain", tune.key_of(last), (*run, *ends), arrives)
         at = run[-1] + 1
 
 
@@ -211,7 +211,7 @@ def _hands_on(tune: Tune, at: int) -> bool:
     return tune.motion(at, there) in FALLS
 
 
-def two_five_chains(tune: Tune) -> Iterator[Found]:
+def two_five_chains(tune: Tune) -> Iterator[AreaMatch]:
     """Two ii–Vs and more, the V of each leading to the next ii or, past it, to its V."""
     runs: list[list[int]] = []
     for at in range(len(tune)):
@@ -227,10 +227,10 @@ def two_five_chains(tune: Tune) -> Iterator[Found]:
             arrives = tune.motion(last, goal) in FALLS
             chords = tuple(at for v in run for at in (v - 1, v))
             ends = (goal,) if arrives and goal == last + 1 else ()
-            yield Found("ii-V chain", tune.key_of(last), (*chords, *ends), arrives)
+            yield AreaMatch("ii-V chain", tune.key_of(last), (*chords, *ends), arrives)
 
 
-def turnarounds(tune: Tune) -> Iterator[Found]:
+def turnarounds(tune: Tune) -> Iterator[AreaMatch]:
     """I (or iii), a chord on VI or its stand-in, ii or II, V, and the tonic again."""
     for at in range(3, len(tune)):
         key = tune.local[at]
@@ -245,7 +245,7 @@ def turnarounds(tune: Tune) -> Iterator[Found]:
             goal = tune.heads[at]
             arrives = tune.degree(goal) == 0
             ends = (goal,) if arrives and goal == at + 1 else ()
-            yield Found("turnaround", key, (*chords, *ends), arrives)
+            yield AreaMatch("turnaround", key, (*chords, *ends), arrives)
 
 
 def _is_round(tune: Tune, at: int) -> bool:
@@ -260,13 +260,13 @@ def _is_round(tune: Tune, at: int) -> bool:
 
 # Areas without a dominant of their own: diminished chords, borrowed iv, pedal, vamp, blues.
 #
-# Takes the heard `Tune`, gives `Found` areas.
+# Takes the heard `Tune`, gives `AreaMatch` areas.
 
 #: A chord that lasts so many bars is a vamp by itself.
 VAMP_BARS: Final = 8.0
 
 
-def diminished(tune: Tune) -> Iterator[Found]:
+def diminished(tune: Tune) -> Iterator[AreaMatch]:
     """Diminished chords: passing between neighbours, or on the root of the chord they colour."""
     for at in range(1, len(tune)):
         if tune.heard(at).sound is not Sound.DIMINISHED:
@@ -274,20 +274,20 @@ def diminished(tune: Tune) -> Iterator[Found]:
         before, after = tune.bass_motion(at - 1, at), tune.bass_motion(at, at + 1)
         returns = before == 0 and tune.heard(at + 1).root == tune.heard(at - 1).root
         if tune.motion(at, at + 1) == 0 or returns:
-            yield Found("common-tone diminished", tune.local[at], (at, at + 1))
+            yield AreaMatch("common-tone diminished", tune.local[at], (at, at + 1))
         elif after in (1, 11) and before in (after, 0, 8, 9):
-            yield Found("passing diminished", tune.local[at], (at - 1, at, at + 1))
+            yield AreaMatch("passing diminished", tune.local[at], (at - 1, at, at + 1))
 
 
-def borrowed_fourths(tune: Tune) -> Iterator[Found]:
+def borrowed_fourths(tune: Tune) -> Iterator[AreaMatch]:
     """The minor chord on IV of a major key, where it is no ii of what follows."""
     for at in range(len(tune)):
         minor = tune.heard(at).sound in MINORS
         if minor and tune.local[at] < 12 and tune.degree(at) == 5 and not tune.goes_on(at):
-            yield Found("borrowed iv", tune.local[at], (at, at + 1))
+            yield AreaMatch("borrowed iv", tune.local[at], (at, at + 1))
 
 
-def pedals(tune: Tune) -> Iterator[Found]:
+def pedals(tune: Tune) -> Iterator[AreaMatch]:
     """One bass under two and more chords, not all of them on it."""
     at = 0
     while at < len(tune):
@@ -297,26 +297,26 @@ def pedals(tune: Tune) -> Iterator[Found]:
         run = tuple(range(at, end + 1))
         roots = {tune.heard(event).root for event in run}
         if len(run) >= 2 and len(roots) >= 2:
-            yield Found("pedal", tune.local[at], run)
+            yield AreaMatch("pedal", tune.local[at], run)
         at = end + 1
 
 
-def vamps(tune: Tune) -> Iterator[Found]:
+def vamps(tune: Tune) -> Iterator[AreaMatch]:
     """One chord for long, or two chords back and forth."""
     at = 0
     while at < len(tune):
         if tune.bars(at) >= VAMP_BARS:
-            yield Found("vamp", tune.local[at], (at,))
+            yield AreaMatch("vamp", tune.local[at], (at,))
         end = at + 1
         while end + 1 < len(tune) and tune.heard(end + 1) == tune.heard(end - 1):
             end += 1
         if end - at + 1 >= VAMP_EVENTS:
-            yield Found("vamp", tune.local[at], tuple(range(at, end + 1)))
+            yield AreaMatch("vamp", tune.local[at], tuple(range(at, end + 1)))
             at = end
         at += 1
 
 
-def blues(tune: Tune) -> Iterator[Found]:
+def blues(tune: Tune) -> Iterator[AreaMatch]:
     """All sevenths at rest on I and IV of one key, as one area."""
     resting: dict[int, list[int]] = {}
     for at in range(len(tune)):
@@ -325,7 +325,7 @@ def blues(tune: Tune) -> Iterator[Found]:
     for key, events in resting.items():
         degrees = {tune.degree(at) for at in events}
         if degrees == {0, 5}:
-            yield Found("blues", key, tuple(events))
+            yield AreaMatch("blues", key, tuple(events))
 
 
 # Areas: stretches of chords that work together, as a student should see them.
@@ -336,7 +336,7 @@ def blues(tune: Tune) -> Iterator[Found]:
 # middle of an area. `bars` are the bars of the first and the last chord, which lies before the
 # first where an area reaches round the loop to the top.
 
-_FINDERS: Final[tuple[Callable[[Tune], Iterator[Found]], ...]] = (
+_FINDERS: Final[tuple[Callable[[Tune], Iterator[AreaMatch]], ...]] = (
     blues, turnarounds, two_five_chains, dominant_chains, cadences,
     diminished, borrowed_fourths, pedals, vamps,
 )  # fmt: skip
@@ -355,7 +355,7 @@ def areas_of(sheet: Sheet, tune: Tune, names: dict[int, Key]) -> tuple[Area, ...
 
 
 def _area(
-    written: list[tuple[int, SheetChord]], tune: Tune, found: Found, names: dict[int, Key]
+    written: list[tuple[int, SheetChord]], tune: Tune, found: AreaMatch, names: dict[int, Key]
 ) -> Area:
     indices = tuple(tune.events[at % len(tune)].chords[0] for at in found.events)
     bars, chords = zip(*(written[at] for at in indices), strict=True)
@@ -379,7 +379,7 @@ def _area(
     return Area(found.kind, key, indices, (bars[0], bars[-1]), found.resolved, sentence, goal)
 
 
-def _aim(tune: Tune, found: Found) -> int | None:
+def _aim(tune: Tune, found: AreaMatch) -> int | None:
     """The event that the last dominant of an area resolves to.
 
     An area may hold its goal as its last chord, even where that is a dominant with a goal of its

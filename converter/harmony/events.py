@@ -14,7 +14,7 @@ from ...grammar.sheet import Sheet
 
 # What a chord sounds like to harmony: its root, its functional sound and its bass.
 #
-# Takes a `Chord`, gives a `Heard`: thirty-three qualities and all their changes fold into the
+# Takes a `Chord`, gives a `ChordClass`: thirty-three qualities and all their changes fold into the
 # thirteen sounds that decide a chord's function. Roots and basses are pitch classes, 0 is C. A
 # major chord over the note a tone above its root (F/G), or a minor one over the note a fifth below
 # (Dm7/G), is heard as the suspended dominant on its bass: common practice, no source.
@@ -48,7 +48,7 @@ FALLS: Final = (5, 11)
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class ChordClass:
     """A chord as harmony hears it. `dark`: a dominant with altered ninth, fifth or thirteenth."""
 
     root: int
@@ -57,28 +57,28 @@ class Heard:
     dark: bool = field(default=False, compare=False)
 
 
-def motion(here: Heard, there: Heard) -> int:
+def motion(here: ChordClass, there: ChordClass) -> int:
     """Semitones from one root up to another, 0 to 11."""
     return (there.root - here.root) % 12
 
 
-def is_two_five(here: Heard, there: Heard) -> bool:
+def is_two_five(here: ChordClass, there: ChordClass) -> bool:
     """Whether a minor chord is the ii of the dominant after it, or of the one that stands in."""
     return here.sound in SUPERTONICS and there.sound in DOMINANTS and motion(here, there) in FALLS
 
 
 @lru_cache(maxsize=4096)
-def hear(chord: Chord) -> Heard:
+def chord_class(chord: Chord) -> ChordClass:
     """The root, sound and bass of a chord."""
     sound, dark = _sound({tone.degree: tone.alteration for tone in chord.tones})
     root = chord.root.pitch_class
     if chord.bass is None:
-        return Heard(root, sound, root, dark)
+        return ChordClass(root, sound, root, dark)
     bass = chord.bass.pitch_class
     over = (bass - root) % 12
     if (sound in MAJORS and over == 2) or (sound in (Sound.MINOR, Sound.MINOR_7) and over == 5):
-        return Heard(bass, Sound.SUSPENDED, bass, dark)
-    return Heard(root, sound, bass, dark)
+        return ChordClass(bass, Sound.SUSPENDED, bass, dark)
+    return ChordClass(root, sound, bass, dark)
 
 
 def _sound(tones: dict[int, int]) -> tuple[Sound, bool]:
@@ -131,7 +131,7 @@ class Event:
     sections from 0; `settled` is the key that the writer states for it.
     """
 
-    heard: Heard
+    heard: ChordClass
     chords: tuple[int, ...]
     start: float
     bars: float
@@ -142,7 +142,7 @@ class Event:
 @dataclass(frozen=True, slots=True)
 class _Spot:
     chord: int
-    heard: Heard
+    heard: ChordClass
     start: float
     bars: float
     section: int
@@ -173,7 +173,7 @@ def _event(spots: list[_Spot]) -> Event:
 
 def _spots(sheet: Sheet, form: Form) -> list[_Spot]:
     firsts, chord_at = _first_chords(sheet), sheet.chords
-    hearing = [hear(chord.chord) if chord.chord else None for chord in chord_at]
+    hearing = [chord_class(chord.chord) if chord.chord else None for chord in chord_at]
     sections, settled = _sections(sheet), sheet.stated_keys
     spots, start, played_section, before = [], 0, -1, -1
     for bar in form.bars:

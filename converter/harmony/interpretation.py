@@ -1,6 +1,6 @@
 """From keys and arcs to what is said of each event: numeral, role and goal.
 
-Takes an event with its local key (a number) and what it prepares, gives a `Said`.
+Takes an event with its local key (a number) and what it prepares, gives a `Interpretation`.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ OPEN_MOTIONS = (0, 3, 4, 6, 8)
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class Interpretation:
     """What is said of one event: numeral, role, and the event that it resolves to (None: none)."""
 
     roman: str
@@ -33,7 +33,9 @@ class Said:
     goal: int | None = None
 
 
-def say(events: Sequence[Event], heads: Sequence[int], local: Sequence[int]) -> tuple[Said, ...]:
+def interpret(
+    events: Sequence[Event], heads: Sequence[int], local: Sequence[int]
+) -> tuple[Interpretation, ...]:
     """What is said of each event."""
     rests = resting_roots(events)
     return tuple(_say(events, heads, at, local[at], rests) for at in range(len(events)))
@@ -41,20 +43,20 @@ def say(events: Sequence[Event], heads: Sequence[int], local: Sequence[int]) -> 
 
 def _say(
     events: Sequence[Event], heads: Sequence[int], at: int, key: int, rests: frozenset[int]
-) -> Said:
+) -> Interpretation:
     heard, minor_key = events[at].heard, key >= 12
     degree = (heard.root - key) % 12
     if heard.sound in DOMINANTS:
         if is_at_rest(events, heads, at, key, rests):
             role = "tonic" if degree == 0 else "predominant"
-            return Said(numeral(degree, heard.sound), role)
+            return Interpretation(numeral(degree, heard.sound), role)
         return _dominant(events, heads, at, key)
     if heard.sound in SUPERTONICS:
         return _minor(events, heads, at, key)
     falls = motion(heard, events[(at + 1) % len(events)].heard) == 11
     goal = heads[at] if goal_of(events, heads, at) is not None else None
     role = plain_role(degree, heard.sound, minor_key)
-    return Said(numeral(degree, heard.sound, falls=falls), role, goal)
+    return Interpretation(numeral(degree, heard.sound, falls=falls), role, goal)
 
 
 def is_at_rest(
@@ -77,7 +79,7 @@ def is_at_rest(
     return step not in FALLS
 
 
-def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Said:
+def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Interpretation:
     heard, minor_key = events[at].heard, key >= 12
     degree = (heard.root - key) % 12
     root, comes = goal_of(events, heads, at) or (0, False)
@@ -86,14 +88,14 @@ def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) 
     back_door = goal is not None and goal != heads[at]
     own = degree == 7 or back_door or (degree == 5 and not minor_key and heads[at] != at + 1)
     if own or not comes or goal is None:
-        return Said(numeral(degree, heard.sound), "dominant", goal)
+        return Interpretation(numeral(degree, heard.sound), "dominant", goal)
     there = events[heads[at] % len(events)].heard.sound
     slides = (root - heard.root) % 12 == 11
     if slides and serves_a_substitute(events, heads, heads[at], key):
         slides, target = False, (target + 6) % 12
     name = "" if target == 0 else target_name(target, minor_key, there)
     prefix = "subV" if slides else "V"
-    return Said(applied(prefix, heard.sound, name), "dominant", goal)
+    return Interpretation(applied(prefix, heard.sound, name), "dominant", goal)
 
 
 def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int, key: int) -> bool:
@@ -136,10 +138,10 @@ def _comes_by_the_back_door(events: Sequence[Event], at: int, key: int) -> bool:
     return degree == 0 or (degree == 4 and after.sound in MINORS)
 
 
-def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Said:
+def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Interpretation:
     heard, minor_key = events[at].heard, key >= 12
     degree = (heard.root - key) % 12
-    plain = Said(numeral(degree, heard.sound), plain_role(degree, heard.sound, minor_key))
+    plain = Interpretation(numeral(degree, heard.sound), plain_role(degree, heard.sound, minor_key))
     there = heads[at] % len(events)
     if not is_two_five(heard, events[there].heard):
         return plain
@@ -147,9 +149,9 @@ def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> 
     target = (root - key) % 12
     own = degree == 5 or _fit(heard.sound, degree, minor_key) <= OWN_NUMERAL
     if target == 0 or own or not comes:
-        return Said(plain.roman, "predominant")
+        return Interpretation(plain.roman, "predominant")
     name = target_name(target, minor_key, events[heads[there] % len(events)].heard.sound)
-    return Said(applied("ii", heard.sound, name), "predominant")
+    return Interpretation(applied("ii", heard.sound, name), "predominant")
 
 
 @lru_cache(maxsize=512)

@@ -14,7 +14,7 @@ from typing import Final
 
 from ...grammar.chord import Chord
 from ...grammar.key import Key
-from .events import DOMINANTS, Sound, hear
+from .events import DOMINANTS, Sound, chord_class
 
 #: What a chord does in its key.
 ROLES: Final = ("tonic", "predominant", "dominant", "passing", "colour")
@@ -62,7 +62,7 @@ def numeral(degree: int, sound: Sound, *, falls: bool = False) -> str:
 
 def numeral_in(chord: Chord, key: Key) -> str:
     """The numeral of a chord in a key, by itself: what stands around it is not looked at."""
-    heard = hear(chord)
+    heard = chord_class(chord)
     return numeral((heard.root - key.tonic.pitch_class) % 12, heard.sound)
 
 

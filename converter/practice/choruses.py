@@ -88,7 +88,7 @@ def swung(at: Fraction, ratio: Fraction) -> Fraction:
 # bars.
 
 
-class PassageError(ValueError):
+class ExcerptError(ValueError):
     """The bars that were asked for are not in the tune; the message says which there are."""
 
 
@@ -116,7 +116,7 @@ class PlayedBar:
         return self.bar.meter
 
 
-def passage(
+def excerpt(
     sheet: Sheet, form: Form, plan: GripPlan, bars: tuple[int, int] | None = None
 ) -> tuple[PlayedBar, ...]:
     """The bars of one time through, or from bar number `bars[0]` to the next `bars[1]` played.
@@ -173,7 +173,7 @@ def _slice(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int]:
         first = numbers.index(bars[0])
         if bars[1] in numbers[first:]:
             return first, numbers.index(bars[1], first)
-    raise PassageError(
+    raise ExcerptError(
         f"bars {bars[0]}–{bars[1]} are not played in this order; there are bars "
         f"{min(numbers)} to {max(numbers)}"
     )

@@ -13,9 +13,9 @@ from ...grammar.form.unfold import Form
 from ...grammar.key import Key
 from ...grammar.sheet import Meter, Sheet
 from ..hand.plan import GripPlan
-from .choruses import EVEN, Chorus, PlayedBar, choruses, passage, swung
+from .choruses import EVEN, Chorus, PlayedBar, choruses, excerpt, swung
 from .performance import CLICK_STRONG, CLICK_WEAK, Click, Performance, Settings, Stroke, StruckNote
-from .rhythm import BarStroke, ChordSpan, fall, group_starts, pulse_count, pulse_quarters
+from .rhythm import BarStroke, ChordSpan, apply_pattern, group_starts, pulse_count, pulse_quarters
 
 # A simple bass to play against: roots and fifths, one for each group of pulses.
 #
@@ -194,7 +194,7 @@ def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Per
     Raises RhythmError when the rhythm does not fit the meter and PassageError when the bars to loop
     are not in the tune, SettingsError when it lasts too long.
     """
-    bars = passage(sheet, form, plan, settings.bars)
+    bars = excerpt(sheet, form, plan, settings.bars)
     every = choruses(sheet, bars, settings)
     holds = last_holds(every[-1])
     strokes: list[Stroke] = []
@@ -243,7 +243,7 @@ def _before(strokes: Iterable[Stroke], stop: Fraction) -> Iterator[Stroke]:
 
 def _guitar(chorus: Chorus, strum_ms: int) -> Iterator[Stroke]:
     for one in chorus.bars:
-        for struck in fall(chorus.pattern, one.meter, one.cycle, one.spans):
+        for struck in apply_pattern(chorus.pattern, one.meter, one.cycle, one.spans):
             yield _stroke(chorus, one, struck, strum_ms)
 
 

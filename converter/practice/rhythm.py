@@ -194,7 +194,7 @@ class BarStroke:
     accent: int = 0
 
 
-def fall(
+def apply_pattern(
     pattern: Pattern, meter: Meter, cycle_bar: int, spans: Sequence[ChordSpan]
 ) -> tuple[BarStroke, ...]:
     """The strokes of one bar, in order. `cycle_bar` counts bars since the pattern began.

@@ -14,7 +14,7 @@ from ...grammar.numeral import Numeral
 from ..drill.drill import Drill, Exercise, Practice, Station
 from ..drill.positions import FretPosition, natural_roots, root_places
 from ..hand.player import Player
-from ..harmony.events import DOMINANTS, Sound, hear
+from ..harmony.events import DOMINANTS, Sound, chord_class
 from ..practice.rhythm import Pattern, find_pattern, usual_pattern
 
 # What a drill says beside its keys: the chord that pivots, and why the hand leaves its set.
@@ -37,12 +37,12 @@ def pivot_sentence(before: Chord, here: Chord, numeral: Numeral, key: Key) -> st
     """`C6 turns minor: Cm7 is the ii of Bb`; None where the roots are not the same."""
     if before.root.pitch_class != here.root.pitch_class:
         return None
-    sound = hear(here).sound
+    sound = chord_class(here).sound
     turns = "dominant" if sound in DOMINANTS else _TURNS.get(sound, "into another quality")
     roman = numeral.roman
     name = key.tonic if key.mode == "major" else key
     same = "" if before.root == here.root else f" ({before.root} and {here.root} are one note)"
-    if hear(before).sound == sound:
+    if chord_class(before).sound == sound:
         return f"{before} stays: {here} is the {roman} of {name}{same}"
     return f"{before} turns {turns}: {here} is the {roman} of {name}{same}"
 

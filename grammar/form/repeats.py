@@ -64,7 +64,7 @@ MAX_TIMES: Final = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class FormStep:
     """One bar of the form before repeats are played; `starts` where its section begins."""
 
     bar: int
@@ -82,7 +82,7 @@ class Ending:
 
 
 @dataclass(frozen=True, slots=True)
-class Passage:
+class Repeat:
     """A repeated passage: its body from `start` to before `body_stop`, endings, passes in all."""
 
     start: int
@@ -96,16 +96,16 @@ class Passage:
         return self.endings[-1].stop if self.endings else self.body_stop
 
 
-def form_steps(sections: tuple[Section, ...]) -> tuple[Step, ...]:
+def form_steps(sections: tuple[Section, ...]) -> tuple[FormStep, ...]:
     """Every bar of the form in order, with recalled sections spelled out, repeats not yet."""
-    steps: list[Step] = []
+    steps: list[FormStep] = []
     for section in sections:
         if section.recalls is None:
             indices = range(section.first, section.first + section.count)
-            steps += [Step(at, at == section.first) for at in indices]
+            steps += [FormStep(at, at == section.first) for at in indices]
         else:
             first, count = recalled_bars(sections, section.recalls)
-            steps += [Step(at, at == first, True) for at in range(first, first + count)]
+            steps += [FormStep(at, at == first, True) for at in range(first, first + count)]
     return tuple(steps)
 
 
@@ -138,9 +138,9 @@ class _Scan:
     """The scan over the steps; collects passages and problems."""
 
     bars: tuple[Bar, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[FormStep, ...]
     problems: list[Problem] = field(default_factory=list)
-    passages: list[Passage] = field(default_factory=list)
+    passages: list[Repeat] = field(default_factory=list)
     current: _Open | None = None
     free_from: int = 0
 
@@ -161,7 +161,7 @@ class _Scan:
     def _in_ending(self) -> bool:
         return self.current is not None and self.current.ending_open
 
-    def _arrive(self, at: int, step: Step, bar: Bar) -> None:
+    def _arrive(self, at: int, step: FormStep, bar: Bar) -> None:
         """What a step's beginning ends: a last ending, or the wait for a next one."""
         current = self.current
         ends = step.starts or bar.repeat_open
@@ -213,7 +213,7 @@ class _Scan:
         if self.current.endings:
             self._end_ending(at + 1)
             return
-        self._add(Passage(self.current.start, at + 1, (), bar.repeat_close))
+        self._add(Repeat(self.current.start, at + 1, (), bar.repeat_close))
 
     def _finish(self, stop: int) -> None:
         """The passage ends here, without `:|` at this place."""
@@ -233,17 +233,17 @@ class _Scan:
             heads = [self.bars[self.steps[ending.first].bar] for ending in current.endings]
             self.problems += check_endings(heads, closed)
         times = max(number for ending in current.endings for number in ending.passes)
-        self._add(Passage(current.start, current.endings[0].first, tuple(current.endings), times))
+        self._add(Repeat(current.start, current.endings[0].first, tuple(current.endings), times))
 
-    def _add(self, passage: Passage) -> None:
+    def _add(self, passage: Repeat) -> None:
         self.passages.append(passage)
         self.current = None
         self.free_from = passage.stop
 
 
-def find_passages(
+def find_repeats(
     bars: tuple[Bar, ...], sections: tuple[Section, ...]
-) -> tuple[tuple[Step, ...], tuple[Passage, ...], tuple[Problem, ...]]:
+) -> tuple[tuple[FormStep, ...], tuple[Repeat, ...], tuple[Problem, ...]]:
     """The steps of a form, its repeated passages in order, and what is wrong with them."""
     steps = form_steps(sections)
     scan = _Scan(bars, steps)
@@ -252,7 +252,7 @@ def find_passages(
 
 
 def settled_bars(
-    bars: tuple[Bar, ...], steps: tuple[Step, ...], passages: tuple[Passage, ...]
+    bars: tuple[Bar, ...], steps: tuple[FormStep, ...], passages: tuple[Repeat, ...]
 ) -> tuple[Bar, ...]:
     """The bars with `repeat_close` as often as their endings say, and `ending_close` set."""
     settled = list(bars)
@@ -268,8 +268,8 @@ def settled_bars(
 
 def check_counts(
     bars: tuple[Bar, ...],
-    steps: tuple[Step, ...],
-    passages: tuple[Passage, ...],
+    steps: tuple[FormStep, ...],
+    passages: tuple[Repeat, ...],
     typed: dict[int, SourcePosition],
 ) -> list[Problem]:
     """A number beside `:|` must agree with the endings; `typed` tells at which bars one stands."""

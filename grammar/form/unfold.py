@@ -10,7 +10,7 @@ from typing import Final
 from ..errors import Problem, SheetError
 from ..mistakes import mistake
 from ..sheet import Bar, Jump, Section, Sheet
-from .repeats import Passage, Step, find_passages, recalled_bars
+from .repeats import FormStep, Repeat, find_repeats, recalled_bars
 
 # Bars that repeat the bar before (`%`) or the two before (`%%`): whose chords sound in them.
 #
@@ -92,8 +92,8 @@ class _Walk:
     """One walk through the form; private to `walk_form`."""
 
     bars: tuple[Bar, ...]
-    steps: tuple[Step, ...]
-    passages: tuple[Passage, ...]
+    steps: tuple[FormStep, ...]
+    passages: tuple[Repeat, ...]
     problems: list[Problem] = field(default_factory=list)
     played: list[int] = field(default_factory=list)
     taken: set[int] = field(default_factory=set)
@@ -177,7 +177,7 @@ class _Walk:
 
 
 def walk_form(
-    bars: tuple[Bar, ...], steps: tuple[Step, ...], passages: tuple[Passage, ...]
+    bars: tuple[Bar, ...], steps: tuple[FormStep, ...], passages: tuple[Repeat, ...]
 ) -> tuple[tuple[int, ...], tuple[Problem, ...]]:
     """The steps in played order, and what keeps the form from being played as written."""
     walk = _Walk(bars, steps, passages)
@@ -188,7 +188,7 @@ def walk_form(
 
 
 def _never_played(
-    bars: tuple[Bar, ...], steps: tuple[Step, ...], played: set[int]
+    bars: tuple[Bar, ...], steps: tuple[FormStep, ...], played: set[int]
 ) -> list[Problem]:
     """One problem for each run of bars that no way leads to."""
     problems: list[Problem] = []
@@ -223,7 +223,7 @@ def _played(
     problems = _check_recalls(bars, sections)
     if problems:
         return (), tuple(problems)
-    steps, passages, found = find_passages(bars, sections)
+    steps, passages, found = find_repeats(bars, sections)
     problems += check_similes(bars, sections)[1]
     problems += found
     problems += _check_signs(bars)
@@ -296,7 +296,7 @@ def _check_signs(bars: tuple[Bar, ...]) -> list[Problem]:
 
 
 def _check_jumps(
-    bars: tuple[Bar, ...], steps: tuple[Step, ...], passages: tuple[Passage, ...]
+    bars: tuple[Bar, ...], steps: tuple[FormStep, ...], passages: tuple[Repeat, ...]
 ) -> list[Problem]:
     """A jump inside a repeat would leave it before its last pass."""
     problems: list[Problem] = []

@@ -9,10 +9,10 @@ from typing import Final
 
 from ..chord import NO_CHORD, Chord
 from ..pitch import LETTERS, Interval, PitchName, Tone
-from ..quality import KIND_TONES, Change, changes_to
+from ..quality import KIND_TONES, DegreeChange, changes_to
 from ..sheet import Frets, SheetChord, SourcePosition
 from ..transpose import plain_name, transpose_chord
-from .form import Span
+from .form import MeasureSpan
 from .measure import Measure, Placed
 from .numerals import Signature, function_root, numeral_root
 from .xml import Node
@@ -20,8 +20,8 @@ from .xml import Node
 # The `<degree>` elements of a harmony, as changes to its kind.
 #
 # MusicXML 4.0, `degree-alter`: for `alter` and `subtract` the alteration is against the degree that
-# the kind has; for `add` it is against a dominant chord. `Change.alteration` is against the major
-# scale.
+# the kind has; for `add` it is against a dominant chord. `DegreeChange.alteration` is against the
+# major scale.
 
 _TYPES: Final = ("add", "alter", "subtract")
 #: A tension and the chord tone an octave below it are one degree to those who write them.
@@ -43,7 +43,7 @@ def against_dominant(degree: int) -> int:
     return -1 if degree == 7 else 0
 
 
-def read_degrees(nodes: Iterable[Node], kind: str, remarks: list[str]) -> tuple[Change, ...]:
+def read_degrees(nodes: Iterable[Node], kind: str, remarks: list[str]) -> tuple[DegreeChange, ...]:
     """The changes that `nodes` make to `kind`, by degree; what cannot be said goes to `remarks`."""
     own = frozenset(KIND_TONES[kind])
     wanted = set(own)
@@ -285,7 +285,9 @@ class ChordReader:
     _before_endings: Chord | None = None
     _spilled: list[_Event] = field(default_factory=list)
 
-    def read(self, measure: Measure, span: Span, number: int, last: bool) -> list[SheetChord]:
+    def read(
+        self, measure: Measure, span: MeasureSpan, number: int, last: bool
+    ) -> list[SheetChord]:
         """The chords of one bar; `number` is its number, `last` that no bar follows."""
         self.key = measure.key or self.key
         self._continue_over_endings(measure)
@@ -309,7 +311,7 @@ class ChordReader:
         elif numbers:
             self._now = self._before_endings
 
-    def _events(self, measure: Measure, span: Span, number: int, last: bool) -> list[_Event]:
+    def _events(self, measure: Measure, span: MeasureSpan, number: int, last: bool) -> list[_Event]:
         found = [*self._spilled, *(self._event(placed, number) for placed in measure.harmonies)]
         self._spilled = []
         said = {event.position for event in found}
@@ -335,7 +337,7 @@ class ChordReader:
         return _Event(placed.position, chord, placed.node.place, placed.push, pin)
 
     def _spill(
-        self, event: _Event, inside: list[_Event], span: Span, number: int, last: bool
+        self, event: _Event, inside: list[_Event], span: MeasureSpan, number: int, last: bool
     ) -> None:
         """A harmony that stands past the end of its bar."""
         if not last:
@@ -369,7 +371,9 @@ def _text(chord: Chord | None) -> str:
     return NO_CHORD if chord is None else str(chord)
 
 
-def _sheet_chords(events: Sequence[_Event], span: Span, measure: Measure) -> list[SheetChord]:
+def _sheet_chords(
+    events: Sequence[_Event], span: MeasureSpan, measure: Measure
+) -> list[SheetChord]:
     ends = [event.position for event in events[1:]] + [span.length]
     unit = Fraction(span.meter.unit, 4)
     return [

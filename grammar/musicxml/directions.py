@@ -62,7 +62,7 @@ _QUARTERS: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class DirectionMark:
     """A mark at `position` (quarters from the bar line); `value` completes its kind.
 
     `dacapo` and `dalsegno`: where the playing then ends ("fine", "coda" or "" when unsaid).
@@ -76,7 +76,7 @@ class Mark:
     value: str = ""
 
 
-def direction_marks(node: Node, position: Fraction) -> list[Mark]:
+def direction_marks(node: Node, position: Fraction) -> list[DirectionMark]:
     """The marks of a `<direction>` or of a `<sound>` that stands alone at `position`.
 
     A direction whose id begins with `text-` holds words that mean nothing else; one with `roman-`
@@ -85,7 +85,7 @@ def direction_marks(node: Node, position: Fraction) -> list[Mark]:
     id_ = node.attributes.get("id", "")
     if id_.startswith(_OWN_WORDS):
         said = (w for kind in node.all("direction-type") for w in kind.all("words"))
-        return [Mark("text", position, node.place, w.text) for w in said if id_[0] == "t"]
+        return [DirectionMark("text", position, node.place, w.text) for w in said if id_[0] == "t"]
     found = dict.fromkeys(_said(node))
     kinds = {kind for kind, _ in found}
     for kind, value in list(found):
@@ -101,7 +101,7 @@ def direction_marks(node: Node, position: Fraction) -> list[Mark]:
         found.pop(("text", value), None)
     for value in feels[1:]:
         del found["feel", value]
-    return [Mark(kind, position, node.place, value) for kind, value in found]
+    return [DirectionMark(kind, position, node.place, value) for kind, value in found]
 
 
 def _said(node: Node) -> Iterator[tuple[MarkKind, str]]:

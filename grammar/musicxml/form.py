@@ -7,19 +7,19 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
-from .directions import Mark
+from .directions import DirectionMark
 from .measure import Barlines, Measure, Time, meter_lasting
 
 # How long each written bar is, and which measures are one bar.
 #
-# Takes the measures of a part, gives a `Span` for each written bar. A short first measure is a
-# pickup. A short measure later on counts as short only where the score says so (`implicit`) or
+# Takes the measures of a part, gives a `MeasureSpan` for each written bar. A short first measure is
+# a pickup. A short measure later on counts as short only where the score says so (`implicit`) or
 # where it and its neighbour make one bar that a repeat sign divides; otherwise a bar lasts as its
 # time signature says, however little was written into it. Lengths are in quarters.
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class MeasureSpan:
     """A written bar to be: the index of its `measure`, its meter and length.
 
     `rest_bars`: the measures of a multi-bar rest, all of them this one bar; 0 for a plain bar.
@@ -34,10 +34,10 @@ class Span:
     odd: bool = False
 
 
-def read_spans(measures: Sequence[Measure]) -> tuple[Span, ...]:
+def read_spans(measures: Sequence[Measure]) -> tuple[MeasureSpan, ...]:
     """The written bars of a part."""
     meters = _meters(measures)
-    spans: list[Span] = []
+    spans: list[MeasureSpan] = []
     index = 0
     while index < len(measures):
         rest = _rest(measures, index)
@@ -69,23 +69,23 @@ def _rest(measures: Sequence[Measure], index: int) -> int:
     return count if quiet and plain else 0
 
 
-def _span(measures: Sequence[Measure], index: int, meter: Meter | None, rest: int) -> Span:
+def _span(measures: Sequence[Measure], index: int, meter: Meter | None, rest: int) -> MeasureSpan:
     length = measures[index].length
     if meter is None:
         meter = meter_lasting(length or Fraction(4), 4)
-        return Span(index, meter, meter.quarters, odd=True)
+        return MeasureSpan(index, meter, meter.quarters, odd=True)
     full = meter.quarters
     if rest or length in (0, full):
-        return Span(index, meter, full, rest_bars=rest)
+        return MeasureSpan(index, meter, full, rest_bars=rest)
     if length > full:
         meter = meter_lasting(length, meter.unit)
-        return Span(index, meter, meter.quarters, odd=True)
+        return MeasureSpan(index, meter, meter.quarters, odd=True)
     if index == 0 and len(measures) > 1:
-        return Span(index, meter, length, pickup=True)
+        return MeasureSpan(index, meter, length, pickup=True)
     if _divided(measures, index, meter):
         meter = meter_lasting(length, meter.unit)
-        return Span(index, meter, meter.quarters, odd=True)
-    return Span(index, meter, full)
+        return MeasureSpan(index, meter, meter.quarters, odd=True)
+    return MeasureSpan(index, meter, full)
 
 
 def _divided(measures: Sequence[Measure], index: int, meter: Meter) -> bool:
@@ -124,9 +124,9 @@ class Signs:
 class Edges:
     """A written bar's bar lines (those of its first and last measure) and its marks."""
 
-    span: Span
+    span: MeasureSpan
     barlines: Barlines
-    marks: tuple[Mark, ...]
+    marks: tuple[DirectionMark, ...]
 
 
 # Signs and jumps put at the bars that they belong to.

@@ -13,7 +13,7 @@ from ..form.repeats import MAX_TIMES
 from ..pitch import Interval, PitchName
 from ..sheet import Meter, SourcePosition
 from ..text.header import MAX_METER_BEATS, METER_UNITS
-from .directions import Mark, direction_marks
+from .directions import DirectionMark, direction_marks
 from .numerals import MAX_FIFTHS, Signature
 from .xml import Node, fault, number
 
@@ -62,13 +62,13 @@ class Barlines:
     double_before: bool = False
     inside: bool = False
 
-    def marks_at(self, node: Node, position: Fraction) -> list[Mark]:
+    def marks_at(self, node: Node, position: Fraction) -> list[DirectionMark]:
         """The segno and coda signs on a bar line of this measure."""
-        found: list[Mark] = []
+        found: list[DirectionMark] = []
         if node.find("segno") is not None or "segno" in node.attributes:
-            found.append(Mark("segno", position, node.place))
+            found.append(DirectionMark("segno", position, node.place))
         if node.find("coda") is not None or "coda" in node.attributes:
-            found.append(Mark("sign", position, node.place))
+            found.append(DirectionMark("sign", position, node.place))
         return found
 
 
@@ -231,7 +231,7 @@ class Measure:
     key: Signature | None
     transposition: Interval | None
     harmonies: tuple[Placed, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[DirectionMark, ...]
     fermatas: tuple[Fraction, ...]
     barlines: Barlines
     repeat_of: int | None = None
@@ -250,7 +250,7 @@ class MeasureReader:
     _sounding: bool = False
     _waiting: list[tuple[int, Node]] = field(default_factory=list)
     _harmonies: list[tuple[Fraction, int, Node, bool]] = field(default_factory=list)
-    _marks: list[Mark] = field(default_factory=list)
+    _marks: list[DirectionMark] = field(default_factory=list)
     _fermatas: list[Fraction] = field(default_factory=list)
     _attributes: list[Node] = field(default_factory=list)
 
@@ -290,7 +290,7 @@ class MeasureReader:
             self._marks += direction_marks(node, max(self._cursor + offset, Fraction(0)))
         elif node.name == "bookmark" and node.attributes.get("name"):
             name = node.attributes["name"]
-            self._marks.append(Mark("bookmark", self._cursor, node.place, name))
+            self._marks.append(DirectionMark("bookmark", self._cursor, node.place, name))
 
     def _divide(self, node: Node) -> None:
         if node.find("divisions") is not None:

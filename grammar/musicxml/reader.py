@@ -8,15 +8,15 @@ from fractions import Fraction
 from typing import Final
 
 from ..errors import SheetError
-from ..form.repeats import find_passages
+from ..form.repeats import find_repeats
 from ..form.unfold import check_structure
 from ..key import Key
 from ..pitch import Interval
 from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord, SourcePosition
 from ..transpose import interval_for, transpose_key
 from .chords import ChordReader
-from .directions import Mark
-from .form import Edges, Signs, Span, read_form, read_spans
+from .directions import DirectionMark
+from .form import Edges, MeasureSpan, Signs, read_form, read_spans
 from .measure import Measure
 from .numerals import Signature
 from .score import Part, Score, read_score
@@ -30,7 +30,7 @@ class Read:
     """The bars of a part, where each stands in its measures, and what was lost."""
 
     bars: tuple[Bar, ...]
-    spans: tuple[Span, ...]
+    spans: tuple[MeasureSpan, ...]
     warnings: tuple[str, ...]
 
 
@@ -67,7 +67,7 @@ def part_shift(part: Part) -> Interval:
     return shift if plain else interval_for(home, shift.semitones)
 
 
-def _edges(measures: Sequence[Measure], span: Span) -> Edges:
+def _edges(measures: Sequence[Measure], span: MeasureSpan) -> Edges:
     first = measures[span.measure]
     last = measures[span.measure + max(span.rest_bars, 1) - 1]
     lines = first.barlines
@@ -77,7 +77,7 @@ def _edges(measures: Sequence[Measure], span: Span) -> Edges:
     return Edges(span, lines, first.marks)
 
 
-def _odd(spans: Sequence[Span], numbers: Sequence[int]) -> list[str]:
+def _odd(spans: Sequence[MeasureSpan], numbers: Sequence[int]) -> list[str]:
     return [
         f"bar {number}: its length does not fit the time signature; it is read as {span.meter}"
         for span, number in zip(spans, numbers, strict=True)
@@ -94,7 +94,7 @@ class _Filler:
     repeat_of: int = 0
     bars: list[Bar] = field(default_factory=list)
 
-    def bar(self, span: Span, number: int, signs: Signs, last: bool) -> Bar:
+    def bar(self, span: MeasureSpan, number: int, signs: Signs, last: bool) -> Bar:
         measure = self.measures[span.measure]
         if measure.repeat_of is not None:
             self.repeat_of = measure.repeat_of
@@ -110,7 +110,7 @@ class _Filler:
         self.bars.append(bar)
         return bar
 
-    def _simile(self, span: Span) -> int:
+    def _simile(self, span: MeasureSpan) -> int:
         """1 or 2 where the bar repeats the one or two before it, 0 where it does not."""
         count = self.repeat_of
         if count not in (1, 2) or len(self.bars) < count:
@@ -153,7 +153,7 @@ def chosen_part(score: Score) -> tuple[Part, list[str]]:
 
 def _with_signs(measure: Measure, at: int, others: list[Part]) -> Measure:
     said = {(mark.kind, mark.value) for mark in measure.marks}
-    found: list[Mark] = list(measure.marks)
+    found: list[DirectionMark] = list(measure.marks)
     for part in others:
         for mark in part.measures[at].marks if at < len(part.measures) else ():
             if mark.kind in _FOR_ALL and (mark.kind, mark.value) not in said:
@@ -220,7 +220,7 @@ def _without_mode(signature: Signature, bars: Sequence[Bar], shift: Interval) ->
     return minor if third in last.pitch_classes else signature.key
 
 
-def _tempo(marks: Sequence[Mark], meter: Meter, warnings: list[str]) -> int | None:
+def _tempo(marks: Sequence[DirectionMark], meter: Meter, warnings: list[str]) -> int | None:
     """Beats a minute, of the beat that a tempo counts in the meter."""
     said = [Fraction(mark.value) for mark in marks if mark.kind == "tempo"]
     if not said:
@@ -346,7 +346,7 @@ def _checked(sheet: Sheet, name: str) -> Sheet:
     problems = check_structure(sheet.bars, sheet.sections)
     if problems:
         raise SheetError(problems, name)
-    steps, passages, _ = find_passages(sheet.bars, sheet.sections)
+    steps, passages, _ = find_repeats(sheet.bars, sheet.sections)
     bars = list(sheet.bars)
     for passage in passages:
         for ending in passage.endings:

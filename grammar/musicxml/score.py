@@ -49,7 +49,7 @@ class _Open:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class MeasureNode:
     """One measure of one part: `part` is the part's id, `attributes` the measure's own."""
 
     part: str
@@ -60,7 +60,9 @@ class Cell:
 class Scanner:
     """Builds nodes while the parser runs; hands heads and cells on as soon as they are closed."""
 
-    def __init__(self, on_head: Callable[[Node], None], on_cell: Callable[[Cell], None]) -> None:
+    def __init__(
+        self, on_head: Callable[[Node], None], on_cell: Callable[[MeasureNode], None]
+    ) -> None:
         self._on_head = on_head
         self._on_cell = on_cell
         self._parser = make_parser()
@@ -144,11 +146,11 @@ class Scanner:
         elif depth > 1:
             self._stack[-1].children.append(node)
 
-    def _cell(self, node: Node) -> Cell:
+    def _cell(self, node: Node) -> MeasureNode:
         outer = self._stack[1]
         if node.name == "measure":
-            return Cell(outer.attributes.get("id", ""), node.attributes, node)
-        return Cell(node.attributes.get("id", ""), outer.attributes, node)
+            return MeasureNode(outer.attributes.get("id", ""), node.attributes, node)
+        return MeasureNode(node.attributes.get("id", ""), outer.attributes, node)
 
 
 # From a file to a score: its title and people, and the measures of its parts in order.
@@ -188,7 +190,7 @@ class _Collector:
     measures: dict[str, list[Measure]] = field(default_factory=dict)
     said: int = 0
 
-    def add(self, cell: Cell) -> None:
+    def add(self, cell: MeasureNode) -> None:
         reader = self.readers.setdefault(cell.part, MeasureReader())
         measures = self.measures.setdefault(cell.part, [])
         measure = reader.read(cell.content, cell.attributes)

@@ -11,8 +11,8 @@ from ..errors import Problem
 from ..form.repeats import MAX_TIMES
 from ..mistakes import mistake
 from ..sheet import WHOLE_FILE, Bar, Meter, SheetChord, SourcePosition
-from .beats import Share, beats_of, counted, even, words_a_bar
-from .tokens import BarLine, Word, read_chord
+from .beats import Share, beats_of, counted, even, tokens_a_bar
+from .tokens import BarLine, Token, read_chord
 
 # One bar's words made into its chords, signs and jumps, before the beats are shared.
 #
@@ -37,14 +37,14 @@ class Draft:
     simile: int = 0
     rest_bars: int = 0
     broken: bool = False
-    signs: dict[str, Word] = field(default_factory=dict)
+    signs: dict[str, Token] = field(default_factory=dict)
 
     @property
     def is_bar(self) -> bool:
         """Whether it holds anything that sounds or rests, and not signs alone."""
         return bool(self.entries or self.simile or self.rest_bars or self.broken)
 
-    def report(self, label: str, word: Word, **fields: object) -> None:
+    def report(self, label: str, word: Token, **fields: object) -> None:
         """Note a mistake in one of its words."""
         self.problems.append(
             mistake(label, SourcePosition(self.line, word.column), word.text, "", **fields)
@@ -52,11 +52,11 @@ class Draft:
 
 
 def draft_bar(
-    words: tuple[Word, ...], line: int, last: SheetChord | None, problems: list[Problem]
+    words: tuple[Token, ...], line: int, last: SheetChord | None, problems: list[Problem]
 ) -> Draft:
     """What the words of a bar say. `last` is the chord before it, which a slash first repeats."""
     draft = Draft(line, problems)
-    stray: list[Word] = []
+    stray: list[Token] = []
     for word in words:
         if word.kind == "stray":
             stray.append(word)
@@ -67,7 +67,7 @@ def draft_bar(
     return draft
 
 
-def _flush(stray: list[Word], draft: Draft) -> None:
+def _flush(stray: list[Token], draft: Draft) -> None:
     """Report a run of stray characters once."""
     if stray:
         together = "".join(word.text for word in stray)
@@ -76,7 +76,7 @@ def _flush(stray: list[Word], draft: Draft) -> None:
         stray.clear()
 
 
-def _add_chord(draft: Draft, word: Word, last: SheetChord | None) -> None:
+def _add_chord(draft: Draft, word: Token, last: SheetChord | None) -> None:
     place = SourcePosition(draft.line, word.column)
     chord = read_chord(word.text, place, draft.problems)
     draft.broken = draft.broken or chord is None
@@ -85,13 +85,13 @@ def _add_chord(draft: Draft, word: Word, last: SheetChord | None) -> None:
         draft.entries.append((SheetChord(chord, word.text, place, ZERO, ZERO), Share()))
 
 
-def _add_silence(draft: Draft, word: Word, last: SheetChord | None) -> None:
+def _add_silence(draft: Draft, word: Token, last: SheetChord | None) -> None:
     place = SourcePosition(draft.line, word.column)
     _refuse_beside_sign(draft, word)
     draft.entries.append((SheetChord(None, word.text, place, ZERO, ZERO), Share()))
 
 
-def _add_beats(draft: Draft, word: Word, last: SheetChord | None) -> None:
+def _add_beats(draft: Draft, word: Token, last: SheetChord | None) -> None:
     count = word.count
     if not draft.entries:
         if draft.broken or _refuse_beside_sign(draft, word):
@@ -107,7 +107,7 @@ def _add_beats(draft: Draft, word: Word, last: SheetChord | None) -> None:
     draft.entries[-1] = (chord, replace(share, words=share.words + count))
 
 
-def _add_to_chord(draft: Draft, word: Word, last: SheetChord | None) -> None:
+def _add_to_chord(draft: Draft, word: Token, last: SheetChord | None) -> None:
     """A push, a hold, a fixed grip or a length belongs to the chord before it in the bar."""
     if not draft.entries:
         if not draft.broken:
@@ -131,12 +131,12 @@ def _add_to_chord(draft: Draft, word: Word, last: SheetChord | None) -> None:
     draft.entries[-1] = (chord, share)
 
 
-def _refuse_pin(draft: Draft, word: Word, last: SheetChord | None) -> None:
+def _refuse_pin(draft: Draft, word: Token, last: SheetChord | None) -> None:
     draft.report("pin-open", replace(word, text=word.text.rstrip()))
     draft.broken = True
 
 
-def _refuse_beside_sign(draft: Draft, word: Word) -> bool:
+def _refuse_beside_sign(draft: Draft, word: Token) -> bool:
     """`%`, `%%` and rests stand alone in their bar: whether the word stands beside one."""
     beside = bool(draft.simile or draft.rest_bars)
     if beside:
@@ -144,7 +144,7 @@ def _refuse_beside_sign(draft: Draft, word: Word) -> bool:
     return beside
 
 
-def _add_sign_for_bars(draft: Draft, word: Word, last: SheetChord | None) -> None:
+def _add_sign_for_bars(draft: Draft, word: Token, last: SheetChord | None) -> None:
     if draft.is_bar:
         draft.report("mixed-bar", word)
         return
@@ -157,13 +157,13 @@ def _add_sign_for_bars(draft: Draft, word: Word, last: SheetChord | None) -> Non
         draft.simile = 2 if word.kind == "long_simile" else 1
 
 
-def _add_sign(draft: Draft, word: Word, last: SheetChord | None) -> None:
+def _add_sign(draft: Draft, word: Token, last: SheetChord | None) -> None:
     if word.kind in draft.signs:
         draft.report("twice-in-bar", word)
     draft.signs[word.kind] = word
 
 
-_ACTIONS: Final[dict[str, Callable[[Draft, Word, SheetChord | None], None]]] = {
+_ACTIONS: Final[dict[str, Callable[[Draft, Token, SheetChord | None], None]]] = {
     "chord": _add_chord,
     "silence": _add_silence,
     "beats": _add_beats,
@@ -209,12 +209,12 @@ class BarReader:
     typed_counts: dict[int, SourcePosition] = field(default_factory=dict)
     floor: int = 0
 
-    def add_line(self, items: list[Word | BarLine], line: int, meter: Meter) -> None:
+    def add_line(self, items: list[Token | BarLine], line: int, meter: Meter) -> None:
         """Read one line's words on."""
-        words: list[Word] = []
+        words: list[Token] = []
         previous: BarLine | None = None
         for item in items:
-            if isinstance(item, Word):
+            if isinstance(item, Token):
                 words.append(item)
                 continue
             if words:
@@ -267,7 +267,7 @@ class BarReader:
             bar = replace(bar, double_bar=True)
         self.bars[-1] = bar
 
-    def _add_bar(self, words: tuple[Word, ...], line: int, meter: Meter) -> None:
+    def _add_bar(self, words: tuple[Token, ...], line: int, meter: Meter) -> None:
         later_ending = bool(self.opening.endings) and 1 not in self.opening.endings
         last = None if later_ending else self.last
         draft = draft_bar(words, line, last, self.problems)
@@ -375,7 +375,7 @@ def _misfit(draft: Draft, shares: list[Share], meter: Meter) -> Problem:
             label, place, " ".join(texts), _slashed(texts, meter),
             count=len(shares), beats=meter.beats, meter=meter,
         )  # fmt: skip
-    expected = " or ".join(str(count) for count in words_a_bar(meter))
+    expected = " or ".join(str(count) for count in tokens_a_bar(meter))
     count, fits = counted(shares), f"{expected}, counting every chord and slash"
     return mistake("beat-count", place, " ".join(texts), count=count, meter=meter, beats=fits)
 

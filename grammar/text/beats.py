@@ -36,7 +36,7 @@ def even_share(count: int, meter: Meter) -> Fraction | None:
     return share if (share * 8 / meter.unit).denominator == 1 else None
 
 
-def words_a_bar(meter: Meter) -> tuple[int, ...]:
+def tokens_a_bar(meter: Meter) -> tuple[int, ...]:
     """How many words fill a bar that has slashes: its beats first, then other ways to count it."""
     counts = [meter.beats]
     if meter.unit == 2:
@@ -64,7 +64,7 @@ def beats_of(shares: list[Share], meter: Meter, pickup: bool = False) -> list[Fr
     if counted(shares) == meter.beats:
         return [_beats(share) for share in shares]
     words = sum(share.words for share in shares)
-    if all(share.length is None for share in shares) and words in words_a_bar(meter):
+    if all(share.length is None for share in shares) and words in tokens_a_bar(meter):
         return [Fraction(share.words * meter.beats, words) for share in shares]
     return None
 

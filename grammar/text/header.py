@@ -14,7 +14,7 @@ from ..errors import Problem
 from ..key import Key, parse_key
 from ..mistakes import mistake
 from ..sheet import COMMON_TIME, TEMPOS, Header, Meter
-from .source import KNOWN_NAMES, Line, known_name, plain
+from .source import KNOWN_NAMES, SourceLine, known_name, plain
 
 #: Cadenzas and bars of other lengths come from scores, and must be written and read again.
 MAX_METER_BEATS: Final = 512
@@ -38,9 +38,9 @@ def nearest_name(name: str) -> str:
     return near[0].capitalize() if near else ""
 
 
-def read_header(lines: list[Line], problems: list[Problem], warnings: list[str]) -> Header:
+def read_header(lines: list[SourceLine], problems: list[Problem], warnings: list[str]) -> Header:
     """The header from its lines; what is wrong in them goes to `problems`, doubts to `warnings`."""
-    values: dict[str, Line] = {}
+    values: dict[str, SourceLine] = {}
     other: list[tuple[str, str]] = []
     for line in lines:
         name = known_name(line.name)
@@ -64,13 +64,13 @@ def read_header(lines: list[Line], problems: list[Problem], warnings: list[str])
     )
 
 
-def _unknown(line: Line) -> str:
+def _unknown(line: SourceLine) -> str:
     near = nearest_name(line.name)
     hint = f"; did you mean {near}?" if near else f"; known are {', '.join(KNOWN_NAMES)}"
     return f"line {line.number}: unknown header '{line.name}', kept as it is{hint}"
 
 
-def read_key(line: Line, problems: list[Problem]) -> Key | None:
+def read_key(line: SourceLine, problems: list[Problem]) -> Key | None:
     """The key that a `Key:` line states, None (and a problem) when it names none."""
     try:
         return parse_key(plain(line.value))
@@ -79,7 +79,7 @@ def read_key(line: Line, problems: list[Problem]) -> Key | None:
         return None
 
 
-def read_meter(line: Line, problems: list[Problem]) -> Meter | None:
+def read_meter(line: SourceLine, problems: list[Problem]) -> Meter | None:
     """The meter of a `Time:` line, None (and a problem) when it is none."""
     meter = meter_named(plain(line.value))
     if meter is None:
@@ -101,7 +101,7 @@ def meter_named(text: str) -> Meter | None:
     return Meter(beats, unit) if 0 < beats <= MAX_METER_BEATS and unit in METER_UNITS else None
 
 
-def _tempo(line: Line, problems: list[Problem]) -> int | None:
+def _tempo(line: SourceLine, problems: list[Problem]) -> int | None:
     found = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
     least, most = TEMPOS
     if found is None or not least <= int(found[1]) <= most:

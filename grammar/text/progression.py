@@ -16,7 +16,7 @@ from ..key import Key, Mode
 from ..mistakes import Mistake
 from ..numeral import ROMAN, Numeral, numeral_of
 from ..pitch import Tone
-from ..progression import Measure, Progression, Step, bar_beats, played_bars, usual_mode
+from ..progression import Measure, Progression, ProgressionStep, bar_beats, played_bars, usual_mode
 from ..quality import KIND_TONES
 from ..sheet import COMMON_TIME, Meter
 from ..tables import parser_of
@@ -81,8 +81,8 @@ def progression_mistake(
 
 # The words of a typed progression, each with its column; `progression.lark` is the grammar.
 #
-# Takes the text, gives `Mark`s in written order. Nothing here judges: a word that belongs nowhere
-# comes out as `stray`, and what a numeral or a chord names is read later.
+# Takes the text, gives `DirectionMark`s in written order. Nothing here judges: a word that belongs
+# nowhere comes out as `stray`, and what a numeral or a chord names is read later.
 
 MarkKind = Literal["numeral", "chord", "bar_line", "beats", "simile", "mode", "stray"]
 _SIGNS: Final = str.maketrans("♭♯", "b#")
@@ -183,8 +183,8 @@ def _parser() -> Lark:
 
 # One numeral or chord of a typed progression, read or reported as a problem.
 #
-# Takes a `Mark`, gives a `Numeral`. A numeral's quality is read as that of a chord on C; a small
-# one is minor unless what stands after it says more.
+# Takes a `DirectionMark`, gives a `Numeral`. A numeral's quality is read as that of a chord on C; a
+# small one is minor unless what stands after it says more.
 
 
 def read_mark(mark: Mark, key: Key | None, problems: list[Problem]) -> Numeral | None:
@@ -377,12 +377,12 @@ def _measure(bar: _Typed, key: Key | None, meter: Meter, problems: list[Problem]
         problems.append(progression_mistake("repeat-mixed", similes[0].column, similes[0].text))
     if similes:
         return ()
-    steps: list[Step] = []
+    steps: list[ProgressionStep] = []
     for mark, *slashes in bar:
         numeral = read_mark(mark, key, problems)
         if numeral is not None:
             words = 1 + sum(len(slash.text) for slash in slashes)
-            steps.append(Step(numeral, words))
+            steps.append(ProgressionStep(numeral, words))
     if len(steps) == len(bar) and bar_beats(tuple(steps), meter) is None:
         problems.append(_does_not_fill(tuple(steps), first, meter))
     return tuple(steps)

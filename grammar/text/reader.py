@@ -7,14 +7,14 @@ from pathlib import Path
 from typing import Final
 
 from ..errors import Problem, SheetError
-from ..form.repeats import check_counts, find_passages, settled_bars
+from ..form.repeats import check_counts, find_repeats, settled_bars
 from ..form.unfold import check_structure
 from ..mistakes import MAX_MISTAKES, mistake
 from ..sheet import WHOLE_FILE, Bar, Comment, Meter, Section, Sheet, SourcePosition
 from .bars import BarReader
 from .header import read_header, read_key, read_meter
-from .source import MAX_BYTES, Line, is_music, known_name, read_lines, read_text, source_lines
-from .tokens import music_words, names_chord
+from .source import MAX_BYTES, SourceLine, is_music, known_name, read_lines, read_text, source_lines
+from .tokens import music_tokens, names_chord
 
 # What stands below the header: sections with their bars, keys, meters, words for the player.
 #
@@ -28,7 +28,7 @@ CODA_LABEL: Final = "coda"
 
 
 @dataclass
-class Body:
+class SectionReader:
     """Collects sections and bars line by line; private to the reader.
 
     `remarks` and `texts` wait for the line that tells where they stand.
@@ -51,7 +51,7 @@ class Body:
         """The bars so far."""
         return self.reader.bars
 
-    def add(self, line: Line) -> None:
+    def add(self, line: SourceLine) -> None:
         """Read one line on."""
         if line.kind == "comment":
             self.remarks.append(line.value)
@@ -131,7 +131,7 @@ class Body:
         self.comments += [Comment(text, section, bar) for text in self.remarks]
         self.remarks.clear()
 
-    def _add_field(self, line: Line) -> None:
+    def _add_field(self, line: SourceLine) -> None:
         name = known_name(line.name)
         if name not in ("Key", "Time") or not self.sections:
             self.problems.append(mistake("header-too-late", line.name_place, line.name))
@@ -142,13 +142,13 @@ class Body:
                 self._begin("", line.name_place, len(self.bars))
             self.sections[-1] = replace(self.sections[-1], key=key)
 
-    def _add_music(self, line: Line) -> None:
+    def _add_music(self, line: SourceLine) -> None:
         if line.name:
             self._begin(line.name, line.name_place, len(self.bars))
         if not is_music(line.value):
             self._refuse(line)
             return
-        items, first = music_words(line.value), len(self.bars)
+        items, first = music_tokens(line.value), len(self.bars)
         self.reader.add_line(items, line.number, self.meter)
         if len(self.bars) == first:
             return
@@ -156,7 +156,7 @@ class Body:
             self._begin("", SourcePosition(line.number, items[0].column), first)
         self._place_remarks(len(self.sections) - 1, first)
 
-    def _refuse(self, line: Line) -> None:
+    def _refuse(self, line: SourceLine) -> None:
         """A line that is nothing: say what it may have been meant as."""
         text = line.value.strip()
         column = len(line.value) - len(line.value.lstrip()) + 1
@@ -211,14 +211,14 @@ def read_sheet(text: str, name: str = "") -> Sheet:
     return sheet
 
 
-def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
+def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     if not lines:
         problems.append(mistake("empty-file", WHOLE_FILE))
         return None
     warnings: list[str] = []
     top = _header_length(lines)
     header = read_header([line for line in lines[:top] if _is_field(line)], problems, warnings)
-    body = Body(header.meter, problems)
+    body = SectionReader(header.meter, problems)
     body.comments += [Comment(line.value) for line in lines[:top] if line.kind == "comment"]
     above = [line for line in lines[:top] if line.kind != "comment" and not _is_field(line)]
     for line in above + lines[top:]:
@@ -238,13 +238,13 @@ def _sheet(lines: list[Line], problems: list[Problem]) -> Sheet | None:
         return None
     if all(section.recalls != -1 for section in sections):
         problems += check_structure(bars, sections)
-    steps, passages, _ = find_passages(bars, sections) if not problems else ((), (), ())
+    steps, passages, _ = find_repeats(bars, sections) if not problems else ((), (), ())
     problems += check_counts(bars, steps, passages, body.reader.typed_counts)
     settled = settled_bars(bars, steps, passages)
     return Sheet(header, sections, settled, tuple(body.comments), tuple(warnings))
 
 
-def _header_length(lines: list[Line]) -> int:
+def _header_length(lines: list[SourceLine]) -> int:
     """How many lines stand above the music: up to the last header line before label or bars."""
     top = 0
     for at, line in enumerate(lines):
@@ -255,7 +255,7 @@ def _header_length(lines: list[Line]) -> int:
     return top
 
 
-def _is_field(line: Line) -> bool:
+def _is_field(line: SourceLine) -> bool:
     return line.kind == "field" or (line.kind == "label" and bool(known_name(line.name)))
 
 

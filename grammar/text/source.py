@@ -15,7 +15,7 @@ from .tokens import names_chord
 
 # The lines of a sheet: what kind each is, before its content is read.
 #
-# Takes the text of a file, gives a `Line` for each line that says anything. Kinds:
+# Takes the text of a file, gives a `SourceLine` for each line that says anything. Kinds:
 #
 # - `comment`: `#` first; kept as written.
 # - `text`: words for the player, in quotes.
@@ -48,7 +48,7 @@ LOOK_ALIKES: Final = str.maketrans(
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class SourceLine:
     """One line: its kind, its number from 1, and the parts of it that matter.
 
     `name` is the header's name or the section's label, `value` the rest, `column` where the value
@@ -107,7 +107,7 @@ def source_lines(text: str) -> list[str]:
     return re.split(r"\r\n|\r|\n", text.removeprefix("\ufeff"))
 
 
-def read_lines(sources: list[str]) -> list[Line]:
+def read_lines(sources: list[str]) -> list[SourceLine]:
     """Every line that says something, in order; a line of no kind is `music` of unknown words."""
     return [
         _line(number, source, typed)
@@ -116,35 +116,35 @@ def read_lines(sources: list[str]) -> list[Line]:
     ]
 
 
-def _line(number: int, source: str, typed: str) -> Line:
+def _line(number: int, source: str, typed: str) -> SourceLine:
     start = len(typed) - len(typed.lstrip())
     first = typed[start]
     if first == "#":
-        return Line("comment", number, source[start:].strip(), start + 1)
+        return SourceLine("comment", number, source[start:].strip(), start + 1)
     if first in QUOTES:
-        return Line("text", number, _unquoted(source[start:].strip()), start + 1)
+        return SourceLine("text", number, _unquoted(source[start:].strip()), start + 1)
     bracketed = _BRACKETED.match(typed)
     if bracketed is not None:
-        return Line("label", number, "", 1, bracketed[2], len(bracketed[1]) + 1)
+        return SourceLine("label", number, "", 1, bracketed[2], len(bracketed[1]) + 1)
     named = _NAMED.match(typed)
     if named is not None:
         return _named_line(number, source, typed, named)
-    return Line("music", number, typed)
+    return SourceLine("music", number, typed)
 
 
-def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> Line:
+def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> SourceLine:
     """A line with a name and a colon first: a header, a label, a recall, or a label before bars."""
     name, name_column = named[2], len(named[1]) + 1
     end = named.end()
     value = typed[end:].strip()
     if not value:
-        return Line("label", number, "", end + 1, name, name_column)
+        return SourceLine("label", number, "", end + 1, name, name_column)
     if not known_name(name):
         if value.lower() == "again":
-            return Line("again", number, value, end + 1, name, name_column)
+            return SourceLine("again", number, value, end + 1, name, name_column)
         if _begins_music(value):
-            return Line("music", number, " " * end + typed[end:], end + 1, name, name_column)
-    return Line("field", number, " ".join(source[end:].split()), end + 1, name, name_column)
+            return SourceLine("music", number, " " * end + typed[end:], end + 1, name, name_column)
+    return SourceLine("field", number, " ".join(source[end:].split()), end + 1, name, name_column)
 
 
 def _begins_music(value: str) -> bool:

@@ -10,7 +10,8 @@ from functools import cache
 from pathlib import Path
 from typing import Final, Literal
 
-from lark import Lark, Token, Transformer, v_args
+from lark import Lark, Transformer, v_args
+from lark import Token as LarkToken
 
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
@@ -43,10 +44,10 @@ def names_chord(text: str) -> bool:
 
 # The words of one line of music: chords, slashes, bar lines, signs, each with its column.
 #
-# Takes a line, gives `Word`s and `BarLine`s in written order. Nothing here judges: a word that
+# Takes a line, gives `Token`s and `BarLine`s in written order. Nothing here judges: a word that
 # belongs nowhere comes out as `stray`, a chord's text is read later. The grammar is `sheet.lark`.
 
-WordKind = Literal[
+TokenKind = Literal[
     "chord", "beats", "silence", "simile", "long_simile", "long_rest", "pickup", "push", "hold",
     "pin", "length", "segno", "coda", "to_coda", "fine", "jump", "open_pin", "stray",
 ]  # fmt: skip
@@ -56,14 +57,14 @@ BAR_SIGNS: Final = {"‖": "||", "𝄁": "||", "𝄂": "||", "𝄆": "|:", "𝄇
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class Token:
     """A word inside a bar. `column` counts from 1.
 
     `count`: slashes of `beats`, bars of `long_rest`. `amount`: beats of `length`. `frets` of a
     `pin`, None when they are not six frets. `jump`: where a `jump` leads.
     """
 
-    kind: WordKind
+    kind: TokenKind
     text: str
     column: int
     count: int = 0
@@ -88,16 +89,16 @@ class BarLine:
     endings: tuple[int, ...] = ()
 
 
-def _plain(kind: WordKind) -> Callable[[_Positioned, Token], Word]:
+def _plain(kind: TokenKind) -> Callable[[_Positioned, LarkToken], Token]:
     """The method for a rule whose word says everything by its kind."""
 
-    def word(self: _Positioned, token: Token) -> Word:
-        return Word(kind, str(token), _column(token))
+    def word(self: _Positioned, token: LarkToken) -> Token:
+        return Token(kind, str(token), _column(token))
 
     return word
 
 
-def _column(token: Token) -> int:
+def _column(token: LarkToken) -> int:
     return token.column or 1
 
 
@@ -114,13 +115,13 @@ def _frets(inside: str) -> Frets | None:
 
 
 @v_args(inline=True)
-class _Positioned(Transformer[Token, list[Word | BarLine]]):
+class _Positioned(Transformer[LarkToken, list[Token | BarLine]]):
     """Turns each rule of the grammar into its positioned value."""
 
-    def line(self, *items: Word | BarLine) -> list[Word | BarLine]:
+    def line(self, *items: Token | BarLine) -> list[Token | BarLine]:
         return list(items)
 
-    def bar_line(self, token: Token, *extras: int | tuple[int, ...]) -> BarLine:
+    def bar_line(self, token: LarkToken, *extras: int | tuple[int, ...]) -> BarLine:
         text = BAR_SIGNS.get(token, str(token))
         close, opened = text.startswith(":"), text.endswith(":")
         double = text.count("|") > 1 and not close and not opened
@@ -128,40 +129,40 @@ class _Positioned(Transformer[Token, list[Word | BarLine]]):
         endings = next((extra for extra in extras if isinstance(extra, tuple)), ())
         return BarLine(str(token), _column(token), close, opened, double, times, endings)
 
-    def repeat_count(self, token: Token) -> int:
+    def repeat_count(self, token: LarkToken) -> int:
         return _numbers(token)[0]
 
-    def endings(self, token: Token) -> tuple[int, ...]:
+    def endings(self, token: LarkToken) -> tuple[int, ...]:
         passes: list[int] = []
         for first, _, last in re.findall(r"(\d{1,6})(\s*-\s*(\d{1,6}))?", token):
             stop = min(int(last or first), int(first) + 999)
             passes.extend(range(int(first), stop + 1))
         return tuple(passes)
 
-    def beats(self, token: Token) -> Word:
-        return Word("beats", str(token), _column(token), count=len(token))
+    def beats(self, token: LarkToken) -> Token:
+        return Token("beats", str(token), _column(token), count=len(token))
 
-    def long_rest(self, token: Token) -> Word:
-        return Word("long_rest", str(token), _column(token), count=_numbers(token)[0])
+    def long_rest(self, token: LarkToken) -> Token:
+        return Token("long_rest", str(token), _column(token), count=_numbers(token)[0])
 
-    def length(self, token: Token) -> Word:
+    def length(self, token: LarkToken) -> Token:
         amount = token[1:].strip()
         whole, _, parts = amount.partition("/")
         if parts and int(parts) == 0:
-            return Word("stray", str(token), _column(token))
+            return Token("stray", str(token), _column(token))
         share = Fraction(int(whole), int(parts)) if parts else Fraction(amount)
-        return Word("length", str(token), _column(token), amount=share)
+        return Token("length", str(token), _column(token), amount=share)
 
-    def pin(self, token: Token) -> Word:
-        return Word("pin", str(token), _column(token), frets=_frets(token[1:-1]))
+    def pin(self, token: LarkToken) -> Token:
+        return Token("pin", str(token), _column(token), frets=_frets(token[1:-1]))
 
-    def jump(self, token: Token, end: Token | None) -> Word:
+    def jump(self, token: LarkToken, end: LarkToken | None) -> Token:
         to: JumpTarget = "segno" if "s" in token.lower() else "capo"
         until: JumpEnd = "end"
         if end is not None:
             until = "fine" if end.lower().endswith("fine") else "coda"
         text = f"{token} {end}" if end is not None else str(token)
-        return Word("jump", text, _column(token), jump=Jump(to, until))
+        return Token("jump", text, _column(token), jump=Jump(to, until))
 
     chord = _plain("chord")
     silence = _plain("silence")
@@ -178,7 +179,7 @@ class _Positioned(Transformer[Token, list[Word | BarLine]]):
     stray = _plain("stray")
 
 
-def music_words(line: str) -> list[Word | BarLine]:
+def music_tokens(line: str) -> list[Token | BarLine]:
     """The words and bar lines of one line; never fails on what is typed."""
     return _parser().parse(line)  # type: ignore[return-value]
 

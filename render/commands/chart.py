@@ -13,12 +13,12 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart, make_chart
-from ...converter.hand.plan import PlanWishes
+from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
 from ...converter.prose.facts import summary_lines
 from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
-from ..export import FORMATS, drafts
+from ..export import FORMATS, export_chart
 from ..output import (
     OutputError,
     clear_unfinished,
@@ -69,7 +69,7 @@ class Printed:
 
 
 def printed(
-    chart: CompingChart, asked: Printed, wishes: PlanWishes, analysis: bool
+    chart: CompingChart, asked: Printed, wishes: PlanOptions, analysis: bool
 ) -> Iterator[str]:
     """The texts that are asked for; without numerals and areas when not `analysis`."""
     if asked.as_json:
@@ -88,7 +88,7 @@ def printed(
         yield "\n".join(_folded(line) for line in _explained(chart, wishes)) + "\n"
 
 
-def _explained(chart: CompingChart, wishes: PlanWishes) -> tuple[str, ...]:
+def _explained(chart: CompingChart, wishes: PlanOptions) -> tuple[str, ...]:
     from ...converter.hand.planner import task_of
     from ...converter.prose.hand import explain, story
 
@@ -132,7 +132,7 @@ class _Task:
     printed: Printed
     choice: KeyChoice
     player: Player
-    wishes: PlanWishes
+    wishes: PlanOptions
     style: PageStyle
     many: bool
     taken: dict[str, str]
@@ -245,7 +245,7 @@ def _work(name: str, task: _Task, tells: bool) -> None:
 
 def _written(name: str, chart: CompingChart, task: _Task, of: str) -> list[str]:
     """The names of the files that were written."""
-    files = drafts(chart, task.style, task.kind, task.tab, of)
+    files = export_chart(chart, task.style, task.kind, task.tab, of)
     if task.out == "-":
         write_only(files)
         return ["-"]

@@ -17,10 +17,10 @@ import click
 from ...converter.drill import (
     PROGRESSIONS,
     DrillError,
-    Lay,
     NamedProgression,
     Practice,
     Route,
+    StringChoice,
     find_cycle,
     progression_wanted,
 )
@@ -107,7 +107,9 @@ class DrillChoice:
             refusals.told.append("a random order needs --seed N: the same number, the same order")
         if cycle == "keys" and not self.keys and not refusals.told:
             refusals.told.append("the cycle keys needs its keys: --keys C,F,Bb")
-        route = Route(cycle=cycle, seed=self.seed, keys=keys, lay=Lay(strings, self.octave))
+        route = Route(
+            cycle=cycle, seed=self.seed, keys=keys, lay=StringChoice(strings, self.octave)
+        )
         return route if start is None else replace(route, start=start.tonic)
 
     def practice(self, refusals: Refusals, tune: Header | None = None) -> Practice:

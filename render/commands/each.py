@@ -14,7 +14,7 @@ import click
 from ...converter.hand.plan import PlanError
 from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
-from ..batch import Told, Work, told_of
+from ..batch import JobResult, Work, run_job
 from ..output import write_stdout
 from ..sources import STDIN, files_in
 from .main import os_message
@@ -65,14 +65,14 @@ def for_each(
     return (1 if folder else 2) if failed else 0
 
 
-def _told(names: list[str], work: Work, jobs: int) -> Generator[Told, None, None]:
+def _told(names: list[str], work: Work, jobs: int) -> Generator[JobResult, None, None]:
     """What comes of each name, in their order."""
     if jobs > 1 and len(names) > 1:
-        from ..batch import told_in_processes
+        from ..batch import run_in_processes
 
-        yield from told_in_processes(names, work, jobs)
+        yield from run_in_processes(names, work, jobs)
     else:
-        yield from (told_of(name, work) for name in names)
+        yield from (run_job(name, work) for name in names)
 
 
 def draws_bar(count: int) -> bool:
@@ -80,7 +80,9 @@ def draws_bar(count: int) -> bool:
     return count > 1 and sys.stdout.isatty() and sys.stderr.isatty()
 
 
-def _steps(each: Iterable[Told], count: int, bar: bool) -> AbstractContextManager[Iterable[Told]]:
+def _steps(
+    each: Iterable[JobResult], count: int, bar: bool
+) -> AbstractContextManager[Iterable[JobResult]]:
     if not bar:
         return nullcontext(each)
     return click.progressbar(each, length=count, file=sys.stderr, label="charts", width=24)

@@ -10,7 +10,7 @@ from typing import Any, Final, Literal, TypeVar
 
 import click
 
-from ...converter.hand.plan import STYLES, PlanWishes
+from ...converter.hand.plan import STYLES, PlanOptions
 from ...converter.hand.player import PRESETS, Player
 from ...converter.hand.player_file import read_player
 from ...converter.practice.performance import SettingsError, read_bars
@@ -143,9 +143,9 @@ player_options = group(
 )
 
 
-def wishes(given: dict[str, Any]) -> PlanWishes:
+def wishes(given: dict[str, Any]) -> PlanOptions:
     """The wishes for the plan, taken out of the options given."""
-    return pick(PlanWishes, given)
+    return pick(PlanOptions, given)
 
 
 #: What is printed in the place of a file, by the names of the options.

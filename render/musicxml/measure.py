@@ -16,16 +16,16 @@ from ...grammar.pitch import Interval
 from ...grammar.sheet import Bar, Meter, Section, Sheet, SheetChord
 from ...grammar.transpose import transpose_key
 from .notes import (
-    Cell,
     Stave,
-    Stroke,
+    StrokeSlot,
     Writing,
+    WrittenStroke,
     add,
     add_chord,
     add_frame,
     add_full_rest,
     add_stroke,
-    bar_cells,
+    stroke_slots,
 )
 
 # What stands at the start of a measure: divisions, key, time, clef, and its bar lines.
@@ -219,7 +219,7 @@ BARS_A_LINE: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class WrittenBar:
     """A bar in the order in which it is written out.
 
     `chords`: what sounds in it, its own or those of the bar that it repeats, the first of them
@@ -254,7 +254,7 @@ class MeasureWriter:
     _meter: Meter | None = None
     _ending: tuple[int, ...] = field(default=())
 
-    def write(self, written: Written) -> None:
+    def write(self, written: WrittenBar) -> None:
         """One bar."""
         bar, quarters = written.bar, written.bar.quarters
         measure = self._begin(written)
@@ -274,7 +274,7 @@ class MeasureWriter:
         implicit = {"implicit": "yes"} if pickup else {}
         return add(self.part, "measure", number=self._number, **implicit)
 
-    def _begin(self, written: Written) -> ET.Element:
+    def _begin(self, written: WrittenBar) -> ET.Element:
         bar, section = written.bar, written.section
         first = self._meter is None
         measure = self._next(bar.pickup)
@@ -288,7 +288,7 @@ class MeasureWriter:
             self._words(measure, written, first)
         return measure
 
-    def _words(self, measure: ET.Element, written: Written, first: bool) -> None:
+    def _words(self, measure: ET.Element, written: WrittenBar, first: bool) -> None:
         if first:
             sheet = self.chart.sheet
             add_tempo(measure, sheet, usual_swing(sheet))
@@ -296,7 +296,7 @@ class MeasureWriter:
             self._section(measure, written.section, first and not written.bar.pickup)
         add_opening_signs(measure, written.bar)
 
-    def _attributes(self, measure: ET.Element, written: Written) -> None:
+    def _attributes(self, measure: ET.Element, written: WrittenBar) -> None:
         bar, first = written.bar, self._meter is None
         attributes = ET.Element("attributes")
         if first:
@@ -324,11 +324,11 @@ class MeasureWriter:
         for index, text in enumerate(section.text, start=1):
             add_words(measure, text, f"text-{self._number}-{index}")
 
-    def _fill(self, measure: ET.Element, written: Written, quarters: Fraction) -> None:
+    def _fill(self, measure: ET.Element, written: WrittenBar, quarters: Fraction) -> None:
         if written.bar.rest_bars:
             add_full_rest(measure, quarters, self._stave())
             return
-        for cell in bar_cells(replace(written.bar, chords=written.chords)):
+        for cell in stroke_slots(replace(written.bar, chords=written.chords)):
             if cell.chord is not None and cell.starts and self.writing != "tab":
                 self._harmony(measure, written, cell.chord)
             add_stroke(measure, self._stroke(written, cell), self._stave())
@@ -336,15 +336,15 @@ class MeasureWriter:
     def _stave(self) -> Stave:
         return Stave(self.writing, self._fifths, self.divisions)
 
-    def _stroke(self, written: Written, cell: Cell) -> Stroke:
+    def _stroke(self, written: WrittenBar, cell: StrokeSlot) -> WrittenStroke:
         if cell.chord is None:
-            return Stroke(cell, None, None, silent=True)
+            return WrittenStroke(cell, None, None, silent=True)
         said = written.chords[cell.chord]
         grip = self.chart.plan.grips[written.first_chord + cell.chord]
         hold = said.hold and not written.bar.simile
-        return Stroke(cell, said.chord, grip, hold, silent=said.chord is None)
+        return WrittenStroke(cell, said.chord, grip, hold, silent=said.chord is None)
 
-    def _harmony(self, measure: ET.Element, written: Written, at: int) -> None:
+    def _harmony(self, measure: ET.Element, written: WrittenBar, at: int) -> None:
         said, index = written.chords[at], written.first_chord + at
         if written.bar.simile:
             again = f"again-{self._number}-{index}"
@@ -372,5 +372,5 @@ def _printed(chord: Chord | None) -> dict[str, str]:
 
 def divisions_for(bars: tuple[Bar, ...]) -> int:
     """Divisions of a quarter that count every stroke whole."""
-    lengths = [cell.quarters.denominator for bar in bars for cell in bar_cells(bar)]
+    lengths = [cell.quarters.denominator for bar in bars for cell in stroke_slots(bar)]
     return lcm(1, *lengths)

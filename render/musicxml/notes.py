@@ -14,7 +14,7 @@ from ...converter.hand.grip import Barre, Grip, VoicedNote
 from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.musicxml.chords import against_dominant
 from ...grammar.pitch import LETTER_SEMITONES, LETTERS, PitchName
-from ...grammar.quality import KIND_TONES, Change
+from ...grammar.quality import KIND_TONES, DegreeChange
 from ...grammar.sheet import Bar
 
 # Elements of MusicXML, built in the order in which the schema wants them, and their bytes.
@@ -80,7 +80,7 @@ _SHORTEST: Final = Fraction(1, 16)
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class StrokeSlot:
     """One stroke of `quarters`: the chord (its index in the bar, None for none), the note value.
 
     `starts`: the chord begins here. `value` is "" for a length that no note value has.
@@ -93,7 +93,7 @@ class Cell:
     dots: int
 
 
-def bar_cells(bar: Bar) -> tuple[Cell, ...]:
+def stroke_slots(bar: Bar) -> tuple[StrokeSlot, ...]:
     """The strokes of a bar in order; they fill it."""
     unit = Fraction(4, bar.meter.unit)
     total = bar.quarters
@@ -102,12 +102,12 @@ def bar_cells(bar: Bar) -> tuple[Cell, ...]:
     grid = {beat * count for count in range(int(total / beat) + 1)}
     edges = sorted(edge for edge in {Fraction(0), *grid, *starts} if edge < total)
     edges.append(total)
-    cells: list[Cell] = []
+    cells: list[StrokeSlot] = []
     chord: int | None = None
     for edge, after in pairwise(edges):
         chord = starts.get(edge, chord)
         for at, (quarters, value, dots) in enumerate(_values(after - edge)):
-            cells.append(Cell(chord, edge in starts and at == 0, quarters, value, dots))
+            cells.append(StrokeSlot(chord, edge in starts and at == 0, quarters, value, dots))
     return tuple(cells)
 
 
@@ -137,10 +137,10 @@ Writing = Literal["slashes", "notes", "tab"]
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
+class WrittenStroke:
     """What is struck, a rest where it is `silent`; a bar that repeats another has no `chord`."""
 
-    cell: Cell
+    cell: StrokeSlot
     chord: Chord | None
     grip: Grip | None
     hold: bool = False
@@ -156,7 +156,7 @@ class Stave:
     divisions: int
 
 
-def add_stroke(measure: ET.Element, stroke: Stroke, stave: Stave) -> None:
+def add_stroke(measure: ET.Element, stroke: WrittenStroke, stave: Stave) -> None:
     """The notes of one stroke."""
     voiced = stroke.grip.voicing.notes if stroke.grip is not None else ()
     if stroke.silent or (stave.writing == "tab" and not voiced):
@@ -184,7 +184,9 @@ def add_full_rest(measure: ET.Element, quarters: Fraction, stave: Stave) -> None
     add(note, "voice", 1)
 
 
-def _finish(note: ET.Element, stroke: Stroke, stave: Stave, held: VoicedNote | None = None) -> None:
+def _finish(
+    note: ET.Element, stroke: WrittenStroke, stave: Stave, held: VoicedNote | None = None
+) -> None:
     cell = stroke.cell
     add(note, "duration", cell.quarters * stave.divisions)
     add(note, "voice", 1)
@@ -198,7 +200,9 @@ def _finish(note: ET.Element, stroke: Stroke, stave: Stave, held: VoicedNote | N
     _add_notations(note, stroke, stave, held)
 
 
-def _add_notations(note: ET.Element, stroke: Stroke, stave: Stave, held: VoicedNote | None) -> None:
+def _add_notations(
+    note: ET.Element, stroke: WrittenStroke, stave: Stave, held: VoicedNote | None
+) -> None:
     fretted = held if stave.writing == "tab" else None
     hold = stroke.hold and stroke.cell.starts and note.find("chord") is None
     if not hold and fretted is None:
@@ -279,7 +283,7 @@ def kind_text(chord: Chord) -> str:
     return str(Chord(chord.root, chord.kind, chord.changes)).removeprefix(str(chord.root))
 
 
-def degree_alter(kind: str, change: Change) -> int:
+def degree_alter(kind: str, change: DegreeChange) -> int:
     """The alteration of a degree as MusicXML counts it."""
     if change.type == "omit":
         return 0

@@ -23,7 +23,7 @@ from ...grammar.form.repeats import recalled_bars
 from ...grammar.form.unfold import check_similes
 from ...grammar.sheet import Header, Section, Sheet
 from ..output import MARK
-from .measure import MeasureWriter, Written, divisions_for
+from .measure import MeasureWriter, WrittenBar, divisions_for
 from .notes import Writing, add, to_bytes
 
 _VERSION: Final = "4.0"
@@ -77,7 +77,7 @@ def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
         add(sound, "midi-program", _MIDI_PROGRAM)
 
 
-def written_bars(sheet: Sheet) -> Iterator[Written]:
+def written_bars(sheet: Sheet) -> Iterator[WrittenBar]:
     """Every bar in the order of the page, sections that are only named written out."""
     order = list(_order(sheet))
     firsts = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
@@ -88,7 +88,7 @@ def written_bars(sheet: Sheet) -> Iterator[Written]:
         if section.recalls is not None:
             bar, key = replace(bar, segno=False, coda=False), section.key or key
         source = sounding[index]
-        yield Written(
+        yield WrittenBar(
             bar, sheet.bars[source].chords, firsts[source], key or sheet.header.key,
             section if begins else None, at == len(order) - 1,
         )  # fmt: skip

@@ -11,7 +11,7 @@ from ...converter.prose.facts import span_text
 from ...converter.prose.hand import HAND_CAUTION, sentence_of
 from ...grammar.chord import Chord
 from .bar import THIN
-from .context import Setting, setting
+from .context import LayoutContext, layout_context
 from .drawing.blocks import (
     Block,
     SymbolLook,
@@ -43,7 +43,7 @@ MOVES = 3
 LINES, LARGE_LINES = 12, 3
 
 
-def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
+def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) about a tune's grips, areas and practice."""
     left, _, right, bottom = style.frame
     head, top = draw_running_head(title_of(chart).name, style)
@@ -63,7 +63,7 @@ def second_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
 
 def _grips(chart: CompingChart, style: PageStyle, size: float, width: float) -> list[Block]:
     """Each grip once, in order of first use, with its notes and the bars where it is played."""
-    chosen = setting(chart, style, 1.0 if style.large else 1.25)
+    chosen = layout_context(chart, style, 1.0 if style.large else 1.25)
     look = SymbolLook(
         chosen.sizes.symbol, max(0.8 * size, chosen.sizes.least), style.symbols, chosen.sizes.raised
     )
@@ -173,7 +173,7 @@ TALL, TALLEST = 2.4, 4.5
 def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) that show the hand on the neck."""
     plain = replace(style, grids="none", analysis=False)
-    chosen = setting(chart, plain, 1.0)
+    chosen = layout_context(chart, plain, 1.0)
     lines = [line for line in break_lines(chosen, chosen.music_width) if line.pieces]
     head, top = draw_running_head(title_of(chart).name, style)
     bottom = style.frame[3] - foot_height(style)
@@ -193,11 +193,11 @@ def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     return pages
 
 
-def _height(chosen: Setting) -> float:
+def _height(chosen: LayoutContext) -> float:
     return 1.25 * chosen.sizes.symbol + chosen.sizes.neck
 
 
-def _line(chosen: Setting, line: ChartLine, at: tuple[float, float]) -> list[Item]:
+def _line(chosen: LayoutContext, line: ChartLine, at: tuple[float, float]) -> list[Item]:
     """Symbols over a tall map with bar lines through it."""
     left, top = at
     x0 = left + chosen.gutter

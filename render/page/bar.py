@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from ...grammar.sheet import Bar, Meter
 from .cells import Rows
-from .context import Setting, closes_ending
+from .context import LayoutContext, closes_ending
 from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans, text_width
 from .drawing.items import Circle, Item, Line, Path, Rect, Text
 from .line_breaks import Piece
@@ -207,7 +207,7 @@ def early(x: float, y: float, size: float) -> list[Item]:
 
 
 def draw_bar(
-    setting: Setting, piece: Piece, leads: bool, at: tuple[float, float, float], rows: Rows
+    setting: LayoutContext, piece: Piece, leads: bool, at: tuple[float, float, float], rows: Rows
 ) -> list[Item]:
     """The items of one bar. `leads`: it is its line's first.
 
@@ -236,7 +236,7 @@ def draw_bar(
 
 
 def _filler(
-    setting: Setting, piece: Piece, leads: bool, place: tuple[float, float, float]
+    setting: LayoutContext, piece: Piece, leads: bool, place: tuple[float, float, float]
 ) -> list[Item]:
     """What a bar without chords shows: a sign of repetition or a rest; `place` is its middle."""
     bar, unit = setting.chart.sheet.bars[piece.bar], setting.sizes.symbol
@@ -252,7 +252,7 @@ def _filler(
     return []
 
 
-def _second(setting: Setting, bar: int) -> bool:
+def _second(setting: LayoutContext, bar: int) -> bool:
     """Whether a bar is the second of two that repeat the two before."""
     bars, run = setting.chart.sheet.bars, 0
     while run <= bar and bars[bar - run].simile == 2:
@@ -261,7 +261,7 @@ def _second(setting: Setting, bar: int) -> bool:
 
 
 def beat_strokes(
-    setting: Setting, piece: Piece, starts: Sequence[float], music: float
+    setting: LayoutContext, piece: Piece, starts: Sequence[float], music: float
 ) -> list[Item]:
     """Slashes for the beats that chords last, in a bar that they divide unevenly."""
     written = [setting.chords[cell.index] for cell in piece.cells]
@@ -282,7 +282,7 @@ def beat_strokes(
     return items
 
 
-def _ending(setting: Setting, piece: Piece, place: tuple[float, float, float]) -> list[Item]:
+def _ending(setting: LayoutContext, piece: Piece, place: tuple[float, float, float]) -> list[Item]:
     """The part of an ending's bracket that lies over a bar."""
     bar = setting.chart.sheet.bars[piece.bar]
     passes = setting.endings[piece.bar]
@@ -301,7 +301,7 @@ def _ending(setting: Setting, piece: Piece, place: tuple[float, float, float]) -
     )
 
 
-def _signs(setting: Setting, piece: Piece, x1: float, music: float) -> list[Item]:
+def _signs(setting: LayoutContext, piece: Piece, x1: float, music: float) -> list[Item]:
     """Segno and coda at the start of a bar, right of an ending's number."""
     bar, size = setting.chart.sheet.bars[piece.bar], setting.sizes.small
     items: list[Item] = []
@@ -315,7 +315,7 @@ def _signs(setting: Setting, piece: Piece, x1: float, music: float) -> list[Item
 
 
 def _words(
-    setting: Setting, piece: Piece, span: tuple[float, float], music: float, leads: bool
+    setting: LayoutContext, piece: Piece, span: tuple[float, float], music: float, leads: bool
 ) -> list[Item]:
     """Words at a bar's end, and the sign behind `To Coda`, clear of what stands at its start."""
     bar, size = setting.chart.sheet.bars[piece.bar], setting.sizes.small

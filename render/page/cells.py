@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ...grammar.chord import NO_CHORD
-from .context import Setting
+from .context import LayoutContext
 from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .drawing.grid import GridLook, draw_grid
 from .drawing.items import Item, Line, Span, Text
@@ -47,7 +47,7 @@ class Cell:
     width: float
 
 
-def rows_of(setting: Setting) -> Rows:
+def rows_of(setting: LayoutContext) -> Rows:
     """The heights that all lines of a chart share."""
     sizes, look = setting.sizes, setting.look
     baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
@@ -59,7 +59,7 @@ def rows_of(setting: Setting) -> Rows:
     return Rows(baseline, grid, numeral, numeral + sizes.small * 0.32)
 
 
-def make_cell(setting: Setting, index: int, factor: float = 1.0) -> Cell:
+def make_cell(setting: LayoutContext, index: int, factor: float = 1.0) -> Cell:
     """A chord with everything measured, its sizes times `factor`."""
     sizes = setting.sizes.scaled(factor)
     chord = setting.chords[index].chord
@@ -79,7 +79,7 @@ def make_cell(setting: Setting, index: int, factor: float = 1.0) -> Cell:
     return Cell(index, symbol, look, numeral, roman_dx, sure, width)
 
 
-def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, bool]:
+def _numeral(setting: LayoutContext, index: int) -> tuple[tuple[Span, ...], float, bool]:
     """The spans of a numeral, led by the key where it changes, where it
     begins behind that, and whether the reading is sure."""
     reading = setting.chart.analysis.readings[index]
@@ -96,7 +96,7 @@ def _numeral(setting: Setting, index: int) -> tuple[tuple[Span, ...], float, boo
     return tuple(out), start, not reading.doubtful
 
 
-def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
+def draw_cell(setting: LayoutContext, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
     """The items of a chord whose left edge is `x` in a line whose top is `top`."""
     items: list[Item] = [cell.symbol.at(x, top + rows.symbol)]
     grip = setting.grip(cell.index)
@@ -112,14 +112,14 @@ def draw_cell(setting: Setting, cell: Cell, x: float, top: float, rows: Rows) ->
     return items
 
 
-def _grid_width(setting: Setting, index: int, look: GridLook) -> float:
+def _grid_width(setting: LayoutContext, index: int, look: GridLook) -> float:
     """The width of what stands in the row of grids for a chord."""
     if setting.gridded[index]:
         return look.width
     return look.gutter + _STROKE * look.string if _is_struck_again(setting, index) else 0.0
 
 
-def _is_struck_again(setting: Setting, index: int) -> bool:
+def _is_struck_again(setting: LayoutContext, index: int) -> bool:
     """Whether a stroke mark stands for the grid of a chord."""
     style = setting.style
     return style.grids == "each" and not setting.gridded[index] and setting.grip(index) is not None
@@ -144,7 +144,7 @@ class Space:
     between: float
 
 
-def space_of(setting: Setting, number: int, meter_changes: bool) -> Space:
+def space_of(setting: LayoutContext, number: int, meter_changes: bool) -> Space:
     """The room for bar lines, repeat dots and a new meter beside the plain padding."""
     bars = setting.chart.sheet.bars
     bar, size = bars[number], setting.sizes.symbol
@@ -154,7 +154,7 @@ def space_of(setting: Setting, number: int, meter_changes: bool) -> Space:
     return Space(before, after, 0.26 * size)
 
 
-def cells_of(setting: Setting, number: int) -> tuple[Cell, ...]:
+def cells_of(setting: LayoutContext, number: int) -> tuple[Cell, ...]:
     """The chords of the written bar with index `number`."""
     first = setting.first_chords[number]
     count = len(setting.chart.sheet.bars[number].chords)
@@ -167,7 +167,9 @@ def needed(cells: tuple[Cell, ...], space: Space) -> float:
     return space.before + space.after + sum(cell.width for cell in cells) + gaps
 
 
-def places(setting: Setting, cells: tuple[Cell, ...], space: Space, width: float) -> list[float]:
+def places(
+    setting: LayoutContext, cells: tuple[Cell, ...], space: Space, width: float
+) -> list[float]:
     """Left edges of the chords: where their beat falls, pushed apart as far as they need."""
     if not cells:
         return []

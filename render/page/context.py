@@ -13,7 +13,7 @@ from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class LayoutContext:
     """One chart in one style at one size; `first_chords` and `endings` go by written bar.
 
     `first_chords` are chord indices, `endings` the passes of the ending that a bar lies in.
@@ -59,7 +59,7 @@ class Setting:
         return next((grips[i] for i in range(chord - 1, -1, -1) if grips[i] is not None), None)
 
 
-def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setting:
+def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> LayoutContext:
     """A chart ready to be set, its sizes times `factor`."""
     base = LARGE_METRICS if style.large else REGULAR_METRICS
     counts, total = [], 0
@@ -69,7 +69,7 @@ def setting(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> Setti
     grips = [grip for grip in chart.plan.grips if grip is not None]
     sizes = base.scaled(factor)
     shown, named = _gridded(chart, style), _key_named(chart)
-    return Setting(
+    return LayoutContext(
         chart,
         style,
         sizes,

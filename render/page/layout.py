@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
-from .appendix import neck_pages, second_pages
-from .context import Setting, setting
+from .appendix import appendix_pages, neck_pages
+from .context import LayoutContext, layout_context
 from .drawing.blocks import Room, Sheetful, break_pages
 from .drawing.items import Document, Item, OutlineEntry
 from .drawing.style import PageStyle
@@ -42,7 +42,7 @@ MAP_GROWTH: Final = 0.6
 class Body:
     """A chart's lines at one size."""
 
-    setting: Setting
+    setting: LayoutContext
     lines: tuple[SetLine, ...]
 
     @property
@@ -123,13 +123,13 @@ def _taller_maps(body: Body, room: float) -> Body:
 
 def _plain(chart: CompingChart, style: PageStyle) -> Body:
     """The chart at its plain size."""
-    chosen = setting(chart, style)
+    chosen = layout_context(chart, style)
     return Body(chosen, set_lines(chosen, break_lines(chosen, chosen.music_width)))
 
 
 def _at_size(chart: CompingChart, style: PageStyle, factor: float, plain: Body) -> Body | None:
     """The chart at another size; None where a larger one is no better than the plain one."""
-    chosen = setting(chart, style, factor)
+    chosen = layout_context(chart, style, factor)
     lines = break_lines(chosen, chosen.music_width)
     if factor > 1 and not _as_good(lines, plain.broken):
         return None
@@ -171,6 +171,6 @@ def _document(
         pages += neck_pages(chart, style)
     if style.second_page:
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
-        pages += second_pages(chart, style)
+        pages += appendix_pages(chart, style)
     header, feet = chart.sheet.header, with_feet(pages, legend_of([chart], style), style)
     return Document(feet, header.title or "Untitled", header.by, outline=tuple(outline))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from ...grammar.sheet import Section
 from .bar import beat_strokes, draw_bar, early, fermata
 from .cells import Rows, draw_cell, places, rows_of
-from .context import Setting
+from .context import LayoutContext
 from .drawing.blocks import LEADING, wrapped
 from .drawing.fonts import BOLD, REGULAR, fitted, measure, spans
 from .drawing.items import Item, Rect, Text
@@ -50,7 +50,7 @@ class Beside:
         ]
 
 
-def _beside(setting: Setting, words: str, size: float, x: float) -> Beside:
+def _beside(setting: LayoutContext, words: str, size: float, x: float) -> Beside:
     """Words in one line of a size or smaller; in more where that would get too small."""
     room, least = setting.width - x, max(setting.sizes.least, SHRINK * size)
     fit = fitted(words, REGULAR, size, room)
@@ -59,7 +59,7 @@ def _beside(setting: Setting, words: str, size: float, x: float) -> Beside:
     return Beside(tuple(wrapped(words, REGULAR, least, room)), least, x)
 
 
-def label_height(setting: Setting, line: ChartLine) -> float:
+def label_height(setting: LayoutContext, line: ChartLine) -> float:
     """The height of the row of a section's name and the player's text, 0 where it has none."""
     section = setting.chart.sheet.sections[line.section]
     if not line.begins or not _needs_row(setting, section):
@@ -67,13 +67,13 @@ def label_height(setting: Setting, line: ChartLine) -> float:
     return 1.9 * setting.sizes.small + _text_beside(setting, section).more
 
 
-def recall_height(setting: Setting, line: ChartLine) -> float:
+def recall_height(setting: LayoutContext, line: ChartLine) -> float:
     """The height of a section that is played again without being written out."""
     section = setting.chart.sheet.sections[line.section]
     return 1.7 * setting.sizes.small + _again_beside(setting, section).more
 
 
-def _needs_row(setting: Setting, section: Section) -> bool:
+def _needs_row(setting: LayoutContext, section: Section) -> bool:
     """Whether a section's name is too long for the gutter, or player's text stands beside it."""
     return bool(_words(section)) or _box_width(section.label, _size(setting)) > setting.gutter - 3
 
@@ -84,7 +84,7 @@ def _words(section: Section) -> str:
     return " – ".join((*key, *section.text))
 
 
-def _size(setting: Setting) -> float:
+def _size(setting: LayoutContext) -> float:
     return LABEL * setting.sizes.small
 
 
@@ -99,7 +99,7 @@ def boxed(text: str, x: float, y: float, size: float) -> list[Item]:
 
 
 def draw_label(
-    setting: Setting, line: ChartLine, at: tuple[float, float], music: float
+    setting: LayoutContext, line: ChartLine, at: tuple[float, float], music: float
 ) -> list[Item]:
     """The name of a section: beside its first bar, or in a row above with the player's text."""
     section = setting.chart.sheet.sections[line.section]
@@ -111,7 +111,7 @@ def draw_label(
     return items + _text_beside(setting, section).at(left, y + size)
 
 
-def _text_beside(setting: Setting, section: Section) -> Beside:
+def _text_beside(setting: LayoutContext, section: Section) -> Beside:
     """The player's text behind a section's name."""
     size = _size(setting)
     x = setting.gutter + _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
@@ -119,13 +119,13 @@ def _text_beside(setting: Setting, section: Section) -> Beside:
     return _beside(setting, words, setting.sizes.small, x) if words else Beside((), 0.0, x)
 
 
-def draw_name(setting: Setting, section: Section, left: float, music: float) -> list[Item]:
+def draw_name(setting: LayoutContext, section: Section, left: float, music: float) -> list[Item]:
     """The name of a section in the gutter, beside the music that begins at `music`."""
     size = _size(setting)
     return boxed(section.label, left, music + 0.2 * size, size) if section.label else []
 
 
-def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> list[Item]:
+def draw_recall(setting: LayoutContext, line: ChartLine, left: float, top: float) -> list[Item]:
     """A section that is played again without being written out, with its key and its text."""
     section = setting.chart.sheet.sections[line.section]
     size = _size(setting)
@@ -133,7 +133,7 @@ def draw_recall(setting: Setting, line: ChartLine, left: float, top: float) -> l
     return items + _again_beside(setting, section).at(left, top + size)
 
 
-def _again_beside(setting: Setting, section: Section) -> Beside:
+def _again_beside(setting: LayoutContext, section: Section) -> Beside:
     """What a section that is played again says behind its name."""
     size = _size(setting)
     x = max(setting.gutter, _box_width(section.label, size) + 0.6 * size)
@@ -177,7 +177,7 @@ class SetLine:
         return self.label + self.above + self.rows.bottom + self.lanes + self.neck
 
 
-def set_lines(setting: Setting, lines: tuple[ChartLine, ...]) -> tuple[SetLine, ...]:
+def set_lines(setting: LayoutContext, lines: tuple[ChartLine, ...]) -> tuple[SetLine, ...]:
     """Measure all lines of a tune: only together do they tell which marks go over a line's end."""
     starts: list[tuple[tuple[float, ...], ...]] = []
     spots: Spots = {}
@@ -198,7 +198,7 @@ def set_lines(setting: Setting, lines: tuple[ChartLine, ...]) -> tuple[SetLine, 
     )
 
 
-def _measured(setting: Setting, line: SetLine) -> SetLine:
+def _measured(setting: LayoutContext, line: SetLine) -> SetLine:
     """A line with the heights of the rows that it has."""
     sizes = setting.sizes
     if not line.line.pieces:
@@ -212,7 +212,7 @@ def _measured(setting: Setting, line: SetLine) -> SetLine:
     )
 
 
-def _busy(setting: Setting, line: ChartLine) -> bool:
+def _busy(setting: LayoutContext, line: ChartLine) -> bool:
     """Whether endings, signs or words stand over the bars of a line."""
     bars = setting.chart.sheet.bars
     for piece in line.pieces:
@@ -225,7 +225,7 @@ def _busy(setting: Setting, line: ChartLine) -> bool:
     return False
 
 
-def draw_line(setting: Setting, line: SetLine, at: tuple[float, float]) -> list[Item]:
+def draw_line(setting: LayoutContext, line: SetLine, at: tuple[float, float]) -> list[Item]:
     """The items of a measured line with its top left corner (of the gutter) `at`."""
     left, top = at
     if not line.line.pieces:
@@ -248,7 +248,7 @@ def draw_line(setting: Setting, line: SetLine, at: tuple[float, float]) -> list[
     return items
 
 
-def _over_chord(setting: Setting, index: int, x: float, music: float) -> list[Item]:
+def _over_chord(setting: LayoutContext, index: int, x: float, music: float) -> list[Item]:
     """The signs of an early stroke and of a hold above a chord."""
     written = setting.chords[index]
     size = setting.sizes.small
@@ -261,12 +261,12 @@ def _over_chord(setting: Setting, index: int, x: float, music: float) -> list[It
     return items
 
 
-def scale_of(setting: Setting, height: float) -> NeckScale:
+def scale_of(setting: LayoutContext, height: float) -> NeckScale:
     """The scale of the chart's neck maps that are so high."""
     return neck_scale(setting.positions, setting.chart.player.window, height)
 
 
-def neck_stops(setting: Setting, line: SetLine, x0: float) -> list[Stop]:
+def neck_stops(setting: LayoutContext, line: SetLine, x0: float) -> list[Stop]:
     """Where the hand stands at each chord of a line whose music begins at `x0`.
 
     The hand comes in where the written chord before the line left it.
@@ -286,7 +286,7 @@ def neck_stops(setting: Setting, line: SetLine, x0: float) -> list[Stop]:
     return stops
 
 
-def _neck(setting: Setting, line: SetLine, x0: float, top: float) -> list[Item]:
+def _neck(setting: LayoutContext, line: SetLine, x0: float, top: float) -> list[Item]:
     """The neck map under a line."""
     last = line.line.pieces[-1]
     span = (x0, x0 + last.x + last.width)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from .cells import Cell, Space, cells_of, make_cell, needed, space_of
-from .context import Setting
+from .context import LayoutContext
 
 #: The least part of its size that a crowded bar may shrink to before it takes a second cell.
 LEAST = 0.72
@@ -54,7 +54,7 @@ class ChartLine:
     pieces: tuple[Piece, ...]
 
 
-def break_lines(setting: Setting, width: float) -> tuple[ChartLine, ...]:
+def break_lines(setting: LayoutContext, width: float) -> tuple[ChartLine, ...]:
     """The lines of a tune in a column `width` points wide."""
     lines: list[ChartLine] = []
     cell = width / setting.style.cells
@@ -73,14 +73,14 @@ def break_lines(setting: Setting, width: float) -> tuple[ChartLine, ...]:
     return tuple(lines)
 
 
-def _meter_changes(setting: Setting, bar: int) -> bool:
+def _meter_changes(setting: LayoutContext, bar: int) -> bool:
     """Whether a new meter begins with a bar: the header's holds until then."""
     sheet = setting.chart.sheet
     before = sheet.header.meter if bar == 0 else sheet.bars[bar - 1].meter
     return sheet.bars[bar].meter != before
 
 
-def _pieces(setting: Setting, bar: int, width: float, cell: float) -> list[Piece]:
+def _pieces(setting: LayoutContext, bar: int, width: float, cell: float) -> list[Piece]:
     """A bar with the cells that it takes, cut in parts only where it is wider than a line.
 
     `cell` is the least width of a cell: how small a bar can get matters where it is wider.
@@ -102,12 +102,12 @@ def _pieces(setting: Setting, bar: int, width: float, cell: float) -> list[Piece
     return [whole] if len(cells) == 1 else _cut(whole, width)
 
 
-def _smaller(setting: Setting, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
+def _smaller(setting: LayoutContext, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
     """The same chords, `factor` times as large as plain (numerals keep their size)."""
     return tuple(make_cell(setting, c.index, factor) for c in cells)
 
 
-def _shrunk(setting: Setting, piece: Piece, width: float) -> tuple[Cell, ...]:
+def _shrunk(setting: LayoutContext, piece: Piece, width: float) -> tuple[Cell, ...]:
     """The chords of a piece, made so small that they fit a width (numerals keep their size)."""
     factor, cells = 1.0, piece.cells
     for _ in range(12):
@@ -150,7 +150,7 @@ def _fit(row: list[Piece], width: float, count: int) -> bool:
     return all(piece.least <= unit * piece.weight + 1e-6 for piece in row if piece.weight >= 1)
 
 
-def _stretched(setting: Setting, row: list[Piece], width: float) -> tuple[Piece, ...]:
+def _stretched(setting: LayoutContext, row: list[Piece], width: float) -> tuple[Piece, ...]:
     """The pieces of a line with their places; a short last line keeps the width of its cells."""
     count = setting.style.cells
     unit = width / max(sum(piece.weight for piece in row), count)

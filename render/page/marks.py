@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from ...converter.harmony.analysis import Area
-from .context import Setting
+from .context import LayoutContext
 from .drawing.items import Item, Path, Step
 
 
@@ -39,7 +39,7 @@ SUBSTITUTE = "subV"
 Spots = dict[int, tuple[int, float]]
 
 
-def find_marks(setting: Setting, spots: Spots, ends: list[float]) -> list[list[Mark]]:
+def find_marks(setting: LayoutContext, spots: Spots, ends: list[float]) -> list[list[Mark]]:
     """The marks of each line; `ends` are the right ends of the lines, their left is 0."""
     marks: list[list[Mark]] = [[] for _ in ends]
     if not setting.style.analysis:
@@ -73,7 +73,7 @@ def _add(
         marks[line2].append(replace(mark, x1=0.0, x2=end, cut_left=True))
 
 
-def _brackets(setting: Setting) -> list[tuple[int, int]]:
+def _brackets(setting: LayoutContext) -> list[tuple[int, int]]:
     """First and last chord of each ii–V, once each."""
     found = set()
     for area in setting.chart.analysis.areas:
@@ -83,7 +83,7 @@ def _brackets(setting: Setting) -> list[tuple[int, int]]:
     return sorted(found)
 
 
-def _two_five(setting: Setting, area: Area) -> tuple[int, int] | None:
+def _two_five(setting: LayoutContext, area: Area) -> tuple[int, int] | None:
     """The chords of a ii–V from its first to its last dominant, None for other areas."""
     if area.kind not in BRACKETED:
         return None

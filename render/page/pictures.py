@@ -7,7 +7,7 @@ from dataclasses import replace
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...grammar.chord import Chord
-from .context import Setting, setting
+from .context import LayoutContext, layout_context
 from .drawing.blocks import SymbolLook, captioned_grid, moved
 from .drawing.fonts import item_box, union
 from .drawing.grid import GridLook, rows_needed
@@ -36,12 +36,12 @@ def grid_svg(chord: Chord, grip: Grip, mirrored: bool = False, symbols: Symbols 
 
 def line_count(chart: CompingChart, style: PageStyle | None = None) -> int:
     """How many lines the chart has."""
-    return len(_lines(setting(chart, style or PageStyle())))
+    return len(_lines(layout_context(chart, style or PageStyle())))
 
 
 def line_svg(chart: CompingChart, line: int, style: PageStyle | None = None) -> str:
     """One line of a chart as SVG, counted from 0. Raises IndexError when there is no such line."""
-    chosen = setting(chart, style or PageStyle())
+    chosen = layout_context(chart, style or PageStyle())
     items = draw_line(chosen, _lines(chosen)[line], (0.0, 0.0))
     return _picture(items, _title(chart))
 
@@ -51,7 +51,7 @@ def bars_svg(chart: CompingChart, bars: tuple[int, int], style: PageStyle | None
 
     Raises IndexError when the chart has none of them.
     """
-    chosen = setting(chart, style or PageStyle())
+    chosen = layout_context(chart, style or PageStyle())
     parts = [part_of(chosen, line, bars) for line in _lines(chosen)]
     items: list[Item] = []
     top = 0.0
@@ -64,7 +64,7 @@ def bars_svg(chart: CompingChart, bars: tuple[int, int], style: PageStyle | None
     return _picture(items, _title(chart))
 
 
-def part_of(chosen: Setting, line: SetLine, bars: tuple[int, int]) -> SetLine | None:
+def part_of(chosen: LayoutContext, line: SetLine, bars: tuple[int, int]) -> SetLine | None:
     """The part of a measured line that holds these bar numbers, its marks cut; None for nothing."""
     written = chosen.chart.sheet.bars
     kept = [
@@ -101,7 +101,7 @@ def _cut(mark: Mark, left: float, right: float) -> Mark:
     )
 
 
-def _lines(chosen: Setting) -> tuple[SetLine, ...]:
+def _lines(chosen: LayoutContext) -> tuple[SetLine, ...]:
     return set_lines(chosen, break_lines(chosen, chosen.music_width))
 
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from benchmarks.bench_plan import by_scipy
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
-from midneck.converter.drill import Drill, Lay, Route, make_drill
+from midneck.converter.drill import Drill, Route, StringChoice, make_drill
 from midneck.converter.drill.progressions import find_named
-from midneck.converter.hand.plan import PlanWishes
+from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.solver import solve
@@ -25,7 +25,7 @@ forget_all = forget("midneck.converter")
 def rows(extent: Extent) -> list[Row]:
     """The plan of ii–V–I through twelve keys, its whole drill, and scipy on the same ring."""
     sheet, form = free_drill().exercises[0].chart.sheet, free_drill().exercises[0].chart.form
-    graph = task_of(sheet, form, Player(), PlanWishes()).graph
+    graph = task_of(sheet, form, Player(), PlanOptions()).graph
     assert abs(by_scipy(graph) - solve(graph).cost) < 1e-6
     given, plan, free, taught, scipy = in_turns(
         extent.rounds,
@@ -53,4 +53,4 @@ def taught_drill() -> Drill:
 
 def free_drill() -> Drill:
     """The same with every root left to the planner."""
-    return make_drill(find_named("ii-V-I"), Route(lay=Lay(None)))
+    return make_drill(find_named("ii-V-I"), Route(lay=StringChoice(None)))

@@ -12,7 +12,7 @@ from statistics import median
 from benchmarks.bench_chords import forget_symbols
 from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
 from midneck.converter.harmony import analyse, key_of, numeral_in
-from midneck.converter.harmony.events import hear
+from midneck.converter.harmony.events import chord_class
 from midneck.grammar.chord import Chord
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.form.unfold import Form, unfold
@@ -95,7 +95,7 @@ def _key_from_symbols(texts: list[str], rounds: int) -> list[Row]:
 def _key_of_symbols(sheet: Sheet, form: Form) -> object:
     """From the symbols to the key; their bars are known, as they are to the stream."""
     forget_symbols()
-    hear.cache_clear()
+    chord_class.cache_clear()
     written = sheet.chords
     read = [parse_chord(written[index].text) for index in form.chords]
     assert read

@@ -15,7 +15,7 @@ import networkx
 import numpy as np
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
 from midneck.converter.hand.graph import LabelGraph
-from midneck.converter.hand.plan import PlanWishes
+from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.solver import solve
@@ -68,12 +68,12 @@ def long_tune(bars: int) -> Tune:
 
 def _rivals(work: str, tune: Tune, ring: Tune, rounds: int, note: str = "") -> list[Row]:
     """One tune planned by us, and the ring of its chords by both libraries."""
-    graph, ring_graph = (task_of(*each, Player(), PlanWishes()).graph for each in (tune, ring))
+    graph, ring_graph = (task_of(*each, Player(), PlanOptions()).graph for each in (tune, ring))
     assert abs(by_scipy(ring_graph) - solve(ring_graph).cost) < 1e-6
     table, grips, scipy_ms = in_turns(
         rounds,
         lambda: solve(graph),
-        lambda: solve(task_of(*tune, Player(), PlanWishes()).graph),
+        lambda: solve(task_of(*tune, Player(), PlanOptions()).graph),
         lambda: by_scipy(ring_graph),
     )
     (networkx_ms,) = in_turns(max(1, rounds // 5), lambda: by_networkx(ring_graph))

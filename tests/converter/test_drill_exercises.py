@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.converter.drill import CYCLES, PROGRESSIONS, DrillError, Practice, Route
-from midneck.converter.drill.exercises import Block, Sounding, write_blocks
+from midneck.converter.drill.exercises import KeyBlock, Sounding, write_blocks
 from midneck.converter.drill.make import progression_wanted
 from midneck.converter.drill.progressions import named_progression
 from midneck.converter.harmony.numerals import numeral_in
@@ -246,7 +246,7 @@ def test_a_written_block_sounds_as_long_as_it_should(lengths: list[int], factor:
     sounding = tuple(
         Sounding(chord, Fraction(length, 4)) for chord, length in zip(chords, lengths, strict=False)
     )
-    written = write_blocks("", [Block("C", key, sounding)], Practice(bars_per_chord=factor))
+    written = write_blocks("", [KeyBlock("C", key, sounding)], Practice(bars_per_chord=factor))
     sheet, heard = written.sheet, [Fraction(0)] * len(lengths)
     source = 0
     for bar in sheet.bars:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from itertools import pairwise, product
 
 import pytest
-from midneck.converter.drill import CYCLES, DrillError, Lay, Route
+from midneck.converter.drill import CYCLES, DrillError, Route, StringChoice
 from midneck.converter.drill.positions import (
     TIED,
     FretPosition,
@@ -18,7 +18,7 @@ from midneck.converter.drill.positions import (
     natural_place,
     root_places,
 )
-from midneck.converter.hand.plan import PlanError, PlanWishes
+from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import SMALL_HAND, Neck, Player, Reach
 from midneck.grammar.chord import Chord
@@ -57,7 +57,7 @@ def test_the_string_set_changes_where_the_window_runs_out() -> None:
 
 
 def test_started_on_string_5() -> None:
-    frets = root_frets(exercise(route=Route(lay=Lay(5))))
+    frets = root_frets(exercise(route=Route(lay=StringChoice(5))))
     assert frets["C"] == [5, 3, 3]
     # 3, 1, 1 would follow on the same strings.
     assert frets["Bb"] == [8, 8, 6]
@@ -66,11 +66,15 @@ def test_started_on_string_5() -> None:
 
 def test_started_on_string_5_high_on_the_neck() -> None:
     player = Player(window=(12, 19))
-    assert root_frets(exercise(route=Route(lay=Lay(5)), player=player))["C"] == [17, 15, 15]
+    assert root_frets(exercise(route=Route(lay=StringChoice(5)), player=player))["C"] == [
+        17,
+        15,
+        15,
+    ]
 
 
 def test_an_octave_is_jumped_when_asked() -> None:
-    found = exercise(route=Route(lay=Lay(6, octave=True)))
+    found = exercise(route=Route(lay=StringChoice(6, octave=True)))
     frets = root_frets(found)
     assert all(strings == [6, 5, 6] for strings in root_strings(found).values())
     assert frets["Gb"] == [4, 4, 2]
@@ -84,7 +88,7 @@ def test_an_octave_is_jumped_when_asked() -> None:
 
 def test_no_octave_is_jumped_where_the_neck_is_too_short() -> None:
     player = Player(neck=Neck(highest_fret=12))
-    found = exercise(route=Route(lay=Lay(6, octave=True)), player=player)
+    found = exercise(route=Route(lay=StringChoice(6, octave=True)), player=player)
     assert root_frets(found)["E"] == [9, 7, 7]
     assert max(fret for row in root_frets(found).values() for fret in row) <= 12
 
@@ -110,7 +114,7 @@ def test_a_leap_on_the_same_strings_says_why() -> None:
 
 def test_a_place_that_cannot_be_held_is_said() -> None:
     """The window reaches down to fret 1, but a shell there would need open strings."""
-    found = exercise(route=Route(lay=Lay(5)), player=Player(window=(1, 12)))
+    found = exercise(route=Route(lay=StringChoice(5)), player=Player(window=(1, 12)))
     changes = {str(each.key.tonic): each.change for each in found.stations}
     assert changes["Bb"] == (
         "Cm7 changes to string 6, fret 8: from string 5 Bb6 would lie at fret 1, where it cannot "
@@ -124,22 +128,24 @@ def test_other_necks() -> None:
     four = Player(neck=Neck(tuning=(50, 55, 59, 64)))
     with pytest.raises(DrillError, match=r"Dm7, G7, C6, Cm7 and 32 more .*: let the planner"):
         exercise(player=four)
-    free = exercise(route=Route(lay=Lay(None)), player=four)
+    free = exercise(route=Route(lay=StringChoice(None)), player=four)
     told = [each.change for each in free.stations if each.change]
     assert told
     assert all("the least effort for the hand" in change for change in told)
 
 
 def test_the_planner_may_choose() -> None:
-    free = exercise(route=Route(lay=Lay(None)))
+    free = exercise(route=Route(lay=StringChoice(None)))
     assert free.chart.plan.travel.optimal
     # With no pattern to keep, no plan costs more.
     assert free.chart.plan.cost <= exercise().chart.plan.cost
 
 
-@pytest.mark.parametrize("lay", [Lay(6), Lay(5), Lay(6, True), Lay(5, True)], ids=str)
+@pytest.mark.parametrize(
+    "lay", [StringChoice(6), StringChoice(5), StringChoice(6, True), StringChoice(5, True)], ids=str
+)
 @pytest.mark.parametrize("cycle", STEPPED)
-def test_the_taught_pattern_is_kept_in_every_key(cycle: str, lay: Lay) -> None:
+def test_the_taught_pattern_is_kept_in_every_key(cycle: str, lay: StringChoice) -> None:
     found = exercise(route=Route(cycle, lay=lay))
     for (two, five, one), station in zip(root_places_of(found), found.stations, strict=True):
         r = two[1]
@@ -158,7 +164,7 @@ def cost_of(
     way: Sequence[FretPosition],
     stations: Sequence[Sequence[Chord]],
     firsts: Sequence[bool],
-    lay: Lay,
+    lay: StringChoice,
 ) -> tuple[int, ...]:
     """The cost of one way, part by part as `places` defines them."""
     chords = [chord for station in stations for chord in station]
@@ -184,7 +190,17 @@ def cost_of(
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("lay", [Lay(6), Lay(5), Lay(6, True), Lay(5, True), Lay(None)], ids=str)
+@pytest.mark.parametrize(
+    "lay",
+    [
+        StringChoice(6),
+        StringChoice(5),
+        StringChoice(6, True),
+        StringChoice(5, True),
+        StringChoice(None),
+    ],
+    ids=str,
+)
 @pytest.mark.parametrize(
     ("names", "firsts"),
     [
@@ -196,7 +212,7 @@ def cost_of(
     ids=str,
 )
 def test_no_way_through_the_places_costs_less(
-    names: list[str], firsts: list[bool], lay: Lay
+    names: list[str], firsts: list[bool], lay: StringChoice
 ) -> None:
     stations = [tuple(parse_chord(text) for text in name.split()) for name in names]
     chosen = choose_places(stations, firsts, lay, PLAYER)
@@ -229,7 +245,7 @@ def test_a_small_hand_keeps_the_pattern_with_grips_that_it_holds() -> None:
 def test_the_planner_refuses_a_root_where_none_lies() -> None:
     chart = exercise("V7", Route("keys", keys=(parse_key("C"),))).chart
     with pytest.raises(PlanError, match="bar 1, G7: no grip has its root on string 6 at fret 4"):
-        plan_hand(chart.sheet, chart.form, PLAYER, PlanWishes(roots=((6, 4),)))
-    plan = plan_hand(chart.sheet, chart.form, PLAYER, PlanWishes(roots=((5, 10),)))
+        plan_hand(chart.sheet, chart.form, PLAYER, PlanOptions(roots=((6, 4),)))
+    plan = plan_hand(chart.sheet, chart.form, PLAYER, PlanOptions(roots=((5, 10),)))
     assert plan.grips[0] is not None
     assert plan.grips[0].frets[1] == 10

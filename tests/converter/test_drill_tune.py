@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 from midneck.converter.chart import make_chart
-from midneck.converter.drill import CYCLES, Drill, Lay, Practice, Route, drill_of
+from midneck.converter.drill import CYCLES, Drill, Practice, Route, StringChoice, drill_of
 from midneck.converter.drill.tune import hard_changes
-from midneck.converter.hand.plan import PlanWishes
+from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import task_of
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
 from midneck.converter.prose.hand import explain
@@ -107,7 +107,7 @@ def test_a_tune_of_one_chord_has_no_hard_changes() -> None:
 @pytest.mark.parametrize("path", TUNES, ids=lambda path: path.stem)
 def test_the_hardest_change_is_the_one_that_the_plan_explains(path: Path) -> None:
     chart = make_chart(read_file(path))
-    explained = explain(task_of(chart.sheet, chart.form, chart.player, PlanWishes()), chart.plan)
+    explained = explain(task_of(chart.sheet, chart.form, chart.player, PlanOptions()), chart.plan)
     hard = hard_changes(chart)
     assert hard[0].effort_mm == pytest.approx(explained.hard_spots[0].effort_mm)
     assert [one.effort_mm for one in hard] == sorted((one.effort_mm for one in hard), reverse=True)
@@ -147,7 +147,9 @@ def test_any_tune_has_a_practice_sheet(seed: int) -> None:
     player = (SMALL_HAND, BEGINNER, Player())[seed % 3]
     chart = make_chart(read_sheet(tune_text(seed)), player)
     cycle = CYCLES[seed % 6].name
-    for one in drill_of(chart, Route(cycle, lay=(Lay(6), Lay(5), Lay(None))[seed % 3])).exercises:
+    for one in drill_of(
+        chart, Route(cycle, lay=(StringChoice(6), StringChoice(5), StringChoice(None))[seed % 3])
+    ).exercises:
         again = read_sheet(write_sheet(one.chart.sheet))
         assert len(again.chords) == len(one.chart.sheet.chords)
         assert one.chart.plan.travel.optimal

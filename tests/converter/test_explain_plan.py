@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from midneck.converter.hand.costs import candidates
 from midneck.converter.hand.explain import change_between
-from midneck.converter.hand.plan import GripPlan, PlanWishes
+from midneck.converter.hand.plan import GripPlan, PlanOptions
 from midneck.converter.hand.planner import Task, finished, plan_of, reach_mm, task_of, way_mm
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.ranking import difficulty_of
@@ -29,7 +29,7 @@ X = None
 
 
 def planned(written, order=None) -> tuple[Task, GripPlan, Explanation]:
-    task = task_of(written, order or straight(written), Player(), PlanWishes())
+    task = task_of(written, order or straight(written), Player(), PlanOptions())
     plan = finished(task, solve(task.graph))
     return task, plan, explain(task, plan)
 
@@ -57,7 +57,7 @@ def test_from_ii_to_v_one_guide_tone_holds_and_the_other_falls() -> None:
     """From V to I the other holds: common practice, computed."""
     for root_string in (5, 6):
         written = sheet("Dm7 G7 Cmaj7")
-        wishes = PlanWishes(first_root_string=root_string)
+        wishes = PlanOptions(first_root_string=root_string)
         task = task_of(written, straight(written), Player(), wishes)
         told = explain(task, finished(task, solve(task.graph)))
         for change in told.changes[:2]:
@@ -244,7 +244,7 @@ def test_the_story_tells_the_whole_tune_and_then_each_change() -> None:
 def test_the_story_of_a_smooth_plan_does_not_claim_the_least_effort(proved, sentence) -> None:
     written = sheet("Gm7 Bb6 Bbm7 Dm7 Cm7 Gm7")
     smooth = replace(
-        task_of(written, straight(written), Player(), PlanWishes(smooth=True)), proved=proved
+        task_of(written, straight(written), Player(), PlanOptions(smooth=True)), proved=proved
     )
     plan = plan_of(smooth)
     assert plan_of(planned(written)[0]).cost < plan.cost

@@ -10,7 +10,7 @@ from midneck.converter.hand.player import (
     PRESETS,
     Neck,
     Player,
-    Taste,
+    Preferences,
     colour_tones,
     guide_tones,
     named_tones,
@@ -22,7 +22,7 @@ from support.hand_sheets import QUALITIES, chord
 from support.roots import ROOTS
 
 AS_WRITTEN = Player(
-    taste=Taste(major_triads="triad", minor_triads="triad", diminished_triads="triad")
+    taste=Preferences(major_triads="triad", minor_triads="triad", diminished_triads="triad")
 )
 
 
@@ -53,7 +53,7 @@ def test_every_grip_sounds_tones_of_its_chord(style: str, quality: str) -> None:
 def test_shells_hold_root_and_guide_tones_with_the_root_lowest(symbol: str) -> None:
     wanted = chord(symbol)
     base = wanted.root.pitch_class
-    guides = {(base + tone.semitones) % 12 for tone in guide_tones(wanted, Taste()) if tone}
+    guides = {(base + tone.semitones) % 12 for tone in guide_tones(wanted, Preferences()) if tone}
     for grip in grips(symbol):
         lowest = grip.voicing.notes[0]
         assert lowest.midi == min(note.midi for note in grip.voicing.notes)
@@ -131,18 +131,18 @@ def test_half_diminished_finds_its_fifth_where_the_hand_allows() -> None:
 @pytest.mark.parametrize(
     ("symbol", "taste", "tops"),
     [
-        ("C", Taste(), {9}),
-        ("C", Taste(major_triads="major seventh"), {11}),
-        ("C", Taste(major_triads="triad"), {7, 0}),
-        ("Cm", Taste(), {9}),
-        ("Cm", Taste(minor_triads="minor seventh"), {10}),
-        ("Cmaj7", Taste(), {11}),
-        ("Cmaj7", Taste(tonic_sevenths="sixth"), {9}),
-        ("C6", Taste(tonic_sevenths="major seventh"), {11}),
+        ("C", Preferences(), {9}),
+        ("C", Preferences(major_triads="major seventh"), {11}),
+        ("C", Preferences(major_triads="triad"), {7, 0}),
+        ("Cm", Preferences(), {9}),
+        ("Cm", Preferences(minor_triads="minor seventh"), {10}),
+        ("Cmaj7", Preferences(), {11}),
+        ("Cmaj7", Preferences(tonic_sevenths="sixth"), {9}),
+        ("C6", Preferences(tonic_sevenths="major seventh"), {11}),
     ],
 )
 def test_taste_decides_what_stands_for_the_seventh(
-    symbol: str, taste: Taste, tops: set[int]
+    symbol: str, taste: Preferences, tops: set[int]
 ) -> None:
     third = 3 if symbol == "Cm" else 4
     for grip in grips(symbol, player=Player(taste=taste)):

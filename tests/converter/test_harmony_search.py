@@ -7,7 +7,7 @@ import random
 
 import numpy as np
 import pytest
-from midneck.converter.harmony.events import Event, Heard, Sound
+from midneck.converter.harmony.events import ChordClass, Event, Sound
 from midneck.converter.harmony.keys import best_keys, distances
 from midneck.converter.harmony.preparation import REACH, cheapest_arcs, prepared
 from midneck.converter.harmony.weights import WEIGHTS
@@ -15,7 +15,7 @@ from midneck.converter.harmony.weights import WEIGHTS
 
 def events(*sounds: tuple[int, Sound]) -> list[Event]:
     return [
-        Event(Heard(root, sound, root), (at,), float(at), 1.0, 0)
+        Event(ChordClass(root, sound, root), (at,), float(at), 1.0, 0)
         for at, (root, sound) in enumerate(sounds)
     ]
 

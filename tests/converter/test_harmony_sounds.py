@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.harmony.events import Heard, Sound, hear
+from midneck.converter.harmony.events import ChordClass, Sound, chord_class
 from support.heard import sheet_of
 
 FOLDED = {
@@ -15,10 +15,10 @@ FOLDED = {
 }  # fmt: skip
 
 
-def heard(symbol: str) -> Heard:
+def heard(symbol: str) -> ChordClass:
     chord = sheet_of(symbol).chords[0].chord
     assert chord is not None
-    return hear(chord)
+    return chord_class(chord)
 
 
 @pytest.mark.parametrize(("symbol", "sound"), FOLDED.items())
@@ -28,11 +28,11 @@ def test_qualities_fold_into_functional_sounds(symbol: str, sound: Sound) -> Non
 
 @pytest.mark.parametrize("symbol", ["F/G", "Dm7/G"])
 def test_a_chord_over_its_fourth_is_the_suspended_dominant_of_the_bass(symbol: str) -> None:
-    assert heard(symbol) == Heard(7, Sound.SUSPENDED, 7)
+    assert heard(symbol) == ChordClass(7, Sound.SUSPENDED, 7)
 
 
 def test_an_inversion_keeps_its_root() -> None:
-    assert heard("C/E") == Heard(0, Sound.MAJOR, 4)
+    assert heard("C/E") == ChordClass(0, Sound.MAJOR, 4)
 
 
 @pytest.mark.parametrize(

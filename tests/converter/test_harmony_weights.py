@@ -6,7 +6,7 @@ from dataclasses import asdict
 
 import numpy as np
 import pytest
-from midneck.converter.harmony.events import Event, Heard, Sound
+from midneck.converter.harmony.events import ChordClass, Event, Sound
 from midneck.converter.harmony.functions import DEGREES, degree_prices, function_prices
 from midneck.converter.harmony.keys import distances, evidence
 from midneck.converter.harmony.weights import (
@@ -54,14 +54,14 @@ def test_relatives_and_parallels_are_the_nearest_keys() -> None:
 
 
 def test_the_home_weights_name_the_evidence_that_there_is() -> None:
-    row = [Event(Heard(0, Sound.MAJOR_6, 0), (0,), 0.0, 1.0, 0)]
+    row = [Event(ChordClass(0, Sound.MAJOR_6, 0), (0,), 0.0, 1.0, 0)]
     assert set(asdict(WEIGHTS.home)) == set(evidence(row))
 
 
 def test_a_cadence_makes_its_key_the_cheapest() -> None:
     sounds = ((2, Sound.MINOR_7), (7, Sound.DOMINANT), (0, Sound.MAJOR_6))
     row = [
-        Event(Heard(root, sound, root), (at,), float(at), 1.0, 0)
+        Event(ChordClass(root, sound, root), (at,), float(at), 1.0, 0)
         for at, (root, sound) in enumerate(sounds)
     ]
     assert int(function_prices(row, (1, 2, 3)).sum(axis=0).argmin()) == 0

@@ -8,7 +8,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from midneck.converter.hand.costs import candidates
 from midneck.converter.hand.grip import Grip
-from midneck.converter.hand.plan import GripPlan, PlanError, PlanWishes
+from midneck.converter.hand.plan import GripPlan, PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.grammar.chord import Chord
@@ -35,7 +35,7 @@ def planned(text: str) -> tuple[Sheet, Form, GripPlan]:
 
 def cost_of(sheet: Sheet, form: Form, grips: list[Grip | None]) -> float:
     """What playing these grips costs, added up one change after another."""
-    task = task_of(sheet, form, PLAYER, PlanWishes())
+    task = task_of(sheet, form, PLAYER, PlanOptions())
     played = [grip for grip in (grips[chord] for chord in form.chords) if grip is not None]
     seconds = [playing.seconds for playing in task.played]
     return plan_cost(played, task.nodes, seconds, PLAYER)

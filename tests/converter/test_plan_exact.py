@@ -12,7 +12,7 @@ import random
 import numpy as np
 import pytest
 from midneck.converter.hand.graph import LabelGraph, playings, restricted
-from midneck.converter.hand.plan import PlanError, PlanWishes
+from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import Task, finished, plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.ranking import alternatives, best_plans
@@ -110,7 +110,7 @@ def test_a_badly_tangled_form_is_still_proved() -> None:
     chance = random.Random(1)
     written = sheet(" ".join(chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(8)))
     order = [*range(8), *(chance.randrange(8) for _ in range(60))]
-    task = task_of(written, form(order, written), Player(), PlanWishes())
+    task = task_of(written, form(order, written), Player(), PlanOptions())
     found = solve(task.graph)
     assert found.split
     assert found.optimal
@@ -131,11 +131,11 @@ def random_task(seed: int) -> Task:
     order = [*range(len(symbols))]
     order += [chance.randrange(len(symbols)) for _ in range(chance.randint(0, 6))]
     pins = {}
-    free = task_of(*_played(symbols, order, {}), Player(), PlanWishes())
+    free = task_of(*_played(symbols, order, {}), Player(), PlanOptions())
     for node, choice in enumerate(free.choices):
         if chance.random() < 0.2:
             pins[node] = chance.choice(choice.grips).frets
-    return task_of(*_played(symbols, order, pins), Player(), PlanWishes())
+    return task_of(*_played(symbols, order, pins), Player(), PlanOptions())
 
 
 def _played(symbols, order, pins):
@@ -224,7 +224,7 @@ def test_a_grip_for_each_playing_never_costs_more() -> None:
     written = sheet("Dm7 G7 C6 A7")
     order = form([0, 1, 2, 0, 3, 1, 2, 3], written)
     shared = plan_hand(written, order)
-    own = plan_hand(written, order, wishes=PlanWishes(per_playing=True))
+    own = plan_hand(written, order, wishes=PlanOptions(per_playing=True))
     assert own.cost <= shared.cost
     assert len(own.playings) == len(order.chords)
     frets = [fret for grip in own.playings for fret in grip.frets if fret is not None]

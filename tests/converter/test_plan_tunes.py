@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from midneck.converter.hand.fingerings import TAUGHT, fingers_of, shape_of
+from midneck.converter.hand.fingerings import STANDARD_FINGERINGS, fingers_of, shape_of
 from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import plan_hand
 from midneck.grammar.form.unfold import unfold
@@ -68,8 +68,8 @@ def test_shapes_are_fingered_as_taught() -> None:
         for one in planned()
         for grip in one.plan.grips
     ]
-    canonical = [(shape, fingers) for shape, fingers in told if shape in TAUGHT]
-    taught = sum(fingers in TAUGHT[shape] for shape, fingers in canonical)
+    canonical = [(shape, fingers) for shape, fingers in told if shape in STANDARD_FINGERINGS]
+    taught = sum(fingers in STANDARD_FINGERINGS[shape] for shape, fingers in canonical)
     assert len(canonical) > 2500
     assert taught / len(canonical) >= 0.95
 

@@ -7,7 +7,7 @@ import random
 
 import pytest
 from midneck.converter.hand.graph import build, changes_of
-from midneck.converter.hand.plan import PlanError, PlanWishes
+from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import finished, plan_hand, single_changes, task_of
 from midneck.converter.hand.player import Neck, Player, Reach
 from midneck.converter.hand.solver import solve
@@ -72,30 +72,30 @@ def test_a_hand_too_small_is_told_so() -> None:
 def test_a_string_without_a_grip_is_told() -> None:
     written = sheet("G7")
     with pytest.raises(PlanError, match="bar 1, G7: no grip has its root on string 2"):
-        plan_hand(written, straight(written), wishes=PlanWishes(first_root_string=2))
+        plan_hand(written, straight(written), wishes=PlanOptions(first_root_string=2))
 
 
 @pytest.mark.parametrize("string", [5, 6])
 def test_roots_may_be_kept_to_one_string(string: int) -> None:
     written = sheet("Dm7 G7 C6 A7")
-    plan = plan_hand(written, straight(written), wishes=PlanWishes(strings=(string,)))
+    plan = plan_hand(written, straight(written), wishes=PlanOptions(strings=(string,)))
     assert {grip.voicing.notes[0].string for grip in plan.grips} == {string}
 
 
 def test_the_first_root_string_binds_the_first_chord_played() -> None:
     written = sheet("Dm7 G7 C6")
-    plan = plan_hand(written, form([1, 2, 0], written), wishes=PlanWishes(first_root_string=5))
+    plan = plan_hand(written, form([1, 2, 0], written), wishes=PlanOptions(first_root_string=5))
     assert plan.grips[1].voicing.notes[0].string == 5
 
 
 def test_smooth_makes_the_worst_change_least_and_then_the_sum() -> None:
     written = sheet("Gm7 Bb6 Bbm7 Dm7 Cm7 Gm7")
-    plain, smooth = (_worst_and_cost(written, PlanWishes(smooth=wish)) for wish in (False, True))
+    plain, smooth = (_worst_and_cost(written, PlanOptions(smooth=wish)) for wish in (False, True))
     assert smooth[0] < plain[0]
     assert smooth[1] > plain[1]
 
 
-def _worst_and_cost(written, wishes: PlanWishes) -> tuple[float, float]:
+def _worst_and_cost(written, wishes: PlanOptions) -> tuple[float, float]:
     task = task_of(written, straight(written), Player(), wishes)
     plan = finished(task, solve(task.graph))
     assert plan.travel.optimal
@@ -108,7 +108,7 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
     chance = random.Random(seed)
     symbols = [chance.choice(ROOTS) + chance.choice(("7", "m7", "6", "maj7")) for _ in range(5)]
     written = sheet(" ".join(symbols))
-    task = task_of(written, straight(written), Player(), PlanWishes(smooth=True))
+    task = task_of(written, straight(written), Player(), PlanOptions(smooth=True))
     changes = changes_of(task.nodes, task.played, task.player.effort)
     plain = build(task.choices, [1] * len(task.choices), changes)
     single = single_changes(task.choices, changes)
@@ -120,7 +120,7 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
 
 def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
     written = sheet("Gm7 C7 F6 D7 C#m7 F#7 Bb6 Ab7 Em7 A7")
-    plan = plan_hand(written, straight(written), wishes=PlanWishes(smooth=True))
+    plan = plan_hand(written, straight(written), wishes=PlanOptions(smooth=True))
     assert plan.travel.outside_window == 0
     for grip in plan.grips:
         assert part_mm("habit_mm", grip, Player()) == 0.0
@@ -129,7 +129,7 @@ def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
 def test_faster_tunes_cost_more_travel() -> None:
     slow, fast = sheet("Dm7 G7 C6 A7", tempo=60), sheet("Dm7 G7 C6 A7", tempo=240)
     assert plan_hand(slow, straight(slow)).cost < plan_hand(fast, straight(fast)).cost
-    by_wish = plan_hand(slow, straight(slow), wishes=PlanWishes(tempo=240))
+    by_wish = plan_hand(slow, straight(slow), wishes=PlanOptions(tempo=240))
     assert by_wish.cost == plan_hand(fast, straight(fast)).cost
 
 

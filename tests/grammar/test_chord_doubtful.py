@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.grammar.chord import Change, Chord
+from midneck.grammar.chord import Chord, DegreeChange
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import PitchName
 
@@ -27,9 +27,9 @@ def test_doubtful_spellings_are_settled(doubtful: str, plain: str) -> None:
 
 def test_an_accidental_after_the_letter_belongs_to_the_root() -> None:
     assert parse_chord("Gb5") == Chord(PitchName("G", -1), "power")
-    assert parse_chord("G(b5)") == Chord(PitchName("G"), "major", (Change("alter", 5, -1),))
+    assert parse_chord("G(b5)") == Chord(PitchName("G"), "major", (DegreeChange("alter", 5, -1),))
     assert parse_chord("C#9") == Chord(PitchName("C", 1), "dominant-ninth")
-    assert parse_chord("C(#9)") == Chord(PitchName("C"), "major", (Change("add", 9, 1),))
+    assert parse_chord("C(#9)") == Chord(PitchName("C"), "major", (DegreeChange("add", 9, 1),))
     assert parse_chord("Bb") == Chord(PitchName("B", -1), "major")
     assert parse_chord("B(b5)").root == PitchName("B")
 

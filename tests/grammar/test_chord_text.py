@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from lark import Lark
-from midneck.grammar.chord import Change, Chord, Tone, symbol_pieces
+from midneck.grammar.chord import Chord, DegreeChange, Tone, symbol_pieces
 from midneck.grammar.chord_parser import ChordBuilder, grammar_text, parse_chord
 from midneck.grammar.pitch import LETTERS, PitchName
 from midneck.grammar.quality import (
@@ -80,7 +80,7 @@ def test_any_set_of_tones_has_one_name(tones: frozenset[Tone], kind: str) -> Non
     ("none", [], "N.C."),
 ])  # fmt: skip
 def test_text_of_chords_told_as_files_do(kind: str, changes: list[tuple], text: str) -> None:
-    chord = Chord(PitchName("C"), kind, tuple(Change(*change) for change in changes))
+    chord = Chord(PitchName("C"), kind, tuple(DegreeChange(*change) for change in changes))
     assert str(chord) == text
     if kind != "none":
         assert parse_chord(text) == chord.normal()

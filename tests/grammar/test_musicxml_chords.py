@@ -13,7 +13,7 @@ from midneck.grammar.chord import Chord
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.pitch import PitchName, Tone
-from midneck.grammar.quality import KIND_TONES, Change
+from midneck.grammar.quality import KIND_TONES, DegreeChange
 from midneck.grammar.sheet import Sheet, SheetChord
 from support.musicxml_scores import (
     WHOLE_REST,
@@ -100,7 +100,7 @@ def test_any_degree_gives_a_chord_that_can_be_written(kind: str) -> None:
 
 def test_degrees_become_the_changes_of_the_kind() -> None:
     chord = chord_of(harmony("C", "dominant", degree(9, -1, "add") + degree(5, 1, "alter")))
-    assert chord.changes == (Change("alter", 5, 1), Change("add", 9, -1))
+    assert chord.changes == (DegreeChange("alter", 5, 1), DegreeChange("add", 9, -1))
 
 
 def test_bass_and_inversion() -> None:
@@ -178,7 +178,9 @@ def test_an_unknown_kind_keeps_its_notes_and_says_so() -> None:
     inside = degree(4, 0, "add") + degree(7, 0, "add")
     sheet = read_musicxml(score(WHOLE_REST, harmony("G", "wobbly", inside) + WHOLE_REST, harmony()))
     said = sheet.bars[1].chords[0]
-    assert said.chord == Chord(PitchName("G"), "other", (Change("add", 4, 0), Change("add", 7, -1)))
+    assert said.chord == Chord(
+        PitchName("G"), "other", (DegreeChange("add", 4, 0), DegreeChange("add", 7, -1))
+    )
     assert any(w.startswith("bar 2: G wobbly: the kind 'wobbly'") for w in sheet.warnings)
 
 

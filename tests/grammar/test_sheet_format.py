@@ -8,7 +8,7 @@ import pytest
 from midneck.grammar.text.format import SHEET_FORMAT
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.source import KNOWN_NAMES
-from midneck.grammar.text.tokens import WordKind
+from midneck.grammar.text.tokens import TokenKind
 
 
 def _is_example(line: str) -> bool:
@@ -43,7 +43,7 @@ def test_there_are_examples_of_each_part() -> None:
 
 
 def test_every_kind_of_word_and_header_is_told() -> None:
-    assert set(SAID) == set(WordKind.__args__)
+    assert set(SAID) == set(TokenKind.__args__)
     for said in [*SAID.values(), *KNOWN_NAMES]:
         assert said in SHEET_FORMAT
 

@@ -14,7 +14,7 @@ import networkx
 import pytest
 from benchmarks.bench_plan import by_scipy
 from midneck.converter.hand.graph import LabelGraph
-from midneck.converter.hand.plan import PlanWishes
+from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.solver import solve
@@ -29,7 +29,7 @@ def random_cycle(seed: int) -> LabelGraph:
     chance = random.Random(seed)
     symbols = [chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(chance.randint(3, 20))]
     written = sheet(" ".join(symbols), tempo=chance.randrange(80, 260, 20))
-    return task_of(written, straight(written), Player(), PlanWishes()).graph
+    return task_of(written, straight(written), Player(), PlanOptions()).graph
 
 
 def opened(graph: LabelGraph) -> LabelGraph:

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 import pypdfium2
 import pytest
-from midneck.converter.drill import Drill, Exercise, Lay, Practice, Route, drill_of
+from midneck.converter.drill import Drill, Exercise, Practice, Route, StringChoice, drill_of
 from midneck.converter.hand.player import Player
 from midneck.converter.prose.hand import HAND_CAUTION
 from midneck.grammar.key import parse_key
@@ -44,9 +44,9 @@ THREE = Route(cycle="keys", keys=(parse_key("C"), parse_key("F"), parse_key("Bb"
 #: One drill for each way of laying out: a key a line, several on a line, crowded bars, long ones.
 DRILLS = {
     "ii-V-I": lambda: drill(),
-    "ladder": lambda: drill("minor-ii-V-i", Route(lay=Lay(5)), Practice(ladder=LADDER)),
-    "octave": lambda: drill("ii-V-I", Route(lay=Lay(6, octave=True))),
-    "any": lambda: drill("I-VI-ii-V", Route(lay=Lay(None)), Practice(rhythm="bossa")),
+    "ladder": lambda: drill("minor-ii-V-i", Route(lay=StringChoice(5)), Practice(ladder=LADDER)),
+    "octave": lambda: drill("ii-V-I", Route(lay=StringChoice(6, octave=True))),
+    "any": lambda: drill("I-VI-ii-V", Route(lay=StringChoice(None)), Practice(rhythm="bossa")),
     "chain": lambda: drill("ii-V-chain", None, Practice(rhythm="charleston")),
     "dominants": lambda: drill("dominants", None, Practice(ladder=LADDER)),
     "waltz": lambda: drill("ii-V-I", None, WALTZ),

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 from midneck.converter.drill import Practice
-from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, fall, find_pattern
+from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, apply_pattern, find_pattern
 from midneck.converter.prose.drill import rhythm_words
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle
@@ -33,7 +33,7 @@ BAR = BarSpan(FOUR, 100.0, 260.0)
 
 def drawn(name: str, meter: Meter = FOUR, cycle: int = 0) -> list[Line]:
     whole = (ChordSpan(0, Fraction(0), meter.quarters),)
-    strokes = fall(find_pattern(name, meter), meter, cycle, whole)
+    strokes = apply_pattern(find_pattern(name, meter), meter, cycle, whole)
     span = BarSpan(meter, 100.0, 100.0 + 40.0 * meter.beats)
     return [item for item in draw_strokes(strokes, span, 10.0, 8.0) if isinstance(item, Line)]
 

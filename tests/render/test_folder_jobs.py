@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from midneck.render import batch
-from midneck.render.batch import SHEETS_A_JOB, sensible_jobs, told_in_processes, told_of
+from midneck.render.batch import SHEETS_A_JOB, run_in_processes, run_job, sensible_jobs
 from midneck.render.commands.main import run
 from support.batch_work import work
 from support.run_command import midneck, started, tunes_in
@@ -54,22 +54,22 @@ def test_what_is_printed_comes_in_order(folder: Path, capsysbinary) -> None:
 
 def test_results_come_in_the_order_of_the_names() -> None:
     names = ["slow 1", "2", "fail 3", "slow 4", "5", "6"]
-    told = list(told_in_processes(names, work, 3))
+    told = list(run_in_processes(names, work, 3))
     assert [one.name for one in told] == names
-    assert told == [told_of(name, work) for name in names]
+    assert told == [run_job(name, work) for name in names]
     assert [one.well for one in told] == [True, True, False, True, True, True]
     assert told[0].out == b"slow 1\n"
     assert told[0].err == "heard slow 1\n"
 
 
 def test_a_process_that_dies_fails_its_sheet_alone() -> None:
-    told = list(told_in_processes(["1", "die 2", "3", "die 4", "5"], work, 2))
+    told = list(run_in_processes(["1", "die 2", "3", "die 4", "5"], work, 2))
     assert [one.well for one in told] == [True, False, True, False, True]
     assert told[1].err == "die 2: its process died (signal 9); try it alone\n"
 
 
 def test_all_processes_may_die() -> None:
-    told = list(told_in_processes(["die 1", "die 2", "die 3"], work, 2))
+    told = list(run_in_processes(["die 1", "die 2", "die 3"], work, 2))
     assert [one.well for one in told] == [False] * 3
 
 

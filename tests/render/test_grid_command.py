@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 from midneck.render.commands.main import run
-from midneck.render.page.context import setting
+from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.style import PageStyle
 from midneck.render.page.line import set_lines
 from midneck.render.page.line_breaks import break_lines
@@ -158,7 +158,7 @@ def test_bars_of_a_line_are_drawn_as_the_line_has_them() -> None:
 def test_a_bracket_is_cut_where_its_other_chord_is_left_out() -> None:
     """Bars 1 and 2 are a ii–V: each alone keeps its half, as wide as the bar, no wider."""
     chart = chart_of(LANTERNS)
-    chosen = setting(chart, PageStyle())
+    chosen = layout_context(chart, PageStyle())
     (line, *_) = set_lines(chosen, break_lines(chosen, chosen.music_width))
     part = part_of(chosen, line, (1, 1))
     assert part is not None

@@ -8,7 +8,7 @@ import pytest
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.context import setting
+from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.items import Circle, Page, Text
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS, SOFT
 from midneck.render.page.drawing.symbol import key_text, signed
@@ -22,7 +22,7 @@ NO_GRIDS = PageStyle(grids="none")
 
 
 def lines_of(text: str, style: PageStyle = PLAIN):
-    chosen = setting(chart_of(text), style)
+    chosen = layout_context(chart_of(text), style)
     return chosen, break_lines(chosen, chosen.music_width)
 
 
@@ -185,7 +185,7 @@ def test_left_hand_mirrors_grids() -> None:
         legend = max(item.y for item in page.items if isinstance(item, Text)) - 10
         return [item.x for item in page.items if isinstance(item, Circle) and item.y < legend]
 
-    gap = setting(chart_of(text), PLAIN).sizes.string * 1.4
+    gap = layout_context(chart_of(text), PLAIN).sizes.string * 1.4
     # Strings 4 and 3 are the third and fourth column from the left; mirrored the fourth and third.
     assert dots(right)[1] - dots(right)[0] == pytest.approx(gap)
     assert dots(left)[1] - dots(left)[0] == pytest.approx(-gap)
@@ -195,7 +195,7 @@ def test_left_hand_mirrors_grids() -> None:
 @pytest.mark.parametrize(("grids", "expected"), [("each", 3), ("new", 2), ("none", 0)])
 def test_where_grids_are_drawn(grids, expected: int) -> None:
     text = "Key: C\n\nA:\n| Dm7 | Dm7 | G7 | Dm7 ||\n"
-    chosen = setting(chart_of(text), PageStyle(grids=grids))
+    chosen = layout_context(chart_of(text), PageStyle(grids=grids))
     # The second Dm7 is the first struck again; the last is a grid again only under `each`.
     assert sum(chosen.gridded) == expected
 

@@ -11,11 +11,11 @@ from midneck.grammar.chord import Chord
 from midneck.grammar.key import parse_key
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.quality import KIND_TONES, Change
+from midneck.grammar.quality import KIND_TONES, DegreeChange
 from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.render.musicxml import write_musicxml
-from midneck.render.musicxml.notes import bar_cells, degree_alter
+from midneck.render.musicxml.notes import degree_alter, stroke_slots
 from support.examples import share
 from support.musicxml_charts import (
     bar,
@@ -118,15 +118,15 @@ def test_frames_follow_the_standard() -> None:
 @pytest.mark.parametrize(
     ("kind", "change", "alter"),
     [
-        ("dominant", Change("add", 9, -1), -1),
-        ("suspended-fourth", Change("add", 7, -1), 0),
-        ("major", Change("add", 7, 0), 1),
-        ("dominant", Change("alter", 5, 1), 1),
-        ("augmented-seventh", Change("alter", 5, 0), -1),
-        ("half-diminished", Change("omit", 5, -1), 0),
+        ("dominant", DegreeChange("add", 9, -1), -1),
+        ("suspended-fourth", DegreeChange("add", 7, -1), 0),
+        ("major", DegreeChange("add", 7, 0), 1),
+        ("dominant", DegreeChange("alter", 5, 1), 1),
+        ("augmented-seventh", DegreeChange("alter", 5, 0), -1),
+        ("half-diminished", DegreeChange("omit", 5, -1), 0),
     ],
 )
-def test_degrees_follow_the_standard(kind: str, change: Change, alter: int) -> None:
+def test_degrees_follow_the_standard(kind: str, change: DegreeChange, alter: int) -> None:
     """`degree-alter`: added degrees against a dominant chord, altered ones against the kind."""
     assert degree_alter(kind, change) == alter
 
@@ -230,7 +230,7 @@ def test_a_slash_a_beat(
         written("C", start, Fraction(end) - start) for start, end in zip(starts, ends, strict=True)
     ]
     one: Bar = bar(1, *said, meter=meter)
-    cells = bar_cells(one)
+    cells = stroke_slots(one)
     assert [cell.quarters for cell in cells] == expected
     assert sum(cell.quarters for cell in cells) == one.quarters
     assert sum(cell.starts for cell in cells) == len(starts)

@@ -6,7 +6,7 @@ import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Chord, Tone
 from midneck.grammar.pitch import PitchName
-from midneck.render.page.context import setting
+from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.blocks import heading, moved, paragraph, stack_pages, table, tick
 from midneck.render.page.drawing.fonts import (
     BOLD,
@@ -165,7 +165,7 @@ def test_arrow_of_a_substitute_is_broken() -> None:
     ],
 )
 def test_arrows_are_broken_where_the_numeral_is_a_substitute(bars: str, broken) -> None:
-    chosen = setting(chart_of(f"Key: C\n\nA:\n| {bars} ||\n"), PageStyle())
+    chosen = layout_context(chart_of(f"Key: C\n\nA:\n| {bars} ||\n"), PageStyle())
     marks = set_lines(chosen, break_lines(chosen, chosen.music_width))[0].marks
     assert [mark.broken for mark in marks if mark.kind == "arrow"] == broken
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.grammar.chord import Change, Chord
+from midneck.grammar.chord import Chord, DegreeChange
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES
 from midneck.render.page.drawing.fonts import BOLD, MARKS
@@ -50,14 +50,15 @@ def test_slash_bass_is_set_lower() -> None:
     (Chord(PitchName("F", 1), "diminished-seventh"), "F♯°7", "F♯dim7"),
     (Chord(PitchName("C"), "augmented"), "C+", "Caug"),
     (Chord(PitchName("D"), "major-minor"), "D–△7", "Dm(maj7)"),
-    (Chord(PitchName("G"), "suspended-fourth", (Change("add", 7, -1),)), "G7sus4", "G7sus4"),
-    (Chord(PitchName("G"), "suspended-fourth", (Change("add", 7, -1), Change("add", 9, -1))),
+    (Chord(PitchName("G"), "suspended-fourth", (DegreeChange("add", 7, -1),)), "G7sus4", "G7sus4"),
+    (Chord(PitchName("G"), "suspended-fourth",
+           (DegreeChange("add", 7, -1), DegreeChange("add", 9, -1))),
      "G7sus4♭9", "G7sus4♭9"),
-    (Chord(PitchName("C"), "major-sixth", (Change("add", 9),)), "C6/9", "C6/9"),
-    (Chord(PitchName("C"), "dominant", (Change("add", 9, -1), Change("add", 11, 1))),
+    (Chord(PitchName("C"), "major-sixth", (DegreeChange("add", 9),)), "C6/9", "C6/9"),
+    (Chord(PitchName("C"), "dominant", (DegreeChange("add", 9, -1), DegreeChange("add", 11, 1))),
      "C7(♭9♯11)", "C7(♭9♯11)"),
-    (Chord(PitchName("C"), "dominant", (Change("omit", 5),)), "C7(no5)", "C7(no5)"),
-    (Chord(PitchName("C", 1), "half-diminished", (Change("add", 11),), PitchName("G", 1)),
+    (Chord(PitchName("C"), "dominant", (DegreeChange("omit", 5),)), "C7(no5)", "C7(no5)"),
+    (Chord(PitchName("C", 1), "half-diminished", (DegreeChange("add", 11),), PitchName("G", 1)),
      "C♯ø7(11)/G♯", "C♯m7(♭5,11)/G♯"),
     (Chord(PitchName("B"), "pedal"), "Bped", "Bped"),
 ])  # fmt: skip
@@ -67,7 +68,9 @@ def test_symbols_read_as_they_are_written(chord: Chord, signs: str, letters: str
 
 
 def test_two_alterations_are_stacked_in_parentheses() -> None:
-    chord = Chord(PitchName("C"), "dominant", (Change("add", 9, -1), Change("add", 11, 1)))
+    chord = Chord(
+        PitchName("C"), "dominant", (DegreeChange("add", 9, -1), DegreeChange("add", 11, 1))
+    )
     spans = {span.text: span for span in set_symbol(chord, 20, "signs").spans}
     nine, eleven = spans["9"], spans["11"]
     assert nine.rise > eleven.rise + 0.69 * eleven.size

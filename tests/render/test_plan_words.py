@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from midneck.converter.chart import make_chart
-from midneck.converter.hand.plan import PlanWishes
+from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.prose.facts import summary_lines, travel_lines
 from midneck.grammar.text.reader import read_sheet
 
@@ -23,7 +23,7 @@ SHEET = read_sheet("| Gm7 | Bb6 | Bbm7 | Dm7 | Cm7 | Gm7 |")
     ],
 )
 def test_the_hand_is_told_with_what_is_proved(smooth: bool, known: dict, words: str) -> None:
-    chart = make_chart(SHEET, wishes=PlanWishes(smooth=smooth))
+    chart = make_chart(SHEET, wishes=PlanOptions(smooth=smooth))
     plan = replace(chart.plan, travel=replace(chart.plan.travel, **known))
     line, _ = travel_lines(replace(chart, plan=plan))
     assert line.startswith("Hand: 4 shifts in 5 changes, ")

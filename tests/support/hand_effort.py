@@ -13,7 +13,7 @@ from itertools import pairwise
 from math import hypot
 
 from midneck.converter.hand.costs import PARTS, gathered, holding
-from midneck.converter.hand.fingerings import TAUGHT
+from midneck.converter.hand.fingerings import STANDARD_FINGERINGS
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.player import Player, Reach
 
@@ -90,7 +90,7 @@ def habit(grip: Grip, player: Player, easiest: str) -> float:
     relative = [None if fret is None else fret - base for fret in grip.frets]
     shape, fingers = written(relative, grip.frets), written(grip.fingers, grip.frets)
     own = [given for known, given in player.fingers if known == shape]
-    taught = [*own, *TAUGHT.get(shape, ())]
+    taught = [*own, *STANDARD_FINGERINGS.get(shape, ())]
     if not taught:
         return 0.0 if fingers == easiest else player.effort.other_mm
     if fingers == taught[0]:

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
-from midneck.grammar.chord import Change, Chord
+from midneck.grammar.chord import Chord, DegreeChange
 from midneck.grammar.form.unfold import Form
 from midneck.grammar.pitch import parse_pitch_name
 from midneck.grammar.sheet import (
@@ -25,7 +25,7 @@ from midneck.grammar.sheet import (
 )
 
 #: What stands after the root: MusicXML kind, then changes.
-QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
+QUALITIES: dict[str, tuple[str, tuple[DegreeChange, ...]]] = {
     "": ("major", ()),
     "m": ("minor", ()),
     "6": ("major-sixth", ()),
@@ -39,9 +39,9 @@ QUALITIES: dict[str, tuple[str, tuple[Change, ...]]] = {
     "9": ("dominant-ninth", ()),
     "13": ("dominant-13th", ()),
     "+7": ("augmented-seventh", ()),
-    "7b9": ("dominant", (Change("add", 9, -1),)),
-    "7#11": ("dominant", (Change("add", 11, 1),)),
-    "7sus4": ("dominant", (Change("omit", 3), Change("add", 4))),
+    "7b9": ("dominant", (DegreeChange("add", 9, -1),)),
+    "7#11": ("dominant", (DegreeChange("add", 11, 1),)),
+    "7sus4": ("dominant", (DegreeChange("omit", 3), DegreeChange("add", 4))),
 }
 
 PLACE = SourcePosition(1, 1)

@@ -100,7 +100,7 @@ LEAST_GAP, LARGEST_GAP = 0.35, 1.6
 
 
 @dataclass(frozen=True, slots=True)
-class Slab:
+class RowGroup:
     """A row of keys with what stands over it: the head of its exercise, the name of its round.
 
     `begins`: a page may well begin here; `near`: it stays close to the one before.
@@ -123,28 +123,28 @@ class Slab:
         return items + moved(self.row.draw(), left, top + self.over.height)
 
 
-def _symbol(slabs: Sequence[Slab]) -> float:
+def _symbol(slabs: Sequence[RowGroup]) -> float:
     return slabs[0].row.laid.setting.sizes.symbol
 
 
-def sized_slabs(drill: Drill, style: PageStyle, room: Room) -> list[Slab]:
+def sized_row_groups(drill: Drill, style: PageStyle, room: Room) -> list[RowGroup]:
     """The rows at the largest size that needs no more pages, and parts no more rounds, than the
     smallest one does."""
     if style.large:
-        return _slabs(drill, style, 1.0, room.later)
+        return _row_groups(drill, style, 1.0, room.later)
     smallest = SMALL
-    best = _slabs(drill, style, smallest, room.later)
+    best = _row_groups(drill, style, smallest, room.later)
     if _crowded(best):
         # Chords that share a bar get small enough in the plain size.
         smallest = 1.0
-        best = _slabs(drill, style, smallest, room.later)
+        best = _row_groups(drill, style, smallest, room.later)
     fewest, crowded = _cuts(best, room), _crowded(best)
     least, most = 0, STEPS
     while least < most:
         # Halving finds it as long as a larger size never does better.
         step = (least + most + 1) // 2
         factor = smallest + (LARGE - smallest) * step / STEPS
-        slabs = _slabs(drill, style, factor, room.later)
+        slabs = _row_groups(drill, style, factor, room.later)
         if _cuts(slabs, room) <= fewest and _crowded(slabs) <= crowded:
             best, least = slabs, step
         else:
@@ -152,27 +152,29 @@ def sized_slabs(drill: Drill, style: PageStyle, room: Room) -> list[Slab]:
     return best
 
 
-def _crowded(slabs: Sequence[Slab]) -> int:
+def _crowded(slabs: Sequence[RowGroup]) -> int:
     """How many rows stand in exercises where a chord is smaller than the others."""
     return sum(slab.row.laid.shrunk for slab in slabs)
 
 
-def _cuts(slabs: Sequence[Slab], room: Room) -> tuple[int, int]:
+def _cuts(slabs: Sequence[RowGroup], room: Room) -> tuple[int, int]:
     """How many pages rows take, and how many of these begin inside a round."""
     breaks = page_breaks(slabs, room.first, room.later)
     return len(breaks), sum(not slabs[start].begins for start, _ in breaks)
 
 
-def page_breaks(slabs: Sequence[Slab], first: float, later: float) -> tuple[tuple[int, int], ...]:
+def page_breaks(
+    slabs: Sequence[RowGroup], first: float, later: float
+) -> tuple[tuple[int, int], ...]:
     """For each page its first row and the one behind its last."""
     heights = [slab.height for slab in slabs]
     room = Room(first, later, LEAST_GAP * _symbol(slabs))
     return break_pages(heights, [slab.begins for slab in slabs], room)
 
 
-def _slabs(drill: Drill, style: PageStyle, factor: float, room: float) -> list[Slab]:
+def _row_groups(drill: Drill, style: PageStyle, factor: float, room: float) -> list[RowGroup]:
     """All rows of a drill at a size, in order, for pages with so much room."""
-    slabs: list[Slab] = []
+    slabs: list[RowGroup] = []
     for number, exercise in enumerate(drill.exercises, 1):
         rows = rows_of(lay_exercise(exercise, drill.practice, style, factor), room)
         rounds = max(row.round for row in rows)
@@ -185,17 +187,17 @@ def _slabs(drill: Drill, style: PageStyle, factor: float, room: float) -> list[S
             free = row.begins if row.laid.column else bool(row.heads)
             near = place > 0 and not (row.lines and rows[place - 1].lines) and not row.heads
             named = with_signs(exercise.name) if place == 0 else ""
-            slabs += _fitting(Slab(joined(over), row, free, near, named), room)
+            slabs += _fitting(RowGroup(joined(over), row, free, near, named), room)
     return slabs
 
 
-def _fitting(slab: Slab, room: float) -> list[Slab]:
+def _fitting(slab: RowGroup, room: float) -> list[RowGroup]:
     """A slab, or what stands over its row and the row by themselves where a page is too short."""
     if slab.height <= room or not slab.over.height:
         return [slab]
     nothing = joined(())
     empty = replace(slab.row, lines=(), heads=(), notes=nothing)
-    return [replace(slab, row=empty), Slab(nothing, slab.row, False, True)]
+    return [replace(slab, row=empty), RowGroup(nothing, slab.row, False, True)]
 
 
 def _exercise_head(number: int, exercise: Exercise, style: PageStyle) -> list[Block]:
@@ -211,7 +213,7 @@ def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
     return Block((text,), row.laid.setting.width, 1.75 * size)
 
 
-def spaced(slabs: Sequence[Slab], page: Sheetful) -> list[tuple[Slab, float]]:
+def spaced(slabs: Sequence[RowGroup], page: Sheetful) -> list[tuple[RowGroup, float]]:
     """Rows with their tops, the room that is left shared among the gaps."""
     free = page.room - sum(slab.height for slab in slabs)
     gaps = sum(not slab.near for slab in slabs[1:])
@@ -236,7 +238,7 @@ def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     bottom = style.frame[3] - foot_height(style)
     later = _later(drill, style, bottom)
     opening, first = _opening(drill, style, later)
-    slabs = sized_slabs(drill, style, Room(first.room, later.room, 0.0))
+    slabs = sized_row_groups(drill, style, Room(first.room, later.room, 0.0))
     if slabs[0].height > first.room:
         # Large print on small paper: how to practise fills the page.
         opening.append(first.head)

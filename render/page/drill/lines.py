@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 from ....converter.chart import CompingChart
 from ....converter.drill.drill import Exercise, Practice
-from ....converter.practice.choruses import PlayedBar, passage
+from ....converter.practice.choruses import PlayedBar, excerpt
 from ....converter.practice.rhythm import Pattern
 from ....converter.prose.drill import bars_of, pattern_of
 from ....grammar.sheet import Section, Sheet
-from ..context import Setting, setting
+from ..context import LayoutContext, layout_context
 from ..drawing.fonts import item_box
 from ..drawing.style import PageStyle
 from ..line import SetLine, set_lines
@@ -67,11 +67,11 @@ def _near(chord: int, target: int | None, homes: Sequence[tuple[int, int]]) -> b
 
 # The lines of an exercise: which keys share one, how wide their bars are, measured and ready.
 #
-# Takes an `Exercise`, a `Practice` and a `PageStyle`, gives a `Laid` exercise. A key that fills
-# most of a line has it to itself, with its name in a column at the left and the neck map at the
-# right end; shorter ones share a line, under their names and over the map. In large print and on
-# narrow paper every name stands above its lines. Bars that only repeat the one before are half as
-# wide as others. Lengths are points.
+# Takes an `Exercise`, a `Practice` and a `PageStyle`, gives a `ExerciseLayout` exercise. A key that
+# fills most of a line has it to itself, with its name in a column at the left and the neck map at
+# the right end; shorter ones share a line, under their names and over the map. In large print and
+# on narrow paper every name stands above its lines. Bars that only repeat the one before are half
+# as wide as others. Lengths are points.
 
 #: Whole bars on a line: plain and on wide paper, each of them in large print too.
 BARS, WIDE, LARGE, LARGE_WIDE = 4.0, 6.0, 2.0, 4.0
@@ -83,7 +83,7 @@ COLUMN, MAP, GAIN = 6.0, 4.4, 3.5
 
 
 @dataclass(frozen=True, slots=True)
-class Laid:
+class ExerciseLayout:
     """An exercise at one size.
 
     `together` keys share a line; `groups` are the stations of each row and `lines` all set lines,
@@ -96,7 +96,7 @@ class Laid:
 
     exercise: Exercise
     practice: Practice
-    setting: Setting
+    setting: LayoutContext
     pattern: Pattern
     together: int
     groups: tuple[range, ...]
@@ -117,18 +117,18 @@ class Laid:
 
 def lay_exercise(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float = 1.0
-) -> Laid:
+) -> ExerciseLayout:
     """An exercise with its lines set at a size."""
-    laid = _laid(exercise, practice, style, factor, keys_on_a_line(exercise, style))
+    laid = _laid_out(exercise, practice, style, factor, keys_on_a_line(exercise, style))
     if laid.together > 1 and len(laid.lines) > len(laid.groups):
         # Wider than reckoned: keys that were to share a line have one each.
-        return _laid(exercise, practice, style, factor, 1)
+        return _laid_out(exercise, practice, style, factor, 1)
     return laid
 
 
-def _laid(
+def _laid_out(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float, together: int
-) -> Laid:
+) -> ExerciseLayout:
     bars, heaviest = bars_of(exercise), _heaviest(exercise)
     groups = tuple(grouped(exercise, together))
     lines = int(-(-heaviest // _room(style)))
@@ -136,9 +136,9 @@ def _laid(
     beside = together == 1 and not (style.large or _narrow(style))
     chart = sectioned(without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.neck_map
-    chosen = setting(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
+    chosen = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
     unit = chosen.sizes.symbol if beside else 0.0
-    laid = Laid(
+    laid = ExerciseLayout(
         exercise, practice, chosen, pattern_of(exercise, practice), together, groups, bars,
         _first_playings(exercise.chart),
         (COLUMN + GAIN * max(0.0, 3.0 - heaviest)) * unit,
@@ -179,12 +179,12 @@ def _heaviest(exercise: Exercise) -> float:
 def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
     """Each written bar as it is first played."""
     found: dict[int, PlayedBar] = {}
-    for one in passage(chart.sheet, chart.form, chart.plan):
+    for one in excerpt(chart.sheet, chart.form, chart.plan):
         found.setdefault(one.bar.number, one)
     return tuple(found[bar.number] for bar in chart.sheet.bars)
 
 
-def _set(laid: Laid) -> tuple[SetLine, ...]:
+def _set(laid: ExerciseLayout) -> tuple[SetLine, ...]:
     """All lines of an exercise, bars that only repeat narrower than the others."""
     chosen, sheet = laid.setting, laid.setting.chart.sheet
     width = chosen.music_width - laid.column - laid.map

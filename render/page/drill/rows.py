@@ -12,7 +12,7 @@ from ....converter.practice.rhythm import (
     BarStroke,
     ChordSpan,
     Pattern,
-    fall,
+    apply_pattern,
     pulse_count,
     pulse_quarters,
 )
@@ -25,7 +25,7 @@ from ..drawing.neckmap import draw_neck_map
 from ..drawing.style import Metrics
 from ..drawing.symbol import key_text, shown, signed, with_signs
 from ..line import SetLine, draw_line, neck_stops, scale_of
-from .lines import Laid
+from .lines import ExerciseLayout
 
 # What stands beside or above each key of a drill: its name, boxes to tick, how it is reached.
 #
@@ -176,7 +176,7 @@ def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
         bar = BarSpan(meter, x + 0.7 * size, x + width)
         # One chord throughout: a new one would be struck where its bar begins.
         whole = (ChordSpan(0, Fraction(0), meter.quarters, new=number == 0),)
-        strokes = fall(pattern, meter, number, whole)
+        strokes = apply_pattern(pattern, meter, number, whole)
         items += draw_strokes(strokes, bar, 0.1 * size, height)
         items += _counts(bar, strokes, baseline, size)
         x += width
@@ -208,8 +208,8 @@ def _count(
 
 # The rows of an exercise, drawn: the names of keys with boxes, strokes over the bars, neck maps.
 #
-# Takes a `Laid` exercise, gives rows that know their height and draw themselves. Lengths are
-# points.
+# Takes a `ExerciseLayout` exercise, gives rows that know their height and draw themselves. Lengths
+# are points.
 
 #: Height of the strokes over the bars and the room below them, in sizes of small text.
 STROKES, BELOW = 0.85, 0.45
@@ -227,7 +227,7 @@ class Row:
     `begins`: the round begins here.
     """
 
-    laid: Laid
+    laid: ExerciseLayout
     lines: tuple[SetLine, ...]
     heads: tuple[tuple[float, Block], ...]
     notes: Block
@@ -264,12 +264,12 @@ class Row:
         return items + moved(self.notes.items, laid.setting.gutter, self.height - self.notes.height)
 
 
-def rhythm_height(laid: Laid) -> float:
+def rhythm_height(laid: ExerciseLayout) -> float:
     """Height of the strokes over a line, with the room below them."""
     return (STROKES + BELOW) * laid.setting.sizes.small + laid.rise
 
 
-def rows_of(laid: Laid, room: float) -> tuple[Row, ...]:
+def rows_of(laid: ExerciseLayout, room: float) -> tuple[Row, ...]:
     """The rows of an exercise, in order, for pages with so much room."""
     rows: list[Row] = []
     for number, group in enumerate(laid.groups):
@@ -305,7 +305,7 @@ def _said(*stations: Station) -> list[str]:
     return [with_signs(note) for station in stations for note in notes_of(station)]
 
 
-def _notes(laid: Laid, said: list[str]) -> Block:
+def _notes(laid: ExerciseLayout, said: list[str]) -> Block:
     """What is to say of keys that share a line, below it."""
     size = laid.setting.sizes.small
     width = laid.setting.music_width
@@ -313,7 +313,7 @@ def _notes(laid: Laid, said: list[str]) -> Block:
     return joined([*gap, *(paragraph(f"{note.rstrip('.')}.", size, width) for note in said)])
 
 
-def _head(laid: Laid, place: int, line: SetLine) -> tuple[float, Block]:
+def _head(laid: ExerciseLayout, place: int, line: SetLine) -> tuple[float, Block]:
     """The name of a key: beside its lines, or above its first bar where they are shared."""
     station, sizes = laid.exercise.stations[place], laid.setting.sizes
     boxes = boxes_of(laid.practice, sizes, laid.together > 1)
@@ -326,7 +326,7 @@ def _head(laid: Laid, place: int, line: SetLine) -> tuple[float, Block]:
     return laid.setting.gutter + start, block
 
 
-def _strokes(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
+def _strokes(laid: ExerciseLayout, line: SetLine, at: tuple[float, float]) -> list[Item]:
     """The strokes of the rhythm over a line's bars."""
     x0, top = at
     items: list[Item] = []
@@ -334,13 +334,13 @@ def _strokes(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
         one = laid.played[piece.bar]
         left, right = x0 + piece.x, x0 + piece.x + piece.width
         span = BarSpan(one.meter, left + piece.space.before, right - piece.space.after)
-        strokes = fall(laid.pattern, one.meter, one.cycle, one.spans)
+        strokes = apply_pattern(laid.pattern, one.meter, one.cycle, one.spans)
         height = STROKES * laid.setting.sizes.small
         items += draw_strokes(strokes, span, top - rhythm_height(laid), height)
     return items
 
 
-def _pivots(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
+def _pivots(laid: ExerciseLayout, line: SetLine, at: tuple[float, float]) -> list[Item]:
     """What the last chord of a key becomes as the first of the next, behind its numeral."""
     stations = laid.exercise.stations
     becomes = {
@@ -361,7 +361,7 @@ def _pivots(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
     return items
 
 
-def _pivot(laid: Laid, after: int, at: tuple[float, float], room: float) -> list[Item]:
+def _pivot(laid: ExerciseLayout, after: int, at: tuple[float, float], room: float) -> list[Item]:
     """`→ B♭: ii7`: what the chord at hand becomes, where there is room to say so."""
     reading = laid.setting.chart.analysis.readings[after]
     size = laid.setting.sizes.small
@@ -375,7 +375,7 @@ def _pivot(laid: Laid, after: int, at: tuple[float, float], room: float) -> list
     return [Text(*at, tuple(parts))]
 
 
-def _map(laid: Laid, line: SetLine, at: tuple[float, float]) -> list[Item]:
+def _map(laid: ExerciseLayout, line: SetLine, at: tuple[float, float]) -> list[Item]:
     """The hand's way through a line, drawn high at its right end; time runs as in the line."""
     x0, y = at
     chosen, size = laid.setting, max(0.95 * laid.setting.sizes.small, laid.setting.sizes.least)
