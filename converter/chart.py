@@ -24,7 +24,7 @@ class CompingChart:
 
 
 def make_chart(
-    sheet: Sheet, player: Player | None = None, wishes: PlanOptions | None = None
+    sheet: Sheet, player: Player | None = None, options: PlanOptions | None = None
 ) -> CompingChart:
     """The whole way from a sheet to its chart, by default for an adult and for shells.
 
@@ -32,5 +32,5 @@ def make_chart(
     """
     player = player or Player()
     form = unfold(sheet)
-    plan = plan_hand(sheet, form, player, wishes)
+    plan = plan_hand(sheet, form, player, options)
     return CompingChart(sheet, form, analyse(sheet, form), plan, player)

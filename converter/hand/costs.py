@@ -14,7 +14,7 @@ from .fingerings import FingeredShape, fingered, habits_mm, shape_and_base
 from .grip import Barre, Grip, Voicing
 from .plan import Style
 from .player import FINGER_PAIRS, Effort, Neck, Player
-from .quantization import BoolArray, FloatArray, IntArray, rounded
+from .quantization import BoolArray, FloatArray, IntArray, quantize
 from .voicings import voicings
 
 # What holding grips costs, in mm of effort, each time they are struck.
@@ -95,7 +95,7 @@ def window_mm(fret: int, player: Player) -> float:
 class Candidates:
     """The grips for one chord and, row by row, what is known of them.
 
-    `parts` are the parts of strain in mm of effort and `strain` their rounded sum, `position_mm`
+    `parts` are the parts of strain in mm of effort and `strain` their quantized sum, `position_mm`
     the place of the hand on the neck, `low` and `high` the outermost string indices of each finger,
     `fret` the fret it stands on, `along_mm` how far along the neck it stands from the hand
     position.
@@ -193,7 +193,7 @@ def _candidates(blocks: list[_Block], player: Player) -> Candidates:
     if not blocks:
         return _none(player)
     fret, parts, spreads = _numbers(blocks, player)
-    cost = rounded(parts.sum(axis=1))
+    cost = quantize(parts.sum(axis=1))
     order = _order(blocks, cost.tolist(), within_reach(spreads, player).tolist())
     keep = [at for at, _ in order]
     grips = tuple(grip for _, grip in order)

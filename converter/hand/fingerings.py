@@ -115,14 +115,14 @@ def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
     return INDEX if lies_over and (not tips or tips[0] < at) else below
 
 
-# The fingerings that teachers give, where rules of effort alone would say otherwise.
+# The standard fingerings, where rules of effort alone would say otherwise.
 #
 # A shape is written from its lowest sounding string up: the fret of each string relative to the
 # lowest note, `x` for a silent string; its fingers stand in the same places. `0 x 0 0` with the
 # root on string 6 is the minor seventh, and `2 x 3 3` the ring finger lying across both guide
 # tones. Shapes hold on every string set and fret. Common practice, no source.
 
-#: Shape → the fingerings taught for it, the first one first.
+#: Shape → its standard fingerings, the most usual first.
 STANDARD_FINGERINGS: Final[dict[str, tuple[str, ...]]] = {
     "0 x 0 0": ("2 x 3 3", "2 x 3 4"),  # minor seventh, root 6
     "0 x 0 1": ("1 x 2 3", "2 x 3 4"),  # dominant seventh, root 6 (the second from memory)
@@ -160,9 +160,9 @@ def fits(shape: str, fingers: str) -> bool:
 
 
 def habits_mm(shape: str, fingers: tuple[str, ...], easiest: int, player: Player) -> list[float]:
-    """What each fingering of a shape costs for not being the one that is taught for it, in mm.
+    """What each fingering of a shape costs for not being the standard one, in mm.
 
-    `easiest` is the row of the fingering that stands in for a taught one where none is.
+    `easiest` is the row of the fingering that stands in for a standard one where there is none.
     """
     effort = player.effort
     own = tuple(given for name, given in player.fingers if name == shape)
@@ -200,7 +200,7 @@ class FingeredShape:
     """All fingerings of a shape. `counts` has a column for each of `COUNTS`.
 
     `position` is the fret under the index when the hand covers one fret a finger, relative as the
-    shape's frets are. `name` and `words` write shape and fingers as `taught.py` does.
+    shape's frets are. `name` and `words` write shape and fingers as `STANDARD_FINGERINGS` does.
     """
 
     fingers: tuple[Fingers, ...]

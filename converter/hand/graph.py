@@ -14,7 +14,7 @@ from ...grammar.form.unfold import Form
 from ...grammar.sheet import USUAL_TEMPO, Sheet
 from .costs import Candidates, travel_matrix
 from .player import Effort
-from .quantization import FloatArray, rounded
+from .quantization import FloatArray, quantize
 
 # The playings of a chorus: which chord is struck when, and how long until the next.
 #
@@ -71,7 +71,7 @@ def _timed(sheet: Sheet, form: Form, tempo: int) -> Iterator[tuple[int | None, f
 # The graph that a plan is solved on: costs of the labels of each node and of pairs on each edge.
 #
 # Takes the candidates of every node and the changes between nodes, gives a `LabelGraph`. Nodes are
-# numbered from 0; labels are rows of their candidates. Costs are whole grains (see `grain.py`).
+# numbered from 0; labels are rows of their candidates. Costs are quantized (see `quantization.py`).
 
 #: The labels that are left to each node, in their order.
 Allowed = tuple[tuple[int, ...], ...]
@@ -153,7 +153,7 @@ def pair_tables(
     """The travel of the changes times their weights; there and back are joined on one edge."""
     pairs: dict[tuple[int, int], FloatArray] = {}
     for change, weight in zip(changes, weights, strict=True):
-        table = rounded(travel_matrix(choices[change.start], choices[change.goal]) * weight)
+        table = quantize(travel_matrix(choices[change.start], choices[change.goal]) * weight)
         ends = change.start, change.goal
         if ends[0] > ends[1]:
             ends, table = ends[::-1], table.T

@@ -15,7 +15,7 @@ STYLES: Final[tuple[Style, ...]] = ("shell", "guide tones", "colour", "four-note
 
 @dataclass(frozen=True, slots=True)
 class PlanOptions:
-    """The wishes for one plan.
+    """What one plan is asked for.
 
     `style`: which voicings are searched. `smooth`: make the worst single change least, then the
     sum. `per_playing`: a grip for each playing of a chord instead of one for each written chord.
@@ -23,7 +23,7 @@ class PlanOptions:
     may ask. `strings`: the strings on which roots may lie at all, None for those of the style.
     `tempo`: in quarter notes a minute (dotted quarters in compound time), None for the sheet's own.
     `roots`: for each written chord the string and fret of its root, None where the planner chooses;
-    a drill asks so for the taught pattern.
+    a drill asks so for its pattern of roots.
     """
 
     style: Style = "shell"

@@ -21,14 +21,14 @@ from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
 from .solver import Solution, solve
 
-# The choice of grips that each chord of a sheet leaves to the planner, pins and wishes obeyed.
+# The choice of grips that each chord of a sheet leaves to the planner, pins and options obeyed.
 #
-# Takes a sheet, a player and wishes, gives `Candidates` for each written chord. Everything that no
+# Takes a sheet, a player and options, gives `Candidates` for each written chord. Everything that no
 # hand can do is collected and said at once, in a `PlanError`.
 
 
 @dataclass(frozen=True, slots=True)
-class RootWish:
+class RootConstraint:
     """Where the root of one chord may lie: on these `strings`, or at one `place`; None: anywhere.
 
     A place is a string and a fret.
@@ -56,7 +56,7 @@ _FOREIGN = {
 
 
 def choices_of(
-    sheet: Sheet, player: Player, wishes: PlanOptions, first: int | None
+    sheet: Sheet, player: Player, options: PlanOptions, first: int | None
 ) -> dict[int, Candidates]:
     """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
 
@@ -65,16 +65,16 @@ def choices_of(
     """
     numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
     found: dict[int, Candidates] = {}
-    alike: dict[tuple[Chord | None, Frets | None, RootWish], Candidates] = {}
+    alike: dict[tuple[Chord | None, Frets | None, RootConstraint], Candidates] = {}
     problems = []
     for index, written in enumerate(sheet.chords):
         if written.chord is None:
             continue
         try:
-            root = _root_wish(wishes, index, index == first)
+            root = _root_constraint(options, index, index == first)
             key = written.chord, written.pin, root
             if key not in alike:
-                alike[key] = _choice(written, player, wishes.style, root)
+                alike[key] = _choice(written, player, options.style, root)
             found[index] = alike[key]
         except PlanError as problem:
             problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
@@ -83,14 +83,14 @@ def choices_of(
     return found
 
 
-def _root_wish(wishes: PlanOptions, index: int, is_first: bool) -> RootWish:
-    place = None if wishes.roots is None else wishes.roots[index]
-    if is_first and wishes.first_root_string is not None:
-        return RootWish((wishes.first_root_string,), place)
-    return RootWish(wishes.strings, place)
+def _root_constraint(options: PlanOptions, index: int, is_first: bool) -> RootConstraint:
+    place = None if options.roots is None else options.roots[index]
+    if is_first and options.first_root_string is not None:
+        return RootConstraint((options.first_root_string,), place)
+    return RootConstraint(options.strings, place)
 
 
-def _choice(written: SheetChord, player: Player, style: Style, root: RootWish) -> Candidates:
+def _choice(written: SheetChord, player: Player, style: Style, root: RootConstraint) -> Candidates:
     chord = written.chord
     assert chord is not None  # silence was passed over
     if written.pin is not None:
@@ -98,7 +98,7 @@ def _choice(written: SheetChord, player: Player, style: Style, root: RootWish) -
     found = candidates(chord, player, style)
     if not found.grips:
         raise PlanError("no hand of this reach can hold it on this neck")
-    if root == RootWish():
+    if root == RootConstraint():
         return found
     rows = [row for row, grip in enumerate(found.grips) if root.suits(grip.voicing.root.place)]
     if not rows:
@@ -134,7 +134,7 @@ def _pinned_voicing(chord: Chord, pin: Frets, player: Player) -> Voicing:
     )
     heard = {note.midi % 12 for note in notes}
     root = chord.root.pitch_class
-    guides = (tone for tone in guide_tones(chord, player.taste) if tone is not None)
+    guides = (tone for tone in guide_tones(chord, player.preferences) if tone is not None)
     wanted = (*guides, *named_tones(chord))
     return Voicing(
         notes, tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in heard)
@@ -143,7 +143,7 @@ def _pinned_voicing(chord: Chord, pin: Frets, player: Player) -> Voicing:
 
 def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
     semitones = (midi - chord.root.pitch_class) % 12
-    for tone in (*chord.tones, *guide_tones(chord, player.taste)):
+    for tone in (*chord.tones, *guide_tones(chord, player.preferences)):
         if tone is not None and tone.semitones % 12 == semitones:
             return tone
     if chord.bass is not None and chord.bass.pitch_class == midi % 12:
@@ -151,18 +151,18 @@ def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
     return _FOREIGN[semitones]
 
 
-# The smooth wish: the worst single change made least, and then the sum.
+# The `smooth` option: the worst single change made least, and then the sum.
 #
 # Takes the graph of a plan with its candidates and changes, gives the graph of the plans whose
 # worst change is least. The worst change is found exactly, by the same elimination with the larger
 # of two costs in the place of their sum.
 
-#: Beyond every sum of efforts, and yet exact when added up (see `grain.py`).
+#: Beyond every sum of efforts, and yet exact when added up (see `quantization.py`).
 FORBIDDEN: Final = float(1 << 32)
 
 
-def taught_inside_window(choice: Candidates) -> Candidates:
-    """The grips that a smooth plan chooses from: as taught, the root inside the window.
+def standard_inside_window(choice: Candidates) -> Candidates:
+    """The grips that a smooth plan chooses from: standard fingerings, the root inside the window.
 
     Without this the hand would leave the window and its habits for the sake of one change. A chord
     that has no such grip keeps what it has.
@@ -257,7 +257,7 @@ def reach_mm(grip: Grip, player: Player) -> float:
 
 # The planner: one grip for each written chord, the least effort over the whole played form.
 #
-# Takes a sheet, its form, a player and wishes, gives a `GripPlan`. The plan minimises the sum, over
+# Takes a sheet, its form, a player and options, gives a `GripPlan`. The plan minimises, over
 # one chorus with all its repeats, endings, jumps and the loop back to the top, of the strain of
 # each grip each time it is struck and the travel of each change each time it is made. It is the
 # exact minimum unless its `Travel` says otherwise.
@@ -268,14 +268,14 @@ class Task:
     """A plan set up for solving.
 
     `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
-    candidates of each node. `proved` is False where a smooth plan was wished and its worst change
-    could not be proved to be the least.
+    candidates of each node. `proved` is False where a smooth plan was asked for and its worst
+    change could not be proved to be the least.
     """
 
     sheet: Sheet
     form: Form
     player: Player
-    wishes: PlanOptions
+    options: PlanOptions
     chords: tuple[int, ...]
     nodes: tuple[int, ...]
     played: tuple[Playing, ...]
@@ -285,13 +285,13 @@ class Task:
 
 
 def plan_hand(
-    sheet: Sheet, form: Form, player: Player | None = None, wishes: PlanOptions | None = None
+    sheet: Sheet, form: Form, player: Player | None = None, options: PlanOptions | None = None
 ) -> GripPlan:
     """The plan of least effort for one player (by default an adult with a standard guitar).
 
     Raises PlanError naming chord, bar and reason for every chord that no hand can play as asked.
     """
-    return plan_of(task_of(sheet, form, player or Player(), wishes or PlanOptions()))
+    return plan_of(task_of(sheet, form, player or Player(), options or PlanOptions()))
 
 
 def plan_of(task: Task) -> GripPlan:
@@ -299,11 +299,11 @@ def plan_of(task: Task) -> GripPlan:
     return finished(task, solve(task.graph))
 
 
-def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanOptions) -> Task:
+def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> Task:
     """The graph of the plan and all that belongs to it. Raises PlanError as `plan_hand` does."""
-    played = playings(sheet, form, wishes.tempo)
-    by_chord = choices_of(sheet, player, wishes, played[0].chord if played else None)
-    if wishes.per_playing:
+    played = playings(sheet, form, options.tempo)
+    by_chord = choices_of(sheet, player, options, played[0].chord if played else None)
+    if options.per_playing:
         unplayed = sorted(by_chord.keys() - {playing.chord for playing in played})
         chords = (*(playing.chord for playing in played), *unplayed)
         nodes = tuple(range(len(played)))
@@ -311,15 +311,15 @@ def task_of(sheet: Sheet, form: Form, player: Player, wishes: PlanOptions) -> Ta
         chords = tuple(by_chord)
         place = {chord: node for node, chord in enumerate(chords)}
         nodes = tuple(place[playing.chord] for playing in played)
-    if wishes.smooth:
-        by_chord = {chord: taught_inside_window(choice) for chord, choice in by_chord.items()}
+    if options.smooth:
+        by_chord = {chord: standard_inside_window(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
     changes = changes_of(nodes, played, player.effort)
     times = Counter(nodes)
     graph, proved = build(choices, [times[node] for node in range(len(chords))], changes), True
-    if wishes.smooth:
+    if options.smooth:
         graph, proved = smooth_graph(graph, choices, changes)
-    return Task(sheet, form, player, wishes, chords, nodes, played, choices, graph, proved)
+    return Task(sheet, form, player, options, chords, nodes, played, choices, graph, proved)
 
 
 def finished(task: Task, solution: Solution) -> GripPlan:
@@ -336,5 +336,5 @@ def finished(task: Task, solution: Solution) -> GripPlan:
     sounding = (chords[chord].chord is not None for chord in task.form.chords)
     order = tuple(next(rest) if sounds else None for sounds in sounding)
     travel = travel_of(played, written, task.player, gap)
-    travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.wishes.smooth)
+    travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.options.smooth)
     return GripPlan(grips, solution.cost, travel, order)

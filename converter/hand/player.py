@@ -68,7 +68,7 @@ class Effort:
     - `tolerable_mm`: a root one fret outside the window, dear enough that it happens once in some
       hundreds of chords, where it saves several leaps; `outside_mm`: each fret further.
     - `unsaid_mm`: a tone that the symbol names and the grip leaves out.
-    - `habit_mm`: a shape for which a fingering is taught, fingered otherwise; `second_mm`: fingered
+    - `habit_mm`: a shape that has a standard fingering, fingered otherwise; `second_mm`: fingered
       in another way that is also in use. `other_mm`: any other shape, fingered otherwise than in
       its easiest way; players know a shape by one fingering.
     """
@@ -98,7 +98,7 @@ class Effort:
         return 1.0 + self.hurry_s / seconds
 
 
-# Choices of taste: which tones a plain symbol is played with, and which tones speak for a chord.
+# Preferences: which tones a plain symbol is played with, and which tones speak for a chord.
 #
 # Takes a `Chord` and a `Preferences`, gives tones. Common practice, no source: third and seventh
 # (the guide tones) carry the quality; in sixth chords the sixth stands for the seventh, in
@@ -137,25 +137,25 @@ class Preferences:
     tonic_sevenths: TonicSevenths = "as written"
 
 
-def guide_tones(chord: Chord, taste: Preferences) -> tuple[Tone | None, Tone | None]:
+def guide_tones(chord: Chord, preferences: Preferences) -> tuple[Tone | None, Tone | None]:
     """The third (or what stands for it) and the seventh (or sixth); None where it has none."""
     tones = {tone.degree: tone for tone in chord.tones}
     third = next((tones[degree] for degree in (3, 4, 2) if degree in tones), None)
     top = next((tones[degree] for degree in (7, 6) if degree in tones), None)
     if chord.kind in ("major-seventh", "major-sixth") and chord.bass is None:
-        top = {"sixth": Tone(6), "major seventh": Tone(7)}.get(taste.tonic_sevenths, top)
+        top = {"sixth": Tone(6), "major seventh": Tone(7)}.get(preferences.tonic_sevenths, top)
     if top is None and chord.bass is None and not chord.changes:
-        top = _triad_top(chord.kind, taste)
+        top = _triad_top(chord.kind, preferences)
     return third, top
 
 
-def _triad_top(kind: str, taste: Preferences) -> Tone | None:
-    wish = {
-        "major": taste.major_triads,
-        "minor": taste.minor_triads,
-        "diminished": taste.diminished_triads,
+def _triad_top(kind: str, preferences: Preferences) -> Tone | None:
+    choice = {
+        "major": preferences.major_triads,
+        "minor": preferences.minor_triads,
+        "diminished": preferences.diminished_triads,
     }.get(kind, "")
-    return _TRIAD_TOPS.get((kind, wish))
+    return _TRIAD_TOPS.get((kind, choice))
 
 
 def named_tones(chord: Chord) -> tuple[Tone, ...]:
@@ -250,14 +250,14 @@ class Player:
     """Who plays: the neck, the window of frets kept to where possible, the hand used to fret.
 
     `fingers` are the player's own fingerings of shapes, as (shape, fingers) in the writing of
-    `taught.py`; they stand before the taught ones.
+    `STANDARD_FINGERINGS`; they stand before the standard ones.
     """
 
     neck: Neck = Neck()
     window: tuple[int, int] = (3, 10)
     hand: Literal["right", "left"] = "right"
     reach: Reach = field(default_factory=Reach)
-    taste: Preferences = field(default_factory=Preferences)
+    preferences: Preferences = field(default_factory=Preferences)
     effort: Effort = field(default_factory=Effort)
     fingers: tuple[tuple[str, str], ...] = ()
 

@@ -163,7 +163,7 @@ def _player(data: Table, report: Report) -> Player:
         hand=report.choice("", data, "hand", ("right", "left"), base.hand),
         window=_window(data, base.window, report),
         reach=_reach(tables["reach"], base.reach, report),
-        taste=_taste(tables["taste"], base.taste, report),
+        preferences=_preferences(tables["taste"], base.preferences, report),
         effort=_effort(tables["effort"], base.effort, report),
         fingers=_fingers(tables["fingers"], report),
     )
@@ -242,7 +242,7 @@ def _lengths(table: Table, key: str, base: tuple[float, ...], report: Report) ->
     return tuple(float(one) for one in value)
 
 
-def _taste(table: Table, base: Preferences, report: Report) -> Preferences:
+def _preferences(table: Table, base: Preferences, report: Report) -> Preferences:
     hints = get_type_hints(Preferences)
     report.known("taste", table, tuple(hints))
     chosen = {

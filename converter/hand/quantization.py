@@ -1,4 +1,4 @@
-"""The grain of costs: parts of a millimetre to which every cost is rounded before it is summed.
+"""Quantization of costs: every cost is a multiple of 1/1024 mm before it is summed.
 
 Sums of such numbers are exact in floating point, so equal plans are equal to the last bit on every
 machine, and a tie is a real tie.
@@ -19,6 +19,6 @@ BoolArray = NDArray[np.bool_]
 QUANTUM: Final = 1024.0
 
 
-def rounded(costs: FloatArray) -> FloatArray:
-    """Costs as whole grains."""
+def quantize(costs: FloatArray) -> FloatArray:
+    """Costs rounded to multiples of 1 / `QUANTUM` mm, ties to even."""
     return np.asarray(np.rint(costs * QUANTUM) / QUANTUM)

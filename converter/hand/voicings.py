@@ -48,7 +48,7 @@ def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layo
     neck = player.neck
     guides = guide_strings(neck)
     above = tuple(range(guides[-1] + 1, len(neck.tuning)))
-    uppers = upper_tones(chord, player.taste)
+    uppers = upper_tones(chord, player.preferences)
     named = named_tones(chord)
     if style == "guide tones" and chord.bass is None:
         yield _guide_layouts(chord, player)
@@ -83,9 +83,9 @@ def guide_strings(neck: Neck) -> tuple[int, ...]:
     return tuple(range(first, min(first + 2, count)))
 
 
-def upper_tones(chord: Chord, taste: Preferences) -> tuple[Tones, ...]:
+def upper_tones(chord: Chord, preferences: Preferences) -> tuple[Tones, ...]:
     """The tones above the bass in a three-note voicing; several answers are equally good."""
-    third, top = guide_tones(chord, taste)
+    third, top = guide_tones(chord, preferences)
     bass = bass_tone(chord)
     guides = [tone for tone in (third, top) if tone is not None and tone != bass]
     if len(guides) == 2:
@@ -120,7 +120,7 @@ def _layout(
 
 
 def _guide_layouts(chord: Chord, player: Player) -> list[Layout]:
-    third, top = guide_tones(chord, player.taste)
+    third, top = guide_tones(chord, player.preferences)
     if third is None or top is None:
         return []
     low, high = guide_strings(player.neck)
@@ -139,7 +139,7 @@ def _four_note_layouts(chord: Chord, player: Player) -> list[Layout]:
     blocks = [tuple(range(top - 3, top)) for top in (count - 1, count) if top >= 4]
     return [
         Layout(_bass(chord), (string,), (*tones, tone), block)
-        for tones in upper_tones(chord, player.taste)
+        for tones in upper_tones(chord, player.preferences)
         for tone in fourths
         if tone not in tones and tone != bass_tone(chord)
         for block in blocks

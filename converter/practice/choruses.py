@@ -262,7 +262,7 @@ def _each(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iter
 
 
 def usual_swing(sheet: Sheet) -> Fraction:
-    """The swing ratio of a tune played as its sheet says, without wishes; even in meters whose
+    """The swing ratio of a tune played as its sheet says, without settings; even in meters whose
     pulse is not a quarter.
     """
     meter = _main_meter(sheet.bars)

@@ -43,9 +43,9 @@ from .options import (
     key_options,
     paper_options,
     pick,
+    plan_options,
     player_options,
     style_of,
-    wishes,
 )
 
 # What `midneck chart` prints in the place of a file: the report, the chart as text, its reasons.
@@ -69,7 +69,7 @@ class Printed:
 
 
 def printed(
-    chart: CompingChart, asked: Printed, wishes: PlanOptions, analysis: bool
+    chart: CompingChart, asked: Printed, options: PlanOptions, analysis: bool
 ) -> Iterator[str]:
     """The texts that are asked for; without numerals and areas when not `analysis`."""
     if asked.as_json:
@@ -85,14 +85,14 @@ def printed(
 
         yield chart_in_words(chart, analysis)
     if asked.explain:
-        yield "\n".join(_folded(line) for line in _explained(chart, wishes)) + "\n"
+        yield "\n".join(_folded(line) for line in _explained(chart, options)) + "\n"
 
 
-def _explained(chart: CompingChart, wishes: PlanOptions) -> tuple[str, ...]:
+def _explained(chart: CompingChart, options: PlanOptions) -> tuple[str, ...]:
     from ...converter.hand.planner import task_of
     from ...converter.prose.hand import explain, story
 
-    task = task_of(chart.sheet, chart.form, chart.player, wishes)
+    task = task_of(chart.sheet, chart.form, chart.player, options)
     return story(explain(task, chart.plan), chart.plan, chart.sheet)
 
 
@@ -132,7 +132,7 @@ class _Task:
     printed: Printed
     choice: KeyChoice
     player: Player
-    wishes: PlanOptions
+    options: PlanOptions
     style: PageStyle
     many: bool
     taken: dict[str, str]
@@ -150,7 +150,7 @@ class _Task:
     @property
     def settings(self) -> tuple[object, ...]:
         """All that a file depends on besides its sheet."""
-        return self.kind, self.tab, self.choice, self.player, self.wishes, self.style
+        return self.kind, self.tab, self.choice, self.player, self.options, self.style
 
 
 @click.command("chart", epilog="\b\nExample:\n  midneck chart my_tune.txt --key Eb --second-page")
@@ -182,7 +182,7 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
     """The options as one value. Raises UsageError when they contradict each other."""
     check_printed(given)
     choice = pick(KeyChoice, given)
-    plan_wishes = wishes(given)
+    options = plan_options(given)
     player = pick(PlayerChoice, given).chosen()
     given["analysis"] = not given.pop("no_analysis")
     style = style_of(given)
@@ -194,7 +194,7 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
         printed=pick(Printed, given),
         choice=choice,
         player=player,
-        wishes=plan_wishes,
+        options=options,
         style=style,
         many=len(names) > 1,
         taken={},
@@ -231,8 +231,8 @@ def _work(name: str, task: _Task, tells: bool) -> None:
     sheet = read(source, task.choice)
     if not task.quiet:
         warn(name, sheet)
-    chart = make_chart(sheet, task.player, task.wishes)
-    texts = list(printed(chart, task.printed, task.wishes, task.style.analysis))
+    chart = make_chart(sheet, task.player, task.options)
+    texts = list(printed(chart, task.printed, task.options, task.style.analysis))
     written = _written(name, chart, task, of) if task.draws else []
     for text in texts:
         write_stdout(text.encode())

@@ -30,9 +30,9 @@ from .options import (
     format_asked,
     key_options,
     pick,
+    plan_options,
     player_options,
     symbols_option,
-    wishes,
 )
 
 _EXAMPLE = """\
@@ -116,8 +116,8 @@ def _of_chord(wish: _Wish, given: dict[str, Any]) -> _Picture:
     if pick(KeyChoice, given) != KeyChoice():
         raise click.UsageError("a chord alone has no key to leave: name it as it shall be")
     symbol = wish.symbol or ""
-    chord, plan_wishes = _chord(symbol), wishes(given)
-    chart = make_chart(_sheet(symbol, chord), pick(PlayerChoice, given).chosen(), plan_wishes)
+    chord, options = _chord(symbol), plan_options(given)
+    chart = make_chart(_sheet(symbol, chord), pick(PlayerChoice, given).chosen(), options)
     return _grid(chart, chord, chart.plan.grips[0], wish.style)
 
 
@@ -126,8 +126,8 @@ def _of_tune(wish: _Wish, given: dict[str, Any]) -> _Picture:
     tune = wish.tune or ""
     sheet = load(tune, pick(KeyChoice, given))
     warn(tune, sheet)
-    plan_wishes = wishes(given)
-    chart = make_chart(sheet, pick(PlayerChoice, given).chosen(), plan_wishes)
+    options = plan_options(given)
+    chart = make_chart(sheet, pick(PlayerChoice, given).chosen(), options)
     if wish.symbol is not None:
         return _held(chart, _chord(wish.symbol), wish)
     if wish.line is not None:

@@ -143,8 +143,8 @@ player_options = group(
 )
 
 
-def wishes(given: dict[str, Any]) -> PlanOptions:
-    """The wishes for the plan, taken out of the options given."""
+def plan_options(given: dict[str, Any]) -> PlanOptions:
+    """The options of the plan, taken out of the options given."""
     return pick(PlanOptions, given)
 
 

@@ -16,7 +16,15 @@ from ...grammar.sheet import Sheet
 from ..output import write_stdout
 from ..sources import KeyChoice, load
 from .each import warn
-from .options import Bars, PlayerChoice, bars_option, key_options, pick, player_options, wishes
+from .options import (
+    Bars,
+    PlayerChoice,
+    bars_option,
+    key_options,
+    pick,
+    plan_options,
+    player_options,
+)
 
 _EXAMPLE = """\
 \b
@@ -39,7 +47,7 @@ _HINT = (
 def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
     read = load(sheet, pick(KeyChoice, given))
-    task = task_of(read, unfold(read), pick(PlayerChoice, given).chosen(), wishes(given))
+    task = task_of(read, unfold(read), pick(PlayerChoice, given).chosen(), plan_options(given))
     chosen = [
         (number, index) for index, number in enumerate(_numbers(read))
         if (bars is None or bars[0] <= number <= bars[1]) and index in task.chords

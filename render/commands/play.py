@@ -17,7 +17,7 @@ from ..export import KINDS, Instruments, PlaybackError, cautions, played
 from ..output import target, write_result
 from ..sources import KeyChoice, load
 from .each import warn
-from .options import PlayerChoice, bars_option, key_options, pick, player_options, wishes
+from .options import PlayerChoice, bars_option, key_options, pick, plan_options, player_options
 
 _EXAMPLE = """\
 \b
@@ -57,9 +57,9 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     instruments = _instruments(given, path.suffix.lower())
     read = load(sheet, pick(KeyChoice, given))
     warn(sheet, read)
-    plan_wishes = wishes(given)
-    chart = make_chart(read, pick(PlayerChoice, given).chosen(), plan_wishes)
-    performance = _performance(chart, given | {"tempo": plan_wishes.tempo})
+    options = plan_options(given)
+    chart = make_chart(read, pick(PlayerChoice, given).chosen(), options)
+    performance = _performance(chart, given | {"tempo": options.tempo})
     write_result(path, played(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
     click.echo(f"wrote {path}, {seconds:.0f} seconds")

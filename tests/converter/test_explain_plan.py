@@ -57,8 +57,8 @@ def test_from_ii_to_v_one_guide_tone_holds_and_the_other_falls() -> None:
     """From V to I the other holds: common practice, computed."""
     for root_string in (5, 6):
         written = sheet("Dm7 G7 Cmaj7")
-        wishes = PlanOptions(first_root_string=root_string)
-        task = task_of(written, straight(written), Player(), wishes)
+        options = PlanOptions(first_root_string=root_string)
+        task = task_of(written, straight(written), Player(), options)
         told = explain(task, finished(task, solve(task.graph)))
         for change in told.changes[:2]:
             ways = sorted(one.semitones for one in change.change.guide_tones)

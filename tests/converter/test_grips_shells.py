@@ -62,7 +62,7 @@ def test_three_note_grips_are_the_shells_of_the_table(root: str, quality: str) -
 @pytest.mark.parametrize(("quality", "string"), TAUGHT)
 @pytest.mark.parametrize("root", ROOTS)
 def test_canonical_shapes_come_out_as_taught(root: str, quality: str, string: int) -> None:
-    """The first candidate on each string set inside the window has the taught fingers."""
+    """The first candidate on each string set inside the window has the standard fingers."""
     found = []
     for fret in range(3, 11):
         grips = [
@@ -93,7 +93,7 @@ def test_every_canonical_shape_was_seen_inside_the_window() -> None:
 
 def test_g_minor_seventh_as_the_report_prints_it() -> None:
     written = sheet("Gm7")
-    plan = plan_hand(written, straight(written), wishes=PlanOptions(strings=(6,)))
+    plan = plan_hand(written, straight(written), options=PlanOptions(strings=(6,)))
     grip = plan.grips[0]
     assert grip.frets == (3, None, 3, 3, None, None)
     assert grip.fingers == (2, None, 3, 3, None, None)
@@ -120,17 +120,17 @@ def test_the_ring_finger_may_be_two_fingers_for_who_prefers_it() -> None:
 def test_two_five_one_in_c_walks_the_circle_of_fourths(first: int, frets: list[str]) -> None:
     """In C: D at fret 10, G at 10, C at 8; or D at 5, G at 3, C at 3."""
     written = sheet("Dm7 G7 C6")
-    wishes = PlanOptions(first_root_string=first)
-    plan = plan_hand(written, straight(written), wishes=wishes)
+    options = PlanOptions(first_root_string=first)
+    plan = plan_hand(written, straight(written), options=options)
     assert [written_frets(grip.frets) for grip in plan.grips] == frets
 
 
 def test_unwanted_strings_are_silenced_as_players_do_it() -> None:
     """The root's finger leans on the next string, the index lies over the treble strings."""
     written = sheet("Gm7")
-    grip = plan_hand(written, straight(written), wishes=PlanOptions(strings=(6,))).grips[0]
+    grip = plan_hand(written, straight(written), options=PlanOptions(strings=(6,))).grips[0]
     assert grip.mutes == ((5, 2), (2, 1), (1, 1))
-    root_five = plan_hand(written, straight(written), wishes=PlanOptions(strings=(5,))).grips[0]
+    root_five = plan_hand(written, straight(written), options=PlanOptions(strings=(5,))).grips[0]
     assert root_five.mutes == ((6, 2), (2, 1), (1, 1))
 
 

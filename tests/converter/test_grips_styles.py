@@ -22,7 +22,7 @@ from support.hand_sheets import QUALITIES, chord
 from support.roots import ROOTS
 
 AS_WRITTEN = Player(
-    taste=Preferences(major_triads="triad", minor_triads="triad", diminished_triads="triad")
+    preferences=Preferences(major_triads="triad", minor_triads="triad", diminished_triads="triad")
 )
 
 
@@ -129,7 +129,7 @@ def test_half_diminished_finds_its_fifth_where_the_hand_allows() -> None:
 
 
 @pytest.mark.parametrize(
-    ("symbol", "taste", "tops"),
+    ("symbol", "preferences", "tops"),
     [
         ("C", Preferences(), {9}),
         ("C", Preferences(major_triads="major seventh"), {11}),
@@ -142,10 +142,10 @@ def test_half_diminished_finds_its_fifth_where_the_hand_allows() -> None:
     ],
 )
 def test_taste_decides_what_stands_for_the_seventh(
-    symbol: str, taste: Preferences, tops: set[int]
+    symbol: str, preferences: Preferences, tops: set[int]
 ) -> None:
     third = 3 if symbol == "Cm" else 4
-    for grip in grips(symbol, player=Player(taste=taste)):
+    for grip in grips(symbol, player=Player(preferences=preferences)):
         assert classes(grip) - {0, third} <= tops
         assert third in classes(grip)
 

@@ -19,7 +19,7 @@ from midneck.converter.hand.ranking import alternatives, best_plans
 from midneck.converter.hand.solver import k_best, min_marginals, solve, without_dead_ends
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.text.reader import read_sheet
-from support.hand_effort import easiest_fingers, grain, plan_cost, strain, travel
+from support.hand_effort import easiest_fingers, plan_cost, quantize, strain, travel
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS
 
@@ -150,7 +150,9 @@ def brute_force(task: Task) -> np.ndarray:
     total = np.zeros(shape)
     player = task.player
     for node, choice in enumerate(task.choices):
-        alone = [grain(strain(one, player, easiest_fingers(one, player))) for one in choice.grips]
+        alone = [
+            quantize(strain(one, player, easiest_fingers(one, player))) for one in choice.grips
+        ]
         total = total + _axis(np.array(alone) * task.nodes.count(node), (node,), count)
     weights: dict[tuple[int, int], float] = {}
     for at, node in enumerate(task.nodes):
@@ -160,7 +162,10 @@ def brute_force(task: Task) -> np.ndarray:
     for (node, after), weight in weights.items():
         if node != after:
             table = [
-                [grain(travel(one, other, player) * weight) for other in task.choices[after].grips]
+                [
+                    quantize(travel(one, other, player) * weight)
+                    for other in task.choices[after].grips
+                ]
                 for one in task.choices[node].grips
             ]
             total = total + _axis(np.array(table), (node, after), count)
@@ -224,7 +229,7 @@ def test_a_grip_for_each_playing_never_costs_more() -> None:
     written = sheet("Dm7 G7 C6 A7")
     order = form([0, 1, 2, 0, 3, 1, 2, 3], written)
     shared = plan_hand(written, order)
-    own = plan_hand(written, order, wishes=PlanOptions(per_playing=True))
+    own = plan_hand(written, order, options=PlanOptions(per_playing=True))
     assert own.cost <= shared.cost
     assert len(own.playings) == len(order.chords)
     frets = [fret for grip in own.playings for fret in grip.frets if fret is not None]

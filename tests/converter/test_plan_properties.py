@@ -109,7 +109,7 @@ def test_ties_are_broken_by_the_order_of_candidates() -> None:
 
 
 def grip_of(symbol: str, pin: str) -> Grip:
-    """The pinned frets in the fingering that a single chord gets: the taught one."""
+    """The pinned frets in the fingering that a single chord gets: the standard one."""
     row = tuple(None if one == "x" else int(one) for one in pin.split())
     written = sheet(symbol, {0: row})
     return plan_hand(written, straight(written)).grips[0]

@@ -69,9 +69,9 @@ def test_shapes_are_fingered_as_taught() -> None:
         for grip in one.plan.grips
     ]
     canonical = [(shape, fingers) for shape, fingers in told if shape in STANDARD_FINGERINGS]
-    taught = sum(fingers in STANDARD_FINGERINGS[shape] for shape, fingers in canonical)
+    standard = sum(fingers in STANDARD_FINGERINGS[shape] for shape, fingers in canonical)
     assert len(canonical) > 2500
-    assert taught / len(canonical) >= 0.95
+    assert standard / len(canonical) >= 0.95
 
 
 def test_repeated_bars_have_one_grip_each() -> None:

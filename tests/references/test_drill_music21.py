@@ -132,7 +132,7 @@ def test_from_ii_to_v_one_guide_tone_holds_and_one_falls(row: NamedProgression, 
 
 def guide_classes(chord: Chord) -> set[int]:
     """Pitch classes of the tones that a shell has beside its root."""
-    tones = (tone for tone in guide_tones(chord, Player().taste) if tone is not None)
+    tones = (tone for tone in guide_tones(chord, Player().preferences) if tone is not None)
     return {(chord.root.pitch_class + tone.semitones) % 12 for tone in tones}
 
 

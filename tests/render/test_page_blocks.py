@@ -73,7 +73,7 @@ def test_shapes_tell_root_guide_tones_and_others() -> None:
     assert tone_shape(Tone(9), G7) == "other"
     assert tone_shape(Tone(6), G7) == "other"
     assert tone_shape(None, G7) == "other"
-    # A player's taste may play a sixth for a major seventh and the other way round.
+    # A player's preferences may play a sixth for a major seventh and the other way round.
     assert tone_shape(Tone(6), Chord(PitchName("C"), "major-seventh")) == "guide"
     assert tone_shape(Tone(7), F6) == "guide"
     assert tone_shape(Tone(6), Chord(PitchName("C"), "minor-seventh")) == "other"

@@ -23,7 +23,7 @@ SHEET = read_sheet("| Gm7 | Bb6 | Bbm7 | Dm7 | Cm7 | Gm7 |")
     ],
 )
 def test_the_hand_is_told_with_what_is_proved(smooth: bool, known: dict, words: str) -> None:
-    chart = make_chart(SHEET, wishes=PlanOptions(smooth=smooth))
+    chart = make_chart(SHEET, options=PlanOptions(smooth=smooth))
     plan = replace(chart.plan, travel=replace(chart.plan.travel, **known))
     line, _ = travel_lines(replace(chart, plan=plan))
     assert line.startswith("Hand: 4 shifts in 5 changes, ")

@@ -28,8 +28,8 @@ def check(found: Sound, beats: list[float], tempo: float) -> None:
     assert np.abs(found - np.array(beats) * 60 / tempo).max() < MILLISECOND
 
 
-def sound_of(text: str, part: str = "guitar", **wishes: object) -> Sound:
-    return samples(write_wav(alone(text, part, **wishes)))  # type: ignore[arg-type]
+def sound_of(text: str, part: str = "guitar", **settings: object) -> Sound:
+    return samples(write_wav(alone(text, part, **settings)))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("tempo", [60, 97, 163, 300])

@@ -20,7 +20,7 @@ from midneck.converter.hand.player import Player, Reach
 PAIRS = [(1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4)]
 
 
-def grain(value: float) -> float:
+def quantize(value: float) -> float:
     """A cost in whole 1/1024 mm, as plans are summed."""
     return round(value * 1024) / 1024
 
@@ -40,7 +40,7 @@ def fretted(grip: Grip) -> dict[int, tuple[int, list[int]]]:
 
 
 def strain(grip: Grip, player: Player, easiest: str) -> float:
-    """What striking a grip costs. `easiest`: the fingers that pass for taught where none are."""
+    """What striking a grip costs. `easiest`: the fingers that pass for standard where none are."""
     effort, hand = player.effort, fretted(grip)
     total = at_any_fret(grip, player)
     for (low, high), comfort in zip(PAIRS, player.reach.comfort_mm, strict=True):
@@ -85,17 +85,17 @@ def window(grip: Grip, player: Player) -> float:
 
 
 def habit(grip: Grip, player: Player, easiest: str) -> float:
-    """The price of a fingering that is not the taught one (the easiest, where none is)."""
+    """The price of a fingering that is not the standard one (the easiest, where none is)."""
     base = next(fret for fret in grip.frets if fret is not None)
     relative = [None if fret is None else fret - base for fret in grip.frets]
     shape, fingers = written(relative, grip.frets), written(grip.fingers, grip.frets)
     own = [given for known, given in player.fingers if known == shape]
-    taught = [*own, *STANDARD_FINGERINGS.get(shape, ())]
-    if not taught:
+    standard = [*own, *STANDARD_FINGERINGS.get(shape, ())]
+    if not standard:
         return 0.0 if fingers == easiest else player.effort.other_mm
-    if fingers == taught[0]:
+    if fingers == standard[0]:
         return 0.0
-    return player.effort.second_mm if fingers in taught else player.effort.habit_mm
+    return player.effort.second_mm if fingers in standard else player.effort.habit_mm
 
 
 def travel(start: Grip, goal: Grip, player: Player) -> float:
@@ -126,7 +126,7 @@ def plan_cost(
     grips: Sequence[Grip], nodes: Sequence[int], seconds: Sequence[float], player: Player
 ) -> float:
     """The cost of one chorus: grips as played, the written chord and the seconds of each."""
-    total = sum(grain(strain(grip, player, easiest_fingers(grip, player))) for grip in grips)
+    total = sum(quantize(strain(grip, player, easiest_fingers(grip, player))) for grip in grips)
     weights: dict[tuple[int, int], float] = {}
     ends: dict[tuple[int, int], tuple[Grip, Grip]] = {}
     for at, node in enumerate(nodes):
@@ -136,7 +136,7 @@ def plan_cost(
             weights[key] = weights.get(key, 0.0) + 1 + player.effort.hurry_s / seconds[at]
             ends[key] = grips[at], grips[after]
     return total + sum(
-        grain(travel(*ends[key], player) * weight) for key, weight in weights.items()
+        quantize(travel(*ends[key], player) * weight) for key, weight in weights.items()
     )
 
 

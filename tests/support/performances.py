@@ -25,17 +25,17 @@ TUNE = "Title: Tram Stop\nKey: C\nTempo: 120\n\nA:\n| Dm7 | G7 | C6 | % ||\n"
 Sound = NDArray[np.float64]
 
 
-def played(text: str = TUNE, **wishes: Any) -> Performance:
+def played(text: str = TUNE, **settings: Any) -> Performance:
     """A tune performed, without a count-in unless one is wished."""
     sheet = read_sheet(text)
     form = unfold(sheet)
-    return perform(sheet, form, plan_hand(sheet, form), Settings(**({"count_in": 0} | wishes)))
+    return perform(sheet, form, plan_hand(sheet, form), Settings(**({"count_in": 0} | settings)))
 
 
-def alone(text: str, part: Part, **wishes: Any) -> Performance:
+def alone(text: str, part: Part, **settings: Any) -> Performance:
     """One part of a tune performed, all notes of a stroke at once."""
     others = frozenset({"guitar", "bass", "click"}) - {part}
-    return played(text, without=others, strum_ms=0, **wishes)
+    return played(text, without=others, strum_ms=0, **settings)
 
 
 def onsets(performance: Performance, part: Part = "guitar") -> list[Fraction]:

@@ -102,7 +102,7 @@ def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook)
 def tone_shape(tone: Tone | None, chord: Chord) -> str:
     """`root`, `guide` (third and seventh, or what stands for them) or `other`.
 
-    Sixth and major seventh may be played for each other, as the player's taste has it.
+    Sixth and major seventh may be played for each other, as the player prefers.
     """
     if tone is None:
         return "other"

@@ -1,4 +1,4 @@
-"""Pins, wishes and what no hand can do: every refusal is said with chord, bar and reason."""
+"""Pins, options and what no hand can do: every refusal is said with chord, bar and reason."""
 
 from __future__ import annotations
 
@@ -72,19 +72,19 @@ def test_a_hand_too_small_is_told_so() -> None:
 def test_a_string_without_a_grip_is_told() -> None:
     written = sheet("G7")
     with pytest.raises(PlanError, match="bar 1, G7: no grip has its root on string 2"):
-        plan_hand(written, straight(written), wishes=PlanOptions(first_root_string=2))
+        plan_hand(written, straight(written), options=PlanOptions(first_root_string=2))
 
 
 @pytest.mark.parametrize("string", [5, 6])
 def test_roots_may_be_kept_to_one_string(string: int) -> None:
     written = sheet("Dm7 G7 C6 A7")
-    plan = plan_hand(written, straight(written), wishes=PlanOptions(strings=(string,)))
+    plan = plan_hand(written, straight(written), options=PlanOptions(strings=(string,)))
     assert {grip.voicing.notes[0].string for grip in plan.grips} == {string}
 
 
 def test_the_first_root_string_binds_the_first_chord_played() -> None:
     written = sheet("Dm7 G7 C6")
-    plan = plan_hand(written, form([1, 2, 0], written), wishes=PlanOptions(first_root_string=5))
+    plan = plan_hand(written, form([1, 2, 0], written), options=PlanOptions(first_root_string=5))
     assert plan.grips[1].voicing.notes[0].string == 5
 
 
@@ -95,8 +95,8 @@ def test_smooth_makes_the_worst_change_least_and_then_the_sum() -> None:
     assert smooth[1] > plain[1]
 
 
-def _worst_and_cost(written, wishes: PlanOptions) -> tuple[float, float]:
-    task = task_of(written, straight(written), Player(), wishes)
+def _worst_and_cost(written, options: PlanOptions) -> tuple[float, float]:
+    task = task_of(written, straight(written), Player(), options)
     plan = finished(task, solve(task.graph))
     assert plan.travel.optimal
     return max(one.effort_mm for one in explain(task, plan).changes), plan.cost
@@ -120,7 +120,7 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
 
 def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
     written = sheet("Gm7 C7 F6 D7 C#m7 F#7 Bb6 Ab7 Em7 A7")
-    plan = plan_hand(written, straight(written), wishes=PlanOptions(smooth=True))
+    plan = plan_hand(written, straight(written), options=PlanOptions(smooth=True))
     assert plan.travel.outside_window == 0
     for grip in plan.grips:
         assert part_mm("habit_mm", grip, Player()) == 0.0
@@ -129,7 +129,7 @@ def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
 def test_faster_tunes_cost_more_travel() -> None:
     slow, fast = sheet("Dm7 G7 C6 A7", tempo=60), sheet("Dm7 G7 C6 A7", tempo=240)
     assert plan_hand(slow, straight(slow)).cost < plan_hand(fast, straight(fast)).cost
-    by_wish = plan_hand(slow, straight(slow), wishes=PlanOptions(tempo=240))
+    by_wish = plan_hand(slow, straight(slow), options=PlanOptions(tempo=240))
     assert by_wish.cost == plan_hand(fast, straight(fast)).cost
 
 
