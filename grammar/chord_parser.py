@@ -13,6 +13,7 @@ from lark.exceptions import UnexpectedInput
 from lark.visitors import v_args
 
 from .chord import Chord
+from .errors import MidneckError
 from .pitch import LETTERS, PitchName, Tone
 from .quality import QUALITIES, SPELLINGS, DegreeChange, fold, is_plain, named, quality_pattern
 from .tables import parser_of
@@ -28,7 +29,7 @@ _BASS: Final = "a bass note from A to G"
 _NOTE: Final = re.compile("[A-G](?:bb?|##?|[x𝄫𝄪])?")
 
 
-class ChordError(ValueError):
+class ChordError(MidneckError, ValueError):
     """What was read is not a chord symbol.
 
     `column` (from 1) and `text` say where and what, `expected` what would be right there,

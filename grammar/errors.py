@@ -14,6 +14,14 @@ SHOWN_COLUMNS: Final = 100
 SHOWN_TEXT: Final = 40
 
 
+class MidneckError(Exception):
+    """The base class of every error that Midneck raises on purpose.
+
+    Each error class derives from it and from the built-in class that it is a case of (ValueError
+    for wrong input, OSError for files that cannot be used), so that callers can catch either.
+    """
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One mistake. `line` and `column` count from 1 (0: the file as a whole).
@@ -33,7 +41,7 @@ class Problem:
     label: str = ""
 
 
-class SheetError(ValueError):
+class SheetError(MidneckError, ValueError):
     """What was read is not a sheet; `problems` lists every mistake that was found, in order."""
 
     def __init__(self, problems: tuple[Problem, ...], name: str = "") -> None:

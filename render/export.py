@@ -14,6 +14,7 @@ from ..converter.drill.drill import Drill, Exercise, Practice
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
 from ..converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from ..grammar.errors import MidneckError
 from ..grammar.sheet import TEMPOS, USUAL_TEMPO
 from .output import stamp
 from .page.drawing.items import Document
@@ -85,7 +86,7 @@ KINDS: Final = (".mid", ".wav")
 LONG_MINUTES: Final = 5
 
 
-class PlaybackError(ValueError):
+class PlaybackError(MidneckError, ValueError):
     """A wish has no sense for the format; the message says for which it has."""
 
 

@@ -15,6 +15,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
+from ..grammar.errors import MidneckError
 from .version import VERSION
 
 # Where results go: names that follow the input, whole files, nothing of others overwritten.
@@ -32,7 +33,7 @@ UNFINISHED: Final = (".midneck-", ".part")
 _LEFT_BEHIND_S: Final = 600.0
 
 
-class OutputError(OSError):
+class OutputError(MidneckError, OSError):
     """A result has nowhere to go; the message says which file and what to do."""
 
 

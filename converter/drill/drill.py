@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from ...grammar.errors import MidneckError
 from ...grammar.key import Key
 from ...grammar.progression import Progression
 from ...grammar.sheet import COMMON_TIME, Meter
@@ -22,7 +23,7 @@ MOST_REPETITIONS: Final = 100
 MOST_BARS: Final = 8
 
 
-class DrillError(ValueError):
+class DrillError(MidneckError, ValueError):
     """A drill cannot be made as asked; each line of the message says one thing that is wrong."""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from ...grammar.errors import MidneckError
 from .grip import Grip
 
 # What a plan is asked for besides the least effort.
@@ -85,5 +86,5 @@ class GripPlan:
         return all(grip is None for grip in self.grips)
 
 
-class PlanError(ValueError):
+class PlanError(MidneckError, ValueError):
     """No hand can do what was asked; the message names the chord, its bar and the reason."""

@@ -9,6 +9,7 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Final
 
+from ...grammar.errors import MidneckError
 from ...grammar.form.unfold import Form
 from ...grammar.key import Key
 from ...grammar.sheet import USUAL_TEMPO, Bar, Meter, Sheet
@@ -35,7 +36,7 @@ _NUMBER: Final = r"[0-9]{1,4}(?:\.[0-9]{1,4})?"
 EVEN_FEELS: Final = ("bossa", "latin", "samba", "straight", "even", "rock", "funk")
 
 
-class SwingError(ValueError):
+class SwingError(MidneckError, ValueError):
     """What was asked is no swing; the message says what there is."""
 
 
@@ -88,7 +89,7 @@ def swung(at: Fraction, ratio: Fraction) -> Fraction:
 # bars.
 
 
-class ExcerptError(ValueError):
+class ExcerptError(MidneckError, ValueError):
     """The bars that were asked for are not in the tune; the message says which there are."""
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final, Literal
 
+from ...grammar.errors import MidneckError
 from ...grammar.key import Key
 from ...grammar.sheet import TEMPOS, Meter
 from .rhythm import PATTERNS, plain_name
@@ -80,7 +81,7 @@ class Performance:
 LONGEST_MINUTES: Final = 60
 
 
-class SettingsError(ValueError):
+class SettingsError(MidneckError, ValueError):
     """A performance cannot be made as asked; the message says what there is."""
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from ...grammar.errors import MidneckError
 from ...grammar.sheet import Meter
 
 # The pulses of a meter, in which rhythms, bass and click count, and how they go in groups.
@@ -130,7 +131,7 @@ PATTERNS: Final[tuple[Pattern, ...]] = (
 )
 
 
-class RhythmError(ValueError):
+class RhythmError(MidneckError, ValueError):
     """There is no such rhythm, or not for this meter; the message lists those there are."""
 
 

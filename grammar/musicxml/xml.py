@@ -14,13 +14,13 @@ from functools import lru_cache
 from typing import IO, Final
 from xml.parsers import expat
 
-from ..errors import Problem
+from ..errors import MidneckError, Problem
 from ..sheet import SourcePosition
 
 # The one way out of reading: a fault with its place, turned into a `SheetError` at the door.
 
 
-class ScoreError(Exception):
+class ScoreError(MidneckError):
     """Reading cannot go on; `problem` says where and why. Never leaves this package."""
 
     def __init__(self, problem: Problem) -> None:

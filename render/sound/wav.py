@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 
 from ...converter.practice.performance import Performance
+from ...grammar.errors import MidneckError
 from ..midi import write_midi
 from ..output import MARK
 from .strings import RATE, Mix, blocks, levelled, mix, sample_count
@@ -40,7 +41,7 @@ _INSTEAD: Final = "or leave --soundfont out for the strings that Midneck brings 
 _CHANNELS: Final = 2
 
 
-class SynthesizerError(OSError):
+class SynthesizerError(MidneckError, OSError):
     """The SoundFont or the program that plays it cannot be used; the message says what to do."""
 
 

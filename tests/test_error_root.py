@@ -1,0 +1,41 @@
+"""Every error class of the package derives from `MidneckError`."""
+
+from __future__ import annotations
+
+import ast
+from importlib import import_module
+
+import pytest
+from midneck.grammar.errors import MidneckError
+from test_layers import modules
+
+
+def error_classes() -> list[tuple[str, str]]:
+    """Module and name of each class that is named as an error or derives from a built-in one."""
+    found = []
+    for module, path in sorted(modules().items()):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ClassDef):
+                names = [node.name, *(ast.unparse(base) for base in node.bases)]
+                if any(name.endswith(("Error", "Exception")) for name in names):
+                    found.append((module, node.name))
+    return found
+
+
+def test_the_search_finds_the_known_classes() -> None:
+    names = {name for _, name in error_classes()}
+    assert {"MidneckError", "SheetError", "ChordError", "PlanError", "OutputError"} <= names
+
+
+@pytest.mark.parametrize(("module", "name"), error_classes())
+def test_error_derives_from_the_root(module: str, name: str) -> None:
+    assert issubclass(getattr(import_module(module), name), MidneckError)
+
+
+@pytest.mark.parametrize(("module", "name"), error_classes())
+def test_error_keeps_its_built_in_class(module: str, name: str) -> None:
+    """Each class is also a ValueError or OSError; ScoreError never leaves its package."""
+    if name in ("MidneckError", "ScoreError"):
+        return
+    kept = OSError if name in ("OutputError", "SynthesizerError") else ValueError
+    assert issubclass(getattr(import_module(module), name), kept)
