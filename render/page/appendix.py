@@ -29,7 +29,7 @@ from .drawing.neckmap import draw_neck_map
 from .drawing.style import LARGE_PT, PageStyle
 from .drawing.symbol import shown, with_signs
 from .head_foot import draw_running_head, foot_height, title_of
-from .line import draw_name, neck_stops, scale_of, set_lines
+from .line import draw_name, measure_lines, neck_stops, scale_of
 from .line_breaks import ChartLine, break_lines
 from .marks import BRACKETED
 
@@ -63,16 +63,19 @@ def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
 
 def _grips(chart: CompingChart, style: PageStyle, size: float, width: float) -> list[Block]:
     """Each grip once, in order of first use, with its notes and the bars where it is played."""
-    chosen = layout_context(chart, style, 1.0 if style.large else 1.25)
+    context = layout_context(chart, style, 1.0 if style.large else 1.25)
     look = SymbolLook(
-        chosen.sizes.symbol, max(0.8 * size, chosen.sizes.least), style.symbols, chosen.sizes.raised
+        context.sizes.symbol,
+        max(0.8 * size, context.sizes.least),
+        style.symbols,
+        context.sizes.raised,
     )
-    column = max(chosen.look.width, 7.5 * size)
+    column = max(context.look.width, 7.5 * size)
     blocks = []
     for (chord, grip), bars in grips_used(chart).items():
         captions = _bar_lines(bars, look.caption, column, LARGE_LINES if style.large else LINES)
         notes = " ".join(_names(chord, grip))
-        blocks.append(captioned_grid(chord, grip, [notes, *captions], chosen.look, look))
+        blocks.append(captioned_grid(chord, grip, [notes, *captions], context.look, look))
     return table(blocks, width, 1.6 * size)
 
 
@@ -173,48 +176,48 @@ TALL, TALLEST = 2.4, 4.5
 def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) that show the hand on the neck."""
     plain = replace(style, grids="none", analysis=False)
-    chosen = layout_context(chart, plain, 1.0)
-    lines = [line for line in break_lines(chosen, chosen.music_width) if line.pieces]
+    context = layout_context(chart, plain, 1.0)
+    lines = [line for line in break_lines(context, context.music_width) if line.pieces]
     head, top = draw_running_head(title_of(chart).name, style)
     bottom = style.frame[3] - foot_height(style)
-    unit, neck = chosen.sizes.symbol, chosen.sizes.neck
+    unit, neck = context.sizes.symbol, context.sizes.neck
     free = (bottom - top) / max(len(lines), 1) - 1.8 * unit
     tall = min(TALLEST * neck, max(TALL * neck, free))
-    chosen = replace(chosen, sizes=replace(chosen.sizes, neck=tall))
+    context = replace(context, sizes=replace(context.sizes, neck=tall))
     pages: list[list[Item]] = []
     y = bottom
-    step = _height(chosen) + 0.5 * chosen.sizes.symbol
+    step = _height(context) + 0.5 * context.sizes.symbol
     for line in lines:
-        if y + _height(chosen) > bottom:
+        if y + _height(context) > bottom:
             pages.append(list(head))
             y = top
-        pages[-1] += _line(chosen, line, (style.frame[0], y))
+        pages[-1] += _line(context, line, (style.frame[0], y))
         y += step
     return pages
 
 
-def _height(chosen: LayoutContext) -> float:
-    return 1.25 * chosen.sizes.symbol + chosen.sizes.neck
+def _height(context: LayoutContext) -> float:
+    return 1.25 * context.sizes.symbol + context.sizes.neck
 
 
-def _line(chosen: LayoutContext, line: ChartLine, at: tuple[float, float]) -> list[Item]:
+def _line(context: LayoutContext, line: ChartLine, at: tuple[float, float]) -> list[Item]:
     """Symbols over a tall map with bar lines through it."""
     left, top = at
-    x0 = left + chosen.gutter
-    placed = set_lines(chosen, (line,))[0]
-    map_top = top + 1.2 * chosen.sizes.symbol
+    x0 = left + context.gutter
+    placed = measure_lines(context, (line,))[0]
+    map_top = top + 1.2 * context.sizes.symbol
     last = line.pieces[-1]
     right = x0 + last.x + last.width
-    stops = neck_stops(chosen, placed, x0)
-    number = max(0.95 * chosen.sizes.small, chosen.sizes.least)
-    scale = scale_of(chosen, chosen.sizes.neck)
+    stops = neck_stops(context, placed, x0)
+    number = max(0.95 * context.sizes.small, context.sizes.least)
+    scale = scale_of(context, context.sizes.neck)
     items = draw_neck_map(stops, (x0, right), map_top, scale, number)
     for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
-        items.append(Line(x0 + x, top, x0 + x, map_top + chosen.sizes.neck, 0.6 * THIN))
+        items.append(Line(x0 + x, top, x0 + x, map_top + context.sizes.neck, 0.6 * THIN))
     for piece, starts in zip(line.pieces, placed.starts, strict=True):
         for cell, x in zip(piece.cells, starts, strict=True):
-            items.append(cell.symbol.at(x0 + x, top + 0.85 * chosen.sizes.symbol))
-    section = chosen.chart.sheet.sections[line.section]
+            items.append(cell.symbol.at(x0 + x, top + 0.85 * context.sizes.symbol))
+    section = context.chart.sheet.sections[line.section]
     if line.begins and len(section.label) <= 2:
-        items += draw_name(chosen, section, left, top)
+        items += draw_name(context, section, left, top)
     return items

@@ -9,7 +9,7 @@ from .cells import Rows
 from .context import LayoutContext, closes_ending
 from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans, text_width
 from .drawing.items import Circle, Item, Line, Path, Rect, Text
-from .line_breaks import Piece
+from .line_breaks import BarPart
 
 # Draw bar lines, repeat signs, ending brackets and what stands in a bar instead of chords.
 
@@ -207,14 +207,14 @@ def early(x: float, y: float, size: float) -> list[Item]:
 
 
 def draw_bar(
-    setting: LayoutContext, piece: Piece, leads: bool, at: tuple[float, float, float], rows: Rows
+    context: LayoutContext, piece: BarPart, leads: bool, at: tuple[float, float, float], rows: Rows
 ) -> list[Item]:
     """The items of one bar. `leads`: it is its line's first.
 
     `at` is the left end and top of the line's music and the height that is free above it.
     """
-    bars = setting.chart.sheet.bars
-    bar, unit = bars[piece.bar], setting.sizes.symbol
+    bars = context.chart.sheet.bars
+    bar, unit = bars[piece.bar], context.sizes.symbol
     x1, top, above = at[0] + piece.x, at[1], at[2]
     x2, bottom = x1 + piece.width, top + rows.bottom
     items: list[Item] = []
@@ -224,22 +224,22 @@ def draw_bar(
         items += bar_start(bar, x1, (top, bottom), unit)
     if piece.opens and piece.meter_changes:
         x = x1 + piece.space.before - 0.82 * unit
-        items += meter_mark(bar.meter, x, top + 0.1 * unit, max(0.8 * unit, setting.sizes.least))
+        items += meter_mark(bar.meter, x, top + 0.1 * unit, max(0.8 * unit, context.sizes.least))
     if piece.closes:
         items += bar_end(bar, piece.bar == len(bars) - 1, x2, (top, bottom), unit)
-    items += _filler(setting, piece, leads, (x1, x2, 0.5 * (top + bottom)))
+    items += _filler(context, piece, leads, (x1, x2, 0.5 * (top + bottom)))
     if above:
-        items += _ending(setting, piece, (x1, x2, top - above))
-        items += _signs(setting, piece, x1, top)
-        items += _words(setting, piece, (x1, x2), top, leads)
+        items += _ending(context, piece, (x1, x2, top - above))
+        items += _signs(context, piece, x1, top)
+        items += _words(context, piece, (x1, x2), top, leads)
     return items
 
 
 def _filler(
-    setting: LayoutContext, piece: Piece, leads: bool, place: tuple[float, float, float]
+    context: LayoutContext, piece: BarPart, leads: bool, place: tuple[float, float, float]
 ) -> list[Item]:
     """What a bar without chords shows: a sign of repetition or a rest; `place` is its middle."""
-    bar, unit = setting.chart.sheet.bars[piece.bar], setting.sizes.symbol
+    bar, unit = context.chart.sheet.bars[piece.bar], context.sizes.symbol
     x1, x2, y = place
     if bar.rest_bars:
         return rest_mark(
@@ -247,27 +247,27 @@ def _filler(
         )
     if bar.simile == 1:
         return simile_mark(0.5 * (x1 + x2), y, unit, 1)
-    if bar.simile == 2 and _second(setting, piece.bar):
+    if bar.simile == 2 and _second(context, piece.bar):
         return simile_mark(0.5 * (x1 + x2) if leads else x1, y, unit, 2)
     return []
 
 
-def _second(setting: LayoutContext, bar: int) -> bool:
+def _second(context: LayoutContext, bar: int) -> bool:
     """Whether a bar is the second of two that repeat the two before."""
-    bars, run = setting.chart.sheet.bars, 0
+    bars, run = context.chart.sheet.bars, 0
     while run <= bar and bars[bar - run].simile == 2:
         run += 1
     return run % 2 == 0
 
 
 def beat_strokes(
-    setting: LayoutContext, piece: Piece, starts: Sequence[float], music: float
+    context: LayoutContext, piece: BarPart, starts: Sequence[float], music: float
 ) -> list[Item]:
     """Slashes for the beats that chords last, in a bar that they divide unevenly."""
-    written = [setting.chords[cell.index] for cell in piece.cells]
+    written = [context.chords[cell.index] for cell in piece.cells]
     if len({chord.beats for chord in written}) < 2:
         return []
-    unit = setting.sizes.symbol
+    unit = context.sizes.symbol
     end = starts[0] - piece.space.before + piece.width - piece.space.after
     y = music + 0.5 * unit
     items: list[Item] = []
@@ -282,10 +282,12 @@ def beat_strokes(
     return items
 
 
-def _ending(setting: LayoutContext, piece: Piece, place: tuple[float, float, float]) -> list[Item]:
+def _ending(
+    context: LayoutContext, piece: BarPart, place: tuple[float, float, float]
+) -> list[Item]:
     """The part of an ending's bracket that lies over a bar."""
-    bar = setting.chart.sheet.bars[piece.bar]
-    passes = setting.endings[piece.bar]
+    bar = context.chart.sheet.bars[piece.bar]
+    passes = context.endings[piece.bar]
     if not passes:
         return []
     x1, x2, top = place
@@ -296,14 +298,14 @@ def _ending(setting: LayoutContext, piece: Piece, place: tuple[float, float, flo
         passes,
         x1 + (1.0 if opens else 0.0),
         right,
-        (top + 1.0, setting.sizes.small),
+        (top + 1.0, context.sizes.small),
         (opens, closes),
     )
 
 
-def _signs(setting: LayoutContext, piece: Piece, x1: float, music: float) -> list[Item]:
+def _signs(context: LayoutContext, piece: BarPart, x1: float, music: float) -> list[Item]:
     """Segno and coda at the start of a bar, right of an ending's number."""
-    bar, size = setting.chart.sheet.bars[piece.bar], setting.sizes.small
+    bar, size = context.chart.sheet.bars[piece.bar], context.sizes.small
     items: list[Item] = []
     x, y = x1 + (2.4 if bar.endings else 0.7) * size, music - 0.75 * size
     if bar.segno and piece.opens:
@@ -315,11 +317,11 @@ def _signs(setting: LayoutContext, piece: Piece, x1: float, music: float) -> lis
 
 
 def _words(
-    setting: LayoutContext, piece: Piece, span: tuple[float, float], music: float, leads: bool
+    context: LayoutContext, piece: BarPart, span: tuple[float, float], music: float, leads: bool
 ) -> list[Item]:
     """Words at a bar's end, and the sign behind `To Coda`, clear of what stands at its start."""
-    bar, size = setting.chart.sheet.bars[piece.bar], setting.sizes.small
-    words = jump_words(bar, bool(setting.endings[piece.bar])) if piece.closes else ""
+    bar, size = context.chart.sheet.bars[piece.bar], context.sizes.small
+    words = jump_words(bar, bool(context.endings[piece.bar])) if piece.closes else ""
     if not words:
         return []
     width = measure(words, BOLD, size)

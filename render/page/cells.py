@@ -47,48 +47,48 @@ class Cell:
     width: float
 
 
-def rows_of(setting: LayoutContext) -> Rows:
+def rows_of(context: LayoutContext) -> Rows:
     """The heights that all lines of a chart share."""
-    sizes, look = setting.sizes, setting.look
+    sizes, look = context.sizes, context.look
     baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
     grid = baseline + sizes.symbol * 0.22
-    below = grid + (0.0 if setting.style.grids == "none" else look.height + 0.25 * look.dot)
-    if not setting.style.analysis:
+    below = grid + (0.0 if context.style.grids == "none" else look.height + 0.25 * look.dot)
+    if not context.style.analysis:
         return Rows(baseline, grid, below, below + 2)
     numeral = below + sizes.small * 0.98
     return Rows(baseline, grid, numeral, numeral + sizes.small * 0.32)
 
 
-def make_cell(setting: LayoutContext, index: int, factor: float = 1.0) -> Cell:
+def make_cell(context: LayoutContext, index: int, factor: float = 1.0) -> Cell:
     """A chord with everything measured, its sizes times `factor`."""
-    sizes = setting.sizes.scaled(factor)
-    chord = setting.chords[index].chord
+    sizes = context.sizes.scaled(factor)
+    chord = context.chords[index].chord
     if chord is None:
         parts = tuple(spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least)))
         symbol = Symbol(parts, parts[0].width)
     else:
-        symbol = set_symbol(chord, sizes.symbol, setting.style.symbols, sizes.raised)
-    look = setting.look
+        symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
+    look = context.look
     if factor != 1.0:
         look = replace(
             look, string=sizes.string, fret=sizes.fret, finger=sizes.finger, number=sizes.small
         )
-    numeral, roman_dx, sure = _numeral(setting, index)
+    numeral, roman_dx, sure = _numeral(context, index)
     numeral_width = numeral[-1].end if numeral else 0.0
-    width = max(symbol.width, _grid_width(setting, index, look), numeral_width)
+    width = max(symbol.width, _grid_width(context, index, look), numeral_width)
     return Cell(index, symbol, look, numeral, roman_dx, sure, width)
 
 
-def _numeral(setting: LayoutContext, index: int) -> tuple[tuple[Span, ...], float, bool]:
+def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], float, bool]:
     """The spans of a numeral, led by the key where it changes, where it
     begins behind that, and whether the reading is sure."""
-    reading = setting.chart.analysis.readings[index]
-    if reading is None or not setting.style.analysis:
+    reading = context.chart.analysis.readings[index]
+    if reading is None or not context.style.analysis:
         return (), 0.0, True
-    size = setting.sizes.small
+    size = context.sizes.small
     out: list[Span] = []
     start = 0.0
-    if setting.key_named[index]:
+    if context.key_named[index]:
         label = key_text(reading.key) + ": "
         out += spans(label, BOLD, size)
         start = measure(label, BOLD, size)
@@ -96,15 +96,15 @@ def _numeral(setting: LayoutContext, index: int) -> tuple[tuple[Span, ...], floa
     return tuple(out), start, not reading.doubtful
 
 
-def draw_cell(setting: LayoutContext, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
+def draw_cell(context: LayoutContext, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
     """The items of a chord whose left edge is `x` in a line whose top is `top`."""
     items: list[Item] = [cell.symbol.at(x, top + rows.symbol)]
-    grip = setting.grip(cell.index)
-    chord = setting.chords[cell.index].chord
+    grip = context.grip(cell.index)
+    chord = context.chords[cell.index].chord
     look = cell.look
-    if setting.gridded[cell.index] and grip is not None and chord is not None:
+    if context.gridded[cell.index] and grip is not None and chord is not None:
         items += draw_grid(grip, chord, (x, top + rows.grid), look)
-    elif _is_struck_again(setting, cell.index):
+    elif _is_struck_again(context, cell.index):
         items.append(_stroke(x + look.gutter, top + rows.grid + look.top, look))
     if cell.numeral:
         grey = 0.0 if cell.sure else SOFT
@@ -112,17 +112,17 @@ def draw_cell(setting: LayoutContext, cell: Cell, x: float, top: float, rows: Ro
     return items
 
 
-def _grid_width(setting: LayoutContext, index: int, look: GridLook) -> float:
+def _grid_width(context: LayoutContext, index: int, look: GridLook) -> float:
     """The width of what stands in the row of grids for a chord."""
-    if setting.gridded[index]:
+    if context.gridded[index]:
         return look.width
-    return look.gutter + _STROKE * look.string if _is_struck_again(setting, index) else 0.0
+    return look.gutter + _STROKE * look.string if _is_struck_again(context, index) else 0.0
 
 
-def _is_struck_again(setting: LayoutContext, index: int) -> bool:
+def _is_struck_again(context: LayoutContext, index: int) -> bool:
     """Whether a stroke mark stands for the grid of a chord."""
-    style = setting.style
-    return style.grids == "each" and not setting.gridded[index] and setting.grip(index) is not None
+    style = context.style
+    return style.grids == "each" and not context.gridded[index] and context.grip(index) is not None
 
 
 def _stroke(x: float, y: float, look: GridLook) -> Item:
@@ -144,21 +144,21 @@ class Space:
     between: float
 
 
-def space_of(setting: LayoutContext, number: int, meter_changes: bool) -> Space:
+def space_of(context: LayoutContext, number: int, meter_changes: bool) -> Space:
     """The room for bar lines, repeat dots and a new meter beside the plain padding."""
-    bars = setting.chart.sheet.bars
-    bar, size = bars[number], setting.sizes.symbol
+    bars = context.chart.sheet.bars
+    bar, size = bars[number], context.sizes.symbol
     before = size * (0.42 + 0.40 * bar.repeat_open + 0.85 * meter_changes)
     heavy = bar.double_bar or number == len(bars) - 1
     after = size * (0.16 + (0.42 if bar.repeat_close else 0.22 * heavy))
     return Space(before, after, 0.26 * size)
 
 
-def cells_of(setting: LayoutContext, number: int) -> tuple[Cell, ...]:
+def cells_of(context: LayoutContext, number: int) -> tuple[Cell, ...]:
     """The chords of the written bar with index `number`."""
-    first = setting.first_chords[number]
-    count = len(setting.chart.sheet.bars[number].chords)
-    return tuple(make_cell(setting, index) for index in range(first, first + count))
+    first = context.first_chords[number]
+    count = len(context.chart.sheet.bars[number].chords)
+    return tuple(make_cell(context, index) for index in range(first, first + count))
 
 
 def needed(cells: tuple[Cell, ...], space: Space) -> float:
@@ -167,13 +167,13 @@ def needed(cells: tuple[Cell, ...], space: Space) -> float:
     return space.before + space.after + sum(cell.width for cell in cells) + gaps
 
 
-def places(
-    setting: LayoutContext, cells: tuple[Cell, ...], space: Space, width: float
+def chord_positions(
+    context: LayoutContext, cells: tuple[Cell, ...], space: Space, width: float
 ) -> list[float]:
     """Left edges of the chords: where their beat falls, pushed apart as far as they need."""
     if not cells:
         return []
-    written = [setting.chords[cell.index] for cell in cells]
+    written = [context.chords[cell.index] for cell in cells]
     first, end = written[0].start, written[-1].start + written[-1].beats
     room = (width - space.before - space.after) / float(end - first)
     starts = [space.before + room * float(chord.start - first) for chord in written]

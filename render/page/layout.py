@@ -25,7 +25,7 @@ from .head_foot import (
     title_of,
     with_feet,
 )
-from .line import SetLine, draw_line, set_lines
+from .line import MeasuredLine, draw_line, measure_lines
 from .line_breaks import ChartLine, break_lines
 
 #: The smallest and largest size of a chart on one page, as parts of the plain size, and the step
@@ -42,13 +42,13 @@ MAP_GROWTH: Final = 0.6
 class Body:
     """A chart's lines at one size."""
 
-    setting: LayoutContext
-    lines: tuple[SetLine, ...]
+    context: LayoutContext
+    lines: tuple[MeasuredLine, ...]
 
     @property
     def gap(self) -> float:
         """The least gap between lines."""
-        return LEAST_GAP * self.setting.sizes.symbol
+        return LEAST_GAP * self.context.sizes.symbol
 
     @property
     def height(self) -> float:
@@ -80,7 +80,7 @@ def lay_out(chart: CompingChart, style: PageStyle) -> Document:
         page = first if start == 0 else later
         items = list(page.head)
         for line, y in _spaced(body, body.lines[start:end], (page.top, page.bottom)):
-            items += draw_line(body.setting, line, (style.frame[0], y))
+            items += draw_line(body.context, line, (style.frame[0], y))
             section = chart.sheet.sections[line.line.section]
             if line.line.begins and section.label:
                 outline.append(OutlineEntry(section.label, len(pages), y))
@@ -113,27 +113,27 @@ def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
 
 def _taller_maps(body: Body, room: float) -> Body:
     """The same lines with higher neck maps, out of a part of the room that is left."""
-    sizes = body.setting.sizes
-    if body.setting.style.neck_map != "line" or not body.lines:
+    sizes = body.context.sizes
+    if body.context.style.neck_map != "line" or not body.lines:
         return body
     more = min(MAP_GROWTH * sizes.neck, 0.4 * (room - body.height) / len(body.lines))
     lines = tuple(replace(line, neck=line.neck + more if line.neck else 0.0) for line in body.lines)
-    return Body(replace(body.setting, sizes=replace(sizes, neck=sizes.neck + more)), lines)
+    return Body(replace(body.context, sizes=replace(sizes, neck=sizes.neck + more)), lines)
 
 
 def _plain(chart: CompingChart, style: PageStyle) -> Body:
     """The chart at its plain size."""
-    chosen = layout_context(chart, style)
-    return Body(chosen, set_lines(chosen, break_lines(chosen, chosen.music_width)))
+    context = layout_context(chart, style)
+    return Body(context, measure_lines(context, break_lines(context, context.music_width)))
 
 
 def _at_size(chart: CompingChart, style: PageStyle, factor: float, plain: Body) -> Body | None:
     """The chart at another size; None where a larger one is no better than the plain one."""
-    chosen = layout_context(chart, style, factor)
-    lines = break_lines(chosen, chosen.music_width)
+    context = layout_context(chart, style, factor)
+    lines = break_lines(context, context.music_width)
     if factor > 1 and not _as_good(lines, plain.broken):
         return None
-    return Body(chosen, set_lines(chosen, lines))
+    return Body(context, measure_lines(context, lines))
 
 
 def _as_good(lines: tuple[ChartLine, ...], plain: tuple[ChartLine, ...]) -> bool:
@@ -148,12 +148,12 @@ def _strings(lines: tuple[ChartLine, ...]) -> list[float]:
 
 
 def _spaced(
-    body: Body, lines: tuple[SetLine, ...], span: tuple[float, float]
-) -> list[tuple[SetLine, float]]:
+    body: Body, lines: tuple[MeasuredLine, ...], span: tuple[float, float]
+) -> list[tuple[MeasuredLine, float]]:
     """Lines with their tops, the room that is left shared among the gaps."""
     top, bottom = span
     left_over = bottom - top - sum(line.height for line in lines)
-    widest = LARGEST_GAP * body.setting.sizes.symbol
+    widest = LARGEST_GAP * body.context.sizes.symbol
     gap = max(0.0, min(widest, left_over / max(len(lines) - 1, 1)))
     placed, y = [], top
     for line in lines:

@@ -21,7 +21,7 @@ SQUEEZE = 1 / (1 + PICKUP)
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class BarPart:
     """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
 
     `least` is the width below which it cannot shrink.
@@ -51,74 +51,74 @@ class ChartLine:
 
     section: int
     begins: bool
-    pieces: tuple[Piece, ...]
+    pieces: tuple[BarPart, ...]
 
 
-def break_lines(setting: LayoutContext, width: float) -> tuple[ChartLine, ...]:
+def break_lines(context: LayoutContext, width: float) -> tuple[ChartLine, ...]:
     """The lines of a tune in a column `width` points wide."""
     lines: list[ChartLine] = []
-    cell = width / setting.style.cells
-    if any(bar.pickup for bar in setting.chart.sheet.bars):
+    cell = width / context.style.cells
+    if any(bar.pickup for bar in context.chart.sheet.bars):
         cell *= SQUEEZE
-    for number, section in enumerate(setting.chart.sheet.sections):
+    for number, section in enumerate(context.chart.sheet.sections):
         if section.count == 0:
             lines.append(ChartLine(number, True, ()))
             continue
-        pieces: list[Piece] = []
+        pieces: list[BarPart] = []
         for bar in range(section.first, section.first + section.count):
-            pieces += _pieces(setting, bar, width, cell)
-        for place, row in enumerate(_rows(pieces, width, setting.style.cells)):
-            stretched = _stretched(setting, row, width)
+            pieces += _pieces(context, bar, width, cell)
+        for place, row in enumerate(_rows(pieces, width, context.style.cells)):
+            stretched = _stretched(context, row, width)
             lines.append(ChartLine(number, place == 0, stretched))
     return tuple(lines)
 
 
-def _meter_changes(setting: LayoutContext, bar: int) -> bool:
+def _meter_changes(context: LayoutContext, bar: int) -> bool:
     """Whether a new meter begins with a bar: the header's holds until then."""
-    sheet = setting.chart.sheet
+    sheet = context.chart.sheet
     before = sheet.header.meter if bar == 0 else sheet.bars[bar - 1].meter
     return sheet.bars[bar].meter != before
 
 
-def _pieces(setting: LayoutContext, bar: int, width: float, cell: float) -> list[Piece]:
+def _pieces(context: LayoutContext, bar: int, width: float, cell: float) -> list[BarPart]:
     """A bar with the cells that it takes, cut in parts only where it is wider than a line.
 
     `cell` is the least width of a cell: how small a bar can get matters where it is wider.
     """
-    written = setting.chart.sheet.bars[bar]
-    changes = _meter_changes(setting, bar)
-    space = space_of(setting, bar, changes)
-    cells = cells_of(setting, bar)
-    unit, count = width / setting.style.cells, setting.style.cells
+    written = context.chart.sheet.bars[bar]
+    changes = _meter_changes(context, bar)
+    space = space_of(context, bar, changes)
+    cells = cells_of(context, bar)
+    unit, count = width / context.style.cells, context.style.cells
     least = needed(cells, space)
-    if least > cell and not setting.style.large:
-        least = needed(_smaller(setting, cells, LEAST), space)
-    if written.pickup and not setting.style.large and needed(cells, space) <= unit * PICKUP * 1.2:
-        return [Piece(bar, cells, space, PICKUP, least, changes)]
+    if least > cell and not context.style.large:
+        least = needed(_smaller(context, cells, LEAST), space)
+    if written.pickup and not context.style.large and needed(cells, space) <= unit * PICKUP * 1.2:
+        return [BarPart(bar, cells, space, PICKUP, least, changes)]
     for weight in range(1, count + 1):
         if least <= unit * weight:
-            return [Piece(bar, cells, space, weight, least, changes)]
-    whole = Piece(bar, cells, space, count, least, changes)
+            return [BarPart(bar, cells, space, weight, least, changes)]
+    whole = BarPart(bar, cells, space, count, least, changes)
     return [whole] if len(cells) == 1 else _cut(whole, width)
 
 
-def _smaller(setting: LayoutContext, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
+def _smaller(context: LayoutContext, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
     """The same chords, `factor` times as large as plain (numerals keep their size)."""
-    return tuple(make_cell(setting, c.index, factor) for c in cells)
+    return tuple(make_cell(context, c.index, factor) for c in cells)
 
 
-def _shrunk(setting: LayoutContext, piece: Piece, width: float) -> tuple[Cell, ...]:
+def _shrunk(context: LayoutContext, piece: BarPart, width: float) -> tuple[Cell, ...]:
     """The chords of a piece, made so small that they fit a width (numerals keep their size)."""
     factor, cells = 1.0, piece.cells
     for _ in range(12):
         if not cells or needed(cells, piece.space) <= width + 1e-6:
             break
         factor *= max(0.8, (width - 1) / needed(cells, piece.space))
-        cells = _smaller(setting, cells, factor)
+        cells = _smaller(context, cells, factor)
     return cells
 
 
-def _cut(piece: Piece, width: float) -> list[Piece]:
+def _cut(piece: BarPart, width: float) -> list[BarPart]:
     """Parts of a bar that is wider than a line, each as full as it can be."""
     parts: list[list[Cell]] = [[]]
     for cell in piece.cells:
@@ -132,9 +132,9 @@ def _cut(piece: Piece, width: float) -> list[Piece]:
     ]
 
 
-def _rows(pieces: list[Piece], width: float, count: int) -> list[list[Piece]]:
+def _rows(pieces: list[BarPart], width: float, count: int) -> list[list[BarPart]]:
     """Pieces by line: as many as fit `count` cells, a pickup beside them where it squeezes none."""
-    rows: list[list[Piece]] = []
+    rows: list[list[BarPart]] = []
     for piece in pieces:
         if not rows or not _fit([*rows[-1], piece], width, count):
             rows.append([])
@@ -142,7 +142,7 @@ def _rows(pieces: list[Piece], width: float, count: int) -> list[list[Piece]]:
     return rows
 
 
-def _fit(row: list[Piece], width: float, count: int) -> bool:
+def _fit(row: list[BarPart], width: float, count: int) -> bool:
     """Whether pieces fit a line, none narrower than it can be."""
     if sum(piece.weight for piece in row if piece.weight >= 1) > count:
         return False
@@ -150,16 +150,16 @@ def _fit(row: list[Piece], width: float, count: int) -> bool:
     return all(piece.least <= unit * piece.weight + 1e-6 for piece in row if piece.weight >= 1)
 
 
-def _stretched(setting: LayoutContext, row: list[Piece], width: float) -> tuple[Piece, ...]:
+def _stretched(context: LayoutContext, row: list[BarPart], width: float) -> tuple[BarPart, ...]:
     """The pieces of a line with their places; a short last line keeps the width of its cells."""
-    count = setting.style.cells
+    count = context.style.cells
     unit = width / max(sum(piece.weight for piece in row), count)
     out, x = [], 0.0
     for piece in row:
         room = unit * piece.weight
         cells = piece.cells
-        if not setting.style.large:
-            cells = _shrunk(setting, piece, room)
+        if not context.style.large:
+            cells = _shrunk(context, piece, room)
         out.append(replace(piece, cells=cells, x=x, width=room))
         x += room
     return tuple(out)

@@ -39,16 +39,16 @@ SUBSTITUTE = "subV"
 Spots = dict[int, tuple[int, float]]
 
 
-def find_marks(setting: LayoutContext, spots: Spots, ends: list[float]) -> list[list[Mark]]:
+def find_marks(context: LayoutContext, spots: Spots, ends: list[float]) -> list[list[Mark]]:
     """The marks of each line; `ends` are the right ends of the lines, their left is 0."""
     marks: list[list[Mark]] = [[] for _ in ends]
-    if not setting.style.analysis:
+    if not context.style.analysis:
         return marks
-    unit = setting.sizes.small
-    for first, last in _brackets(setting):
+    unit = context.sizes.small
+    for first, last in _brackets(context):
         span = (spots[first], spots[last])
         _add(marks, Mark("bracket", BRACKET * unit, BRACKET * unit), span, ends)
-    for chord, reading in enumerate(setting.chart.analysis.readings):
+    for chord, reading in enumerate(context.chart.analysis.readings):
         if reading is None or reading.resolves_to is None:
             continue
         mark = Mark("arrow", OUT * unit, IN * unit, broken=reading.roman.startswith(SUBSTITUTE))
@@ -73,21 +73,21 @@ def _add(
         marks[line2].append(replace(mark, x1=0.0, x2=end, cut_left=True))
 
 
-def _brackets(setting: LayoutContext) -> list[tuple[int, int]]:
+def _brackets(context: LayoutContext) -> list[tuple[int, int]]:
     """First and last chord of each ii–V, once each."""
     found = set()
-    for area in setting.chart.analysis.areas:
-        pair = _two_five(setting, area)
+    for area in context.chart.analysis.areas:
+        pair = _two_five(context, area)
         if pair is not None:
             found.add(pair)
     return sorted(found)
 
 
-def _two_five(setting: LayoutContext, area: Area) -> tuple[int, int] | None:
+def _two_five(context: LayoutContext, area: Area) -> tuple[int, int] | None:
     """The chords of a ii–V from its first to its last dominant, None for other areas."""
     if area.kind not in BRACKETED:
         return None
-    readings = setting.chart.analysis.readings
+    readings = context.chart.analysis.readings
     kept = []
     for place, chord in enumerate(area.chords):
         reading = readings[chord]

@@ -13,7 +13,7 @@ from .drawing.fonts import item_box, union
 from .drawing.grid import GridLook, rows_needed
 from .drawing.items import Document, Item, Page
 from .drawing.style import PageStyle, Symbols
-from .line import SetLine, draw_line, set_lines
+from .line import MeasuredLine, draw_line, measure_lines
 from .line_breaks import break_lines
 from .marks import Mark
 from .write.svg import write_svg
@@ -41,8 +41,8 @@ def line_count(chart: CompingChart, style: PageStyle | None = None) -> int:
 
 def line_svg(chart: CompingChart, line: int, style: PageStyle | None = None) -> str:
     """One line of a chart as SVG, counted from 0. Raises IndexError when there is no such line."""
-    chosen = layout_context(chart, style or PageStyle())
-    items = draw_line(chosen, _lines(chosen)[line], (0.0, 0.0))
+    context = layout_context(chart, style or PageStyle())
+    items = draw_line(context, _lines(context)[line], (0.0, 0.0))
     return _picture(items, _title(chart))
 
 
@@ -51,22 +51,24 @@ def bars_svg(chart: CompingChart, bars: tuple[int, int], style: PageStyle | None
 
     Raises IndexError when the chart has none of them.
     """
-    chosen = layout_context(chart, style or PageStyle())
-    parts = [part_of(chosen, line, bars) for line in _lines(chosen)]
+    context = layout_context(chart, style or PageStyle())
+    parts = [part_of(context, line, bars) for line in _lines(context)]
     items: list[Item] = []
     top = 0.0
     for part in parts:
         if part is not None:
-            items += draw_line(chosen, part, (0.0, top))
+            items += draw_line(context, part, (0.0, top))
             top += part.height + LINE_GAP
     if not items:
         raise IndexError(f"the chart has no bars {bars[0]} to {bars[1]}")
     return _picture(items, _title(chart))
 
 
-def part_of(chosen: LayoutContext, line: SetLine, bars: tuple[int, int]) -> SetLine | None:
+def part_of(
+    context: LayoutContext, line: MeasuredLine, bars: tuple[int, int]
+) -> MeasuredLine | None:
     """The part of a measured line that holds these bar numbers, its marks cut; None for nothing."""
-    written = chosen.chart.sheet.bars
+    written = context.chart.sheet.bars
     kept = [
         place
         for place, piece in enumerate(line.line.pieces)
@@ -101,8 +103,8 @@ def _cut(mark: Mark, left: float, right: float) -> Mark:
     )
 
 
-def _lines(chosen: LayoutContext) -> tuple[SetLine, ...]:
-    return set_lines(chosen, break_lines(chosen, chosen.music_width))
+def _lines(context: LayoutContext) -> tuple[MeasuredLine, ...]:
+    return measure_lines(context, break_lines(context, context.music_width))
 
 
 def _title(chart: CompingChart) -> str:

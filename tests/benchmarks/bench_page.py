@@ -12,7 +12,7 @@ from typing import Any
 
 from benchmarks.rows import Extent, Row, at_most, in_turns
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
-from midneck.render.page.drawing.fonts import FACES, face
+from midneck.render.page.drawing.fonts import TYPEFACES, typeface
 from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
 from midneck.render.page.drawing.typefaces import signs_font
 from reportlab.pdfbase.pdfmetrics import registerFont
@@ -46,8 +46,8 @@ def rows(extent: Extent) -> list[Row]:
 
 
 def _register_fonts() -> None:
-    for name in FACES:
-        data = signs_font() if name == "MidneckSigns" else face(name).data
+    for name in TYPEFACES:
+        data = signs_font() if name == "MidneckSigns" else typeface(name).data
         registerFont(TTFont(f"plain-{name}", BytesIO(data)))
 
 

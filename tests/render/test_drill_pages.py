@@ -23,7 +23,7 @@ from midneck.render.page.drawing.fonts import item_box
 from midneck.render.page.drawing.items import Document, Line, Page, Rect, Text
 from midneck.render.page.drawing.style import LARGE_PT
 from midneck.render.page.drill.layout import lay_out_drill
-from midneck.render.page.drill.lines import lay_exercise
+from midneck.render.page.drill.lines import lay_out_exercise
 from midneck.render.page.write.png import write_png
 from pypdf import PdfReader
 from support.charts import LANTERNS, chart_of
@@ -184,47 +184,47 @@ def test_rows_keep_even_distances() -> None:
 
 
 def test_a_bar_that_repeats_takes_half_the_room() -> None:
-    laid = lay_exercise(made("ii-V-I").exercises[0], Practice(), PageStyle())
-    for line in laid.lines:
+    layout = lay_out_exercise(made("ii-V-I").exercises[0], Practice(), PageStyle())
+    for line in layout.lines:
         widths = [piece.width for piece in line.line.pieces]
         assert widths == pytest.approx([widths[0]] * 3 + [widths[0] / 2])
 
 
 def test_columns_of_a_line_add_up_to_the_page() -> None:
-    laid = lay_exercise(made("ii-V-I").exercises[0], Practice(), PageStyle())
-    last = laid.lines[0].line.pieces[-1]
-    filled = laid.column + laid.setting.gutter + last.x + last.width + laid.map
+    layout = lay_out_exercise(made("ii-V-I").exercises[0], Practice(), PageStyle())
+    last = layout.lines[0].line.pieces[-1]
+    filled = layout.column + layout.context.gutter + last.x + last.width + layout.map
     # A4 is 595.3 points wide, less two margins of 36.
     assert filled == pytest.approx(595.2756 - 72, abs=0.01)
 
 
 def test_short_keys_share_a_line_and_loops_do_not() -> None:
-    dominants = lay_exercise(made("dominants").exercises[0], Practice(), PageStyle())
+    dominants = lay_out_exercise(made("dominants").exercises[0], Practice(), PageStyle())
     assert [len(group) for group in dominants.groups] == [4, 4, 4]
     hard: Exercise = made("tune").exercises[-1]
     assert hard.loops
-    laid = lay_exercise(hard, Practice(), PageStyle())
-    assert {len(group) for group in laid.groups} == {1}
+    layout = lay_out_exercise(hard, Practice(), PageStyle())
+    assert {len(group) for group in layout.groups} == {1}
 
 
 def test_arrows_do_not_lead_into_other_rounds() -> None:
     """Each V falls to the iii of the next key, the last one to the first; four rounds of three."""
     turns = drill("iii-VI-ii-V", Route("major-thirds"))
-    laid = lay_exercise(turns.exercises[0], turns.practice, PageStyle())
+    layout = lay_out_exercise(turns.exercises[0], turns.practice, PageStyle())
     ends = range(3, 48, 4)
     heard, shown = (
         [one and one.resolves_to for one in chart.analysis.readings[3::4]]
-        for chart in (turns.exercises[0].chart, laid.setting.chart)
+        for chart in (turns.exercises[0].chart, layout.context.chart)
     )
     assert heard == [(end + 1) % 48 for end in ends]
     assert shown == [None if end % 12 == 11 else end + 1 for end in ends]
 
 
 def test_left_hand_mirrors_the_grids() -> None:
-    left = lay_exercise(
+    left = lay_out_exercise(
         drill("ii-V-I", player=Player(hand="left")).exercises[0], Practice(), PageStyle()
     )
-    assert left.setting.look.mirrored
+    assert left.context.look.mirrored
 
 
 def test_no_number_gets_tiny() -> None:

@@ -16,7 +16,7 @@ from midneck.render.page import PageStyle
 from midneck.render.page.drawing.blocks import Block
 from midneck.render.page.drawing.items import Line, Text
 from midneck.render.page.drawing.style import PAPERS
-from midneck.render.page.drill.lines import lay_exercise
+from midneck.render.page.drill.lines import lay_out_exercise
 from midneck.render.page.drill.rows import (
     BarSpan,
     draw_strokes,
@@ -91,21 +91,21 @@ def test_the_picture_counts_what_is_struck(pattern) -> None:
 
 def test_strokes_stand_over_the_bars_of_every_line() -> None:
     made = drill("ii-V-I", None, Practice(rhythm="four-to-the-bar"))
-    laid = lay_exercise(made.exercises[0], made.practice, PageStyle())
-    row = rows_of(laid, PAPERS["a4"][1])[0]
+    layout = lay_out_exercise(made.exercises[0], made.practice, PageStyle())
+    row = rows_of(layout, PAPERS["a4"][1])[0]
     strokes = [
         item for item in row.draw()
         if isinstance(item, Line) and item.y1 != item.y2 and item.x1 != item.x2
-        and max(item.y1, item.y2) < rhythm_height(laid)
+        and max(item.y1, item.y2) < rhythm_height(layout)
     ]  # fmt: skip
     # Four bars of four.
     assert len(strokes) == 16
     pieces = row.lines[0].line.pieces
-    starts = [laid.column + laid.setting.gutter + one.x + one.space.before for one in pieces]
+    starts = [layout.column + layout.context.gutter + one.x + one.space.before for one in pieces]
     assert [line.x1 for line in strokes[::4]] == pytest.approx(starts)
 
 
 def test_a_cycle_of_two_bars_goes_on_through_a_line_and_begins_anew_with_each_key() -> None:
     made = drill("ii-V-I", None, Practice(rhythm="bossa"))
-    laid = lay_exercise(made.exercises[0], made.practice, PageStyle())
-    assert [one.cycle for one in laid.played[:8]] == [0, 1, 2, 3, 0, 1, 2, 3]
+    layout = lay_out_exercise(made.exercises[0], made.practice, PageStyle())
+    assert [one.cycle for one in layout.played[:8]] == [0, 1, 2, 3, 0, 1, 2, 3]

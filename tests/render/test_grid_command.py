@@ -9,7 +9,7 @@ import pytest
 from midneck.render.commands.main import run
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.style import PageStyle
-from midneck.render.page.line import set_lines
+from midneck.render.page.line import measure_lines
 from midneck.render.page.line_breaks import break_lines
 from midneck.render.page.pictures import bars_svg, line_count, line_svg, part_of
 from midneck.render.text import fret_string
@@ -158,16 +158,16 @@ def test_bars_of_a_line_are_drawn_as_the_line_has_them() -> None:
 def test_a_bracket_is_cut_where_its_other_chord_is_left_out() -> None:
     """Bars 1 and 2 are a ii–V: each alone keeps its half, as wide as the bar, no wider."""
     chart = chart_of(LANTERNS)
-    chosen = layout_context(chart, PageStyle())
-    (line, *_) = set_lines(chosen, break_lines(chosen, chosen.music_width))
-    part = part_of(chosen, line, (1, 1))
+    context = layout_context(chart, PageStyle())
+    (line, *_) = measure_lines(context, break_lines(context, context.music_width))
+    part = part_of(context, line, (1, 1))
     assert part is not None
     (piece,) = part.line.pieces
     assert piece.x == 0
     cut = [mark for mark in part.marks if mark.cut_right]
     assert cut
     assert all(0 <= mark.x1 < mark.x2 <= piece.width for mark in part.marks)
-    assert part_of(chosen, line, (5, 8)) is None
+    assert part_of(context, line, (5, 8)) is None
 
 
 @pytest.mark.parametrize("bars", [(0, 0), (1, 4), (9, 12), (20, 24)])

@@ -12,7 +12,7 @@ from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.items import Circle, Page, Text
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS, SOFT
 from midneck.render.page.drawing.symbol import key_text, signed
-from midneck.render.page.line import neck_stops, set_lines
+from midneck.render.page.line import measure_lines, neck_stops
 from midneck.render.page.line_breaks import break_lines
 from support.charts import FERRYMAN, LANTERNS, chart_of
 from support.pages import smallest_text, texts
@@ -22,8 +22,8 @@ NO_GRIDS = PageStyle(grids="none")
 
 
 def lines_of(text: str, style: PageStyle = PLAIN):
-    chosen = layout_context(chart_of(text), style)
-    return chosen, break_lines(chosen, chosen.music_width)
+    context = layout_context(chart_of(text), style)
+    return context, break_lines(context, context.music_width)
 
 
 def find(page: Page, text: str) -> list[Text]:
@@ -39,10 +39,10 @@ def test_paper_sizes() -> None:
 
 
 def test_four_bars_share_a_line_evenly() -> None:
-    chosen, lines = lines_of(LANTERNS)
+    context, lines = lines_of(LANTERNS)
     assert [len(line.pieces) for line in lines] == [4] * 8
     # 595.28 − 2 · 36 = 523.28 wide, less the gutter of 2.3 · 8.2 = 18.86: a quarter is 126.1.
-    assert chosen.gutter == pytest.approx(18.86)
+    assert context.gutter == pytest.approx(18.86)
     for line in lines:
         assert [piece.x for piece in line.pieces] == pytest.approx(
             [0, 126.104, 252.207, 378.311], abs=0.01
@@ -69,10 +69,10 @@ def test_bars_per_line_are_checked() -> None:
 
 
 def test_crowded_bar_shrinks_then_widens_then_breaks() -> None:
-    chosen, lines = lines_of(
+    context, lines = lines_of(
         "Key: C\n\nA:\n| C6 Dm7 | C6 | C6 | C6 ||\n", PageStyle(bars_per_line=4)
     )
-    full = chosen.look.string
+    full = context.look.string
     assert lines[0].pieces[0].weight == 1
     shrunk, _ = lines_of("Key: C\n\nA:\n| C6 Dm7 | C6 | C6 | C6 ||\n", PageStyle(bars_per_line=5))
     narrow = break_lines(shrunk, shrunk.music_width)[0].pieces[0]
@@ -95,11 +95,13 @@ def test_bar_wider_than_a_large_line_is_cut() -> None:
 
 def test_the_hand_comes_into_a_cut_bar_s_next_line_from_the_chord_before() -> None:
     text = "Key: C\n\nA:\n| C6 F6 Bb6 Eb6 ||\n"
-    chosen, lines = lines_of(text, PageStyle(paper="a5", large=True, bars_per_line=1))
+    context, lines = lines_of(text, PageStyle(paper="a5", large=True, bars_per_line=1))
     firsts = [line.pieces[0].cells[0].index for line in lines]
     assert firsts == [0, 1, 2, 3]
-    come_from = [neck_stops(chosen, line, 0.0)[0].position for line in set_lines(chosen, lines)]
-    positions = [grip.position for grip in chosen.chart.plan.grips if grip is not None]
+    come_from = [
+        neck_stops(context, line, 0.0)[0].position for line in measure_lines(context, lines)
+    ]
+    positions = [grip.position for grip in context.chart.plan.grips if grip is not None]
     assert len(set(positions)) > 1
     assert come_from == [positions[0], *positions[:-1]]
 
@@ -120,10 +122,10 @@ def test_pickup_takes_half_a_cell() -> None:
 
 
 def test_chords_stand_on_their_beats() -> None:
-    chosen, lines = lines_of(
+    context, lines = lines_of(
         "Key: C\n\nA:\n| C / / G7 | C | C | C ||\n", PageStyle(bars_per_line=2)
     )
-    placed = set_lines(chosen, lines)[0]
+    placed = measure_lines(context, lines)[0]
     size, width = 19.0, (595.276 - 72 - 18.86) / 2
     # Padding is 0.42 and 0.16 of the symbol's 19 points; G7 falls on beat 4, three quarters in.
     start = 0.42 * size
@@ -195,9 +197,9 @@ def test_left_hand_mirrors_grids() -> None:
 @pytest.mark.parametrize(("grids", "expected"), [("each", 3), ("new", 2), ("none", 0)])
 def test_where_grids_are_drawn(grids, expected: int) -> None:
     text = "Key: C\n\nA:\n| Dm7 | Dm7 | G7 | Dm7 ||\n"
-    chosen = layout_context(chart_of(text), PageStyle(grids=grids))
+    context = layout_context(chart_of(text), PageStyle(grids=grids))
     # The second Dm7 is the first struck again; the last is a grid again only under `each`.
-    assert sum(chosen.gridded) == expected
+    assert sum(context.gridded) == expected
 
 
 def test_large_print_has_no_small_text_and_does_not_shrink() -> None:

@@ -27,7 +27,7 @@ from midneck.render.page.drawing.grid import (
 from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
 from midneck.render.page.drawing.neckmap import Stop, draw_neck_map, neck_scale
 from midneck.render.page.drawing.style import PageStyle
-from midneck.render.page.line import set_lines
+from midneck.render.page.line import measure_lines
 from midneck.render.page.line_breaks import break_lines
 from midneck.render.page.marks import Mark, _in_lanes, draw_mark
 from support.charts import chart_of
@@ -165,8 +165,8 @@ def test_arrow_of_a_substitute_is_broken() -> None:
     ],
 )
 def test_arrows_are_broken_where_the_numeral_is_a_substitute(bars: str, broken) -> None:
-    chosen = layout_context(chart_of(f"Key: C\n\nA:\n| {bars} ||\n"), PageStyle())
-    marks = set_lines(chosen, break_lines(chosen, chosen.music_width))[0].marks
+    context = layout_context(chart_of(f"Key: C\n\nA:\n| {bars} ||\n"), PageStyle())
+    marks = measure_lines(context, break_lines(context, context.music_width))[0].marks
     assert [mark.broken for mark in marks if mark.kind == "arrow"] == broken
 
 

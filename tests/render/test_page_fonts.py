@@ -10,17 +10,17 @@ from fontTools.ttLib import TTFont
 from midneck.render.page.drawing.fonts import (
     BOLD,
     CAP_HEIGHT,
-    FACES,
     LATIN,
     MARKS,
     REGULAR,
-    face,
+    TYPEFACES,
     latin_font,
     measure,
     spans,
     text_width,
+    typeface,
 )
-from midneck.render.page.drawing.typefaces import SIGNS, read_face, subset
+from midneck.render.page.drawing.typefaces import SIGNS, read_typeface, subset
 from reportlab.pdfbase import ttfonts
 
 TEXTS = ("Night Ferry", "Gm7", "maj7(add11)", "Ærøskøbing Český Łódź", "1234567890 – ½ ×")
@@ -29,13 +29,16 @@ TEXTS = ("Night Ferry", "Gm7", "maj7(add11)", "Ærøskøbing Český Łódź", "
 @pytest.mark.parametrize("name", [REGULAR, BOLD])
 @pytest.mark.parametrize("text", TEXTS)
 def test_widths_agree_with_reportlab(name: str, text: str) -> None:
-    judge = ttfonts.TTFont(f"judge-{name}", io.BytesIO(face(name).data))
+    judge = ttfonts.TTFont(f"judge-{name}", io.BytesIO(typeface(name).data))
     assert text_width(text, name, 10) == pytest.approx(judge.stringWidth(text, 10), abs=0.02)
 
 
 @pytest.mark.parametrize("name", [REGULAR, BOLD])
 def test_cut_down_font_draws_the_same_letters(name: str) -> None:
-    with TTFont(io.BytesIO(face(name).data)) as whole, TTFont(io.BytesIO(latin_font(name))) as cut:
+    with (
+        TTFont(io.BytesIO(typeface(name).data)) as whole,
+        TTFont(io.BytesIO(latin_font(name))) as cut,
+    ):
         theirs, ours = whole.getBestCmap(), cut.getBestCmap()
         assert set(ours) == {ord(char) for char in LATIN if ord(char) in theirs}
         before, after = whole.getGlyphSet(), cut.getGlyphSet()
@@ -49,7 +52,7 @@ def test_cut_down_font_draws_the_same_letters(name: str) -> None:
 
 def test_cap_height_is_the_font_s() -> None:
     for name in (REGULAR, BOLD):
-        with TTFont(io.BytesIO(face(name).data)) as font:
+        with TTFont(io.BytesIO(typeface(name).data)) as font:
             assert font["OS/2"].sCapHeight / 1000 == pytest.approx(CAP_HEIGHT, abs=0.005)
 
 
@@ -68,10 +71,10 @@ def test_signs_are_a_font_of_their_own() -> None:
 
 def test_faces_lack_no_sign_that_we_set() -> None:
     for char in "♭♯△":
-        assert face(REGULAR).glyph(char) == 0
-        assert face(MARKS).glyph(char) != 0
+        assert typeface(REGULAR).glyph(char) == 0
+        assert typeface(MARKS).glyph(char) != 0
     for char in "ø°+–−×·…":
-        assert face(REGULAR).glyph(char) != 0
+        assert typeface(REGULAR).glyph(char) != 0
 
 
 def test_spans_change_face_for_signs() -> None:
@@ -84,10 +87,10 @@ def test_spans_change_face_for_signs() -> None:
 
 
 def test_subset_of_a_composite_letter_brings_its_parts() -> None:
-    cut = read_face(subset(face(BOLD), "é"))
+    cut = read_typeface(subset(typeface(BOLD), "é"))
     assert cut.glyph("é") != 0
     assert cut.glyph("e") == 0
-    assert cut.bounds(cut.glyph("é")) == face(BOLD).bounds(face(BOLD).glyph("é"))
+    assert cut.bounds(cut.glyph("é")) == typeface(BOLD).bounds(typeface(BOLD).glyph("é"))
 
 
 def test_font_without_a_unicode_cmap() -> None:
@@ -96,8 +99,8 @@ def test_font_without_a_unicode_cmap() -> None:
         at = font.reader.tables["cmap"].offset
     broken[at + 4 : at + 8] = b"\0\1\0\0"
     with pytest.raises(ValueError, match="no format 4 cmap for Unicode"):
-        read_face(bytes(broken))
+        read_typeface(bytes(broken))
 
 
 def test_all_faces_parse() -> None:
-    assert [face(name).units for name in FACES] == [1000, 1000, 1000]
+    assert [typeface(name).units for name in TYPEFACES] == [1000, 1000, 1000]

@@ -10,7 +10,7 @@ from typing import Final
 
 from .items import Box, Circle, Item, Line, Path, Rect, Span, Text
 from .typefaces import NAME as MARKS
-from .typefaces import SIGNS, Face, read_face, signs_font, subset
+from .typefaces import SIGNS, Typeface, read_typeface, signs_font, subset
 
 # The bytes of the faces that text is set in.
 #
@@ -29,7 +29,7 @@ def unpack_ahead() -> None:
 
 
 @cache
-def face_data(name: str) -> bytes:
+def typeface_data(name: str) -> bytes:
     """The bytes of a face as TrueType. Raises KeyError for a name that is neither of the two."""
     for thread in _unpacking():
         thread.join()
@@ -51,11 +51,11 @@ def _unpacking() -> tuple[Thread, ...]:
 # are in points.
 
 __all__ = [
-    "ASCENT", "BOLD", "CAP_HEIGHT", "FACES", "LATIN", "MARKS", "REGULAR", "cut_font", "face",
-    "fitted", "latin_font", "measure", "runs", "spans", "text_width",
+    "ASCENT", "BOLD", "CAP_HEIGHT", "LATIN", "MARKS", "REGULAR", "TYPEFACES", "cut_font", "fitted",
+    "latin_font", "measure", "runs", "spans", "text_width", "typeface",
 ]  # fmt: skip
 
-FACES: Final = (REGULAR, BOLD, MARKS)
+TYPEFACES: Final = (REGULAR, BOLD, MARKS)
 #: Height of a capital, in ems (table OS/2 of FiraGO), and of one with its accent.
 CAP_HEIGHT: Final = 0.69
 ASCENT: Final = 0.95
@@ -64,25 +64,25 @@ LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "Å
 
 
 @cache
-def face(name: str) -> Face:
-    """A face, parsed. Raises KeyError for a name that is not one of `FACES`."""
-    return read_face(signs_font() if name == MARKS else face_data(name))
+def typeface(name: str) -> Typeface:
+    """A face, parsed. Raises KeyError for a name that is not one of `TYPEFACES`."""
+    return read_typeface(signs_font() if name == MARKS else typeface_data(name))
 
 
 @cache
 def latin_font(name: str) -> bytes:
     """The bytes of a face cut down to `LATIN` (the signs are small as they are)."""
-    return signs_font() if name == MARKS else subset(face(name), LATIN)
+    return signs_font() if name == MARKS else subset(typeface(name), LATIN)
 
 
 def cut_font(name: str, chars: str) -> bytes:
     """The bytes of a face cut down to some characters."""
-    return subset(face(name), chars)
+    return subset(typeface(name), chars)
 
 
 @lru_cache(maxsize=8192)
 def _ems(text: str, name: str) -> float:
-    drawn = face(name)
+    drawn = typeface(name)
     return sum(drawn.advance(drawn.glyph(char)) for char in text) / drawn.units
 
 
@@ -132,7 +132,7 @@ def fitted(text: str, name: str, size: float, width: float) -> float:
 @lru_cache(maxsize=4096)
 def _ink(text: str, name: str) -> tuple[float, float, float, float] | None:
     """Left, bottom, right and top of a text's ink in ems from its origin; None without ink."""
-    drawn = face(name)
+    drawn = typeface(name)
     x, boxes = 0, []
     for char in text:
         glyph = drawn.glyph(char)

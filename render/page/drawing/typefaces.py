@@ -96,7 +96,7 @@ def _search(count: int, size: int) -> tuple[int, int, int]:
 
 
 @dataclass(frozen=True, slots=True)
-class Face:
+class Typeface:
     """A parsed font: its bytes, where its tables lie, and what measuring needs."""
 
     data: bytes
@@ -137,7 +137,7 @@ class Face:
         return self.data[offset : offset + length]
 
 
-def read_face(data: bytes) -> Face:
+def read_typeface(data: bytes) -> Typeface:
     """Parse what measuring and cutting need. Raises ValueError without a format 4 Unicode cmap."""
     count = struct.unpack_from(">H", data, 4)[0]
     tables = {}
@@ -153,7 +153,7 @@ def read_face(data: bytes) -> Face:
     ranges = struct.unpack_from(f">{segments}H", data, ranges_at)
     metrics = struct.unpack_from(">H", data, tables["hhea"][0] + 34)[0]
     units = struct.unpack_from(">H", data, tables["head"][0] + 18)[0]
-    return Face(data, tables, units, metrics, ends, starts, deltas, ranges, ranges_at)
+    return Typeface(data, tables, units, metrics, ends, starts, deltas, ranges, ranges_at)
 
 
 def _unicode_cmap(data: bytes, offset: int) -> int:
@@ -167,7 +167,7 @@ def _unicode_cmap(data: bytes, offset: int) -> int:
     raise ValueError("the font has no format 4 cmap for Unicode")
 
 
-def subset(face: Face, chars: Iterable[str]) -> bytes:
+def subset(face: Typeface, chars: Iterable[str]) -> bytes:
     """A font with only these characters (and glyph 0), of the same name and measures."""
     wanted = sorted({char for char in chars if face.glyph(char)})
     order = [0]
@@ -184,7 +184,7 @@ def subset(face: Face, chars: Iterable[str]) -> bytes:
     return assemble(kept, glyphs, hmtx, cmap)
 
 
-def _reach(face: Face, glyph: int, order: list[int], seen: set[int]) -> None:
+def _reach(face: Typeface, glyph: int, order: list[int], seen: set[int]) -> None:
     """Add a glyph and the ones it is composed of."""
     if glyph in seen:
         return
@@ -194,7 +194,7 @@ def _reach(face: Face, glyph: int, order: list[int], seen: set[int]) -> None:
         _reach(face, part, order, seen)
 
 
-def _outline(face: Face, glyph: int) -> bytes:
+def _outline(face: Typeface, glyph: int) -> bytes:
     """The bytes of one glyph in `glyf`."""
     start, _ = face.tables["loca"]
     glyf, _ = face.tables["glyf"]
@@ -205,7 +205,7 @@ def _outline(face: Face, glyph: int) -> bytes:
     return face.data[glyf + first : glyf + last]
 
 
-def _side_bearing(face: Face, glyph: int) -> int:
+def _side_bearing(face: Typeface, glyph: int) -> int:
     """The least x of the outline: the left side bearing of an unhinted glyph."""
     outline = _outline(face, glyph)
     return int.from_bytes(outline[2:4], "big", signed=True) if outline else 0

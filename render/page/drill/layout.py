@@ -24,7 +24,7 @@ from ..head_foot import (
     sizes_of_head,
     with_feet,
 )
-from .lines import keys_on_a_line, lay_exercise
+from .lines import keys_on_a_line, lay_out_exercise
 from .rows import MOST_BOXES, Boxes, Row, rhythm_block, rows_of
 
 # How a drill is practised, at the head of its first page: words, rhythm, tempos, the caution.
@@ -89,8 +89,8 @@ def _tempos(ladder: Sequence[int], size: float, width: float) -> Block:
 
 # Rows of a drill with their headings, at the size that suits, and the pages that they fall on.
 #
-# Takes a `Drill`, a `PageStyle` and the room on its pages, gives slabs, which pages keep whole.
-# Lengths are points.
+# Takes a `Drill`, a `PageStyle` and the room on its pages, gives row groups, which pages keep
+# whole. Lengths are points.
 
 #: The smallest and the largest size that is tried, as parts of the plain size, and how many steps
 #: lie between them.
@@ -123,8 +123,8 @@ class RowGroup:
         return items + moved(self.row.draw(), left, top + self.over.height)
 
 
-def _symbol(slabs: Sequence[RowGroup]) -> float:
-    return slabs[0].row.laid.setting.sizes.symbol
+def _symbol(row_groups: Sequence[RowGroup]) -> float:
+    return row_groups[0].row.layout.context.sizes.symbol
 
 
 def sized_row_groups(drill: Drill, style: PageStyle, room: Room) -> list[RowGroup]:
@@ -144,39 +144,39 @@ def sized_row_groups(drill: Drill, style: PageStyle, room: Room) -> list[RowGrou
         # Halving finds it as long as a larger size never does better.
         step = (least + most + 1) // 2
         factor = smallest + (LARGE - smallest) * step / STEPS
-        slabs = _row_groups(drill, style, factor, room.later)
-        if _cuts(slabs, room) <= fewest and _crowded(slabs) <= crowded:
-            best, least = slabs, step
+        row_groups = _row_groups(drill, style, factor, room.later)
+        if _cuts(row_groups, room) <= fewest and _crowded(row_groups) <= crowded:
+            best, least = row_groups, step
         else:
             most = step - 1
     return best
 
 
-def _crowded(slabs: Sequence[RowGroup]) -> int:
+def _crowded(row_groups: Sequence[RowGroup]) -> int:
     """How many rows stand in exercises where a chord is smaller than the others."""
-    return sum(slab.row.laid.shrunk for slab in slabs)
+    return sum(row_group.row.layout.shrunk for row_group in row_groups)
 
 
-def _cuts(slabs: Sequence[RowGroup], room: Room) -> tuple[int, int]:
+def _cuts(row_groups: Sequence[RowGroup], room: Room) -> tuple[int, int]:
     """How many pages rows take, and how many of these begin inside a round."""
-    breaks = page_breaks(slabs, room.first, room.later)
-    return len(breaks), sum(not slabs[start].begins for start, _ in breaks)
+    breaks = page_breaks(row_groups, room.first, room.later)
+    return len(breaks), sum(not row_groups[start].begins for start, _ in breaks)
 
 
 def page_breaks(
-    slabs: Sequence[RowGroup], first: float, later: float
+    row_groups: Sequence[RowGroup], first: float, later: float
 ) -> tuple[tuple[int, int], ...]:
     """For each page its first row and the one behind its last."""
-    heights = [slab.height for slab in slabs]
-    room = Room(first, later, LEAST_GAP * _symbol(slabs))
-    return break_pages(heights, [slab.begins for slab in slabs], room)
+    heights = [row_group.height for row_group in row_groups]
+    room = Room(first, later, LEAST_GAP * _symbol(row_groups))
+    return break_pages(heights, [row_group.begins for row_group in row_groups], room)
 
 
 def _row_groups(drill: Drill, style: PageStyle, factor: float, room: float) -> list[RowGroup]:
     """All rows of a drill at a size, in order, for pages with so much room."""
-    slabs: list[RowGroup] = []
+    row_groups: list[RowGroup] = []
     for number, exercise in enumerate(drill.exercises, 1):
-        rows = rows_of(lay_exercise(exercise, drill.practice, style, factor), room)
+        rows = rows_of(lay_out_exercise(exercise, drill.practice, style, factor), room)
         rounds = max(row.round for row in rows)
         for place, row in enumerate(rows):
             over: list[Block] = []
@@ -184,20 +184,20 @@ def _row_groups(drill: Drill, style: PageStyle, factor: float, room: float) -> l
                 over += _exercise_head(number, exercise, style)
             if row.begins and rounds > 1:
                 over.append(_round_name(row, rounds, style))
-            free = row.begins if row.laid.column else bool(row.heads)
+            free = row.begins if row.layout.column else bool(row.heads)
             near = place > 0 and not (row.lines and rows[place - 1].lines) and not row.heads
             named = with_signs(exercise.name) if place == 0 else ""
-            slabs += _fitting(RowGroup(joined(over), row, free, near, named), room)
-    return slabs
+            row_groups += _fitting(RowGroup(joined(over), row, free, near, named), room)
+    return row_groups
 
 
-def _fitting(slab: RowGroup, room: float) -> list[RowGroup]:
-    """A slab, or what stands over its row and the row by themselves where a page is too short."""
-    if slab.height <= room or not slab.over.height:
-        return [slab]
+def _fitting(row_group: RowGroup, room: float) -> list[RowGroup]:
+    """A row group, or what stands over its row and the row by themselves on too short a page."""
+    if row_group.height <= room or not row_group.over.height:
+        return [row_group]
     nothing = joined(())
-    empty = replace(slab.row, lines=(), heads=(), notes=nothing)
-    return [replace(slab, row=empty), RowGroup(nothing, slab.row, False, True)]
+    empty = replace(row_group.row, lines=(), heads=(), notes=nothing)
+    return [replace(row_group, row=empty), RowGroup(nothing, row_group.row, False, True)]
 
 
 def _exercise_head(number: int, exercise: Exercise, style: PageStyle) -> list[Block]:
@@ -210,19 +210,19 @@ def _exercise_head(number: int, exercise: Exercise, style: PageStyle) -> list[Bl
 def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
     size = body_size(style) * (1.0 if style.large else 1.1)
     text = Text(0.0, size, tuple(spans(f"Round {row.round} of {rounds}", BOLD, size)))
-    return Block((text,), row.laid.setting.width, 1.75 * size)
+    return Block((text,), row.layout.context.width, 1.75 * size)
 
 
-def spaced(slabs: Sequence[RowGroup], page: Sheetful) -> list[tuple[RowGroup, float]]:
+def spaced(row_groups: Sequence[RowGroup], page: Sheetful) -> list[tuple[RowGroup, float]]:
     """Rows with their tops, the room that is left shared among the gaps."""
-    free = page.room - sum(slab.height for slab in slabs)
-    gaps = sum(not slab.near for slab in slabs[1:])
-    gap = max(0.0, min(LARGEST_GAP * _symbol(slabs), free / max(gaps, 1)))
+    free = page.room - sum(row_group.height for row_group in row_groups)
+    gaps = sum(not row_group.near for row_group in row_groups[1:])
+    gap = max(0.0, min(LARGEST_GAP * _symbol(row_groups), free / max(gaps, 1)))
     placed, y = [], page.top
-    for place, slab in enumerate(slabs):
-        y += gap if place and not slab.near else 0.0
-        placed.append((slab, y))
-        y += slab.height
+    for place, row_group in enumerate(row_groups):
+        y += gap if place and not row_group.near else 0.0
+        placed.append((row_group, y))
+        y += row_group.height
     return placed
 
 
@@ -238,19 +238,19 @@ def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     bottom = style.frame[3] - foot_height(style)
     later = _later(drill, style, bottom)
     opening, first = _opening(drill, style, later)
-    slabs = sized_row_groups(drill, style, Room(first.room, later.room, 0.0))
-    if slabs[0].height > first.room:
+    row_groups = sized_row_groups(drill, style, Room(first.room, later.room, 0.0))
+    if row_groups[0].height > first.room:
         # Large print on small paper: how to practise fills the page.
         opening.append(first.head)
         first = later
     pages, outline = opening, []
-    for start, stop in page_breaks(slabs, first.room, later.room):
+    for start, stop in page_breaks(row_groups, first.room, later.room):
         page = first if start == 0 else later
         items = list(page.head)
-        for slab, y in spaced(slabs[start:stop], page):
-            items += slab.draw(style.frame[0], y)
-            if slab.name:
-                outline.append(OutlineEntry(slab.name, len(pages), y))
+        for row_group, y in spaced(row_groups[start:stop], page):
+            items += row_group.draw(style.frame[0], y)
+            if row_group.name:
+                outline.append(OutlineEntry(row_group.name, len(pages), y))
         pages.append(items)
     return _document(drill, style, pages, outline)
 

@@ -14,8 +14,8 @@ from ....grammar.sheet import Section, Sheet
 from ..context import LayoutContext, layout_context
 from ..drawing.fonts import item_box
 from ..drawing.style import PageStyle
-from ..line import SetLine, set_lines
-from ..line_breaks import ChartLine, Piece, break_lines
+from ..line import MeasuredLine, measure_lines
+from ..line_breaks import BarPart, ChartLine, break_lines
 
 # The chart of an exercise as its page needs it: a section for each row, no marks that lead astray.
 #
@@ -96,7 +96,7 @@ class ExerciseLayout:
 
     exercise: Exercise
     practice: Practice
-    setting: LayoutContext
+    context: LayoutContext
     pattern: Pattern
     together: int
     groups: tuple[range, ...]
@@ -104,29 +104,29 @@ class ExerciseLayout:
     played: tuple[PlayedBar, ...]
     column: float
     map: float
-    lines: tuple[SetLine, ...] = ()
+    lines: tuple[MeasuredLine, ...] = ()
     rise: float = 0.0
 
     @property
     def shrunk(self) -> bool:
         """Whether a chord had to be made smaller than the others to fit its bar."""
-        full = self.setting.sizes.string
+        full = self.context.sizes.string
         pieces = (piece for line in self.lines for piece in line.line.pieces)
         return any(cell.look.string < 0.99 * full for piece in pieces for cell in piece.cells)
 
 
-def lay_exercise(
+def lay_out_exercise(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float = 1.0
 ) -> ExerciseLayout:
     """An exercise with its lines set at a size."""
-    laid = _laid_out(exercise, practice, style, factor, keys_on_a_line(exercise, style))
-    if laid.together > 1 and len(laid.lines) > len(laid.groups):
+    layout = _layout_with(exercise, practice, style, factor, keys_on_a_line(exercise, style))
+    if layout.together > 1 and len(layout.lines) > len(layout.groups):
         # Wider than reckoned: keys that were to share a line have one each.
-        return _laid_out(exercise, practice, style, factor, 1)
-    return laid
+        return _layout_with(exercise, practice, style, factor, 1)
+    return layout
 
 
-def _laid_out(
+def _layout_with(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float, together: int
 ) -> ExerciseLayout:
     bars, heaviest = bars_of(exercise), _heaviest(exercise)
@@ -136,16 +136,16 @@ def _laid_out(
     beside = together == 1 and not (style.large or _narrow(style))
     chart = sectioned(without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.neck_map
-    chosen = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
-    unit = chosen.sizes.symbol if beside else 0.0
-    laid = ExerciseLayout(
-        exercise, practice, chosen, pattern_of(exercise, practice), together, groups, bars,
+    context = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
+    unit = context.sizes.symbol if beside else 0.0
+    layout = ExerciseLayout(
+        exercise, practice, context, pattern_of(exercise, practice), together, groups, bars,
         _first_playings(exercise.chart),
         (COLUMN + GAIN * max(0.0, 3.0 - heaviest)) * unit,
         0.0 if style.neck_map == "none" else MAP * unit,
     )  # fmt: skip
-    lines_set = _set(laid)
-    return replace(laid, lines=lines_set, rise=_rise(lines_set))
+    lines_set = _set(layout)
+    return replace(layout, lines=lines_set, rise=_rise(lines_set))
 
 
 def keys_on_a_line(exercise: Exercise, style: PageStyle) -> int:
@@ -184,23 +184,23 @@ def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
     return tuple(found[bar.number] for bar in chart.sheet.bars)
 
 
-def _set(laid: ExerciseLayout) -> tuple[SetLine, ...]:
+def _set(layout: ExerciseLayout) -> tuple[MeasuredLine, ...]:
     """All lines of an exercise, bars that only repeat narrower than the others."""
-    chosen, sheet = laid.setting, laid.setting.chart.sheet
-    width = chosen.music_width - laid.column - laid.map
-    count = chosen.style.cells
+    context, sheet = layout.context, layout.context.chart.sheet
+    width = context.music_width - layout.column - layout.map
+    count = context.style.cells
     weight = max(
         sum(_weight(sheet, piece.bar) * piece.weight for piece in line.pieces)
         + max(0.0, count - sum(piece.weight for piece in line.pieces))
-        for line in break_lines(chosen, width)
+        for line in break_lines(context, width)
     )
     # Broken as if that many whole bars filled the line; those that repeat then give room back.
-    lines = break_lines(chosen, width * count / weight)
+    lines = break_lines(context, width * count / weight)
     # The name of a key stands in its head, so that no line draws it as the label of a section.
-    return set_lines(chosen, tuple(_narrowed(sheet, line) for line in lines))
+    return measure_lines(context, tuple(_narrowed(sheet, line) for line in lines))
 
 
-def _rise(lines: Sequence[SetLine]) -> float:
+def _rise(lines: Sequence[MeasuredLine]) -> float:
     """How far the highest symbol of some lines stands over their top."""
     symbols = {
         (cell.symbol, line.rows.symbol)
@@ -214,7 +214,7 @@ def _rise(lines: Sequence[SetLine]) -> float:
 
 def _narrowed(sheet: Sheet, line: ChartLine) -> ChartLine:
     """A line whose bars that only repeat take less room, the others moved up to them."""
-    pieces: list[Piece] = []
+    pieces: list[BarPart] = []
     x = 0.0
     for piece in line.pieces:
         width = piece.width * _weight(sheet, piece.bar)

@@ -24,7 +24,7 @@ from ..drawing.items import Item, Line, Rect, Span, Text
 from ..drawing.neckmap import draw_neck_map
 from ..drawing.style import Metrics
 from ..drawing.symbol import key_text, shown, signed, with_signs
-from ..line import SetLine, draw_line, neck_stops, scale_of
+from ..line import MeasuredLine, draw_line, neck_stops, scale_of
 from .lines import ExerciseLayout
 
 # What stands beside or above each key of a drill: its name, boxes to tick, how it is reached.
@@ -227,8 +227,8 @@ class Row:
     `begins`: the round begins here.
     """
 
-    laid: ExerciseLayout
-    lines: tuple[SetLine, ...]
+    layout: ExerciseLayout
+    lines: tuple[MeasuredLine, ...]
     heads: tuple[tuple[float, Block], ...]
     notes: Block
     round: int
@@ -242,44 +242,46 @@ class Row:
     @property
     def height(self) -> float:
         """Height of all of it."""
-        between = BETWEEN * self.laid.setting.sizes.small * max(0, len(self.lines) - 1)
-        lines = sum(rhythm_height(self.laid) + line.height for line in self.lines) + between
-        whole = max(self.head, lines) if self.laid.column else self.head + lines
+        between = BETWEEN * self.layout.context.sizes.small * max(0, len(self.lines) - 1)
+        lines = sum(rhythm_height(self.layout) + line.height for line in self.lines) + between
+        whole = max(self.head, lines) if self.layout.column else self.head + lines
         return whole + self.notes.height
 
     def draw(self) -> list[Item]:
         """Its items, the top left corner at (0, 0)."""
-        laid = self.laid
-        x0 = laid.column + laid.setting.gutter
-        y = 0.0 if laid.column else self.head
+        layout = self.layout
+        x0 = layout.column + layout.context.gutter
+        y = 0.0 if layout.column else self.head
         items = [item for x, block in self.heads for item in moved(block.items, x, 0.0)]
         for line in self.lines:
-            y += rhythm_height(laid)
-            items += draw_line(laid.setting, line, (laid.column, y))
-            items += _strokes(laid, line, (x0, y))
-            items += _pivots(laid, line, (x0, y))
-            if laid.map:
-                items += _map(laid, line, (x0, y))
-            y += line.height + BETWEEN * laid.setting.sizes.small
-        return items + moved(self.notes.items, laid.setting.gutter, self.height - self.notes.height)
+            y += rhythm_height(layout)
+            items += draw_line(layout.context, line, (layout.column, y))
+            items += _strokes(layout, line, (x0, y))
+            items += _pivots(layout, line, (x0, y))
+            if layout.map:
+                items += _map(layout, line, (x0, y))
+            y += line.height + BETWEEN * layout.context.sizes.small
+        return items + moved(
+            self.notes.items, layout.context.gutter, self.height - self.notes.height
+        )
 
 
-def rhythm_height(laid: ExerciseLayout) -> float:
+def rhythm_height(layout: ExerciseLayout) -> float:
     """Height of the strokes over a line, with the room below them."""
-    return (STROKES + BELOW) * laid.setting.sizes.small + laid.rise
+    return (STROKES + BELOW) * layout.context.sizes.small + layout.rise
 
 
-def rows_of(laid: ExerciseLayout, room: float) -> tuple[Row, ...]:
+def rows_of(layout: ExerciseLayout, room: float) -> tuple[Row, ...]:
     """The rows of an exercise, in order, for pages with so much room."""
     rows: list[Row] = []
-    for number, group in enumerate(laid.groups):
-        lines = tuple(line for line in laid.lines if line.line.section == number)
-        stations = laid.exercise.stations[group.start : group.stop]
+    for number, group in enumerate(layout.groups):
+        lines = tuple(line for line in layout.lines if line.line.section == number)
+        stations = layout.exercise.stations[group.start : group.stop]
         begins = not rows or rows[-1].round != stations[0].round
-        heads = tuple(_head(laid, place, lines[0]) for place in group)
-        notes = _notes(laid, _said(*stations) if laid.together > 1 else [])
-        row = Row(laid, lines, heads, notes, stations[0].round, begins)
-        rows += [row] if laid.column and row.height <= room else _split(row, room)
+        heads = tuple(_head(layout, place, lines[0]) for place in group)
+        notes = _notes(layout, _said(*stations) if layout.together > 1 else [])
+        row = Row(layout, lines, heads, notes, stations[0].round, begins)
+        rows += [row] if layout.column and row.height <= room else _split(row, room)
     return tuple(rows)
 
 
@@ -305,44 +307,44 @@ def _said(*stations: Station) -> list[str]:
     return [with_signs(note) for station in stations for note in notes_of(station)]
 
 
-def _notes(laid: ExerciseLayout, said: list[str]) -> Block:
+def _notes(layout: ExerciseLayout, said: list[str]) -> Block:
     """What is to say of keys that share a line, below it."""
-    size = laid.setting.sizes.small
-    width = laid.setting.music_width
+    size = layout.context.sizes.small
+    width = layout.context.music_width
     gap = [Block((), 0.0, 0.7 * size)] if said else []
     return joined([*gap, *(paragraph(f"{note.rstrip('.')}.", size, width) for note in said)])
 
 
-def _head(laid: ExerciseLayout, place: int, line: SetLine) -> tuple[float, Block]:
+def _head(layout: ExerciseLayout, place: int, line: MeasuredLine) -> tuple[float, Block]:
     """The name of a key: beside its lines, or above its first bar where they are shared."""
-    station, sizes = laid.exercise.stations[place], laid.setting.sizes
-    boxes = boxes_of(laid.practice, sizes, laid.together > 1)
-    if laid.together == 1:
-        width = laid.column - sizes.small if laid.column else laid.setting.width
+    station, sizes = layout.exercise.stations[place], layout.context.sizes
+    boxes = boxes_of(layout.practice, sizes, layout.together > 1)
+    if layout.together == 1:
+        width = layout.column - sizes.small if layout.column else layout.context.width
         return 0.0, head_block(station, boxes, _said(station), sizes, width)
-    pieces = [piece for piece in line.line.pieces if piece.bar in laid.bars[place]]
+    pieces = [piece for piece in line.line.pieces if piece.bar in layout.bars[place]]
     start, end = pieces[0].x, pieces[-1].x + pieces[-1].width
     block = head_block(station, boxes, (), sizes, end - start - sizes.small)
-    return laid.setting.gutter + start, block
+    return layout.context.gutter + start, block
 
 
-def _strokes(laid: ExerciseLayout, line: SetLine, at: tuple[float, float]) -> list[Item]:
+def _strokes(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
     """The strokes of the rhythm over a line's bars."""
     x0, top = at
     items: list[Item] = []
     for piece in line.line.pieces:
-        one = laid.played[piece.bar]
+        one = layout.played[piece.bar]
         left, right = x0 + piece.x, x0 + piece.x + piece.width
         span = BarSpan(one.meter, left + piece.space.before, right - piece.space.after)
-        strokes = apply_pattern(laid.pattern, one.meter, one.cycle, one.spans)
-        height = STROKES * laid.setting.sizes.small
-        items += draw_strokes(strokes, span, top - rhythm_height(laid), height)
+        strokes = apply_pattern(layout.pattern, one.meter, one.cycle, one.spans)
+        height = STROKES * layout.context.sizes.small
+        items += draw_strokes(strokes, span, top - rhythm_height(layout), height)
     return items
 
 
-def _pivots(laid: ExerciseLayout, line: SetLine, at: tuple[float, float]) -> list[Item]:
+def _pivots(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
     """What the last chord of a key becomes as the first of the next, behind its numeral."""
-    stations = laid.exercise.stations
+    stations = layout.exercise.stations
     becomes = {
         before.chords[-1]: after.chords[0]
         for before, after in pairwise(stations)
@@ -355,17 +357,17 @@ def _pivots(laid: ExerciseLayout, line: SetLine, at: tuple[float, float]) -> lis
             after = becomes.get(cell.index)
             if after is not None and place == len(piece.cells) - 1:
                 behind = cell.numeral[-1].end if cell.numeral else 0.0
-                x = start + behind + 0.6 * laid.setting.sizes.small
+                x = start + behind + 0.6 * layout.context.sizes.small
                 room = piece.x + piece.width - piece.space.after - x
-                items += _pivot(laid, after, (at[0] + x, baseline), room)
+                items += _pivot(layout, after, (at[0] + x, baseline), room)
     return items
 
 
-def _pivot(laid: ExerciseLayout, after: int, at: tuple[float, float], room: float) -> list[Item]:
+def _pivot(layout: ExerciseLayout, after: int, at: tuple[float, float], room: float) -> list[Item]:
     """`→ B♭: ii7`: what the chord at hand becomes, where there is room to say so."""
-    reading = laid.setting.chart.analysis.readings[after]
-    size = laid.setting.sizes.small
-    if reading is None or not laid.setting.style.analysis:
+    reading = layout.context.chart.analysis.readings[after]
+    size = layout.context.sizes.small
+    if reading is None or not layout.context.style.analysis:
         return []
     parts = spans("→ ", REGULAR, size)
     for text, name in ((f"{key_text(reading.key)}: ", BOLD), (signed(reading.roman), REGULAR)):
@@ -375,17 +377,20 @@ def _pivot(laid: ExerciseLayout, after: int, at: tuple[float, float], room: floa
     return [Text(*at, tuple(parts))]
 
 
-def _map(laid: ExerciseLayout, line: SetLine, at: tuple[float, float]) -> list[Item]:
+def _map(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
     """The hand's way through a line, drawn high at its right end; time runs as in the line."""
     x0, y = at
-    chosen, size = laid.setting, max(0.95 * laid.setting.sizes.small, laid.setting.sizes.least)
+    context, size = (
+        layout.context,
+        max(0.95 * layout.context.sizes.small, layout.context.sizes.least),
+    )
     last = line.line.pieces[-1]
     length = last.x + last.width
-    right = chosen.width - 0.2 * chosen.sizes.small
-    left = chosen.width - laid.map + 2.6 * size
+    right = context.width - 0.2 * context.sizes.small
+    left = context.width - layout.map + 2.6 * size
     top, bottom = y + line.label + line.above, y + line.label + line.above + line.rows.bottom
     stops = [
         replace(stop, x=left + (stop.x - x0) / length * (right - left))
-        for stop in neck_stops(chosen, line, x0)
+        for stop in neck_stops(context, line, x0)
     ]
-    return draw_neck_map(stops, (left, right), top, scale_of(chosen, bottom - top), size)
+    return draw_neck_map(stops, (left, right), top, scale_of(context, bottom - top), size)

@@ -9,7 +9,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from ...output import MARK
-from ..drawing.fonts import LATIN, REGULAR, face, latin_font
+from ..drawing.fonts import LATIN, REGULAR, latin_font, typeface
 from ..drawing.items import Circle, Document, Item, Line, Page, Path, Rect, Text
 from ..drawing.typefaces import SIGNS
 
@@ -43,7 +43,7 @@ def _font(name: str, whole: bool) -> TTFont:
     """
     from reportlab.pdfbase.ttfonts import TTFont
 
-    data = face(name).data if whole else latin_font(name)
+    data = typeface(name).data if whole else latin_font(name)
     return TTFont(f"{name}-whole" if whole else name, BytesIO(data), asciiReadable=False)
 
 
