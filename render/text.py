@@ -14,7 +14,15 @@ from ..converter.hand.grip import Grip, VoicedNote
 from ..converter.harmony import Analysis, Area, summarise
 from ..converter.harmony.analysis import Reading
 from ..converter.prose.drill import bars_of, drill_facts, how_to, notes_of, pattern_of, rhythm_words
-from ..converter.prose.facts import area_lines, bar_words, heading_lines, span_text, travel_lines
+from ..converter.prose.facts import (
+    area_lines,
+    bar_words,
+    heading_key,
+    heading_lines,
+    span_text,
+    title_text,
+    travel_lines,
+)
 from ..converter.prose.hand import HAND_CAUTION
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
@@ -270,10 +278,9 @@ _COLUMNS: Final = (("Bars", 7), ("Chords", 26), ("Kind", 22), ("Key", 10), ("Res
 _INDENT: Final = " " * 8
 
 
-def tune_text(sheet: Sheet, analysis: Analysis) -> str:
+def area_text(sheet: Sheet, analysis: Analysis) -> str:
     """Title and key, then each area in a row, with its sentence below it."""
-    title = sheet.header.title or "Untitled"
-    lines = wrap(f"{title}, {analysis.key}", WIDTH)
+    lines = wrap(f"{title_text(sheet)}, {heading_key(analysis)}", WIDTH)
     lines += [line for note in analysis.notes for line in wrap(note, WIDTH)]
     if not analysis.areas:
         return "\n".join([*lines, "", "No areas found."]) + "\n"
@@ -284,7 +291,7 @@ def tune_text(sheet: Sheet, analysis: Analysis) -> str:
     return "\n".join(lines) + "\n"
 
 
-def summary_text(analyses: Sequence[Analysis]) -> str:
+def area_summary_text(analyses: Sequence[Analysis]) -> str:
     """The keys visited, the ii–V–I's to practise and the kinds of areas, most frequent first."""
     summary = summarise(analyses)
     whose = "this tune visits" if summary.tunes == 1 else f"these {summary.tunes} tunes visit"

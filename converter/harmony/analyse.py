@@ -98,9 +98,7 @@ def _named(sheet: Sheet, home: int, stated: Key | None) -> Key:
 
 def _notes(home: Key, stated: Key | None, events: Sequence[Event], keys: Keys) -> tuple[str, ...]:
     notes = []
-    if stated is not None and key_number(stated) != key_number(home):
-        notes.append(f"The header says {stated}; the chords say {home}.")
-    elif stated is None and keys.home_margin < DOUBTFUL_MARGIN:
+    if stated is None and keys.home_margin < DOUBTFUL_MARGIN:
         rival = key_named(keys.home_runner_up, home.fifths)
         notes.append(f"The key is a close call: {home}, or else {rival}.")
     settled = dict.fromkeys(str(event.settled) for event in events if event.settled is not None)

@@ -1,17 +1,17 @@
-"""What a chart says in words: bars, form, heading, travel."""
+"""What every output says of a chart in words: heading, bars, form, areas, travel, summary.
+
+Takes charts, analyses, sheets and forms, gives lines of text without line ends. Names of notes and
+keys are in ASCII (`Bb`); a renderer that has true flats and sharps puts them in. Bars are written
+bar numbers.
+"""
 
 from __future__ import annotations
 
 from ...grammar.form.unfold import Form
-from ...grammar.sheet import Bar, Sheet
+from ...grammar.sheet import Bar, Meter, Sheet
 from ..chart import CompingChart
 from ..hand.plan import Travel
-from ..harmony.analysis import Area
-
-# Bars in words, and the played order of a form as lines of text, to see the road.
-#
-# Takes bar numbers, or a sheet and its form. A form gives one line for each stretch that is played
-# without going back: the section's label and the numbers of the bars, as in `A   1–6, 9–10`.
+from ..harmony.analysis import Analysis, Area
 
 
 def bars_text(bars: tuple[int, int]) -> str:
@@ -43,7 +43,7 @@ def describe_form(sheet: Sheet, form: Form) -> str:
     total = sum(
         max(1, sheet.bars[bar].rest_bars) for bar in form.bars if not sheet.bars[bar].pickup
     )
-    return "\n".join([*lines, f"{total} bar{'s' if total != 1 else ''} in all"])
+    return "\n".join([*lines, f"{counted(total, 'bar')} in all"])
 
 
 def _labels(sheet: Sheet) -> list[str]:
@@ -69,22 +69,57 @@ def _numbers(sheet: Sheet, stretch: list[int]) -> str:
     return ", ".join(map(span_text, runs))
 
 
-# What a chart says in words, shared by every form of output: heading, jumps, areas, travel.
-
-
 def heading_lines(chart: CompingChart) -> list[str]:
     """Title and author, then key, meter, tempo and feel as far as they are known."""
     header = chart.sheet.header
-    title = " – ".join(part for part in (header.title or "Untitled", header.by) if part)
-    return [title, facts_line(chart)]
+    title = " – ".join(part for part in (title_text(chart.sheet), header.by) if part)
+    return [title, ", ".join(heading_facts(chart))]
 
 
-def facts_line(chart: CompingChart) -> str:
-    """`F major, 4/4, tempo 126, swing`."""
+def title_text(sheet: Sheet) -> str:
+    """The title of a sheet; `Untitled` where it has none."""
+    return sheet.header.title or "Untitled"
+
+
+def heading_key(analysis: Analysis) -> str:
+    """The key of a tune for a heading: `F major`, or `C major (the chords say F major)`.
+
+    The key that the sheet states comes first; the remark stands where the analysis found another.
+    """
+    stated = analysis.stated
+    if stated is None or stated == analysis.key:
+        return str(analysis.key)
+    return f"{stated} (the chords say {analysis.key})"
+
+
+def heading_facts(chart: CompingChart) -> tuple[str, ...]:
+    """Key, meter, tempo and feel, as far as known: `F major`, `4/4`, `tempo 126`, `swing`."""
     header = chart.sheet.header
     tempo = "" if header.tempo is None else f"tempo {header.tempo}"
-    facts = (str(chart.analysis.key), str(header.meter), tempo, header.feel)
-    return ", ".join(fact for fact in facts if fact)
+    facts = (heading_key(chart.analysis), meter_text(header.meter), tempo, header.feel)
+    return tuple(fact for fact in facts if fact)
+
+
+def meter_text(meter: Meter) -> str:
+    """A meter for a heading: `4/4`, or `cut time` where it was written so."""
+    return "cut time" if meter.cut else str(meter)
+
+
+def hand_facts(chart: CompingChart) -> tuple[str, ...]:
+    """What the hand does, for a heading: `frets 3–8` and `9 shifts, 20 frets in all`.
+
+    Empty where no chord sounds.
+    """
+    travel = chart.plan.travel
+    if chart.plan.silent:
+        return ()
+    shifts, frets = counted(travel.shifts, "shift"), counted(travel.shift_frets, "fret")
+    return f"frets {travel.lowest_fret}–{travel.highest_fret}", f"{shifts}, {frets} in all"
+
+
+def counted(count: int, noun: str) -> str:
+    """A number with its noun: `1 shift`, `2 shifts`."""
+    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def bar_words(bar: Bar) -> str:
@@ -123,11 +158,14 @@ def travel_lines(chart: CompingChart) -> list[str]:
     if chart.plan.silent:
         return ["Hand: at rest, for no chord sounds"]
     return [
-        f"Hand: {travel.shifts} shifts in {travel.changes} changes, {travel.shift_frets} frets "
-        f"in all, {_proof(travel)}",
+        f"Hand: {_shifts(travel)}, {counted(travel.shift_frets, 'fret')} in all, {_proof(travel)}",
         f"Frets {travel.lowest_fret} to {travel.highest_fret}, widest reach "
         f"{travel.widest_reach_mm:.0f} mm",
     ]
+
+
+def _shifts(travel: Travel) -> str:
+    return f"{counted(travel.shifts, 'shift')} in {counted(travel.changes, 'change')}"
 
 
 def _proof(travel: Travel) -> str:
@@ -142,19 +180,16 @@ def summary_lines(chart: CompingChart) -> list[str]:
     two_fives = [area for area in chart.analysis.areas if area.kind == "ii-V-I"]
     found = [f"{bars_text(area.bars)} {area.key}" for area in two_fives] or ["none"]
     travel = chart.plan.travel
-    stated = chart.analysis.stated
-    note = "" if stated in (None, chart.analysis.key) else f" (the sheet says {stated})"
     lines = [
         heading_lines(chart)[0],
-        f"  key     {chart.analysis.key}{note}",
+        f"  key     {heading_key(chart.analysis)}",
         *_wrapped("ii-V-I", found),
     ]
     if chart.plan.silent:
         return [*lines, "  hand    at rest, for no chord sounds"]
     return [
         *lines,
-        f"  hand    shifts {travel.shift_frets} frets in all ({travel.shifts} shifts in "
-        f"{travel.changes} changes)",
+        f"  hand    shifts {counted(travel.shift_frets, 'fret')} in all ({_shifts(travel)})",
         f"  frets   {travel.lowest_fret} to {travel.highest_fret}",
     ]
 

@@ -15,7 +15,7 @@ from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import json_line, write_stdout
 from ..sources import KeyChoice, load
-from ..text import area_data, summary_text, tune_text
+from ..text import area_data, area_summary_text, area_text
 from .each import for_each, warn
 from .options import key_options, pick
 
@@ -46,11 +46,11 @@ def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
 
     status = for_each(sheets, work)
     if len(heard) > 1 and not as_json:
-        write_stdout(summary_text(heard).encode())
+        write_stdout(area_summary_text(heard).encode())
     return status
 
 
 def _said(sheet: Sheet, analysis: Analysis, as_json: bool) -> str:
     if as_json:
         return json_line(area_data(sheet, analysis))
-    return f"{tune_text(sheet, analysis)}\n{summary_text([analysis])}\n"
+    return f"{area_text(sheet, analysis)}\n{area_summary_text([analysis])}\n"

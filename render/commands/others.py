@@ -10,7 +10,7 @@ import click
 from ...converter.hand.grip import Grip, written_frets
 from ...converter.hand.planner import Task, plan_of, task_of
 from ...converter.hand.ranking import alternatives
-from ...converter.prose.facts import bars_text
+from ...converter.prose.facts import bars_text, title_text
 from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import write_stdout
@@ -72,7 +72,7 @@ def _asked(sheet: Sheet, bars: Bars | None) -> str:
 def _lines(task: Task, chosen: list[tuple[int, int]], count: int) -> Iterator[str]:
     """The plan, then each chord with its grip and the nearest others."""
     plan = plan_of(task)
-    yield f"{task.sheet.header.title or 'Untitled'}: {plan.travel.shift_frets} frets of shifting"
+    yield f"{title_text(task.sheet)}: {plan.travel.shift_frets} frets of shifting"
     yield from ("", *_HINT)
     for number, index in chosen:
         grip = plan.grips[index]

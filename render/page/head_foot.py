@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from ...converter.chart import CompingChart
+from ...converter.prose.facts import hand_facts, heading_facts, title_text
 from ...converter.prose.hand import HAND_CAUTION_SHORT, stretches
 from .drawing.blocks import LEADING, wrapped
 from .drawing.fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans
@@ -14,7 +15,7 @@ from .drawing.grid import mark
 from .drawing.items import Item, Line, Page, Rect, Text
 from .drawing.neckmap import SHADE, root_mark, root_string
 from .drawing.style import LARGE_PT, SOFT, PageStyle
-from .drawing.symbol import key_name
+from .drawing.symbol import with_signs
 
 # The head of a chart and the running head of its later pages.
 
@@ -63,28 +64,6 @@ def sizes_of_head(style: PageStyle) -> tuple[float, float]:
     return (SMALL_TITLE, SMALL_SIDE) if style.paper == "a5" else (TITLE, SIDE)
 
 
-def facts(chart: CompingChart) -> tuple[str, ...]:
-    """Key, meter, tempo and feel in one line; what the hand does, if anything, in another."""
-    header = chart.sheet.header
-    key = chart.analysis.stated or chart.analysis.key
-    first = [
-        key_name(key),
-        "cut time" if header.meter.cut else str(header.meter),
-    ]
-    if header.tempo is not None:
-        first.append(f"tempo {header.tempo}")
-    if header.feel:
-        first.append(header.feel)
-    if chart.plan.silent:
-        return (DOT.join(first),)
-    travel = chart.plan.travel
-    low, high = travel.lowest_fret, travel.highest_fret
-    moves = f"{travel.shifts} shift{'s' * (travel.shifts != 1)}"
-    return DOT.join(first), DOT.join(
-        (f"frets {low}–{high}", f"{moves}, {travel.shift_frets} frets in all")
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class Title:
     """What a head says: the `name` of what follows, by whom, and two rows of facts beside it."""
@@ -96,8 +75,9 @@ class Title:
 
 def title_of(chart: CompingChart) -> Title:
     """The head of a chart."""
-    header = chart.sheet.header
-    return Title(header.title or "Untitled", header.by, facts(chart))
+    facts = (heading_facts(chart), hand_facts(chart))
+    rows = tuple(with_signs(DOT.join(row)) for row in facts if row)
+    return Title(title_text(chart.sheet), chart.sheet.header.by, rows)
 
 
 def draw_head(said: Title, style: PageStyle) -> tuple[list[Item], float]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
+from ...converter.prose.facts import title_text
 from .appendix import appendix_pages, neck_pages
 from .context import LayoutContext, layout_context
 from .drawing.blocks import Room, Sheetful, break_pages
@@ -173,4 +174,4 @@ def _document(
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
         pages += appendix_pages(chart, style)
     header, feet = chart.sheet.header, with_feet(pages, legend_of([chart], style), style)
-    return Document(feet, header.title or "Untitled", header.by, outline=tuple(outline))
+    return Document(feet, title_text(chart.sheet), header.by, outline=tuple(outline))

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
+from ...converter.prose.facts import title_text
 from ...grammar.chord import Chord
 from .context import LayoutContext, layout_context
 from .drawing.blocks import SymbolLook, captioned_grid, moved
@@ -43,7 +44,7 @@ def line_svg(chart: CompingChart, line: int, style: PageStyle | None = None) -> 
     """One line of a chart as SVG, counted from 0. Raises IndexError when there is no such line."""
     context = layout_context(chart, style or PageStyle())
     items = draw_line(context, _lines(context)[line], (0.0, 0.0))
-    return _picture(items, _title(chart))
+    return _picture(items, title_text(chart.sheet))
 
 
 def bars_svg(chart: CompingChart, bars: tuple[int, int], style: PageStyle | None = None) -> str:
@@ -61,7 +62,7 @@ def bars_svg(chart: CompingChart, bars: tuple[int, int], style: PageStyle | None
             top += part.height + LINE_GAP
     if not items:
         raise IndexError(f"the chart has no bars {bars[0]} to {bars[1]}")
-    return _picture(items, _title(chart))
+    return _picture(items, title_text(chart.sheet))
 
 
 def part_of(
@@ -105,10 +106,6 @@ def _cut(mark: Mark, left: float, right: float) -> Mark:
 
 def _lines(context: LayoutContext) -> tuple[MeasuredLine, ...]:
     return measure_lines(context, break_lines(context, context.music_width))
-
-
-def _title(chart: CompingChart) -> str:
-    return chart.sheet.header.title or "Untitled"
 
 
 def _picture(items: list[Item], title: str) -> str:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from midneck.converter.harmony import AREA_KINDS, ROLES, Analysis, Summary, summarise
+from midneck.converter.prose.facts import heading_key
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.text.reader import read_sheet
@@ -22,7 +23,7 @@ def test_the_header_key_is_reported_and_the_chords_decide() -> None:
     analysis = analysed(sheet_of(TURN, "Title: T\nKey: C"))
     assert str(analysis.key) == "F major"
     assert str(analysis.stated) == "C major"
-    assert analysis.notes == ("The header says C major; the chords say F major.",)
+    assert heading_key(analysis) == "C major (the chords say F major)"
 
 
 def test_the_header_key_settles_a_doubt() -> None:
