@@ -1,12 +1,27 @@
-"""How many examples the property tests try: few in every run, many when asked for.
+"""Settings for the whole test suite: its two tiers and how many examples property tests try.
 
-`pytest --hypothesis-profile thorough` tries ten thousand each.
+`pytest` runs every test but the benchmarks, `pytest -m quick` those that a developer runs at each
+change (every test that is marked neither `slow` nor `benchmark`), `pytest -m benchmark` tries each
+benchmark once on small work. `pytest --hypothesis-profile thorough` tries ten thousand examples of
+each property.
 """
 
 from __future__ import annotations
 
+import os
+
+import pytest
 from hypothesis import settings
 
-settings.register_profile("quick", max_examples=100, deadline=None)
+settings.register_profile(
+    "quick", max_examples=100, deadline=None, derandomize=bool(os.environ.get("CI"))
+)
 settings.register_profile("thorough", max_examples=10_000, deadline=None)
 settings.load_profile("quick")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what is neither slow nor a benchmark as quick."""
+    for item in items:
+        if not any(item.iter_markers("slow")) and not any(item.iter_markers("benchmark")):
+            item.add_marker(pytest.mark.quick)

@@ -7,6 +7,7 @@ from benchmarks.rows import HEAD, TINY, Row, at_least, at_most, in_turns, line
 from benchmarks.run import chosen, machine, measured, names
 
 
+@pytest.mark.benchmark
 @pytest.mark.parametrize("name", names())
 def test_a_benchmark_gives_rows_of_positive_figures(name: str) -> None:
     rows = measured(name, TINY)

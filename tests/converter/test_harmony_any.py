@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.converter.harmony import Analysis, analyse
@@ -12,6 +13,8 @@ from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.transpose import interval_for, transpose_sheet
 from support.examples import share
 from support.sheets import sheet_texts
+
+pytestmark = pytest.mark.slow
 
 
 def analysed(sheet: Sheet) -> Analysis:

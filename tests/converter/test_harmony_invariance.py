@@ -18,6 +18,8 @@ from midneck.grammar.text.reader import read_sheet
 from support.heard import INTERVALS, analysed, moved
 from support.tunes import tune_text
 
+pytestmark = pytest.mark.slow
+
 SYMBOLS = ["maj7", "6", "7", "m7", "m6", "m7b5", "dim7", "7b9", "m"]
 BATCH = 50
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from midneck.converter.hand.costs import candidates
@@ -18,6 +19,8 @@ from midneck.grammar.text.reader import read_sheet
 from support.examples import share
 from support.hand_effort import plan_cost
 from support.sheets import sheet_texts
+
+pytestmark = pytest.mark.slow
 
 PLAYER = Player()
 

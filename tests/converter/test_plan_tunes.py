@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+import pytest
 from midneck.converter.hand.fingerings import STANDARD_FINGERINGS, fingers_of, shape_of
 from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import plan_hand
@@ -16,6 +17,8 @@ from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 from support.tunes import tune_text
+
+pytestmark = pytest.mark.slow
 
 TUNES = 216  # six rounds of all keys, major and minor
 

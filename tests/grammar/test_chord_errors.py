@@ -69,6 +69,7 @@ PIECES = st.sampled_from([
 ])  # fmt: skip
 
 
+@pytest.mark.slow
 @given(st.text(max_size=100) | st.lists(PIECES, max_size=9).map("".join))
 @example("C" + "(" * 70)
 @example("C7" + "b9" * 38)

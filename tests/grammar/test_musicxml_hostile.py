@@ -220,6 +220,7 @@ attempt(many)
 """
 
 
+@pytest.mark.slow
 def test_bombs_and_giants_stay_within_memory() -> None:
     """64 MB of packed spaces, 100 MB, and crowds of small pieces, in a process held to 500 MB."""
 

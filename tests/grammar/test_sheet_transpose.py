@@ -69,6 +69,7 @@ def test_through_all_twelve_keys_and_back(seed: int) -> None:
         assert [str(chord.chord) for chord in back.chords] == spelled
 
 
+@pytest.mark.slow
 @given(sheet_texts(), st.integers(0, 11))
 def test_every_sound_moves_by_the_same_interval(text: str, semitones: int) -> None:
     sheet = read_sheet(text)

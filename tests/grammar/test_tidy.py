@@ -93,6 +93,7 @@ def test_invented_tunes_survive_being_written(seed: int) -> None:
     assert write_sheet(read_sheet(text)) == text
 
 
+@pytest.mark.slow
 @given(sheet_texts())
 def test_nothing_is_lost_and_nothing_changes_twice(typed: str) -> None:
     sheet = read_sheet(typed)

@@ -19,6 +19,8 @@ from music21.exceptions21 import Music21Exception
 from support.chord_forms import chord_forms
 from support.roots import ROOTS
 
+pytestmark = pytest.mark.slow
+
 #: Kinds that sound different, and why.
 KIND_DIFFERENCES = {
     "Neapolitan": "music21 builds it on the tonic with a flat second; here its root is its own",

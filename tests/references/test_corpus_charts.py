@@ -18,6 +18,8 @@ from midneck.grammar.text.writer import write_sheet
 from midneck.render.commands.main import run
 from midneck.render.page import PageStyle, lay_out, write_pdf
 
+pytestmark = pytest.mark.slow
+
 FOLDER = Path(music21.__file__).parent / "corpus" / "leadSheet"
 SCORES = sorted(path for path in FOLDER.iterdir() if path.suffix in (".mxl", ".xml", ".musicxml"))
 

@@ -17,6 +17,8 @@ from support.musicxml_charts import music_of
 from support.musicxml_schema import schema_errors
 from support.tunes import tune_text
 
+pytestmark = pytest.mark.slow
+
 TEXTS = example_texts() | {"ferryman": FERRYMAN, "lanterns": LANTERNS}
 #: Once round all keys.
 INVENTED = range(39)

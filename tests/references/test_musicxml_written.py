@@ -18,6 +18,8 @@ from support.musicxml_schema import musicxml_schema, schema_errors
 from support.musicxml_sheets import sheets
 from support.roots import ROOTS
 
+pytestmark = pytest.mark.slow
+
 #: Kinds whose notes music21 spells in its own way (functional sixths), or does not know.
 OWN_WAYS = {"Neapolitan", "Italian", "French", "German", "Tristan", "other", "pedal"}
 

@@ -15,6 +15,8 @@ import pytest
 from midneck.render.commands.main import run
 from support.run_command import midneck
 
+pytestmark = pytest.mark.slow
+
 TUNE = "Title: Tram Stop\nKey: C\n\nA:\n| Dm7 | G7 | C6 | A7 ||\n"
 #: linux/prctl.h, linux/capability.h: drop a right for good; to write, to read everywhere.
 PR_CAPBSET_DROP, CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH = 24, 1, 2

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from support.run_command import midneck
 
+pytestmark = pytest.mark.slow
+
 MEGABYTE = 1 << 20
 
 

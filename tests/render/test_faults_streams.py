@@ -12,6 +12,8 @@ import pypdf
 import pytest
 from support.run_command import MIDNECK, midneck
 
+pytestmark = pytest.mark.slow
+
 TUNE = "Title: Tram Stop ♭\nKey: C\n\nA:\n| Dm7 | G7 | Cmaj7 | A7 ||\n"
 #: Fails at the first socket, whoever asks for it, and says so.
 NO_NETWORK = """

@@ -16,6 +16,8 @@ import pytest
 from midneck.render.output import UNFINISHED, clear_unfinished
 from support.run_command import end, group_is_gone, midneck, started, tunes_in, wait_until
 
+pytestmark = pytest.mark.slow
+
 TUNES = 24
 
 

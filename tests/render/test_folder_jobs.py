@@ -11,6 +11,8 @@ from midneck.render.commands.main import run
 from support.batch_work import work
 from support.run_command import midneck, started, tunes_in
 
+pytestmark = pytest.mark.slow
+
 BAD = "A:\n| Q7 ||\n"
 
 

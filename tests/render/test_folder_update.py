@@ -11,6 +11,8 @@ from midneck.render.commands.main import run
 from midneck.render.output import fingerprint, is_current
 from support.run_command import tunes_in
 
+pytestmark = pytest.mark.slow
+
 LONG = "Title: Long\nKey: C\n\nA:\n" + "| Dm7 | G7 | C6 | A7 |\n" * 40
 
 

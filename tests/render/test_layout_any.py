@@ -17,6 +17,8 @@ from support.examples import share
 from support.pages import outside, overlaps, smallest_text, struck_through, texts
 from support.sheets import sheet_texts
 
+pytestmark = pytest.mark.slow
+
 STYLES = st.builds(
     PageStyle,
     paper=st.sampled_from(sorted(PAPERS)),

@@ -12,6 +12,8 @@ from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
 from support.pages import greys, outside, overlaps, smallest_text, struck_through
 from support.tunes import tune_text
 
+pytestmark = pytest.mark.slow
+
 HEADING = Heading(
     "Northgate Studio by the Sea", "Adelaide Prendergast", "4 May 2026", "Slowly first."
 )

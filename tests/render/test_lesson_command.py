@@ -14,6 +14,8 @@ from midneck.render import output
 from midneck.render.commands.main import run
 from pypdf import PdfReader
 
+pytestmark = pytest.mark.slow
+
 Output = pytest.CaptureFixture[str]
 
 TUNE = """Title: Ladle and Spoon

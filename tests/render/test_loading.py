@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 SLOW = ("lark", "music21", "numpy", "pymupdf_fonts", "reportlab")
 SCRIPT = """\
 import sys

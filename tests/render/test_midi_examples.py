@@ -9,6 +9,8 @@ from midneck.render.commands.main import run
 from support.charts import EXAMPLES, example_texts
 from support.example_midi import example_midi
 
+pytestmark = pytest.mark.slow
+
 NAMES = sorted(example_texts())
 
 

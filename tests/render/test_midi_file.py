@@ -150,6 +150,7 @@ def test_no_note_of_a_wide_strum_outlasts_its_stroke() -> None:
     assert ended == [round((stroke.at + stroke.length) * TICKS) for stroke in strokes]
 
 
+@pytest.mark.slow
 @given(text=sheet_texts(), apart=st.booleans(), tempo=st.sampled_from([20, 120, 399]))
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_notes_never_overlap_and_the_file_lasts_as_long_as_the_form(

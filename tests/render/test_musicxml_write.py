@@ -72,12 +72,14 @@ def test_everything_comes_back(tab: bool) -> None:
     assert music_of(back) == music_of(tune())
 
 
+@pytest.mark.slow
 @given(sheets())
 @share(0.7)
 def test_any_sheet_comes_back(random: Sheet) -> None:
     assert music_of(read_musicxml(write_musicxml(chart(random)))) == music_of(random)
 
 
+@pytest.mark.slow
 @given(sheets())
 @share(0.25)
 def test_any_sheet_comes_back_from_tablature(random: Sheet) -> None:

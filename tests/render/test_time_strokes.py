@@ -91,6 +91,7 @@ def test_a_pickup_without_a_count_in_is_a_short_bar(pickup: str, meter: str) -> 
     assert [str(each) for _, each in performance.meters] == [meter, "4/4"]
 
 
+@pytest.mark.slow
 @given(
     text=sheet_texts(),
     rhythm=st.sampled_from([None, *(pattern.name for pattern in PATTERNS)]),
