@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import change_between
@@ -16,19 +17,20 @@ from .drawing.blocks import (
     Block,
     SymbolLook,
     captioned_grid,
+    flowing,
     heading,
     paragraph,
-    stack_pages,
     table,
     tick,
     wrapped,
 )
+from .drawing.flow import FlowBlock, Frames, Gaps, flow
 from .drawing.fonts import REGULAR
 from .drawing.items import Item, Line
 from .drawing.neckmap import draw_neck_map
 from .drawing.style import LARGE_PT, PageStyle
 from .drawing.symbol import shown, with_signs
-from .head_foot import draw_running_head, foot_height, title_of
+from .head_foot import running_frame, title_of
 from .line import draw_name, measure_lines, neck_stops, scale_of
 from .line_breaks import ChartLine, break_lines
 from .marks import BRACKETED
@@ -45,8 +47,8 @@ LINES, LARGE_LINES = 12, 3
 
 def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) about a tune's grips, areas and practice."""
-    left, _, right, bottom = style.frame
-    head, top = draw_running_head(title_of(chart).name, style)
+    left, _, right, _ = style.frame
+    frame = running_frame(title_of(chart).name, style)
     size = LARGE_PT if style.large else BODY
     width = right - left
     blocks = [heading("The grips of this tune", 1.25 * size, width)]
@@ -57,8 +59,7 @@ def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     blocks.append(heading("What to practise", 1.25 * size, width))
     blocks += [tick(line, size, width) for line in practice_lines(chart)]
     blocks.append(paragraph(HAND_CAUTION, size, width))
-    pages = stack_pages(blocks, left, (top, bottom - foot_height(style)))
-    return [[*head, *items] for items in pages]
+    return flow([flowing(block) for block in blocks], Frames(frame, frame)).pages
 
 
 def _grips(chart: CompingChart, style: PageStyle, size: float, width: float) -> list[Block]:
@@ -178,31 +179,21 @@ def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     plain = replace(style, grids="none", analysis=False)
     context = layout_context(chart, plain, 1.0)
     lines = [line for line in break_lines(context, context.music_width) if line.pieces]
-    head, top = draw_running_head(title_of(chart).name, style)
-    bottom = style.frame[3] - foot_height(style)
+    frame = running_frame(title_of(chart).name, style)
     unit, neck = context.sizes.symbol, context.sizes.neck
-    free = (bottom - top) / max(len(lines), 1) - 1.8 * unit
+    free = frame.room / max(len(lines), 1) - 1.8 * unit
     tall = min(TALLEST * neck, max(TALL * neck, free))
     context = replace(context, sizes=replace(context.sizes, neck=tall))
-    pages: list[list[Item]] = []
-    y = bottom
-    step = _height(context) + 0.5 * context.sizes.symbol
-    for line in lines:
-        if y + _height(context) > bottom:
-            pages.append(list(head))
-            y = top
-        pages[-1] += _line(context, line, (style.frame[0], y))
-        y += step
-    return pages
+    blocks = [FlowBlock(_height(context), partial(_draw_stretch, context, line)) for line in lines]
+    return flow(blocks, Frames(frame, frame), Gaps(0.5 * unit, 0.5 * unit)).pages
 
 
 def _height(context: LayoutContext) -> float:
     return 1.25 * context.sizes.symbol + context.sizes.neck
 
 
-def _line(context: LayoutContext, line: ChartLine, at: tuple[float, float]) -> list[Item]:
+def _draw_stretch(context: LayoutContext, line: ChartLine, left: float, top: float) -> list[Item]:
     """Symbols over a tall map with bar lines through it."""
-    left, top = at
     x0 = left + context.gutter
     placed = measure_lines(context, (line,))[0]
     map_top = top + 1.2 * context.sizes.symbol

@@ -10,6 +10,7 @@ from ...converter.chart import CompingChart
 from ...converter.prose.facts import hand_facts, heading_facts, title_text
 from ...converter.prose.hand import HAND_CAUTION_SHORT, stretches
 from .drawing.blocks import LEADING, wrapped
+from .drawing.flow import Frame
 from .drawing.fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans
 from .drawing.grid import mark
 from .drawing.items import Item, Line, Page, Rect, Text
@@ -191,6 +192,13 @@ def draw_caution(style: PageStyle) -> list[Item]:
         Text(left, first + place * LEADING * size, tuple(spans(line, REGULAR, size)), SOFT)
         for place, line in enumerate(lines)
     ]
+
+
+def running_frame(name: str, style: PageStyle) -> Frame:
+    """A page under the running head, to be filled down to its foot."""
+    left, _, _, bottom = style.frame
+    head, top = draw_running_head(name, style)
+    return Frame(head, left, top, bottom - foot_height(style))
 
 
 def with_feet(

@@ -13,16 +13,16 @@ from ...converter.chart import CompingChart
 from ...converter.prose.facts import title_text
 from .appendix import appendix_pages, neck_pages
 from .context import LayoutContext, layout_context
-from .drawing.blocks import Room, Sheetful, break_pages
+from .drawing.flow import Flow, FlowBlock, Frame, Frames, Gaps, flow
 from .drawing.items import Document, Item, OutlineEntry
 from .drawing.style import PageStyle
 from .head_foot import (
     draw_caution,
     draw_head,
-    draw_running_head,
     foot_height,
     legend_of,
     needs_caution,
+    running_frame,
     title_of,
     with_feet,
 )
@@ -47,14 +47,16 @@ class Body:
     lines: tuple[MeasuredLine, ...]
 
     @property
-    def gap(self) -> float:
-        """The least gap between lines."""
-        return LEAST_GAP * self.context.sizes.symbol
+    def gaps(self) -> Gaps:
+        """The gaps between lines."""
+        symbol = self.context.sizes.symbol
+        return Gaps(LEAST_GAP * symbol, LARGEST_GAP * symbol)
 
     @property
     def height(self) -> float:
         """The height of all lines one under the other."""
-        return sum(line.height + self.gap for line in self.lines) - self.gap
+        gap = self.gaps.least
+        return sum(line.height + gap for line in self.lines) - gap
 
     @property
     def broken(self) -> tuple[ChartLine, ...]:
@@ -64,38 +66,32 @@ class Body:
 
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     """The pages of a chart in a style: the chart, then the pages that the style asks for."""
-    said, caution = title_of(chart), needs_caution(chart, style)
-    bottom = style.frame[3] - foot_height(style)
-    first = Sheetful(*draw_head(said, style), style.frame[3] - foot_height(style, caution))
-    later = Sheetful(*draw_running_head(said.name, style), bottom)
-    body = _body(chart, style, first.room)
-    pages: list[list[Item]] = []
+    frames = _frames(chart, style)
+    body = _body(chart, style, frames.first.room)
+    blocks = [_block(body.context, line) for line in body.lines]
+    return _document(chart, style, flow(blocks, frames, body.gaps))
+
+
+def _frames(chart: CompingChart, style: PageStyle) -> Frames:
+    """The pages under the title, with the caution where it is due, and under the running head."""
+    title, (left, _, _, bottom) = title_of(chart), style.frame
+    head, top = draw_head(title, style)
+    caution = needs_caution(chart, style)
     if caution:
-        first = replace(first, head=[*first.head, *draw_caution(style)])
-    if body.lines and body.lines[0].height > first.room:
-        # Large print on small paper: the head fills the first page.
-        pages.append(first.head)
-        first = later
-    outline = []
-    for start, end in _breaks(body, first.room, later.room):
-        page = first if start == 0 else later
-        items = list(page.head)
-        for line, y in _spaced(body, body.lines[start:end], (page.top, page.bottom)):
-            items += draw_line(body.context, line, (style.frame[0], y))
-            section = chart.sheet.sections[line.line.section]
-            if line.line.begins and section.label:
-                outline.append(OutlineEntry(section.label, len(pages), y))
-        pages.append(items)
-    return _document(chart, style, pages, outline)
+        head = [*head, *draw_caution(style)]
+    first = Frame(head, left, top, bottom - foot_height(style, caution))
+    return Frames(first, running_frame(title.name, style))
 
 
-def _breaks(body: Body, first: float, later: float) -> tuple[tuple[int, int], ...]:
-    """For each page the lines on it; one page, of lines or of none, where they fit."""
-    if body.height <= first:
-        return ((0, len(body.lines)),)
-    heights = [line.height for line in body.lines]
-    begins = [line.line.begins for line in body.lines]
-    return break_pages(heights, begins, Room(first, later, body.gap))
+def _block(context: LayoutContext, line: MeasuredLine) -> FlowBlock:
+    """A line as a block; the first of a section begins it and is in the outline."""
+    begins = line.line.begins
+    label = context.chart.sheet.sections[line.line.section].label if begins else ""
+
+    def draw(left: float, top: float) -> list[Item]:
+        return draw_line(context, line, (left, top))
+
+    return FlowBlock(line.height, draw, begins, may_stand_alone=False, outline=label)
 
 
 def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
@@ -148,25 +144,9 @@ def _strings(lines: tuple[ChartLine, ...]) -> list[float]:
     return [c.look.string for line in lines for piece in line.pieces for c in piece.cells]
 
 
-def _spaced(
-    body: Body, lines: tuple[MeasuredLine, ...], span: tuple[float, float]
-) -> list[tuple[MeasuredLine, float]]:
-    """Lines with their tops, the room that is left shared among the gaps."""
-    top, bottom = span
-    left_over = bottom - top - sum(line.height for line in lines)
-    widest = LARGEST_GAP * body.context.sizes.symbol
-    gap = max(0.0, min(widest, left_over / max(len(lines) - 1, 1)))
-    placed, y = [], top
-    for line in lines:
-        placed.append((line, y))
-        y += line.height + gap
-    return placed
-
-
-def _document(
-    chart: CompingChart, style: PageStyle, pages: list[list[Item]], outline: list[OutlineEntry]
-) -> Document:
+def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:
     """The chart's pages and those that follow it, numbered."""
+    pages, outline = body.pages, body.outline
     if style.neck_map == "page":
         outline.append(OutlineEntry("The hand on the neck", len(pages), 0.0))
         pages += neck_pages(chart, style)

@@ -6,7 +6,21 @@ import itertools
 
 import pytest
 from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.drawing.blocks import ALONE, INSIDE, PAGE, PARTED, Room, break_pages
+from midneck.render.page.drawing.flow import (
+    ALONE,
+    INSIDE,
+    KEPT,
+    PAGE,
+    PARTED,
+    Flow,
+    FlowBlock,
+    Frame,
+    Frames,
+    Gaps,
+    break_pages,
+    flow,
+)
+from midneck.render.page.drawing.items import Circle, Rect
 from midneck.render.page.drawing.style import LARGE_PT
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
 from support.pages import greys, outside, overlaps, smallest_text, struck_through
@@ -117,22 +131,32 @@ def test_300_tunes_in_all_keys_stay_inside_the_margins() -> None:
             assert overlaps(page) == [], seed
 
 
-def cost_of(pages, heights, begins, room: Room) -> float | None:
+def lines(heights: list[float], begins: list[bool]) -> list[FlowBlock]:
+    """Lines of a chart as blocks; a line should not stand alone on a page."""
+    return [
+        FlowBlock(height, lambda left, top: [], starts, may_stand_alone=False)
+        for height, starts in zip(heights, begins, strict=True)
+    ]
+
+
+def cost_of(pages, blocks: list[FlowBlock], rooms: tuple[float, float], gaps: Gaps) -> float | None:
     """The cost of a way to break, in the words of the module; None where a page is too full."""
-    total = 0.0
+    total, count, gap = 0.0, len(blocks), gaps.least
     for number, (start, end) in enumerate(pages):
-        space = room.first if number == 0 else room.later
-        used = sum(heights[start:end]) + room.gap * (end - start)
-        if used - room.gap > space and end - start > 1:
+        space = rooms[min(number, 1)]
+        used = sum(block.height for block in blocks[start:end]) + gap * (end - start)
+        if used - gap > space and end - start > 1:
             return None
         total += PAGE
-        if end - start == 1 and len(heights) > 1:
+        if end - start == 1 and count > 1 and not blocks[start].may_stand_alone:
             total += ALONE
-        if end < len(heights):
-            total += max(0.0, 1 - used / space) ** 2
-            if not begins[end]:
-                alone_after = end + 1 == len(heights) or begins[end + 1]
-                total += INSIDE + PARTED * (alone_after + begins[end - 1])
+        if end < count:
+            total += KEPT * blocks[end - 1].keep_with_next
+            if gaps.largest > gaps.least:
+                total += max(0.0, 1 - used / space) ** 2
+            if not blocks[end].starts_section:
+                alone_after = end + 1 == count or blocks[end + 1].starts_section
+                total += INSIDE + PARTED * (alone_after + blocks[end - 1].starts_section)
     return total
 
 
@@ -144,26 +168,89 @@ def cost_of(pages, heights, begins, room: Room) -> float | None:
 ])  # fmt: skip
 def test_page_breaks_are_the_cheapest(begins: list[bool]) -> None:
     heights = [90.0, 100.0, 90.0, 120.0, 90.0, 95.0, 90.0, 110.0]
-    room = Room(250.0, 330.0, 8.0)
-    count = len(heights)
+    check_breaks(lines(heights, begins), Gaps(8.0, 20.0))
+
+
+@pytest.mark.parametrize("kept", [(0, 3), (1, 2), (0, 2, 4, 6), ()])
+def test_breaks_of_a_text_are_the_cheapest(kept: tuple[int, ...]) -> None:
+    heights = [40.0, 100.0, 90.0, 40.0, 190.0, 95.0, 40.0, 110.0]
+    check_breaks([
+        FlowBlock(height, lambda left, top: [], keep_with_next=place in kept)
+        for place, height in enumerate(heights)
+    ], Gaps())  # fmt: skip
+
+
+def check_breaks(blocks: list[FlowBlock], gaps: Gaps) -> None:
+    """Compare the breaks with the best of all ways to break."""
+    rooms, count = (250.0, 330.0), len(blocks)
     costs = []
     for size in range(count):
         for cuts in itertools.combinations(range(1, count), size):
             edges = [0, *cuts, count]
-            cost = cost_of(list(itertools.pairwise(edges)), heights, begins, room)
+            cost = cost_of(list(itertools.pairwise(edges)), blocks, rooms, gaps)
             if cost is not None:
                 costs.append(cost)
-    ours = cost_of(break_pages(heights, begins, room), heights, begins, room)
+    ours = cost_of(break_pages(blocks, rooms, gaps), blocks, rooms, gaps)
     assert ours == pytest.approx(min(costs))
 
 
 def test_a_break_does_not_leave_one_line_of_a_section() -> None:
     # Six lines of 100 in a page that holds five: 4 + 2 at the sections' seam, not 5 + 1.
-    pages = break_pages([100.0] * 6, [True, False, False, False, True, False], Room(540, 540, 8))
-    assert pages == ((0, 4), (4, 6))
+    blocks = lines([100.0] * 6, [True, False, False, False, True, False])
+    assert break_pages(blocks, (540.0, 540.0), Gaps(8.0, 20.0)) == ((0, 4), (4, 6))
 
 
 def test_a_last_line_is_not_parted_from_its_section() -> None:
     # Seven lines and four, six to a page: 5 + 6 leaves a little room, 6 + 5 would part the seventh.
-    begins = [place in (0, 7) for place in range(11)]
-    assert break_pages([100.0] * 11, begins, Room(640, 640, 8)) == ((0, 5), (5, 11))
+    blocks = lines([100.0] * 11, [place in (0, 7) for place in range(11)])
+    assert break_pages(blocks, (640.0, 640.0), Gaps(8.0, 20.0)) == ((0, 5), (5, 11))
+
+
+def dot(size: float, **rules: bool) -> FlowBlock:
+    """A block whose one item tells where it stands."""
+    return FlowBlock(size, lambda left, top: [Circle(left, top, 1.0)], outline="dot", **rules)
+
+
+def tops(found: Flow) -> list[list[float]]:
+    """The tops of the blocks of each page; heads are rectangles."""
+    return [[item.y for item in page if isinstance(item, Circle)] for page in found.pages]
+
+
+HEAD = Rect(0.0, 0.0, 1.0, 1.0)
+
+
+def test_free_height_is_shared_among_gaps_up_to_the_largest() -> None:
+    frame = Frame([HEAD], 20.0, 100.0, 200.0)
+    blocks = [dot(20.0), dot(20.0), dot(20.0, gap_before=False), dot(20.0)]
+    # 100 − 4 · 20 = 20 points are free for two gaps; the third block stays close to the second.
+    found = flow(blocks, Frames(frame, frame), Gaps(0.0, 50.0))
+    assert tops(found) == [[100.0, 130.0, 150.0, 180.0]]
+    assert found.end == 200.0
+    assert tops(flow(blocks, Frames(frame, frame), Gaps(0.0, 4.0))) == [
+        [100.0, 124.0, 144.0, 168.0]
+    ]
+
+
+def test_a_text_fills_one_page_after_the_other() -> None:
+    frame = Frame([], 0.0, 0.0, 100.0)
+    # The third page could hold 45 + 50, the second is filled first.
+    blocks = [dot(40.0), dot(40.0), dot(40.0), dot(45.0), dot(50.0)]
+    assert [len(page) for page in flow(blocks, Frames(frame, frame)).pages] == [2, 2, 1]
+
+
+def test_later_pages_repeat_their_head_and_count_in_the_outline() -> None:
+    first, later = Frame([HEAD], 20.0, 150.0, 200.0), Frame([HEAD, HEAD], 20.0, 100.0, 200.0)
+    found = flow([dot(40.0), dot(60.0), dot(30.0)], Frames(first, later), number=3)
+    assert tops(found) == [[150.0], [100.0, 160.0]]
+    assert [page.count(HEAD) for page in found.pages] == [1, 2]
+    assert [(entry.page, entry.y) for entry in found.outline] == [
+        (3, 150.0),
+        (4, 100.0),
+        (4, 160.0),
+    ]
+
+
+def test_a_head_that_leaves_no_room_has_a_page_of_its_own() -> None:
+    first, later = Frame([HEAD], 20.0, 170.0, 200.0), Frame([HEAD, HEAD], 20.0, 100.0, 200.0)
+    assert tops(flow([dot(40.0), dot(60.0)], Frames(first, later))) == [[], [100.0, 140.0]]
+    assert [len(page) for page in flow([], Frames(first, later)).pages] == [1]

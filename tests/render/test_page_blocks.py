@@ -7,7 +7,8 @@ from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Chord, Tone
 from midneck.grammar.pitch import PitchName
 from midneck.render.page.context import layout_context
-from midneck.render.page.drawing.blocks import heading, moved, paragraph, stack_pages, table, tick
+from midneck.render.page.drawing.blocks import flowing, heading, moved, paragraph, table, tick
+from midneck.render.page.drawing.flow import Frame, Frames, flow
 from midneck.render.page.drawing.fonts import (
     BOLD,
     CAP_HEIGHT,
@@ -212,7 +213,8 @@ def test_paragraph_wraps_and_counts_its_height() -> None:
 def test_heading_stays_with_what_follows() -> None:
     filler = paragraph("x", 10, 100)
     blocks = [*[filler] * 4, heading("Next", 12, 100), filler]
-    pages = stack_pages(blocks, 0, (0, 4 * filler.height + heading("Next", 12, 100).height + 5))
+    frame = Frame([], 0, 0, 4 * filler.height + heading("Next", 12, 100).height + 5)
+    pages = flow([flowing(block) for block in blocks], Frames(frame, frame)).pages
     assert [[t.string for t in shapes(page, Text)] for page in pages] == [["x"] * 4, ["Next", "x"]]
 
 

@@ -2,99 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ....converter.hand.grip import Grip
 from ....grammar.chord import Chord
+from .flow import FlowBlock
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .grid import GridLook, draw_grid
 from .items import Item, Line, Path, Rect, Step, Text
 from .style import Symbols
 from .symbol import set_symbol
 
-# Choose where pages break: after a section where possible, never leaving a line alone.
-#
-# Takes the heights of the lines and which of them begin a section; gives the lines of each page.
-# The choice is the least total cost over all ways to break (dynamic programming), so one bad page
-# is not bought by a good one before it.
-
-#: What a page costs, a break inside a section, a line that is parted from all others of its
-#: section, and a page with one line alone; unused height costs its square, as a part of the page.
-PAGE, INSIDE, PARTED, ALONE = 3.0, 0.35, 0.8, 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class Room:
-    """Height for lines on the first page and on later ones, and the least gap after a line."""
-
-    first: float
-    later: float
-    gap: float
-
-
-@dataclass(frozen=True, slots=True)
-class Sheetful:
-    """A page to be filled with lines: its head, and the span of heights that is free for them."""
-
-    head: list[Item]
-    top: float
-    bottom: float
-
-    @property
-    def room(self) -> float:
-        """Height for lines."""
-        return self.bottom - self.top
-
-
-def break_pages(
-    heights: Sequence[float], begins: Sequence[bool], room: Room
-) -> tuple[tuple[int, int], ...]:
-    """For each page the indices of its first line and of the one behind its last."""
-    count = len(heights)
-    # Backwards from the end: a recursion would go too deep on a long tune.
-    best: list[tuple[float, int]] = [(0.0, count)] * (count + 1)
-    for start in range(count - 1, -1, -1):
-        best[start] = min(
-            (cost + best[end][0], end) for cost, end in _pages(heights, begins, room, start)
-        )
-    pages, start = [], 0
-    while start < count:
-        pages.append((start, best[start][1]))
-        start = best[start][1]
-    return tuple(pages)
-
-
-def _pages(
-    heights: Sequence[float], begins: Sequence[bool], room: Room, start: int
-) -> Iterator[tuple[float, int]]:
-    """Every page that may begin with a line: its cost, and the line behind its last."""
-    count = len(heights)
-    space = room.first if start == 0 else room.later
-    used = 0.0
-    for end in range(start + 1, count + 1):
-        used += heights[end - 1] + room.gap
-        if used - room.gap > space and end > start + 1:
-            return
-        empty = max(0.0, 1 - used / space) ** 2 if end < count else 0.0
-        yield PAGE + empty + _cut(begins, start, end), end
-
-
-def _cut(begins: Sequence[bool], start: int, end: int) -> float:
-    """What it costs that a page holds the lines from `start` to `end`, itself excluded."""
-    cost = ALONE if end - start == 1 and len(begins) > 1 else 0.0
-    if end == len(begins) or begins[end]:
-        return cost
-    cost += INSIDE
-    widow = end + 1 == len(begins) or begins[end + 1]
-    orphan = begins[end - 1]
-    return cost + PARTED * (widow + orphan)
-
-
 # Blocks for pages of text and pictures: headings, paragraphs, tick boxes, grids with captions.
 #
-# A block is a group of items whose top left corner is (0, 0). Blocks are stacked down a column by
-# `stack_pages`, which opens new pages where they are full. Lengths are points.
+# A block is a group of items whose top left corner is (0, 0); `flowing` makes it one that `flow`
+# places on pages. Lengths are points.
 
 #: Distance of baselines, in ems.
 LEADING = 1.4
@@ -228,20 +151,10 @@ def joined(blocks: Sequence[Block]) -> Block:
     return Block(tuple(items), max((block.width for block in blocks), default=0.0), y)
 
 
-def stack_pages(
-    blocks: Sequence[Block], left: float, span: tuple[float, float]
-) -> list[list[Item]]:
-    """Blocks one under the other from the top to the bottom of `span`, on pages as needed."""
-    top, bottom = span
-    pages: list[list[Item]] = [[]]
-    y = top
-    for place, block in enumerate(blocks):
-        needed = block.height
-        if block.keep and place + 1 < len(blocks):
-            needed += blocks[place + 1].height
-        if y + needed > bottom and pages[-1]:
-            pages.append([])
-            y = top
-        pages[-1] += moved(block.items, left, y)
-        y += block.height
-    return pages
+def flowing(block: Block) -> FlowBlock:
+    """A block as one that a flow of text places."""
+
+    def draw(left: float, top: float) -> list[Item]:
+        return moved(block.items, left, top)
+
+    return FlowBlock(block.height, draw, keep_with_next=block.keep)

@@ -9,7 +9,8 @@ from typing import Final
 from ....converter.drill.drill import Drill, Exercise
 from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_words
 from ....converter.prose.hand import HAND_CAUTION
-from ..drawing.blocks import Block, Room, Sheetful, break_pages, heading, joined, moved, paragraph
+from ..drawing.blocks import Block, flowing, heading, joined, moved, paragraph
+from ..drawing.flow import FlowBlock, Frame, Frames, Gaps, break_pages, flow
 from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from ..drawing.items import Document, Item, OutlineEntry, Text
 from ..drawing.style import LARGE_PT, PageStyle
@@ -18,9 +19,8 @@ from ..head_foot import (
     DOT,
     Title,
     draw_head,
-    draw_running_head,
-    foot_height,
     legend_of,
+    running_frame,
     sizes_of_head,
     with_feet,
 )
@@ -117,35 +117,39 @@ class RowGroup:
         """Height of both."""
         return self.over.height + self.row.height
 
+    @property
+    def block(self) -> FlowBlock:
+        """The block that pages keep whole."""
+        return FlowBlock(
+            self.height, self.draw, self.begins,
+            gap_before=not self.near, may_stand_alone=False, outline=self.name,
+        )  # fmt: skip
+
     def draw(self, left: float, top: float) -> list[Item]:
         """Its items with the top left corner at a place."""
         items = moved(self.over.items, left, top)
         return items + moved(self.row.draw(), left, top + self.over.height)
 
 
-def _symbol(row_groups: Sequence[RowGroup]) -> float:
-    return row_groups[0].row.layout.context.sizes.symbol
-
-
-def sized_row_groups(drill: Drill, style: PageStyle, room: Room) -> list[RowGroup]:
+def sized_row_groups(drill: Drill, style: PageStyle, frames: Frames) -> list[RowGroup]:
     """The rows at the largest size that needs no more pages, and parts no more rounds, than the
     smallest one does."""
     if style.large:
-        return _row_groups(drill, style, 1.0, room.later)
+        return _row_groups(drill, style, 1.0, frames.later.room)
     smallest = SMALL
-    best = _row_groups(drill, style, smallest, room.later)
+    best = _row_groups(drill, style, smallest, frames.later.room)
     if _crowded(best):
         # Chords that share a bar get small enough in the plain size.
         smallest = 1.0
-        best = _row_groups(drill, style, smallest, room.later)
-    fewest, crowded = _cuts(best, room), _crowded(best)
+        best = _row_groups(drill, style, smallest, frames.later.room)
+    fewest, crowded = _cuts(best, frames), _crowded(best)
     least, most = 0, STEPS
     while least < most:
         # Halving finds it as long as a larger size never does better.
         step = (least + most + 1) // 2
         factor = smallest + (LARGE - smallest) * step / STEPS
-        row_groups = _row_groups(drill, style, factor, room.later)
-        if _cuts(row_groups, room) <= fewest and _crowded(row_groups) <= crowded:
+        row_groups = _row_groups(drill, style, factor, frames.later.room)
+        if _cuts(row_groups, frames) <= fewest and _crowded(row_groups) <= crowded:
             best, least = row_groups, step
         else:
             most = step - 1
@@ -157,19 +161,18 @@ def _crowded(row_groups: Sequence[RowGroup]) -> int:
     return sum(row_group.row.layout.shrunk for row_group in row_groups)
 
 
-def _cuts(row_groups: Sequence[RowGroup], room: Room) -> tuple[int, int]:
+def _cuts(row_groups: Sequence[RowGroup], frames: Frames) -> tuple[int, int]:
     """How many pages rows take, and how many of these begin inside a round."""
-    breaks = page_breaks(row_groups, room.first, room.later)
+    rooms = frames.first.room, frames.later.room
+    blocks = [row_group.block for row_group in row_groups]
+    breaks = break_pages(blocks, rooms, _gaps(row_groups))
     return len(breaks), sum(not row_groups[start].begins for start, _ in breaks)
 
 
-def page_breaks(
-    row_groups: Sequence[RowGroup], first: float, later: float
-) -> tuple[tuple[int, int], ...]:
-    """For each page its first row and the one behind its last."""
-    heights = [row_group.height for row_group in row_groups]
-    room = Room(first, later, LEAST_GAP * _symbol(row_groups))
-    return break_pages(heights, [row_group.begins for row_group in row_groups], room)
+def _gaps(row_groups: Sequence[RowGroup]) -> Gaps:
+    """The gaps between rows of this size."""
+    symbol = row_groups[0].row.layout.context.sizes.symbol
+    return Gaps(LEAST_GAP * symbol, LARGEST_GAP * symbol)
 
 
 def _row_groups(drill: Drill, style: PageStyle, factor: float, room: float) -> list[RowGroup]:
@@ -213,19 +216,6 @@ def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
     return Block((text,), row.layout.context.width, 1.75 * size)
 
 
-def spaced(row_groups: Sequence[RowGroup], page: Sheetful) -> list[tuple[RowGroup, float]]:
-    """Rows with their tops, the room that is left shared among the gaps."""
-    free = page.room - sum(row_group.height for row_group in row_groups)
-    gaps = sum(not row_group.near for row_group in row_groups[1:])
-    gap = max(0.0, min(LARGEST_GAP * _symbol(row_groups), free / max(gaps, 1)))
-    placed, y = [], page.top
-    for place, row_group in enumerate(row_groups):
-        y += gap if place and not row_group.near else 0.0
-        placed.append((row_group, y))
-        y += row_group.height
-    return placed
-
-
 # Lay out a drill: how to practise it, then its keys line by line, on as many pages as it takes.
 #
 # Takes a `Drill` and a `PageStyle`, gives a `Document`. All pages have one size: the largest that
@@ -235,42 +225,17 @@ def spaced(row_groups: Sequence[RowGroup], page: Sheetful) -> list[tuple[RowGrou
 
 def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     """The pages of a drill in a style."""
-    bottom = style.frame[3] - foot_height(style)
-    later = _later(drill, style, bottom)
-    opening, first = _opening(drill, style, later)
-    row_groups = sized_row_groups(drill, style, Room(first.room, later.room, 0.0))
-    if row_groups[0].height > first.room:
-        # Large print on small paper: how to practise fills the page.
-        opening.append(first.head)
-        first = later
-    pages, outline = opening, []
-    for start, stop in page_breaks(row_groups, first.room, later.room):
-        page = first if start == 0 else later
-        items = list(page.head)
-        for row_group, y in spaced(row_groups[start:stop], page):
-            items += row_group.draw(style.frame[0], y)
-            if row_group.name:
-                outline.append(OutlineEntry(row_group.name, len(pages), y))
-        pages.append(items)
-    return _document(drill, style, pages, outline)
-
-
-def _opening(drill: Drill, style: PageStyle, later: Sheetful) -> tuple[list[list[Item]], Sheetful]:
-    """The title and how to practise: whole pages of it, and the page on which it ends."""
+    later = running_frame(with_signs(drill.title), style)
     head, top = draw_head(_title(drill, style), style)
-    page = Sheetful(head, top, later.bottom)
-    full: list[list[Item]] = []
-    for block in how_blocks(drill, style):
-        if block.height > page.room and page.top > later.top:
-            full.append(page.head)
-            page = Sheetful(list(later.head), later.top, later.bottom)
-        items = moved(block.items, style.frame[0], page.top)
-        page = Sheetful([*page.head, *items], page.top + block.height, page.bottom)
-    return full, page
-
-
-def _later(drill: Drill, style: PageStyle, bottom: float) -> Sheetful:
-    return Sheetful(*draw_running_head(with_signs(drill.title), style), bottom)
+    first = Frame(head, later.left, top, later.bottom)
+    how = [flowing(block) for block in how_blocks(drill, style)]
+    opening = flow(how, Frames(first, later))
+    *full, started = opening.pages
+    frames = Frames(replace(later, head=started, top=opening.end), later)
+    row_groups = sized_row_groups(drill, style, frames)
+    blocks = [row_group.block for row_group in row_groups]
+    keys = flow(blocks, frames, _gaps(row_groups), len(full))
+    return _document(drill, style, [*full, *keys.pages], keys.outline)
 
 
 def _title(drill: Drill, style: PageStyle) -> Title:
