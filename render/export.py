@@ -26,7 +26,7 @@ from .page.drawing.style import PageStyle
 # one for each page where a format holds only one page a file.
 
 #: What can be written, by the ending of the name.
-FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
+CHART_FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
 
 
 def export_chart(
@@ -47,10 +47,12 @@ def export_chart(
         return [(".musicxml", write_musicxml(chart, tab, "" if of is None else stamp(of)))]
     from .page import lay_out
 
-    return drawn(lay_out(chart, style), kind, of)
+    return export_document(lay_out(chart, style), kind, of)
 
 
-def drawn(document: Document, kind: str, of: str | None = None) -> list[tuple[str, bytes]]:
+def export_document(
+    document: Document, kind: str, of: str | None = None
+) -> list[tuple[str, bytes]]:
     """The files of a document as pdf, svg or png, stamped with the fingerprint `of`, if any."""
     count = 1 if kind == "pdf" else len(document.pages)
     files = []
@@ -81,7 +83,7 @@ def _written(document: Document, kind: str, page: int) -> bytes:
 # Takes a `Performance`, gives the bytes of a file; used by every command that plays.
 
 #: What can be played to, by the ending of the name.
-KINDS: Final = (".mid", ".wav")
+PLAYBACK_FORMATS: Final = (".mid", ".wav")
 #: From here on a performance counts as a long drill and comes with a caution for the hands.
 LONG_MINUTES: Final = 5
 
@@ -110,7 +112,9 @@ class Instruments:
 OWN: Final = Instruments()
 
 
-def played(performance: Performance, kind: str, instruments: Instruments = OWN) -> bytes:
+def export_performance(
+    performance: Performance, kind: str, instruments: Instruments = OWN
+) -> bytes:
     """The bytes of a `.mid` or `.wav` file.
 
     Raises PlaybackError when the instruments do not fit it, SynthesizerError when the SoundFont
@@ -139,13 +143,13 @@ def cautions(performance: Performance, ladder: bool = False) -> list[str]:
 # each page or exercise where a format holds only one a file; and the cautions that go with them.
 
 #: What a drill can be written as, by the ending of the name.
-DRILL_FORMATS: Final = ("pdf", "svg", "png", "txt", *(kind[1:] for kind in KINDS))
+DRILL_FORMATS: Final = ("pdf", "svg", "png", "txt", *(kind[1:] for kind in PLAYBACK_FORMATS))
 
 
 Files = list[tuple[str, bytes]]
 
 
-def drill_files(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list[str]]:
+def export_drill(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list[str]]:
     """The files of a drill, and what is said beside those that are played: the cautions.
 
     Raises RhythmError or SettingsError where it cannot be played.
@@ -154,11 +158,11 @@ def drill_files(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list[
         from .text import drill_text
 
         return [(".txt", drill_text(drill).encode())], []
-    if f".{kind}" in KINDS:
+    if f".{kind}" in PLAYBACK_FORMATS:
         return _played(drill, f".{kind}")
     from .page.drill.layout import lay_out_drill
 
-    return drawn(lay_out_drill(drill, style), kind), []
+    return export_document(lay_out_drill(drill, style), kind), []
 
 
 def _played(drill: Drill, kind: str) -> tuple[Files, list[str]]:
@@ -166,14 +170,14 @@ def _played(drill: Drill, kind: str) -> tuple[Files, list[str]]:
     files: Files = []
     said: set[str] = set()
     for number, exercise in enumerate(drill.exercises, 1):
-        performance = performed(exercise, drill.practice)
+        performance = perform_exercise(exercise, drill.practice)
         ending = f"-{number}{kind}" if len(drill.exercises) > 1 else kind
-        files.append((ending, played(performance, kind)))
+        files.append((ending, export_performance(performance, kind)))
         said |= set(cautions(performance, bool(drill.practice.ladder)))
     return files, sorted(said, key=len, reverse=True)
 
 
-def performed(exercise: Exercise, practice: Practice) -> Performance:
+def perform_exercise(exercise: Exercise, practice: Practice) -> Performance:
     """What an exercise sounds like. Raises RhythmError or SettingsError."""
     chart = exercise.chart
     return perform(chart.sheet, chart.form, chart.plan, exercise.settings(practice))
@@ -227,7 +231,7 @@ def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
     )
     yield LessonFile(
         f"{lesson.name}-2-drills.pdf",
-        lambda: drill_files(lesson.drill, lesson.style, "pdf")[0][0][1],
+        lambda: export_drill(lesson.drill, lesson.style, "pdf")[0][0][1],
     )
     if lesson.sound:
         yield from _sounds(lesson)
@@ -235,10 +239,10 @@ def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
 
 def _sounds(lesson: Lesson) -> Iterator[LessonFile]:
     for name, tempo in (("3-slow", lesson.slowly), ("4-in-tempo", lesson.in_tempo)):
-        for kind in KINDS:
+        for kind in PLAYBACK_FORMATS:
             yield LessonFile(f"{lesson.name}-{name}{kind}", partial(_tune, lesson, tempo, kind))
     for number in range(len(lesson.drill.exercises)):
-        for kind in KINDS:
+        for kind in PLAYBACK_FORMATS:
             name = f"{lesson.name}-5-drill-{number + 1}{kind}"
             yield LessonFile(name, partial(_exercise, lesson, number, kind))
 
@@ -246,10 +250,10 @@ def _sounds(lesson: Lesson) -> Iterator[LessonFile]:
 def _tune(lesson: Lesson, tempo: int, kind: str) -> bytes:
     chart = lesson.chart
     settings = Settings(tempo=tempo, rhythm=lesson.drill.practice.rhythm)
-    return played(perform(chart.sheet, chart.form, chart.plan, settings), kind)
+    return export_performance(perform(chart.sheet, chart.form, chart.plan, settings), kind)
 
 
 def _exercise(lesson: Lesson, number: int, kind: str) -> bytes:
     """An exercise slowly and once through: a player can repeat it."""
     practice = replace(lesson.drill.practice, repetitions=1, ladder=(), tempo=lesson.slowly)
-    return played(performed(lesson.drill.exercises[number], practice), kind)
+    return export_performance(perform_exercise(lesson.drill.exercises[number], practice), kind)

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from ..grammar.errors import MidneckError
-from .version import VERSION
+from .version import __version__
 
 # Where results go: names that follow the input, whole files, nothing of others overwritten.
 #
@@ -29,6 +29,8 @@ from .version import VERSION
 MARK: Final = "made by Midneck"
 #: How the names of unfinished files begin and end; between them stands something random.
 UNFINISHED: Final = (".midneck-", ".part")
+#: How a chart's report or a drill's data begins: JSON has no place for the mark.
+_DATA: Final = re.compile(rb'\{"schema": |\{"title": .*"practice": \{"repetitions": ')
 #: An unfinished file that nobody touched for so long was left behind: a write takes far less.
 _LEFT_BEHIND_S: Final = 600.0
 
@@ -88,10 +90,26 @@ def write_result(path: Path, data: bytes, force: bool = False) -> None:
         raise OutputError(f"{path} cannot be written: {_reason(error)}") from error
 
 
+def write_files(
+    path: Path, files: Sequence[tuple[str, bytes]], force: bool = False
+) -> tuple[Path, ...]:
+    """Write a result of one or several files; gives their names.
+
+    One file is called `path`; of several, each takes its stem and an ending of its own. Raises
+    OutputError.
+    """
+    written = []
+    for ending, data in files:
+        written.append(path.with_name(path.stem + ending) if len(files) > 1 else path)
+        write_result(written[-1], data, force)
+    return tuple(written)
+
+
 def is_ours(path: Path) -> bool:
-    """Whether a file carries our mark (an empty file belongs to nobody and counts as ours)."""
+    """Whether a file carries our mark or is our JSON (an empty file counts as ours)."""
     data = path.read_bytes()
-    return not data or MARK.encode() in data or MARK.encode("utf-16-be") in data
+    marked = MARK.encode() in data or MARK.encode("utf-16-be") in data
+    return not data or marked or _DATA.match(data) is not None
 
 
 def clear_unfinished(folder: Path) -> None:
@@ -184,7 +202,7 @@ def fingerprint(source: bytes, *settings: object) -> str:
 
     That of plain values and dataclasses of them is the same in every run.
     """
-    said = "\n".join([VERSION, *map(repr, settings)])
+    said = "\n".join([__version__, *map(repr, settings)])
     return sha256(sha256(said.encode()).digest() + source).hexdigest()
 
 

@@ -1,11 +1,12 @@
-"""Where sheets come from: files, folders and standard input, read in the key that is asked for.
+"""Reading tunes: files, folders, standard input and text become sheets in the key asked for.
 
-Takes names as a user types them, gives `Sheet` values. The kind of a file is told by what it holds,
-not by its name.
+Takes names, paths or text, gives `Sheet` values. The kind of a file is told by its content, not by
+its name.
 """
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -18,12 +19,23 @@ from ..grammar.key import Key, parse_key
 from ..grammar.sheet import Sheet
 from ..grammar.text.reader import read_sheet
 from ..grammar.text.source import MAX_BYTES, decoded
-from ..grammar.transpose import instrument_interval, interval_for, interval_to_key, transpose_sheet
+from ..grammar.transpose import (
+    INSTRUMENTS,
+    instrument_interval,
+    interval_for,
+    interval_to_key,
+    transpose_sheet,
+)
+from .options import OptionError, one_of, typed
 
 STDIN: Final = "-"
 #: The endings by which scores are found in a folder, and all sheets.
 SCORES: Final = (".musicxml", ".xml", ".mxl")
 SUFFIXES: Final = (".txt", *SCORES)
+
+
+#: The most semitones that a tune is moved up or down by.
+MOST_SEMITONES: Final = 11
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +46,67 @@ class KeyChoice:
     up: int = 0
     down: int = 0
     instrument: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """The bytes of a file or of standard input, and the name that messages give it."""
+
+    data: bytes
+    name: str
+
+
+#: What a tune is read from: a sheet or a source as it is, text with a newline in it, a path.
+Tune = Sheet | Source | str | os.PathLike[str]
+
+
+def read(
+    tune: Tune,
+    *,
+    key: str | Key | None = None,
+    up: int = 0,
+    down: int = 0,
+    instrument: str | None = None,
+) -> Sheet:
+    """The sheet of a tune: of a file (text or MusicXML), of text with a newline in it, or as it is.
+
+    `key` moves it to a key, `up` and `down` by semitones (0 to 11), `instrument` writes it for one
+    in "Bb", "Eb" or "F". Raises SheetError with every mistake of the tune, MidneckError for a key
+    or an instrument that does not exist, OSError when a file cannot be read.
+
+    >>> sheet = midneck.read("Title: Short\\nKey: C\\n\\n| Dm7 G7 | Cmaj7 |\\n", key="Eb")
+    >>> [str(written.chord) for written in sheet.chords]
+    ['Fm7', 'Bb7', 'Ebmaj7']
+    """
+    return load(tune, key_choice(key, up, down, instrument))
+
+
+def key_choice(
+    key: str | Key | None = None, up: int = 0, down: int = 0, instrument: str | None = None
+) -> KeyChoice:
+    """The choice of a key, checked. Raises OptionError or TypeError."""
+    if key is not None:
+        try:
+            parse_key(str(typed("key", key, str, Key)))
+        except ValueError as error:
+            raise OptionError(str(error)) from error
+    for name, semitones in (("up", up), ("down", down)):
+        if not 0 <= typed(name, semitones, int) <= MOST_SEMITONES:
+            raise OptionError(f"{name} is 0 to {MOST_SEMITONES} semitones, not {semitones}")
+    if instrument is not None:
+        one_of("instrument", instrument, INSTRUMENTS)
+    return KeyChoice(None if key is None else str(key), up, down, instrument)
+
+
+def load(tune: Tune, choice: KeyChoice | None = None) -> Sheet:
+    """The sheet of a tune in the chosen key. Raises SheetError or OSError."""
+    if isinstance(tune, Sheet):
+        return in_key(tune, choice or KeyChoice())
+    if isinstance(tune, str) and "\n" in tune:
+        tune = Source(tune.encode("utf-8", "surrogatepass"), "")
+    if not isinstance(tune, Source):
+        tune = _file(Path(typed("tune", tune, str, os.PathLike, Sheet)))
+    return in_key(_sheet_in(tune), choice or KeyChoice())
 
 
 def files_in(names: Iterable[str]) -> list[str]:
@@ -49,32 +122,21 @@ def files_in(names: Iterable[str]) -> list[str]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
-    """What a file or standard input holds, and the name that mistakes in it are told with."""
-
-    data: bytes
-    name: str
-
-
-def load(name: str, choice: KeyChoice | None = None) -> Sheet:
-    """The sheet of a name, moved to the chosen key. Raises SheetError or OSError."""
-    return read(fetch(name), choice)
-
-
 def fetch(name: str) -> Source:
-    """What a file or standard input holds, to just past the limit of its kind. Raises OSError."""
-    if name == STDIN:
-        if sys.stdin is None:
-            raise OSError("standard input is closed")
-        return Source(_limited(sys.stdin.buffer), "standard input")
-    with Path(name).open("rb") as file:
-        return Source(_limited(file), Path(name).name)
+    """The content of a file or of standard input, to just past the limit of its kind.
+
+    Raises OSError.
+    """
+    if name != STDIN:
+        return _file(Path(name))
+    if sys.stdin is None:
+        raise OSError("standard input is closed")
+    return Source(_limited(sys.stdin.buffer), "standard input")
 
 
-def read(source: Source, choice: KeyChoice | None = None) -> Sheet:
-    """The sheet in a source, moved to the chosen key. Raises SheetError."""
-    return in_key(_read(source), choice or KeyChoice())
+def _file(path: Path) -> Source:
+    with path.open("rb") as file:
+        return Source(_limited(file), path.name)
 
 
 def is_score(source: Source) -> bool:
@@ -87,7 +149,7 @@ def is_score(source: Source) -> bool:
 
 
 def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
-    """The sheet in the key that is asked for. Raises ValueError when the key has no such name."""
+    """The sheet moved to the chosen key."""
     if choice == KeyChoice():
         return sheet
     home = sheet.header.key or key_of(sheet, unfold(sheet))
@@ -121,7 +183,7 @@ def _may_be_score(data: bytes) -> bool:
     return data.startswith(b"PK") or b"<" in data[:64]
 
 
-def _read(source: Source) -> Sheet:
+def _sheet_in(source: Source) -> Sheet:
     if is_score(source):
         from ..grammar.musicxml import read_musicxml
 

@@ -1,5 +1,5 @@
-"""Midneck's version: the package's metadata and the stamps in its files take it from here."""
+"""The version of Midneck: package metadata and the stamps in written files take it from here."""
 
 from typing import Final
 
-VERSION: Final = "0.1.0"
+__version__: Final = "0.1.0"

@@ -1,4 +1,4 @@
-"""The rooms of the house: imports run render → converter → grammar and never in a circle."""
+"""Layers: imports run midneck → render → converter → grammar and never in a circle."""
 
 from __future__ import annotations
 
@@ -9,21 +9,31 @@ from pathlib import Path
 import networkx
 import pytest
 
-ORDER = ("grammar", "converter", "render")
+LAYERS = ("grammar", "converter", "render")
+#: The package root (the folder `render/facade`) stands above them all.
+ROOT = "midneck"
 
 
 def modules() -> dict[str, Path]:
     """Every module of the installed package by its full name."""
     found = {}
-    for room in ORDER:
-        spec = find_spec(f"midneck.{room}")
-        assert spec is not None
-        assert spec.submodule_search_locations is not None
-        root = Path(next(iter(spec.submodule_search_locations)))
-        for path in root.rglob("*.py"):
-            parts = ["midneck", room, *path.relative_to(root).with_suffix("").parts]
-            found[".".join(part for part in parts if part != "__init__")] = path
+    facade = folder_of(ROOT)
+    paths = [(ROOT, facade, path) for path in facade.glob("*.py")]
+    for layer in LAYERS:
+        folder = folder_of(f"{ROOT}.{layer}")
+        inside = [path for path in folder.rglob("*.py") if facade not in path.parents[:1]]
+        paths += [(f"{ROOT}.{layer}", folder, path) for path in inside]
+    for package, folder, path in paths:
+        parts = [package, *path.relative_to(folder).with_suffix("").parts]
+        found[".".join(part for part in parts if part != "__init__")] = path
     return found
+
+
+def folder_of(package: str) -> Path:
+    spec = find_spec(package)
+    assert spec is not None
+    assert spec.origin is not None
+    return Path(spec.origin).parent
 
 
 def imported(name: str, path: Path, known: set[str]) -> set[str]:
@@ -52,13 +62,20 @@ def graph() -> networkx.DiGraph:
     return drawn
 
 
-def room(name: str) -> int:
-    return ORDER.index(name.split(".")[1])
+def layer(name: str) -> int:
+    part = name.split(".")[1] if "." in name else ""
+    return LAYERS.index(part) if part in LAYERS else len(LAYERS)
 
 
 def test_imports_never_run_up(graph: networkx.DiGraph) -> None:
-    upward = [(name, other) for name, other in graph.edges if room(other) > room(name)]
+    upward = [(name, other) for name, other in graph.edges if layer(other) > layer(name)]
     assert upward == []
+
+
+def test_the_front_door_is_among_them(graph: networkx.DiGraph) -> None:
+    assert f"{ROOT}.render.charts" in graph[ROOT]
+    assert not any("facade" in name for name in graph)
+    assert [name for name, _ in graph.in_edges(ROOT)] == []
 
 
 def test_no_import_circles(graph: networkx.DiGraph) -> None:

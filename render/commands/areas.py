@@ -14,7 +14,7 @@ from ...converter.harmony import Analysis, analyse
 from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import json_line, write_stdout
-from ..sources import KeyChoice, load
+from ..sources import KeyChoice, fetch, load
 from ..text import area_data, area_summary_text, area_text
 from .each import for_each, warn
 from .options import key_options, pick
@@ -38,7 +38,7 @@ def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
     heard: list[Analysis] = []
 
     def work(name: str) -> None:
-        sheet = load(name, choice)
+        sheet = load(fetch(name), choice)
         warn(name, sheet)
         analysis = analyse(sheet, unfold(sheet))
         heard.append(analysis)

@@ -18,7 +18,7 @@ from ...converter.hand.player import Player
 from ...converter.prose.facts import summary_lines
 from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
-from ..export import FORMATS, export_chart
+from ..export import CHART_FORMATS, export_chart
 from ..output import (
     OutputError,
     clear_unfinished,
@@ -31,10 +31,9 @@ from ..output import (
     write_stdout,
 )
 from ..page.drawing.style import PageStyle
-from ..sources import STDIN, KeyChoice, fetch, read
+from ..sources import STDIN, KeyChoice, fetch, load
 from .each import draws_bar, for_each, names_of, warn
 from .options import (
-    PlayerChoice,
     chart_options,
     check_printed,
     format_asked,
@@ -44,6 +43,7 @@ from .options import (
     paper_options,
     pick,
     plan_options,
+    player_of,
     player_options,
     style_of,
 )
@@ -106,7 +106,7 @@ def _folded(line: str) -> str:
 
 output_options = group(
     click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
-    click.option("--format", "kind", type=click.Choice(FORMATS), help="What to write (pdf)."),
+    click.option("--format", "kind", type=click.Choice(CHART_FORMATS), help="What to write (pdf)."),
     click.option("--tab", is_flag=True, help="MusicXML with the voicings as tablature."),
     click.option("--text", is_flag=True, help="Print the chart for a terminal."),
     click.option("--words", is_flag=True, help="Print the chart in sentences, to be read aloud."),
@@ -183,10 +183,10 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
     check_printed(given)
     choice = pick(KeyChoice, given)
     options = plan_options(given)
-    player = pick(PlayerChoice, given).chosen()
+    player = player_of(given)
     given["analysis"] = not given.pop("no_analysis")
     style = style_of(given)
-    given["kind"] = format_asked(given["kind"], given["out"], FORMATS)
+    given["kind"] = format_asked(given["kind"], given["out"], CHART_FORMATS)
     if given["tab"] and given["kind"] != "musicxml":
         raise click.UsageError("--tab is for MusicXML: add --format musicxml or -o FILE.musicxml")
     task = _Task(
@@ -228,7 +228,7 @@ def _work(name: str, task: _Task, tells: bool) -> None:
         if tells:
             click.echo(f"{_place(name, task)} is up to date")
         return
-    sheet = read(source, task.choice)
+    sheet = load(source, task.choice)
     if not task.quiet:
         warn(name, sheet)
     chart = make_chart(sheet, task.player, task.options)

@@ -11,20 +11,17 @@ from typing import Any
 import click
 
 from ...converter.chart import make_chart
-from ...converter.drill import CYCLES, PROGRESSIONS, Drill, NamedProgression, drill_of, make_drill
-from ...converter.drill.drill import DrillError
+from ...converter.drill import CYCLES, PROGRESSIONS, Drill, drill_of
 from ...converter.hand.player import Player
-from ...converter.practice.performance import SettingsError
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.drill import summary_lines
-from ..export import DRILL_FORMATS, Files, drill_files
-from ..output import json_line, stem_of, target, write_only, write_result, write_stdout
+from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
+from ..export import DRILL_FORMATS, Files, export_drill
+from ..output import json_line, stem_of, target, write_files, write_only, write_stdout
 from ..page.drawing.style import PageStyle
-from ..sources import KeyChoice, load
-from .drill_choice import DrillChoice, Refusals
+from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .options import (
-    PlayerChoice,
     check_printed,
     format_asked,
     group,
@@ -32,6 +29,7 @@ from .options import (
     heading_options,
     paper_options,
     pick,
+    player_of,
     style_of,
 )
 
@@ -114,57 +112,42 @@ class _Output:
 @heading_options
 def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int:
     """Print a practice sheet: a PROGRESSION round the keys, by name, in numerals or in chords."""
-    refusals = Refusals()
-    refusals.get(lambda: check_printed(given), None)
+    mistakes = OptionMistakes()
+    mistakes.get(lambda: check_printed(given), None)
     output, choice = pick(_Output, given), pick(DrillChoice, given)
-    kind = refusals.get(lambda: format_asked(output.kind, output.out, DRILL_FORMATS), "pdf")
-    player = refusals.get(pick(PlayerChoice, given).chosen, Player())
-    style = refusals.get(lambda: style_of(given), PageStyle())
+    kind = mistakes.get(lambda: format_asked(output.kind, output.out, DRILL_FORMATS), "pdf")
+    player = mistakes.get(lambda: player_of(given), Player())
+    style = mistakes.get(lambda: style_of(given), PageStyle())
     text = " ".join(progression).strip()
-    try:
-        if tune is None:
-            drill, name = _of_progression(text, choice, player, refusals)
-        else:
-            drill, name = _of_tune(tune, text, choice, player, refusals)
-        _printed(drill, output)
-        if output.out is not None or not output.prints:
-            files, cautions = drill_files(drill, style, kind)
-            places = _written(files, f"{name}.{kind}", output)
-            if places and not (output.quiet or output.prints):
-                _told(drill, places, cautions)
-    except (DrillError, SettingsError) as error:
-        raise click.UsageError(str(error)) from error
+    if tune is None:
+        drill, name = drill_of_progression(text, choice, player, mistakes)
+    else:
+        drill, name = _of_tune(tune, text, choice, player, mistakes)
+    _print_drill(drill, output)
+    if output.out is not None or not output.prints:
+        files, cautions = export_drill(drill, style, kind)
+        paths = _write(files, f"{name}.{kind}", output)
+        if paths and not (output.quiet or output.prints):
+            _print_summary(drill, paths, cautions)
     return 0
 
 
-def _of_progression(
-    text: str, choice: DrillChoice, player: Player, refusals: Refusals
-) -> tuple[Drill, str]:
-    """The drill of a progression, and what its files are called."""
-    practice = choice.practice(refusals)
-    wanted, key = choice.progression(text, practice.meter, refusals)
-    route = choice.route(refusals, key)
-    refusals.end()
-    name = wanted.name if isinstance(wanted, NamedProgression) else "drill"
-    return make_drill(wanted, route, practice, player), name
-
-
 def _of_tune(
-    tune: str, text: str, choice: DrillChoice, player: Player, refusals: Refusals
+    tune: str, text: str, choice: DrillChoice, player: Player, mistakes: OptionMistakes
 ) -> tuple[Drill, str]:
     """The practice sheet of a tune, and what its files are called."""
     if text:
-        refusals.told.append(f"give a progression or --from {tune}, not both")
-    key = choice.stated_key(refusals)
-    sheet = load(tune, None if key is None else KeyChoice(key=choice.key))
-    practice = choice.practice(refusals, sheet.header)
-    route = choice.route(refusals)
-    refusals.end()
+        mistakes.add(f"give a progression or --from {tune}, not both")
+    key = choice.stated_key(mistakes)
+    sheet = load(fetch(tune), None if key is None else KeyChoice(key=choice.key))
+    practice = choice.practice(mistakes, sheet.header)
+    route = choice.route(mistakes)
+    mistakes.end()
     warn(tune, sheet)
     return drill_of(make_chart(sheet, player), route, practice), f"{stem_of(tune)}-drill"
 
 
-def _printed(drill: Drill, output: _Output) -> None:
+def _print_drill(drill: Drill, output: _Output) -> None:
     """Print the drill as text or as data, where that is asked for."""
     if output.text:
         from ..text import drill_text
@@ -176,22 +159,19 @@ def _printed(drill: Drill, output: _Output) -> None:
         write_stdout(json_line(drill_data(drill)).encode())
 
 
-def _written(files: Files, name: str, output: _Output) -> list[Path]:
-    """Write the files; gives where they are, nothing where one went to standard output."""
+def _write(files: Files, name: str, output: _Output) -> tuple[Path, ...]:
+    """Write the files; gives their paths, none when one went to standard output."""
     if output.out == "-":
         write_only(files)
-        return []
+        return ()
     path = target(name, Path(name).suffix, output.out, False)
-    places = [path.with_name(path.stem + end) if len(files) > 1 else path for end, _ in files]
-    for place, (_, data) in zip(places, files, strict=True):
-        write_result(place, data, output.force)
-    return places
+    return write_files(path, files, output.force)
 
 
-def _told(drill: Drill, places: list[Path], cautions: list[str]) -> None:
+def _print_summary(drill: Drill, paths: tuple[Path, ...], cautions: list[str]) -> None:
     """Tell what the drill holds, where it is, and what there is to mind when it is played."""
     for line in summary_lines(drill):
         click.echo(line)
-    click.echo(f"  wrote   {', '.join(map(str, places))}")
+    click.echo(f"  wrote   {', '.join(map(str, paths))}")
     for line in cautions:
         click.echo(fill(line, 80))

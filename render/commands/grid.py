@@ -14,23 +14,23 @@ from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
 from ...converter.prose.facts import bars_text
 from ...grammar.chord import Chord
-from ...grammar.errors import Problem, SheetError, SourcePosition
-from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord
+from ...grammar.errors import Problem, SheetError
+from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord, SourcePosition
 from ...grammar.text.tokens import read_chord
 from ..output import write_result, write_stdout
 from ..page.drawing.style import PageStyle
 from ..page.pictures import bars_svg, grid_svg, line_count, line_svg
-from ..sources import KeyChoice, load
+from ..sources import KeyChoice, fetch, load
 from ..text import fret_string
 from .each import warn
 from .options import (
     Bars,
-    PlayerChoice,
     bars_option,
     format_asked,
     key_options,
     pick,
     plan_options,
+    player_of,
     player_options,
     symbols_option,
 )
@@ -117,17 +117,17 @@ def _of_chord(wish: _Wish, given: dict[str, Any]) -> _Picture:
         raise click.UsageError("a chord alone has no key to leave: name it as it shall be")
     symbol = wish.symbol or ""
     chord, options = _chord(symbol), plan_options(given)
-    chart = make_chart(_sheet(symbol, chord), pick(PlayerChoice, given).chosen(), options)
+    chart = make_chart(_sheet(symbol, chord), player_of(given), options)
     return _grid(chart, chord, chart.plan.grips[0], wish.style)
 
 
 def _of_tune(wish: _Wish, given: dict[str, Any]) -> _Picture:
     """A line, some bars, or one chord's grip of a tune's chart."""
     tune = wish.tune or ""
-    sheet = load(tune, pick(KeyChoice, given))
+    sheet = load(fetch(tune), pick(KeyChoice, given))
     warn(tune, sheet)
     options = plan_options(given)
-    chart = make_chart(sheet, pick(PlayerChoice, given).chosen(), options)
+    chart = make_chart(sheet, player_of(given), options)
     if wish.symbol is not None:
         return _held(chart, _chord(wish.symbol), wish)
     if wish.line is not None:
@@ -185,7 +185,7 @@ def _chord(symbol: str) -> Chord:
 
 def _sheet(symbol: str, chord: Chord) -> Sheet:
     """One bar of one chord."""
-    header, position = Header(title=symbol), SourcePosition(1, 1)
-    written = SheetChord(chord, symbol, position, Fraction(0), Fraction(header.meter.beats))
-    bar = Bar(1, header.meter, (written,), position)
-    return Sheet(header, (Section("", 0, 1, position),), (bar,))
+    header, place = Header(title=symbol), SourcePosition(1, 1)
+    written = SheetChord(chord, symbol, place, Fraction(0), Fraction(header.meter.beats))
+    bar = Bar(1, header.meter, (written,), place)
+    return Sheet(header, (Section("", 0, 1, place),), (bar,))

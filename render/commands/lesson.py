@@ -9,24 +9,24 @@ from typing import Any, Final
 import click
 
 from ...converter.chart import make_chart
-from ...converter.drill import DrillError, drill_of
+from ...converter.drill import drill_of
 from ...converter.hand.player import Player
 from ...converter.practice.performance import Settings
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from ..drill_options import DrillChoice, OptionMistakes
 from ..export import Lesson, lesson_files
 from ..output import OutputError, clear_unfinished, stem_of, write_result
 from ..page.drawing.style import PageStyle
-from ..sources import KeyChoice, load
-from .drill_choice import DrillChoice, Refusals
+from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .options import (
-    PlayerChoice,
     hand_options,
     heading_options,
     key_options,
     paper_options,
     pick,
+    player_of,
     style_of,
 )
 
@@ -83,21 +83,18 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
 
 def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     """The lesson, planned: what goes wrong does so before a file is written."""
-    refusals = Refusals()
+    mistakes = OptionMistakes()
     tempo, sound = given.pop("tempo"), not given.pop("no_sound")
-    refusals.get(lambda: Settings(tempo=tempo), None)
+    mistakes.get(lambda: Settings(tempo=tempo), None)
     choice = pick(DrillChoice, {name: given.pop(name) for name in _PRACTICE})
-    player = refusals.get(pick(PlayerChoice, given).chosen, Player())
-    style = refusals.get(lambda: style_of(given), PageStyle())
-    sheet = load(tune, pick(KeyChoice, given))
-    practice = choice.practice(refusals, sheet.header)
-    refusals.end()
+    player = mistakes.get(lambda: player_of(given), Player())
+    style = mistakes.get(lambda: style_of(given), PageStyle())
+    sheet = load(fetch(tune), pick(KeyChoice, given))
+    practice = choice.practice(mistakes, sheet.header)
+    mistakes.end()
     warn(tune, sheet)
     chart = make_chart(sheet, player)
-    try:
-        drill = drill_of(chart, None, practice)
-    except DrillError as error:
-        raise click.UsageError(str(error)) from error
+    drill = drill_of(chart, None, practice)
     return Lesson(stem_of(tune), chart, drill, style, tempo, sound)
 
 

@@ -17,8 +17,9 @@ from typing import Any, Final
 import click
 
 from ...converter.hand.plan import PlanError
-from ...grammar.errors import SheetError
+from ...grammar.errors import MidneckError, SheetError
 from ..page.drawing.fonts import unpack_ahead
+from ..version import __version__
 
 #: New objects between two searches for garbage. Nearly all that a chart is made of lives until it
 #: is written, so that Python's usual 700 find nothing many times over.
@@ -94,7 +95,7 @@ def _nearest(name: str) -> str:
     epilog=EXAMPLE,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
-@click.version_option(package_name="midneck", prog_name="midneck")
+@click.version_option(__version__, prog_name="midneck")
 @click.pass_context
 def cli(ctx: click.Context) -> None:
     """Turn a tune's chord changes into charts and practice for jazz guitar."""
@@ -132,6 +133,8 @@ def run(arguments: list[str]) -> int:
         return 130
     except OSError as error:
         click.echo(f"midneck: {os_message(error)}", err=True)
+    except MidneckError as error:
+        click.UsageError(str(error)).show()
     return 2
 
 

@@ -4,17 +4,25 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields
 from pathlib import Path
-from typing import Any, Final, Literal, TypeVar
+from typing import Any, Final, TypeVar
 
 import click
 
-from ...converter.hand.plan import STYLES, PlanOptions
-from ...converter.hand.player import PRESETS, Player
-from ...converter.hand.player_file import read_player
+from ...converter.hand.plan import PlanOptions
+from ...converter.hand.player import Player
 from ...converter.practice.performance import SettingsError, read_bars
 from ...grammar.key import parse_key
+from ..options import (
+    PAGE_NAMES,
+    PRESET_NAMES,
+    STYLE_NAMES,
+    OptionError,
+    choose_player,
+    page_style,
+    toml_text,
+)
 from ..output import is_folder
 from ..page.drawing.style import PAPERS, Heading, PageStyle
 
@@ -26,8 +34,6 @@ from ..page.drawing.style import PAPERS, Heading, PageStyle
 Value = TypeVar("Value")
 #: The first and the last bar of a run, as they are numbered.
 Bars = tuple[int, int]
-_STYLE_NAMES: Final = {style.replace(" ", "-"): style for style in STYLES}
-_PRESET_NAMES: Final = {name.replace(" ", "-"): name for name in PRESETS}
 
 
 def group(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
@@ -81,43 +87,9 @@ key_options = group(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class PlayerChoice:
-    """Who plays, as the command line says it: a player file or preset, and what differs from it."""
-
-    player: str = "adult"
-    hand: Literal["right", "left"] | None = None
-    window: str | None = None
-
-    def chosen(self) -> Player:
-        """The player. Raises click.UsageError, SheetError for a bad file, OSError."""
-        if self.player in _PRESET_NAMES:
-            player = PRESETS[_PRESET_NAMES[self.player]]
-        elif Path(self.player).exists():
-            player = read_player(toml_text(self.player), self.player)
-        else:
-            presets = ", ".join(_PRESET_NAMES)
-            raise click.UsageError(
-                f"there is no player file {self.player!r}; give a TOML file or one of: {presets}"
-            )
-        if self.hand is not None:
-            player = replace(player, hand=self.hand)
-        return player if self.window is None else replace(player, window=_window(self.window))
-
-
-def toml_text(path: str) -> str:
-    """What a TOML file holds. Raises click.UsageError when it is no text, OSError."""
-    try:
-        return Path(path).read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise click.UsageError(f"{path} is no UTF-8 text, as a TOML file is") from error
-
-
-def _window(text: str) -> tuple[int, int]:
-    low, dash, high = text.replace("–", "-").partition("-")
-    if not (dash and low.isdecimal() and high.isdecimal() and int(low) <= int(high) <= 24):
-        raise click.UsageError(f"--window takes two frets, as in 3-10, not {text!r}")
-    return int(low), int(high)
+def player_of(given: dict[str, Any]) -> Player:
+    """The player that options ask for, taken out of `given`. Raises OptionError, OSError."""
+    return choose_player(given.pop("player"), given.pop("hand"), given.pop("window"))
 
 
 hand_options = group(
@@ -125,7 +97,7 @@ hand_options = group(
         "--player",
         default="adult",
         metavar="FILE|PRESET",
-        help=f"A player file (TOML), or one of: {', '.join(_PRESET_NAMES)}.",
+        help=f"A player file (TOML), or one of: {', '.join(PRESET_NAMES)}.",
     ),
     click.option("--hand", type=click.Choice(["right", "left"]), help="Mirror for a left-hander."),
     click.option("--window", metavar="FRETS", help="Keep roots to these frets (3-10)."),
@@ -134,9 +106,9 @@ player_options = group(
     hand_options,
     click.option(
         "--style",
-        type=click.Choice(list(_STYLE_NAMES)),
+        type=click.Choice(list(STYLE_NAMES)),
         default="shell",
-        callback=lambda ctx, param, value: _STYLE_NAMES[value],
+        callback=lambda ctx, param, value: STYLE_NAMES[value],
         help="The voicings to use (shell).",
     ),
     click.option("--smooth", is_flag=True, help="Make the hardest change as easy as can be."),
@@ -160,29 +132,29 @@ _PRINTED: Final = {
 def check_printed(given: dict[str, Any]) -> None:
     """Refuse data or a file on standard output beside anything else, and a format without a file.
 
-    Raises click.UsageError.
+    Raises OptionError.
     """
     asked = [option for name, option in _PRINTED.items() if given.get(name)]
     if asked and given["out"] is None and given["kind"] is not None:
-        raise click.UsageError(f"{asked[0]} writes no file: leave out --format, or add -o FILE")
+        raise OptionError(f"{asked[0]} writes no file: leave out --format, or add -o FILE")
     if given["out"] == "-":
         asked.append("-o -")
     if len(asked) > 1 and {"--json", "-o -"} & set(asked):
-        raise click.UsageError(f"{asked[0]} and {asked[-1]} both print: give one of them")
+        raise OptionError(f"{asked[0]} and {asked[-1]} both print: give one of them")
 
 
 def format_asked(kind: str | None, out: str | None, formats: Sequence[str]) -> str:
     """The format that is named, or that the ending of the output says; else the first of those.
 
-    Raises click.UsageError when there is no such format, and when name and ending are of two.
+    Raises OptionError when there is no such format, and when name and ending are of two.
     """
     suffix = "" if out is None or is_folder(out) else Path(out).suffix.lstrip(".").lower()
     if not suffix or (kind is not None and suffix not in formats):
         return kind or formats[0]
     if suffix not in formats:
-        raise click.UsageError(f"cannot write .{suffix}; there are: {', '.join(formats)}")
+        raise OptionError(f"cannot write .{suffix}; there are: {', '.join(formats)}")
     if kind not in (None, suffix):
-        raise click.UsageError(f"-o {out} and --format {kind} ask for two formats: give one")
+        raise OptionError(f"-o {out} and --format {kind} ask for two formats: give one")
     return suffix
 
 
@@ -228,24 +200,25 @@ heading_options = group(
 
 
 def style_of(given: dict[str, Any]) -> PageStyle:
-    """The page that options ask for, taken out of `given`. Raises click.UsageError."""
-    heading = _defaults(given.pop("defaults"))
-    heading |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
-    return pick(PageStyle, given | {"heading": Heading(**heading)})
+    """The page that options ask for, taken out of `given`. Raises OptionError."""
+    options: dict[str, Any] = _defaults(given.pop("defaults"))
+    options |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
+    options |= {name: given.pop(name) for name in PAGE_NAMES if name in given}
+    return page_style(options)
 
 
 def _defaults(path: str | None) -> dict[str, str]:
-    """A teacher's defaults from a TOML file: studio, student, date, note. Raises UsageError."""
+    """A teacher's defaults from a TOML file: studio, student, date, note. Raises OptionError."""
     if path is None:
         return {}
     try:
         data = tomllib.loads(toml_text(path))
     except tomllib.TOMLDecodeError as error:
-        raise click.UsageError(f"{path} is not a TOML file: {error}") from error
+        raise OptionError(f"{path} is not a TOML file: {error}") from error
     known = [field.name for field in fields(Heading)]
     bad = [key for key, value in data.items() if key not in known or not isinstance(value, str)]
     if bad:
-        raise click.UsageError(
+        raise OptionError(
             f"{path}: {', '.join(bad)} not understood; known are {', '.join(known)}, each a text"
         )
     return {key: str(value) for key, value in data.items()}

@@ -7,7 +7,7 @@ import click
 from ...converter.prose.facts import describe_form
 from ...grammar.form.unfold import unfold
 from ..output import write_stdout
-from ..sources import load
+from ..sources import fetch, load
 from .each import for_each, names_of, warn
 
 
@@ -20,7 +20,7 @@ def command(sheets: tuple[str, ...]) -> int:
 
 
 def _print(name: str, many: bool) -> None:
-    sheet = load(name)
+    sheet = load(fetch(name))
     warn(name, sheet)
     lines = describe_form(sheet, unfold(sheet))
     head = f"{sheet.header.title or name}\n" if many else ""

@@ -14,15 +14,15 @@ from ...converter.prose.facts import bars_text, title_text
 from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import write_stdout
-from ..sources import KeyChoice, load
+from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .options import (
     Bars,
-    PlayerChoice,
     bars_option,
     key_options,
     pick,
     plan_options,
+    player_of,
     player_options,
 )
 
@@ -46,8 +46,8 @@ _HINT = (
 @player_options
 def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
-    read = load(sheet, pick(KeyChoice, given))
-    task = task_of(read, unfold(read), pick(PlayerChoice, given).chosen(), plan_options(given))
+    read = load(fetch(sheet), pick(KeyChoice, given))
+    task = task_of(read, unfold(read), player_of(given), plan_options(given))
     chosen = [
         (number, index) for index, number in enumerate(_numbers(read))
         if (bars is None or bars[0] <= number <= bars[1]) and index in task.chords

@@ -13,11 +13,11 @@ from ...converter.practice.choruses import read_swing
 from ...converter.practice.perform import perform
 from ...converter.practice.performance import CLICKS, PARTS, Performance, Settings, read_ladder
 from ...converter.practice.rhythm import PATTERNS
-from ..export import KINDS, Instruments, PlaybackError, cautions, played
+from ..export import PLAYBACK_FORMATS, Instruments, cautions, export_performance
 from ..output import target, write_result
-from ..sources import KeyChoice, load
+from ..sources import KeyChoice, fetch, load
 from .each import warn
-from .options import PlayerChoice, bars_option, key_options, pick, plan_options, player_options
+from .options import bars_option, key_options, pick, plan_options, player_of, player_options
 
 _EXAMPLE = """\
 \b
@@ -51,16 +51,16 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     if out == "-":
         raise click.UsageError("play cannot write to standard output: give -o a .mid or .wav file")
     path = target(sheet, ".mid", out, False)
-    if path.suffix.lower() not in KINDS:
+    if path.suffix.lower() not in PLAYBACK_FORMATS:
         what = path.suffix or f"{path} without an ending"
-        raise click.UsageError(f"cannot write {what}; there are: {', '.join(KINDS)}")
+        raise click.UsageError(f"cannot write {what}; there are: {', '.join(PLAYBACK_FORMATS)}")
     instruments = _instruments(given, path.suffix.lower())
-    read = load(sheet, pick(KeyChoice, given))
+    read = load(fetch(sheet), pick(KeyChoice, given))
     warn(sheet, read)
     options = plan_options(given)
-    chart = make_chart(read, pick(PlayerChoice, given).chosen(), options)
+    chart = make_chart(read, player_of(given), options)
     performance = _performance(chart, given | {"tempo": options.tempo})
-    write_result(path, played(performance, path.suffix.lower(), instruments), force)
+    write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
     click.echo(f"wrote {path}, {seconds:.0f} seconds")
     for line in cautions(performance, bool(given["ladder"])):
@@ -69,32 +69,26 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
 
 
 def _instruments(given: dict[str, Any], kind: str) -> Instruments:
-    """What plays. Raises click.UsageError when it does not fit the kind of file."""
+    """What plays. Raises PlaybackError when it does not fit the kind of file."""
     soundfont = given["soundfont"]
     instruments = Instruments(
         None if soundfont is None else Path(soundfont), given["strings_apart"]
     )
-    try:
-        instruments.check(kind)
-    except PlaybackError as error:
-        raise click.UsageError(str(error)) from error
+    instruments.check(kind)
     return instruments
 
 
 def _performance(chart: CompingChart, given: dict[str, Any]) -> Performance:
-    """The timed strokes. Raises click.UsageError with what there is when a wish has no sense."""
-    try:
-        settings = Settings(
-            tempo=given["tempo"],
-            choruses=given["choruses"],
-            count_in=given["count_in"],
-            rhythm=given["rhythm"],
-            swing=read_swing(given["swing"]),
-            click=given["clicks"],
-            without=frozenset(given["without"]),
-            ladder=read_ladder(given["ladder"]) if given["ladder"] else (),
-            bars=given["bars"],
-        )
-        return perform(chart.sheet, chart.form, chart.plan, settings)
-    except ValueError as error:
-        raise click.UsageError(str(error)) from error
+    """The timed strokes. Raises MidneckError when they cannot be played as asked."""
+    settings = Settings(
+        tempo=given["tempo"],
+        choruses=given["choruses"],
+        count_in=given["count_in"],
+        rhythm=given["rhythm"],
+        swing=read_swing(given["swing"]),
+        click=given["clicks"],
+        without=frozenset(given["without"]),
+        ladder=read_ladder(given["ladder"]) if given["ladder"] else (),
+        bars=given["bars"],
+    )
+    return perform(chart.sheet, chart.form, chart.plan, settings)

@@ -10,7 +10,7 @@ import click
 
 from ...grammar.text.writer import write_sheet
 from ..output import OutputError, is_folder, target, write_result, write_stdout
-from ..sources import STDIN, KeyChoice, fetch, is_score, read
+from ..sources import STDIN, KeyChoice, fetch, is_score, load
 from .each import for_each, names_of, warn
 from .options import format_asked, key_options, pick
 
@@ -66,7 +66,7 @@ def _tidy(name: str, task: _Task) -> None:
     source = fetch(name)
     if task.in_place and is_score(source):
         raise OutputError(f"{name} is a score, and tidy writes text: name a file with -o")
-    sheet = read(source, task.choice)
+    sheet = load(source, task.choice)
     warn(name, sheet)
     data = write_sheet(sheet, task.keep_spelling).encode()
     if task.in_place:

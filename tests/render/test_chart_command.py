@@ -115,7 +115,7 @@ def test_a_file_of_somebody_else_is_kept(folder: Path, capsys: pytest.CaptureFix
         (["chart", "tram.txt", "--text", "--format", "svg"], "--text writes no file"),
         (["chart", "tram.txt", "--key", "Q"], "'Q' is not a key"),
         (["chart", "tram.txt", "--player", "giant"], "adult, small-hand, beginner"),
-        (["chart", "tram.txt", "--window", "ten"], "--window takes two frets"),
+        (["chart", "tram.txt", "--window", "ten"], "window takes two frets"),
         (["chrat"], "did you mean 'chart'?"),
         (["chart"], "Missing argument"),
     ],

@@ -78,7 +78,7 @@ def test_a_changed_player_makes_all_again(folder: Path) -> None:
 
 
 def test_another_version_makes_all_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(stamp, "VERSION", "0.0.0")
+    monkeypatch.setattr(stamp, "__version__", "0.0.0")
     assert len(made("--jobs", "1")) == 3
 
 

@@ -1,38 +1,42 @@
-"""What a drill is asked for on the command line, read all at once so that all mistakes are told.
+"""The options of a drill, read all at once so that one message lists every mistake.
 
-Takes the options as typed, gives a progression, a `Route` and a `Practice`, or one refusal with
-everything that is wrong and what there is instead.
+Takes the options as text, as they are typed, gives a progression, a `Route` and a `Practice`, or
+one OptionError with everything that is wrong and what is allowed. Messages name options as the
+command line does (`--bars-per-chord`); `in_keywords` names them as Python does.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from textwrap import fill
 from typing import Final, TypeVar
 
-import click
-
-from ...converter.drill import (
+from ..converter.drill import (
     PROGRESSIONS,
+    Drill,
     DrillError,
     NamedProgression,
     Practice,
     Route,
     StringChoice,
     find_cycle,
+    make_drill,
     progression_wanted,
 )
-from ...converter.drill.make import key_heard
-from ...converter.practice.performance import read_ladder
-from ...converter.practice.rhythm import usual_pattern
-from ...grammar.errors import SHOWN_COLUMNS
-from ...grammar.key import Key, parse_key
-from ...grammar.progression import Progression
-from ...grammar.sheet import Header, Meter
-from ...grammar.text.header import meter_named
-from ...grammar.text.progression import chords_typed
+from ..converter.drill.make import key_heard
+from ..converter.hand.player import Player
+from ..converter.practice.performance import read_ladder
+from ..converter.practice.rhythm import usual_pattern
+from ..grammar.errors import SHOWN_COLUMNS
+from ..grammar.key import Key, parse_key
+from ..grammar.progression import Progression
+from ..grammar.sheet import Header, Meter
+from ..grammar.text.header import meter_named
+from ..grammar.text.progression import chords_typed
+from .options import OptionError
 
 Value = TypeVar("Value")
 Other = TypeVar("Other")
@@ -41,26 +45,28 @@ STRINGS: Final = {"6": 6, "5": 5, "any": None}
 
 
 @dataclass(slots=True)
-class Refusals:
-    """Collects what is wrong, so that one message tells it all."""
+class OptionMistakes:
+    """Collects what is wrong, so that one message lists it all."""
 
-    told: list[str] = field(default_factory=list)
+    messages: list[str] = field(default_factory=list)
 
     def get(self, read: Callable[[], Value], otherwise: Other) -> Value | Other:
-        """What `read` gives; `otherwise` where it refuses, which is kept."""
+        """What `read` gives; `otherwise` when it raises ValueError, whose message is kept."""
         try:
             return read()
-        except click.UsageError as error:
-            self.told.append(error.message)
         except ValueError as error:
-            self.told.append(str(error))
+            self.messages.append(str(error))
         return otherwise
 
+    def add(self, message: str) -> None:
+        """Keep what is wrong."""
+        self.messages.append(message)
+
     def end(self) -> None:
-        """Raise click.UsageError with all that was told, if anything was."""
-        if self.told:
-            lines = "\n".join(self.told).splitlines()
-            raise click.UsageError("\n".join(_folded(line) for line in lines))
+        """Raise OptionError with all messages, if there are any."""
+        if self.messages:
+            lines = "\n".join(self.messages).splitlines()
+            raise OptionError("\n".join(_folded(line) for line in lines))
 
 
 def _folded(line: str) -> str:
@@ -90,54 +96,54 @@ class DrillChoice:
     count_in: int = 1
     time: str | None = None
 
-    def route(self, refusals: Refusals, start: Key | None = None) -> Route:
+    def route(self, mistakes: OptionMistakes, start: Key | None = None) -> Route:
         """The way round the keys and over the strings; it starts at `start` or at `--key`."""
         cycle = self.cycle or ("keys" if self.keys else None if self.seed is None else "random")
-        cycle = refusals.get(lambda: None if cycle is None else find_cycle(cycle).name, None)
-        keys = refusals.get(lambda: _keys(self.keys or ""), ())
-        strings = refusals.get(lambda: _strings(self.strings), 6)
+        cycle = mistakes.get(lambda: None if cycle is None else find_cycle(cycle).name, None)
+        keys = mistakes.get(lambda: _keys(self.keys or ""), ())
+        strings = mistakes.get(lambda: _strings(self.strings), 6)
         if self.octave and strings is None:
-            refusals.told.append("--octave stays on its strings: choose --strings 6 or 5 with it")
+            mistakes.add("--octave stays on its strings: choose --strings 6 or 5 with it")
         if self.keys and cycle not in (None, "keys"):
-            refusals.told.append(f"--keys names the order itself: leave out --cycle {cycle}")
+            mistakes.add(f"--keys names the order itself: leave out --cycle {cycle}")
         if self.seed is not None and cycle not in (None, "random"):
             other = f"--cycle {cycle}" if self.cycle else "--keys"
-            refusals.told.append(f"--seed draws a random order: leave out {other}")
+            mistakes.add(f"--seed draws a random order: leave out {other}")
         if cycle == "random" and self.seed is None:
-            refusals.told.append("a random order needs --seed N: the same number, the same order")
-        if cycle == "keys" and not self.keys and not refusals.told:
-            refusals.told.append("the cycle keys needs its keys: --keys C,F,Bb")
+            mistakes.add("a random order needs --seed N: the same number, the same order")
+        if cycle == "keys" and not self.keys and not mistakes.messages:
+            mistakes.add("the cycle keys needs its keys: --keys C,F,Bb")
         route = Route(
             cycle=cycle, seed=self.seed, keys=keys, lay=StringChoice(strings, self.octave)
         )
         return route if start is None else replace(route, start=start.tonic)
 
-    def practice(self, refusals: Refusals, tune: Header | None = None) -> Practice:
+    def practice(self, mistakes: OptionMistakes, tune: Header | None = None) -> Practice:
         """How it is practised; meter and rhythm are those of the tune, unless they are named."""
         plain = Header() if tune is None else tune
-        meter = refusals.get(lambda: _meter(self.time), None) or plain.meter
-        ladder = refusals.get(lambda: read_ladder(self.ladder) if self.ladder else (), ())
-        bars = refusals.get(lambda: _bars(self.bars_per_chord), Fraction(1))
+        meter = mistakes.get(lambda: _meter(self.time), None) or plain.meter
+        ladder = mistakes.get(lambda: read_ladder(self.ladder) if self.ladder else (), ())
+        bars = mistakes.get(lambda: _bars(self.bars_per_chord), Fraction(1))
         rhythm = None if self.rhythm is None else self.rhythm.lower().replace(" ", "-")
         if rhythm is None and tune is not None:
             rhythm = usual_pattern(meter, tune.feel).name
-        return refusals.get(
+        return mistakes.get(
             lambda: Practice(
                 self.repetitions, bars, ladder, self.tempo, rhythm, self.count_in, meter
             ),
             Practice(),
         )
 
-    def stated_key(self, refusals: Refusals) -> Key | None:
+    def stated_key(self, mistakes: OptionMistakes) -> Key | None:
         """The key of `--key`, None where there is none."""
-        return refusals.get(lambda: None if self.key is None else parse_key(self.key), None)
+        return mistakes.get(lambda: None if self.key is None else parse_key(self.key), None)
 
     def progression(
-        self, text: str, meter: Meter, refusals: Refusals
+        self, text: str, meter: Meter, mistakes: OptionMistakes
     ) -> tuple[NamedProgression | Progression, Key | None]:
         """The progression that is wanted, and the first key: that of `--key`, or of its chords."""
-        key = self.stated_key(refusals)
-        wanted = refusals.get(lambda: _wanted(text, key, meter), PROGRESSIONS[0])
+        key = self.stated_key(mistakes)
+        wanted = mistakes.get(lambda: _wanted(text, key, meter), PROGRESSIONS[0])
         if key is None and isinstance(wanted, Progression):
             chords = chords_typed(text)
             key = key_heard(chords) if chords else None
@@ -194,3 +200,23 @@ def _bars(text: str) -> Fraction:
         raise DrillError(
             f"--bars-per-chord takes a number of bars, as in 2 or 1/2, not {text!r}"
         ) from None
+
+
+def drill_of_progression(
+    text: str, choice: DrillChoice, player: Player, mistakes: OptionMistakes
+) -> tuple[Drill, str]:
+    """The drill of a progression, and the stem of its files' names.
+
+    Raises OptionError with all mistakes so far, DrillError, PlanError.
+    """
+    practice = choice.practice(mistakes)
+    wanted, key = choice.progression(text, practice.meter, mistakes)
+    route = choice.route(mistakes, key)
+    mistakes.end()
+    name = wanted.name if isinstance(wanted, NamedProgression) else "drill"
+    return make_drill(wanted, route, practice, player), name
+
+
+def in_keywords(message: str) -> str:
+    """A message with options named as in Python: `bars_per_chord` for `--bars-per-chord`."""
+    return re.sub(r"--([a-z][a-z-]*)", lambda option: option[1].replace("-", "_"), message)

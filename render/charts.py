@@ -1,0 +1,206 @@
+"""Charts as a Python program gets them: make one from a tune, save it in any format.
+
+`midneck.chart` and `midneck.Chart` stand here; the command line makes its charts by them too.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import NoneType
+from typing import Any, Final, TypedDict, Unpack
+
+from ..converter.chart import CompingChart, make_chart
+from ..converter.hand.plan import GripPlan, PlanOptions
+from ..converter.hand.player import Player
+from ..converter.harmony import Area
+from ..converter.practice.perform import perform
+from ..converter.practice.performance import Performance, Settings
+from ..grammar.key import Key
+from ..grammar.sheet import Sheet
+from .export import CHART_FORMATS, PLAYBACK_FORMATS, Files, export_chart, export_performance
+from .options import (
+    PAGE_NAMES,
+    Hand,
+    OptionError,
+    PageOptions,
+    check_options,
+    choose_player,
+    format_of,
+    page_style,
+    plan_options,
+    typed,
+)
+from .output import json_line, write_files
+from .sources import Tune, key_choice, load
+
+#: What `Chart.save` writes, by the ending of the name.
+SAVED_FORMATS: Final = (*CHART_FORMATS, *(ending[1:] for ending in PLAYBACK_FORMATS), "json")
+
+
+class PlaybackOptions(TypedDict, total=False):
+    """Options of MIDI and sound: `tempo` in the sheet's beats a minute, `choruses`, `count_in` in
+    bars, `rhythm` by its name. None is what the sheet says.
+    """
+
+    tempo: int | None
+    choruses: int
+    count_in: int
+    rhythm: str | None
+
+
+class SaveOptions(PageOptions, PlaybackOptions, total=False):
+    """Options of `Chart.save`: of a page, of playback, and `tab`: MusicXML with tablature."""
+
+    tab: bool
+
+
+_PLAYBACK_TYPES: Final[dict[str, tuple[type, ...]]] = {
+    "tempo": (int, NoneType), "choruses": (int,), "count_in": (int,), "rhythm": (str, NoneType),
+}  # fmt: skip
+#: The names of the options that each format takes.
+_OPTIONS: Final = {
+    **dict.fromkeys(("pdf", "svg", "png"), PAGE_NAMES),
+    "txt": frozenset({"analysis"}),
+    "musicxml": frozenset({"tab"}),
+    **dict.fromkeys(("mid", "wav"), frozenset(_PLAYBACK_TYPES)),
+    "json": frozenset[str](),
+}
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Chart:
+    """A tune's comping chart for one player, with the options that its plan was made with.
+
+    A notebook shows its first page.
+    """
+
+    comping: CompingChart
+    options: PlanOptions
+
+    @property
+    def sheet(self) -> Sheet:
+        """The tune as it was read, in the key of the chart."""
+        return self.comping.sheet
+
+    @property
+    def key(self) -> Key:
+        """The key that the tune is heard in."""
+        return self.comping.analysis.key
+
+    @property
+    def areas(self) -> tuple[Area, ...]:
+        """The ii–V–I's and other areas, in the order of their first chord."""
+        return self.comping.analysis.areas
+
+    @property
+    def plan(self) -> GripPlan:
+        """One grip for each written chord, and how far the hand travels."""
+        return self.comping.plan
+
+    @property
+    def player(self) -> Player:
+        """The player that the grips are planned for."""
+        return self.comping.player
+
+    def explain(self) -> str:
+        """What the hand does and why, one statement a line.
+
+        >>> chart = midneck.chart("Key: C\\n\\n| Dm7 | G7 | Cmaj7 | % |\\n")
+        >>> print(chart.explain().splitlines()[0])
+        3 changes in a chorus, 2 shifts, 2 frets in all; frets 8 to 10, widest reach 23 mm.
+        """
+        from ..converter.hand.planner import task_of
+        from ..converter.prose.hand import explain, story
+
+        comping = self.comping
+        task = task_of(comping.sheet, comping.form, comping.player, self.options)
+        return "\n".join(story(explain(task, comping.plan), comping.plan, comping.sheet))
+
+    def save(
+        self, path: str | os.PathLike[str], *, force: bool = False, **options: Unpack[SaveOptions]
+    ) -> tuple[Path, ...]:
+        """Write the chart in the format of the path's ending; gives the files that were written.
+
+        Endings are .pdf .svg .png .txt .musicxml .mid .wav .json; svg and png of several pages are
+        several files, with -1, -2 … before the ending. A file that Midneck did not make is
+        overwritten only by `force`. Raises MidneckError for another ending and for an option that
+        is wrong or does not belong to the format, TypeError for an option that does not exist,
+        OSError when a file cannot be written.
+
+        >>> chart = midneck.chart("| Dm7 | G7 |\\n")
+        >>> [path.name for path in chart.save(folder / "two.svg", paper="a5")]
+        ['two.svg']
+        """
+        place = Path(path)
+        kind = format_of(place, SAVED_FORMATS)
+        return write_files(place, self.files(kind, **options), force)
+
+    def files(self, kind: str, **options: Unpack[SaveOptions]) -> Files:
+        """The files of a format of `SAVED_FORMATS`: pairs of a name's ending and bytes."""
+        check_options(options, _OPTIONS[kind], kind)
+        if kind == "json":
+            from .report import report
+
+            return [(".json", json_line(report(self.comping)).encode())]
+        if f".{kind}" in PLAYBACK_FORMATS:
+            return [(f".{kind}", export_performance(self._performance(options), f".{kind}"))]
+        page = {name: value for name, value in options.items() if name in PAGE_NAMES}
+        tab = typed("tab", options.get("tab", False), bool)
+        return export_chart(self.comping, page_style(page), kind, tab)
+
+    def _performance(self, options: Mapping[str, Any]) -> Performance:
+        """The timed strokes. Raises OptionError when they cannot be played as asked."""
+        comping = self.comping
+        for name, value in options.items():
+            typed(name, value, *_PLAYBACK_TYPES[name])
+        try:
+            return perform(comping.sheet, comping.form, comping.plan, Settings(**options))
+        except ValueError as error:
+            raise OptionError(str(error)) from error
+
+    def _repr_svg_(self) -> str:
+        """The first page, for a notebook."""
+        return self.files("svg")[0][1].decode()
+
+    def __repr__(self) -> str:
+        bars, travel = len(self.sheet.bars), self.plan.travel
+        title = self.sheet.header.title or "Untitled"
+        return f"<Chart {title!r} in {self.key}: {bars} bars, shifts of {travel.shift_frets} frets>"
+
+
+def chart(
+    tune: Tune,
+    *,
+    player: str | os.PathLike[str] | Player = "adult",
+    hand: Hand | None = None,
+    window: str | tuple[int, int] | None = None,
+    style: str = "shell",
+    smooth: bool = False,
+    tempo: int | None = None,
+    first_root_string: int | None = None,
+    key: str | Key | None = None,
+    up: int = 0,
+    down: int = 0,
+    instrument: str | None = None,
+) -> Chart:
+    """The comping chart of a tune: of a path, of text with a newline in it, or of a sheet.
+
+    `player` is "adult", "small-hand", "beginner", the path of a player file or a `Player`; `hand`
+    ("right", "left") and `window` (first and last fret for roots, as (3, 10)) change it. `style` is
+    "shell", "guide-tones", "colour" or "four-note"; `smooth` makes the hardest change as easy as
+    can be; `tempo` (quarter notes a minute) is the one planned for, None for the sheet's;
+    `first_root_string` is the string of the first root. `key`, `up`, `down` and `instrument`
+    transpose as in `read`. Raises SheetError for mistakes in the tune or the player file, PlanError
+    when a chord cannot be played as asked, MidneckError for a value that does not exist, TypeError
+    for a wrong type, OSError when a file cannot be read.
+
+    >>> midneck.chart("Title: Short\\nKey: C\\n\\n| Dm7 | G7 | Cmaj7 | % |\\n", key="Eb")
+    <Chart 'Short' in Eb major: 4 bars, shifts of 2 frets>
+    """
+    chosen = choose_player(player, hand, window)
+    options = plan_options(style, smooth, tempo, first_root_string)
+    sheet = load(tune, key_choice(key, up, down, instrument))
+    return Chart(make_chart(sheet, chosen, options), options)

@@ -1,0 +1,173 @@
+"""Drills as a Python program gets them: a progression round the keys, or a tune's own exercises.
+
+`midneck.drill` and `midneck.Drill` stand here.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, Final, TypedDict, Unpack
+
+from ..converter.drill import Drill as PlannedDrill
+from ..converter.drill import DrillError, Exercise, drill_of
+from ..converter.hand.player import Player
+from ..grammar.key import Key
+from .charts import Chart
+from .drill_options import DrillChoice, OptionMistakes, drill_of_progression, in_keywords
+from .export import DRILL_FORMATS, Files, export_drill
+from .options import (
+    PAGE_NAMES,
+    Hand,
+    OptionError,
+    PageOptions,
+    check_options,
+    choose_player,
+    format_of,
+    page_style,
+    typed,
+)
+from .output import json_line, write_files
+
+#: What `Drill.save` writes, by the ending of the name.
+SAVED_FORMATS: Final = (*DRILL_FORMATS, "json")
+
+
+class DrillOptions(TypedDict, total=False):
+    """Options of a drill; those left out are the usual ones.
+
+    `key` is the first key. `cycle` is the way round the keys by its name, `keys` these keys in this
+    order, `seed` all keys in the order that the number draws. `strings` is 6, 5 or "any": the
+    string that rounds start on; `octave` jumps an octave where the frets run out. `repetitions` of
+    each exercise, `bars_per_chord` as 2 or "1/2", `ladder` of tempos as "80:140:10", `tempo` in
+    beats a minute, `rhythm` by its name, `count_in` in bars, `time` as "3/4".
+    """
+
+    key: str | Key
+    cycle: str
+    keys: str | Sequence[str]
+    seed: int
+    strings: int | str
+    octave: bool
+    repetitions: int
+    bars_per_chord: int | Fraction | str
+    ladder: str
+    tempo: int
+    rhythm: str
+    count_in: int
+    time: str
+
+
+_TYPES: Final[dict[str, tuple[type, ...]]] = {
+    "key": (str, Key), "cycle": (str,), "keys": (str, list, tuple), "seed": (int,),
+    "strings": (int, str), "octave": (bool,), "repetitions": (int,),
+    "bars_per_chord": (int, Fraction, str), "ladder": (str,), "tempo": (int,), "rhythm": (str,),
+    "count_in": (int,), "time": (str,),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Drill:
+    """A practice sheet. A notebook shows its first page."""
+
+    planned: PlannedDrill
+
+    @property
+    def title(self) -> str:
+        """The title of the sheet."""
+        return self.planned.title
+
+    @property
+    def exercises(self) -> tuple[Exercise, ...]:
+        """The exercises in their order, each with its planned chart."""
+        return self.planned.exercises
+
+    def save(
+        self, path: str | os.PathLike[str], *, force: bool = False, **options: Unpack[PageOptions]
+    ) -> tuple[Path, ...]:
+        """Write the drill in the format of the path's ending; gives the files that were written.
+
+        Endings are .pdf .svg .png .txt .mid .wav .json; MIDI and sound are a file for each
+        exercise. Overwrites and raises as `Chart.save`.
+
+        >>> [path.name for path in midneck.drill("ii-V-I", keys="C,F").save(folder / "two.pdf")]
+        ['two.pdf']
+        """
+        place = Path(path)
+        return write_files(place, self.files(format_of(place, SAVED_FORMATS), **options), force)
+
+    def files(self, kind: str, **options: Unpack[PageOptions]) -> Files:
+        """The files of a format of `SAVED_FORMATS`: pairs of a name's ending and bytes."""
+        on_page = kind in ("pdf", "svg", "png")
+        check_options(options, PAGE_NAMES if on_page else frozenset(), kind)
+        if kind == "json":
+            from .text import drill_data
+
+            return [(".json", json_line(drill_data(self.planned)).encode())]
+        try:
+            return export_drill(self.planned, page_style(options), kind)[0]
+        except ValueError as error:
+            raise OptionError(str(error)) from error
+
+    def _repr_svg_(self) -> str:
+        """The first page, for a notebook."""
+        return self.files("svg")[0][1].decode()
+
+    def __repr__(self) -> str:
+        count = len(self.exercises)
+        return f"<Drill {self.title!r}: {count} exercise{'s' if count != 1 else ''}>"
+
+
+def drill(
+    source: str | Chart,
+    *,
+    player: str | os.PathLike[str] | Player = "adult",
+    hand: Hand | None = None,
+    window: str | tuple[int, int] | None = None,
+    **options: Unpack[DrillOptions],
+) -> Drill:
+    """The practice sheet of a progression (its name, numerals or chords), or of a tune's chart.
+
+    `player`, `hand` and `window` are those of `chart`; the drill of a chart is for its own player.
+    Raises MidneckError with every option that is wrong, PlanError when no hand of this reach can
+    play it, TypeError for a wrong type.
+
+    >>> drill = midneck.drill("ii7 V7 | I6", keys=["C", "F", "Bb"], strings=5)
+    >>> [str(station.key) for station in drill.exercises[0].stations]
+    ['C major', 'F major', 'Bb major']
+    """
+    typed("source", source, str, Chart)
+    mistakes = OptionMistakes()
+    choice = DrillChoice(**_as_typed(options))
+    try:
+        if isinstance(source, Chart):
+            return Drill(_of_chart(source, choice, mistakes))
+        chosen = choose_player(player, hand, window)
+        return Drill(drill_of_progression(source, choice, chosen, mistakes)[0])
+    except (OptionError, DrillError) as error:
+        raise OptionError(in_keywords(str(error))) from error
+
+
+def _of_chart(chart: Chart, choice: DrillChoice, mistakes: OptionMistakes) -> PlannedDrill:
+    practice = choice.practice(mistakes, chart.sheet.header)
+    route = choice.route(mistakes)
+    mistakes.end()
+    return drill_of(chart.comping, route, practice)
+
+
+def _as_typed(options: DrillOptions) -> dict[str, Any]:
+    """The options as `DrillChoice` takes them: as text where they may be typed."""
+    unknown = sorted(options.keys() - _TYPES.keys())
+    if unknown:
+        known = ", ".join(_TYPES)
+        raise TypeError(f"there is no option {', '.join(unknown)}; options are: {known}")
+    values = {name: typed(name, value, *_TYPES[name]) for name, value in options.items()}
+    for name in ("key", "strings", "bars_per_chord"):
+        if name in values:
+            values[name] = str(values[name])
+    if not isinstance(values.get("keys", ""), str):
+        values["keys"] = ",".join(map(str, values["keys"]))
+    return values

@@ -1,0 +1,62 @@
+"""Midneck turns a tune's chord changes into a comping chart for jazz guitar.
+
+    >>> import midneck
+    >>> chart = midneck.chart("Key: C\\n\\n| Dm7 | G7 | Cmaj7 | % |\\n", player="small-hand")
+    >>> str(chart.key), [area.kind for area in chart.areas]
+    ('C major', ['ii-V-I'])
+
+`chart` reads a tune, analyses it and plans the hand; `Chart.save` writes it. `read` gives the sheet
+alone, `drill` a practice sheet. Names are imported at their first use.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Final
+
+from .render.version import __version__
+
+if TYPE_CHECKING:
+    from .converter.hand.plan import PlanError
+    from .grammar.errors import MidneckError, SheetError
+    from .render.charts import Chart, chart
+    from .render.drills import Drill, drill
+    from .render.sources import read
+
+__all__ = [
+    "Chart",
+    "Drill",
+    "MidneckError",
+    "PlanError",
+    "SheetError",
+    "__version__",
+    "chart",
+    "drill",
+    "read",
+]
+
+#: The modules that hold the public names.
+_MODULES: Final = {
+    "Chart": "render.charts",
+    "Drill": "render.drills",
+    "MidneckError": "grammar.errors",
+    "PlanError": "converter.hand.plan",
+    "SheetError": "grammar.errors",
+    "chart": "render.charts",
+    "drill": "render.drills",
+    "read": "render.sources",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Import a public name at its first use (PEP 562)."""
+    if name not in _MODULES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    value = getattr(import_module(f".{_MODULES[name]}", __name__), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    """The public names, those not imported yet included."""
+    return sorted({*globals(), *__all__})

@@ -1,0 +1,198 @@
+"""What a caller asks for by name, checked and made into values: the player, the plan, the page.
+
+Takes plain words and numbers as a user of Python or of the command line gives them, gives `Player`,
+`PlanOptions` and `PageStyle`. A value that is not among those allowed raises `OptionError`, which
+names it and what there is; a value of another type raises TypeError.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import fields, replace
+from pathlib import Path
+from types import NoneType
+from typing import Any, Final, Literal, TypedDict, get_args
+
+from ..converter.hand.plan import STYLES, PlanOptions
+from ..converter.hand.player import PRESETS, Player
+from ..converter.hand.player_file import read_player
+from ..grammar.errors import MidneckError
+from .page.drawing.style import PAPERS, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
+
+#: The styles of voicings and the presets of players as they are typed: with hyphens for blanks.
+STYLE_NAMES: Final = {style.replace(" ", "-"): style for style in STYLES}
+PRESET_NAMES: Final = {name.replace(" ", "-"): name for name in PRESETS}
+#: The last fret that a window may reach.
+LAST_FRET: Final = 24
+#: What a page may be asked for that has a few values only.
+_PAGE_VALUES: Final[dict[str, tuple[str, ...]]] = {
+    "paper": tuple(PAPERS),
+    "grids": get_args(Grids),
+    "symbols": get_args(Symbols),
+    "neck_map": get_args(NeckMap),
+}
+
+_HEADING: Final = tuple(field.name for field in fields(Heading))
+
+Hand = Literal["right", "left"]
+
+
+class OptionError(MidneckError, ValueError):
+    """An option has a value that is not allowed; the message names it and what is."""
+
+
+class PageOptions(TypedDict, total=False):
+    """The options of a page; those that are left out are the command line's own defaults.
+
+    `bars_per_line` is 1 to 12, None for four (two in large print). `studio`, `student`, `date` and
+    `note` stand above the title.
+    """
+
+    paper: Paper
+    landscape: bool
+    large: bool
+    bars_per_line: int | None
+    grids: Grids
+    symbols: Symbols
+    punch: bool
+    neck_map: NeckMap
+    analysis: bool
+    second_page: bool
+    studio: str
+    student: str
+    date: str
+    note: str
+
+
+#: The names of `PageOptions`.
+PAGE_NAMES: Final = frozenset(PageOptions.__annotations__)
+
+
+def format_of(path: Path, formats: Sequence[str]) -> str:
+    """The format that the ending of a name asks for. Raises OptionError when it is none of them."""
+    kind = path.suffix[1:].lower()
+    if kind not in formats:
+        ending = path.suffix or f"{path} without an ending"
+        raise OptionError(f"cannot write {ending}; there are: {', '.join(formats)}")
+    return kind
+
+
+def check_options(options: Iterable[str], allowed: frozenset[str], kind: str) -> None:
+    """Refuse options that do not belong to a format. Raises OptionError."""
+    for name in options:
+        if name not in allowed:
+            names = ", ".join(sorted(allowed)) or "none"
+            raise OptionError(f"{name} is no option of a .{kind} file; its options: {names}")
+
+
+def typed(name: str, value: Any, *kinds: type) -> Any:
+    """The value of an option, which must be of one of the types. Raises TypeError.
+
+    A bool is no int here.
+    """
+    if isinstance(value, kinds) and (not isinstance(value, bool) or bool in kinds):
+        return value
+    wanted = " or ".join(kind.__name__ for kind in kinds)
+    raise TypeError(f"{name} is {wanted}, not {type(value).__name__}")
+
+
+def one_of(name: str, value: object, allowed: Iterable[str]) -> str:
+    """The value of an option that must be one of some words.
+
+    Raises OptionError when it is another word, TypeError when it is none.
+    """
+    word: str = typed(name, value, str)
+    names = list(allowed)
+    if word not in names:
+        raise OptionError(f"{name} cannot be {word!r}; there are: {', '.join(names)}")
+    return word
+
+
+def choose_player(
+    player: str | os.PathLike[str] | Player = "adult",
+    hand: Hand | None = None,
+    window: str | tuple[int, int] | None = None,
+) -> Player:
+    """Who plays: a preset, a player file (TOML) or a player, with another hand or window if given.
+
+    `window` holds the first and the last fret for roots, as (3, 10) or "3-10". Raises OptionError,
+    SheetError with the mistakes of a player file, OSError.
+    """
+    chosen = player if isinstance(player, Player) else _named_player(player)
+    if hand is not None:
+        one_of("hand", hand, get_args(Hand))
+        chosen = replace(chosen, hand=hand)
+    return chosen if window is None else replace(chosen, window=_window(window))
+
+
+def _named_player(name: str | os.PathLike[str]) -> Player:
+    text = os.fspath(typed("player", name, str, os.PathLike, Player))
+    if text in PRESET_NAMES:
+        return PRESETS[PRESET_NAMES[text]]
+    if Path(text).exists():
+        return read_player(toml_text(text), text)
+    presets = ", ".join(PRESET_NAMES)
+    raise OptionError(f"there is no player file {text!r}; give a TOML file or one of: {presets}")
+
+
+def toml_text(path: str) -> str:
+    """The text of a TOML file. Raises OptionError when it is not UTF-8, OSError."""
+    try:
+        return Path(path).read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise OptionError(f"{path} is no UTF-8 text, as a TOML file is") from error
+
+
+def _window(window: str | tuple[int, int]) -> tuple[int, int]:
+    if isinstance(window, str):
+        low, dash, high = window.replace("–", "-").partition("-")
+        valid = bool(dash) and low.isdecimal() and high.isdecimal()
+        frets = (int(low), int(high)) if valid else (1, 0)
+    elif isinstance(window, tuple) and all(type(fret) is int for fret in window):
+        frets = window if len(window) == 2 else (1, 0)
+    else:
+        raise TypeError(f"window is a pair of frets, as (3, 10), not {window!r}")
+    if not 0 <= frets[0] <= frets[1] <= LAST_FRET:
+        raise OptionError(f"window takes two frets, as in 3-10, not {window!r}")
+    return frets
+
+
+def plan_options(
+    style: str = "shell",
+    smooth: bool = False,
+    tempo: int | None = None,
+    first_root_string: int | None = None,
+) -> PlanOptions:
+    """What is asked of a plan. Raises OptionError when there is no such style."""
+    if style not in STYLES:
+        style = STYLE_NAMES[one_of("style", style, STYLE_NAMES)]
+    chosen = next(known for known in STYLES if known == style)
+    typed("smooth", smooth, bool)
+    typed("tempo", tempo, int, NoneType)
+    return PlanOptions(chosen, smooth, first_root_string=first_root_string, tempo=tempo)
+
+
+def page_style(options: Mapping[str, Any]) -> PageStyle:
+    """The page that `PageOptions` ask for, qualities in letters unless `symbols` says otherwise.
+
+    Raises OptionError for a value that is not allowed, TypeError for one of a wrong type.
+    """
+    for name, allowed in _PAGE_VALUES.items():
+        if name in options:
+            one_of(name, options[name], allowed)
+    for name, value in options.items():
+        typed(name, value, *_page_types(name))
+    heading = Heading(**{name: options[name] for name in _HEADING if name in options})
+    values = {name: value for name, value in options.items() if name not in _HEADING}
+    try:
+        return PageStyle(**({"symbols": "letters"} | values), heading=heading)
+    except ValueError as error:
+        raise OptionError(str(error)) from error
+
+
+def _page_types(name: str) -> tuple[type, ...]:
+    """The types that an option of a page may have."""
+    if name == "bars_per_line":
+        return int, NoneType
+    return (str,) if name in _PAGE_VALUES or name in _HEADING else (bool,)
