@@ -104,7 +104,7 @@ class Drill:
         on_page = kind in ("pdf", "svg", "png")
         check_options(options, PAGE_NAMES if on_page else frozenset(), kind)
         if kind == "json":
-            from .text import drill_data
+            from .report import drill_data
 
             return [(".json", json_line(drill_data(self.planned)).encode())]
         try:

@@ -1,9 +1,10 @@
-"""The machine-readable report: one JSON object for each sheet.
+"""The machine-readable reports: one JSON object for a chart, the areas of a tune, or a drill.
 
-Takes a `CompingChart`, gives plain dictionaries that `json` can write. `schema` is raised when the
-meaning of a field changes. Written chords are in written order and every index (`played`,
-`resolves_to`, `areas`) points into them; an N.C. is a chord of kind `none` without root or grip.
-Bars count from 1 (a pickup is bar 0), beats from 1. Its JSON Schema is `report.schema.json`.
+Takes finished values, gives plain dictionaries that `json` can write. `schema` is raised when the
+meaning of a field changes. Chords are in written order and every index (`played`, `resolves_to`,
+`areas`, a drill's `stations`) points into those of its chart; an N.C. is a chord of kind `none`
+without root or grip. Bars count from 1 (a pickup is bar 0), beats from 1. The JSON Schema of a
+chart's report is `report.schema.json`.
 """
 
 from __future__ import annotations
@@ -14,12 +15,14 @@ from pathlib import Path
 from typing import Any, Final
 
 from ..converter.chart import CompingChart
-from ..converter.hand.grip import Grip, VoicedNote
+from ..converter.drill.drill import Drill, Exercise, Station
+from ..converter.hand.grip import Grip, pitch_text
 from ..converter.hand.plan import Travel
-from ..converter.harmony.analysis import Area, Reading
+from ..converter.harmony import Analysis, Area, Reading, summarise
+from ..converter.prose.areas import area_sentence
 from ..grammar.chord import NO_CHORD, Chord
 from ..grammar.errors import SheetError
-from ..grammar.sheet import Bar, SheetChord
+from ..grammar.sheet import Bar, Sheet, SheetChord
 
 SCHEMA: Final = 1
 
@@ -59,28 +62,20 @@ def load_schema() -> dict[str, Any]:
     return schema
 
 
-def sounding_name(note: VoicedNote, chord: Chord) -> str:
-    """A voiced note with its octave, spelled as its chord spells it: `Bb3` (C4 is MIDI 60)."""
-    name = chord.bass if note.tone is None else chord.spelled(note.tone)
-    if name is None:
-        raise ValueError("a note outside its chord's tones must be the written bass")
-    return f"{name}{(note.midi - name.alteration) // 12 - 1}"
-
-
 def _chords(chart: CompingChart) -> list[dict[str, Any]]:
-    places = [(bar, written) for bar in chart.sheet.bars for written in bar.chords]
-    rows = zip(places, chart.analysis.readings, chart.plan.grips, strict=True)
+    chords = [(bar, written) for bar in chart.sheet.bars for written in bar.chords]
+    rows = zip(chords, chart.analysis.readings, chart.plan.grips, strict=True)
     return [
-        _place(bar, written) | _symbol(written) | _reading(reading) | _grip(written.chord, grip)
+        _time(bar, written) | _symbol(written) | _reading(reading) | _grip(written.chord, grip)
         for (bar, written), reading, grip in rows
     ]
 
 
-def _place(bar: Bar, written: SheetChord) -> dict[str, Any]:
+def _time(bar: Bar, written: SheetChord) -> dict[str, Any]:
     return {
         "bar": bar.number,
-        "beat": _number(written.start + 1),
-        "beats": _number(written.beats),
+        "beat": _json_number(written.start + 1),
+        "beats": _json_number(written.beats),
     }
 
 
@@ -115,7 +110,7 @@ def _grip(chord: Chord | None, grip: Grip | None) -> dict[str, Any]:
         "grip": {
             "frets": list(grip.frets),
             "fingers": list(grip.fingers),
-            "notes": [sounding_name(note, chord) for note in grip.voicing.notes],
+            "notes": [pitch_text(note, chord) for note in grip.voicing.notes],
             "position": grip.position,
         }
     }
@@ -144,5 +139,71 @@ def _travel(travel: Travel) -> dict[str, Any]:
     }
 
 
-def _number(value: Fraction) -> int | float:
+def area_data(sheet: Sheet, analysis: Analysis) -> dict[str, Any]:
+    """One tune as plain data: `schema`, `title`, `key`, `areas`, and the summary's counts."""
+    summary = summarise([analysis])
+    return {
+        "schema": SCHEMA,
+        "title": sheet.header.title,
+        "key": str(analysis.key),
+        "areas": [_area_in_words(sheet, area) for area in analysis.areas],
+        "keys": {str(key): count for key, count in summary.keys},
+        "two_five_ones": {str(key): count for key, count in summary.two_five_ones},
+    }
+
+
+def _area_in_words(sheet: Sheet, area: Area) -> dict[str, Any]:
+    return {
+        "kind": area.kind,
+        "key": str(area.key),
+        "bars": list(area.bars),
+        "chords": [sheet.chords[index].symbol for index in area.chords],
+        "resolved": area.resolved,
+        "resolves_to": None if area.goal is None else sheet.chords[area.goal].symbol,
+        "sentence": area_sentence(sheet, area),
+    }
+
+
+def drill_data(drill: Drill) -> dict[str, Any]:
+    """A drill: how it is practised, and its exercises, each with its keys and its chart."""
+    practice = drill.practice
+    return {
+        "title": drill.title,
+        "notes": list(drill.notes),
+        "practice": {
+            "repetitions": practice.repetitions,
+            "bars_per_chord": float(practice.bars_per_chord),
+            "ladder": list(practice.ladder),
+            "tempo": practice.tempo,
+            "rhythm": practice.rhythm,
+            "time": str(practice.meter),
+        },
+        "exercises": [_exercise_data(exercise) for exercise in drill.exercises],
+    }
+
+
+def _exercise_data(exercise: Exercise) -> dict[str, Any]:
+    progression = exercise.progression
+    return {
+        "name": exercise.name,
+        "why": exercise.why,
+        "progression": None if progression is None else str(progression),
+        "stations": [_station_data(station) for station in exercise.stations],
+        "chart": report(exercise.chart),
+    }
+
+
+def _station_data(station: Station) -> dict[str, Any]:
+    return {
+        "key": str(station.key),
+        "round": station.round,
+        "chords": list(station.chords),
+        "root_string": station.root_string,
+        "pivot": station.pivot,
+        "change": station.change,
+        "says": station.says,
+    }
+
+
+def _json_number(value: Fraction) -> int | float:
     return value.numerator if value.denominator == 1 else float(value)

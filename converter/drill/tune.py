@@ -20,7 +20,7 @@ from ..hand.explain import change_between
 from ..hand.graph import playings
 from ..harmony.analysis import Area
 from ..harmony.numerals import numeral_in
-from ..prose.facts import bars_text
+from ..prose.form import bars_text
 from ..prose.hand import sentence_of
 from .drill import Drill, Exercise, Practice
 from .exercises import KeyBlock, Sounding, plan_exercise, write_blocks

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ...grammar.chord import Tone
+from ...grammar.chord import Chord, Tone
+from ...grammar.pitch import PitchName
 from ...grammar.sheet import Frets
 
 
@@ -98,6 +99,23 @@ def places_of(grip: Grip) -> dict[int, FingerPosition]:
             known = found.get(finger)
             found[finger] = FingerPosition(fret, string if known is None else known.low, string)
     return dict(sorted(found.items()))
+
+
+def sounding_pitch(note: VoicedNote, chord: Chord) -> tuple[PitchName, int]:
+    """The name of a voiced note, as its chord spells it, and its octave (C4 is MIDI 60).
+
+    Raises ValueError for a note that is neither a tone of the chord nor its written bass.
+    """
+    name = chord.bass if note.tone is None else chord.spelled(note.tone)
+    if name is None:
+        raise ValueError(f"MIDI note {note.midi} is no tone of {chord}")
+    return name, (note.midi - name.alteration) // 12 - 1
+
+
+def pitch_text(note: VoicedNote, chord: Chord) -> str:
+    """The name and octave of a voiced note in a text: `Bb3`."""
+    name, octave = sounding_pitch(note, chord)
+    return f"{name}{octave}"
 
 
 def written_frets(frets: Iterable[int | None]) -> str:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from ..prose.areas import AREA_KINDS
 from .analyse import analyse, key_of
-from .analysis import DOUBTFUL_MARGIN, Analysis, Area, Reading, Summary, summarise
+from .analysis import AREA_KINDS, DOUBTFUL_MARGIN, Analysis, Area, Reading, Summary, summarise
 from .numerals import ROLES, numeral_in
 
 __all__ = [

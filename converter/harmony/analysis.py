@@ -41,6 +41,14 @@ class Reading:
         return self.runner_up is not None and self.margin < DOUBTFUL_MARGIN
 
 
+#: The kinds of areas.
+AREA_KINDS: Final = (
+    "ii-V-I", "ii-V", "V-I", "turnaround", "dominant chain", "ii-V chain", "tritone substitute",
+    "backdoor", "passing diminished", "common-tone diminished", "deceptive", "borrowed iv",
+    "pedal", "vamp", "blues",
+)  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class Area:
     """A stretch of chords that work together, such as a ii–V–I.
@@ -48,7 +56,8 @@ class Area:
     `kind` is one of `AREA_KINDS`. `chords` are in played order; `bars` the written bars of the
     first and the last of them (the last lies earlier where an area reaches round the loop to the
     top). `resolved` tells whether it reaches its goal, and `goal` is the chord that its last
-    dominant resolves to, None where there is none. `sentence` says it in one plain sentence.
+    dominant resolves to, None where there is none; `immediate` tells whether that is its last chord
+    or the next one.
     """
 
     kind: str
@@ -56,8 +65,8 @@ class Area:
     chords: tuple[int, ...]
     bars: tuple[int, int]
     resolved: bool
-    sentence: str = ""
     goal: int | None = None
+    immediate: bool = True
 
 
 @dataclass(frozen=True, slots=True)

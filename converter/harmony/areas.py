@@ -9,7 +9,6 @@ from typing import Final
 
 from ...grammar.key import Key
 from ...grammar.sheet import Sheet, SheetChord
-from ..prose.areas import AREA_KINDS
 from .analysis import Area
 from .events import (
     DOMINANTS,
@@ -365,18 +364,8 @@ def _area(
         key = key_named(found.key, middle_of(roots))
     aim = _aim(tune, found)
     goal = None if aim is None else tune.events[aim % len(tune)].chords[0]
-    sentence = (
-        AREA_KINDS[found.kind]
-        .of(found.resolved, at_once=aim is not None and aim <= found.events[-1] + 1)
-        .format(
-            key=key,
-            first=chords[0].chord,
-            middle=chords[-2:][0].chord,
-            last=chords[-1].chord,
-            goal="" if goal is None else written[goal][1].chord,
-        )
-    )
-    return Area(found.kind, key, indices, (bars[0], bars[-1]), found.resolved, sentence, goal)
+    immediate = aim is not None and aim <= found.events[-1] + 1
+    return Area(found.kind, key, indices, (bars[0], bars[-1]), found.resolved, goal, immediate)
 
 
 def _aim(tune: Tune, found: AreaMatch) -> int | None:

@@ -1,74 +1,123 @@
-"""The kinds of areas, each with the plain sentence that tells a student what happens in it.
+"""The areas of a tune in words: a plain sentence for each that tells a student what happens in it.
 
-In the sentences `{key}` is the area's key, `{first}`, `{middle}` and `{last}` are its chords
-(`{middle}` the one before the last), `{goal}` the chord that its last dominant aims at.
+Takes a sheet and its areas, gives text without line ends; notes and keys are in ASCII (`Bb`).
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.sheet import Sheet
+from ..harmony.analysis import Area
+from .form import bars_text, span_text
+
 
 @dataclass(frozen=True, slots=True)
-class Sentences:
-    """What is said of an area that reaches its goal, reaches it only `later`, or is left `open`.
+class _Sentences:
+    """The sentences of a kind of area: its goal is reached at once or only later, or not at all.
 
-    A sentence is "" where that cannot be; `later` stands in for `reached` where both are one.
+    A sentence is "" for what the kind cannot be; without one for `later`, `reached` is for both.
     """
 
     reached: str = ""
     later: str = ""
     left_open: str = ""
 
-    def of(self, resolved: bool, at_once: bool) -> str:
-        """The one that fits; `at_once`: the goal stands next."""
-        if not resolved:
-            return self.left_open
-        return self.reached if at_once or not self.later else self.later
 
-
-#: What is said of each kind.
-AREA_KINDS: Final[dict[str, Sentences]] = {
-    "ii-V-I": Sentences("A ii–V–I in {key}: {first} gets ready, {middle} pulls, {last} is home."),
-    "ii-V": Sentences(
+#: The sentences of each of `AREA_KINDS`. `{key}` is the area's key, `{first}`, `{middle}` and
+#: `{last}` are its chords (`{middle}` the one before the last), `{goal}` the chord that its last
+#: dominant resolves to.
+_SENTENCES: Final[dict[str, _Sentences]] = {
+    "ii-V-I": _Sentences("A ii–V–I in {key}: {first} gets ready, {middle} pulls, {last} is home."),
+    "ii-V": _Sentences(
         "A ii–V of {key}: {last} falls to {goal}, which leads straight on.",
         "A ii–V of {key}: {last} asks for {goal}, which comes later.",
         "A ii–V of {key} left open: {last} asks for a tonic that does not come.",
     ),
-    "V-I": Sentences("{first} is the V of {key} and falls home to {last}."),
-    "turnaround": Sentences(
+    "V-I": _Sentences("{first} is the V of {key} and falls home to {last}."),
+    "turnaround": _Sentences(
         "A turnaround in {key}: from the tonic round through the VI and the ii–V back to it.",
         "A turnaround in {key}: through the VI to the ii–V; {goal} itself comes later.",
         "A turnaround in {key} that does not arrive.",
     ),
-    "dominant chain": Sentences(
+    "dominant chain": _Sentences(
         "Dominants in a row, each the V of the next, down to {last}.",
         left_open="Dominants in a row, each the V of the next; the last, {last}, is left open.",
     ),
-    "ii-V chain": Sentences(
+    "ii-V chain": _Sentences(
         "ii–Vs in a row, each handing on to the next; the last is in {key}.",
         left_open="ii–Vs in a row, each handing on to the next; the last, of {key}, is left open.",
     ),
-    "tritone substitute": Sentences(
+    "tritone substitute": _Sentences(
         "{middle} stands in for the V of {last}, a tritone away, and slides down into it."
     ),
-    "backdoor": Sentences(
+    "backdoor": _Sentences(
         "{middle} comes home to {key} by the back door, from a tone below the tonic."
     ),
-    "passing diminished": Sentences(
+    "passing diminished": _Sentences(
         "{middle} fills the step from {first} to {last}; play it as a chord in passing."
     ),
-    "common-tone diminished": Sentences(
+    "common-tone diminished": _Sentences(
         "{first} shares its root with {last} and only colours it: nothing has moved."
     ),
-    "deceptive": Sentences(
+    "deceptive": _Sentences(
         left_open="{middle} asks for the tonic of {key} but {last} comes instead."
     ),
-    "borrowed iv": Sentences(
+    "borrowed iv": _Sentences(
         "{first} is the iv, borrowed from the minor key on the same tonic as {key}."
     ),
-    "pedal": Sentences("The bass stays on one note while the chords above it move, in {key}."),
-    "vamp": Sentences("The harmony stands still here: a vamp in {key}."),
-    "blues": Sentences("Blues in {key}: the sevenths on I and IV are at rest and ask for nothing."),
+    "pedal": _Sentences("The bass stays on one note while the chords above it move, in {key}."),
+    "vamp": _Sentences("The harmony stands still here: a vamp in {key}."),
+    "blues": _Sentences(
+        "Blues in {key}: the sevenths on I and IV are at rest and ask for nothing."
+    ),
 }
+
+
+def area_sentence(sheet: Sheet, area: Area) -> str:
+    """What happens in an area: `A ii–V–I in F major: Gm7 gets ready, C7 pulls, F6 is home.`"""
+    sentences = _SENTENCES[area.kind]
+    if not area.resolved:
+        sentence = sentences.left_open
+    elif area.immediate:
+        sentence = sentences.reached
+    else:
+        sentence = sentences.later or sentences.reached
+    chords = [sheet.chords[index].chord for index in area.chords]
+    goal = "" if area.goal is None else sheet.chords[area.goal].chord
+    return sentence.format(
+        key=area.key, first=chords[0], middle=chords[-2:][0], last=chords[-1], goal=goal
+    )
+
+
+def area_sentences(sheet: Sheet, areas: Sequence[Area]) -> list[str]:
+    """The sentence of each area after its bars: `Bars 3–4, 11–12: A ii–V of …`.
+
+    In order of the bars; areas with the same sentence share a line.
+    """
+    spans: dict[str, list[str]] = {}
+    for area in sorted(areas, key=lambda area: area.bars):
+        same = spans.setdefault(area_sentence(sheet, area), [])
+        span = span_text(area.bars)
+        if span not in same:
+            same.append(span)
+    return [f"{_bars(same)}: {sentence}" for sentence, same in spans.items()]
+
+
+def _bars(spans: Sequence[str]) -> str:
+    single = len(spans) == 1 and spans[0].isdigit()
+    return f"Bar{'' if single else 's'} {', '.join(spans)}"
+
+
+def area_lines(sheet: Sheet, areas: Sequence[Area]) -> list[str]:
+    """A heading, and a line for each area: bars, kind, key, chords; nothing without areas."""
+    return ["", "Areas", *(f"  {_area_line(sheet, area)}" for area in areas)] if areas else []
+
+
+def _area_line(sheet: Sheet, area: Area) -> str:
+    """`bars 1–3: ii-V-I in F major (Gm7 C7 F6)`."""
+    symbols = " ".join(str(sheet.chords[index].chord) for index in area.chords)
+    left_open = "" if area.resolved else ", left open"
+    return f"{bars_text(area.bars)}: {area.kind} in {area.key}{left_open} ({symbols})"

@@ -135,7 +135,7 @@ _PLAYED = {
 }
 
 
-def rhythm_words(pattern: Pattern) -> str:
+def rhythm_sentence(pattern: Pattern) -> str:
     """The name of a rhythm with how it is played: `Four-to-the-bar: a short stroke on …`."""
     name = pattern.name[0].upper() + pattern.name[1:]
     return f"{name}: {_PLAYED[pattern.name]}."
@@ -181,6 +181,11 @@ def drill_facts(drill: Drill) -> tuple[list[str], list[str]]:
     if count == 1:
         count, what = len(drill.exercises[0].stations), "key"
     return time, [f"{count} {what}{'s' * (count != 1)}", f"frets {low}–{high}"]
+
+
+def round_name(number: int, rounds: int) -> str:
+    """The name of a round: `Round 2 of 3`."""
+    return f"Round {number} of {rounds}"
 
 
 def notes_of(station: Station) -> list[str]:

@@ -1,72 +1,16 @@
-"""What every output says of a chart in words: heading, bars, form, areas, travel, summary.
+"""What every output says of a chart in words: its heading, the travel of the hand, a summary.
 
-Takes charts, analyses, sheets and forms, gives lines of text without line ends. Names of notes and
-keys are in ASCII (`Bb`); a renderer that has true flats and sharps puts them in. Bars are written
-bar numbers.
+Takes a `CompingChart` or its parts, gives lines of text without line ends. Names of notes and keys
+are in ASCII (`Bb`); a renderer that has true flats and sharps puts them in.
 """
 
 from __future__ import annotations
 
-from ...grammar.form.unfold import Form
-from ...grammar.sheet import Bar, Meter, Sheet
+from ...grammar.sheet import Meter, Sheet
 from ..chart import CompingChart
 from ..hand.plan import Travel
-from ..harmony.analysis import Analysis, Area
-
-
-def bars_text(bars: tuple[int, int]) -> str:
-    """First and last bar: `bar 7`, `bars 7–8`, `bars 12→1` where it goes round to the top."""
-    return f"bar{'s' if bars[0] != bars[1] else ''} {span_text(bars)}"
-
-
-def span_text(bars: tuple[int, int]) -> str:
-    """First and last bar: `7`, `7–8`, and `12→1` where the last is played after going back."""
-    first, last = bars
-    return str(first) if first == last else f"{first}{'–' if first < last else '→'}{last}"
-
-
-def describe_form(sheet: Sheet, form: Form) -> str:
-    """The bars in played order, one line a stretch, the number of bars in all at the end."""
-    labels = _labels(sheet)
-    starts = {section.first for section in sheet.sections if section.recalls is None}
-    stretches: list[list[int]] = []
-    for bar in form.bars:
-        if not stretches or bar <= stretches[-1][-1] or bar in starts:
-            stretches.append([bar])
-        else:
-            stretches[-1].append(bar)
-    width = max(len(labels[stretch[0]]) for stretch in stretches)
-    lines = [
-        f"{labels[stretch[0]]:<{width}}  {_numbers(sheet, stretch)}".strip()
-        for stretch in stretches
-    ]
-    total = sum(
-        max(1, sheet.bars[bar].rest_bars) for bar in form.bars if not sheet.bars[bar].pickup
-    )
-    return "\n".join([*lines, f"{counted(total, 'bar')} in all"])
-
-
-def _labels(sheet: Sheet) -> list[str]:
-    """The label that each written bar stands under; one without a label keeps the one before."""
-    labels: list[str] = []
-    label = ""
-    for section in sheet.sections:
-        if section.recalls is None:
-            label = section.label or label
-            labels += [label] * section.count
-    return labels
-
-
-def _numbers(sheet: Sheet, stretch: list[int]) -> str:
-    """Bar numbers with runs drawn together: `1–6, 9–10`."""
-    runs: list[tuple[int, int]] = []
-    for bar in stretch:
-        number = sheet.bars[bar].number
-        if runs and number == runs[-1][1] + 1:
-            runs[-1] = (runs[-1][0], number)
-        else:
-            runs.append((number, number))
-    return ", ".join(map(span_text, runs))
+from ..harmony.analysis import Analysis
+from .form import bars_text, counted
 
 
 def heading_lines(chart: CompingChart) -> list[str]:
@@ -115,41 +59,6 @@ def hand_facts(chart: CompingChart) -> tuple[str, ...]:
         return ()
     shifts, frets = counted(travel.shifts, "shift"), counted(travel.shift_frets, "fret")
     return f"frets {travel.lowest_fret}–{travel.highest_fret}", f"{shifts}, {frets} in all"
-
-
-def counted(count: int, noun: str) -> str:
-    """A number with its noun: `1 shift`, `2 shifts`."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
-def bar_words(bar: Bar) -> str:
-    """What is written over a bar: its ending, signs and jumps, in playing order."""
-    ending = ",".join(str(number) for number in bar.endings)
-    words = (
-        f"{ending}." if ending else "",
-        "(pickup)" if bar.pickup else "",
-        "Segno" if bar.segno else "",
-        "Coda" if bar.coda else "",
-        "To Coda" if bar.to_coda else "",
-        "Fine" if bar.fine else "",
-        "" if bar.jump is None else str(bar.jump),
-    )
-    return " ".join(word for word in words if word)
-
-
-def area_lines(chart: CompingChart) -> list[str]:
-    """A heading and a line for each area: bars, chords, key; nothing when there are none."""
-    if not chart.analysis.areas:
-        return []
-    return ["", "Areas", *(f"  {area_line(chart, area)}" for area in chart.analysis.areas)]
-
-
-def area_line(chart: CompingChart, area: Area) -> str:
-    """One area in a line: `bars 1–3: ii-V-I in F major (Gm7 C7 F6)`."""
-    chords = (chart.sheet.chords[index].chord for index in area.chords)
-    symbols = " ".join(str(chord) for chord in chords if chord is not None)
-    open_end = "" if area.resolved else ", left open"
-    return f"{bars_text(area.bars)}: {area.kind} in {area.key}{open_end} ({symbols})"
 
 
 def travel_lines(chart: CompingChart) -> list[str]:

@@ -14,8 +14,9 @@ from ...converter.harmony import Analysis, analyse
 from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import json_line, write_stdout
+from ..report import area_data
 from ..sources import KeyChoice, fetch, load
-from ..text import area_data, area_summary_text, area_text
+from ..text import area_summary_text, area_text
 from .each import for_each, warn
 from .options import key_options, pick
 

@@ -154,7 +154,7 @@ def _print_drill(drill: Drill, output: _Output) -> None:
 
         write_stdout(drill_text(drill).encode())
     if output.as_json:
-        from ..text import drill_data
+        from ..report import drill_data
 
         write_stdout(json_line(drill_data(drill)).encode())
 

@@ -12,7 +12,7 @@ import click
 from ...converter.chart import CompingChart, make_chart
 from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
-from ...converter.prose.facts import bars_text
+from ...converter.prose.form import bars_text
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError
 from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord, SourcePosition

@@ -10,7 +10,8 @@ import click
 from ...converter.hand.grip import Grip, written_frets
 from ...converter.hand.planner import Task, plan_of, task_of
 from ...converter.hand.ranking import alternatives
-from ...converter.prose.facts import bars_text, title_text
+from ...converter.prose.facts import title_text
+from ...converter.prose.form import bars_text
 from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import write_stdout

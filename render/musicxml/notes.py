@@ -10,10 +10,10 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final, Literal
 
-from ...converter.hand.grip import Barre, Grip, VoicedNote
+from ...converter.hand.grip import Barre, Grip, VoicedNote, sounding_pitch
 from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.musicxml.chords import against_dominant
-from ...grammar.pitch import LETTER_SEMITONES, LETTERS, PitchName
+from ...grammar.pitch import PitchName
 from ...grammar.quality import KIND_TONES, DegreeChange
 from ...grammar.sheet import Bar
 
@@ -129,7 +129,6 @@ def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
 
 #: The key signature from which on B is sharp.
 _B_SHARP: Final = 7
-_PLAIN_NAMES: Final = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
 
 #: How a part is written: a slash a beat, notes on a staff, or fret numbers.
@@ -168,7 +167,7 @@ def add_stroke(measure: ET.Element, stroke: WrittenStroke, stave: Stave) -> None
             note = add(measure, "note")
             if index:
                 add(note, "chord")
-            _add_note_pitch(note, sounding_name(stroke.chord, held), held.midi)
+            _add_note_pitch(note, *sounding_pitch(held, stroke.chord))
             _finish(note, stroke, stave, held)
     else:
         note = add(measure, "note")
@@ -216,16 +215,6 @@ def _add_notations(
         add(notations, "fermata")
 
 
-def sounding_name(chord: Chord, note: VoicedNote) -> PitchName:
-    """The name of a sounding note: as its chord spells it, else a plain one."""
-    if note.tone is not None:
-        return chord.spelled(note.tone)
-    if chord.bass is not None and chord.bass.pitch_class == note.midi % 12:
-        return chord.bass
-    name = _PLAIN_NAMES[note.midi % 12]
-    return PitchName(name[0], name.count("#") - name.count("b"))
-
-
 def _add_middle_line(note: ET.Element, fifths: int) -> None:
     """The middle line of a treble clef that sounds an octave lower, as the key alters it."""
     pitch = add(note, "pitch")
@@ -236,13 +225,12 @@ def _add_middle_line(note: ET.Element, fifths: int) -> None:
     add(pitch, "octave", 3)
 
 
-def _add_note_pitch(note: ET.Element, name: PitchName, midi: int) -> None:
+def _add_note_pitch(note: ET.Element, name: PitchName, octave: int) -> None:
     pitch = add(note, "pitch")
     add(pitch, "step", name.letter)
     if name.alteration:
         add(pitch, "alter", name.alteration)
-    natural = midi - name.alteration - LETTER_SEMITONES[LETTERS.index(name.letter)]
-    add(pitch, "octave", natural // 12 - 1)
+    add(pitch, "octave", octave)
 
 
 # A chord and its grip as a `<harmony>` with its `<frame>`.

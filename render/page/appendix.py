@@ -7,8 +7,8 @@ from functools import partial
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import change_between
-from ...converter.hand.grip import Grip
-from ...converter.prose.facts import span_text
+from ...converter.hand.grip import Grip, sounding_pitch
+from ...converter.prose.areas import area_sentences
 from ...converter.prose.hand import HAND_CAUTION, sentence_of
 from ...grammar.chord import Chord
 from .bar import THIN
@@ -53,9 +53,10 @@ def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     width = right - left
     blocks = [heading("The grips of this tune", 1.25 * size, width)]
     blocks += _grips(chart, style, size, width)
-    if chart.analysis.areas:
+    sentences = area_sentences(chart.sheet, chart.analysis.areas)
+    if sentences:
         blocks.append(heading("What the changes do", 1.25 * size, width))
-        blocks += [paragraph(line, size, width) for line in area_sentences(chart)]
+        blocks += [paragraph(with_signs(line), size, width) for line in sentences]
     blocks.append(heading("What to practise", 1.25 * size, width))
     blocks += [tick(line, size, width) for line in practice_lines(chart)]
     blocks.append(paragraph(HAND_CAUTION, size, width))
@@ -110,28 +111,7 @@ def grips_used(chart: CompingChart) -> dict[tuple[Chord, Grip], list[int]]:
 
 def _names(chord: Chord, grip: Grip) -> list[str]:
     """The names of the notes that sound, from the lowest string up."""
-    return [
-        shown(chord.spelled(note.tone))
-        if note.tone is not None
-        else shown(chord.bass if chord.bass is not None else chord.root)
-        for note in grip.voicing.notes
-    ]
-
-
-def area_sentences(chart: CompingChart) -> list[str]:
-    """What each area is, said once, with all the bars where it happens."""
-    places: dict[str, list[tuple[int, int]]] = {}
-    for area in sorted(chart.analysis.areas, key=lambda area: area.bars):
-        bars = places.setdefault(area.sentence or f"{area.kind} in {area.key}", [])
-        if area.bars not in bars:
-            bars.append(area.bars)
-    return [f"{_where(bars)}: {with_signs(words)}" for words, bars in places.items()]
-
-
-def _where(spans: list[tuple[int, int]]) -> str:
-    """Bars as a list: `Bar 5`, `Bars 3–4, 11–12`."""
-    single = len(spans) == 1 and spans[0][0] == spans[0][1]
-    return ("Bar " if single else "Bars ") + ", ".join(map(span_text, spans))
+    return [shown(sounding_pitch(note, chord)[0]) for note in grip.voicing.notes]
 
 
 def practice_lines(chart: CompingChart) -> list[str]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 from midneck.converter.drill import Practice
 from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, apply_pattern, find_pattern
-from midneck.converter.prose.drill import rhythm_words
+from midneck.converter.prose.drill import rhythm_sentence
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle
 from midneck.render.page.drawing.blocks import Block
@@ -86,7 +86,7 @@ def test_the_picture_counts_what_is_struck(pattern) -> None:
     plain = [item.string for item in counts if item.string != "&"]
     assert plain == [str(beat + 1) for beat in range(meter.beats)] * len(cycle)
     assert max(item.x for item in counts) < block.width
-    assert rhythm_words(pattern).startswith(pattern.name.capitalize())
+    assert rhythm_sentence(pattern).startswith(pattern.name.capitalize())
 
 
 def test_strokes_stand_over_the_bars_of_every_line() -> None:

@@ -6,12 +6,9 @@ from dataclasses import replace
 
 import pytest
 from midneck.converter.hand.player import Player
-from midneck.converter.harmony.analysis import Area
 from midneck.converter.prose.hand import HAND_CAUTION, HAND_CAUTION_SHORT, stretches
-from midneck.grammar.key import Key
-from midneck.grammar.pitch import PitchName
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.appendix import area_sentences, grips_used, widest_moves
+from midneck.render.page.appendix import grips_used, widest_moves
 from midneck.render.page.drawing.symbol import with_signs
 from support.charts import LANTERNS
 from support.fixed import fixed_chart
@@ -31,23 +28,6 @@ def test_every_grip_stands_there_once_with_its_bars() -> None:
     assert texts(page).count("G–7") == 1
     # G, its seventh F and third B flat, from the lowest string up.
     assert "G F B♭" in texts(page)
-
-
-def test_areas_are_said_once_with_all_their_bars() -> None:
-    key = Key(PitchName("B", -1))
-    said = "A ii–V–I in Bb major: Cm7 gets ready, F7 pulls, Bb6 is home."
-    areas = (
-        Area("ii-V-I", key, (0, 1, 2), (5, 7), True, said),
-        Area("ii-V-I", key, (0, 1, 2), (1, 3), True, said),
-        Area("V-I", key, (3, 0), (8, 1), True, "Home."),
-        Area("vamp", key, (4,), (9, 9), True),
-    )
-    chart = replace(CHART, analysis=replace(CHART.analysis, areas=areas))
-    assert area_sentences(chart) == [
-        "Bars 1–3, 5–7: A ii–V–I in B♭ major: Cm7 gets ready, F7 pulls, B♭6 is home.",
-        "Bars 8→1: Home.",
-        "Bar 9: vamp in B♭ major",
-    ]
 
 
 @pytest.mark.parametrize(("typed", "printed"), [

@@ -11,8 +11,7 @@ from midneck.converter.harmony import analyse
 from midneck.grammar.errors import SheetError
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.text.reader import read_file, read_sheet
-from midneck.render.report import load_schema, problems_report, report
-from midneck.render.text import area_data
+from midneck.render.report import area_data, load_schema, problems_report, report
 from music21 import pitch
 from support.charts import example_paths
 from support.tunes import tune_text

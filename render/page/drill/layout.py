@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ....converter.drill.drill import Drill, Exercise
-from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_words
+from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_sentence, round_name
 from ....converter.prose.hand import HAND_CAUTION
 from ..drawing.blocks import Block, flowing, heading, joined, moved, paragraph
 from ..drawing.flow import FlowBlock, Frame, Frames, Gaps, break_pages, flow
@@ -60,7 +60,7 @@ def _words_and_rhythm(drill: Drill, style: PageStyle, width: float) -> list[Bloc
     pattern = pattern_of(first, drill.practice)
     rhythm = rhythm_block(pattern, first.chart.sheet.header.meter, size)
     said = [*drill.notes, *([first.why] if len(drill.exercises) == 1 else [])]
-    said = [with_signs(each) for each in (*said, *how_to(drill), rhythm_words(pattern))]
+    said = [with_signs(each) for each in (*said, *how_to(drill), rhythm_sentence(pattern))]
     if style.large or rhythm.width > 0.4 * width:
         single = [paragraph(each, size, width) for each in said]
         return [*single, joined([rhythm, Block((), 0.0, 0.5 * size)])]
@@ -212,7 +212,7 @@ def _exercise_head(number: int, exercise: Exercise, style: PageStyle) -> list[Bl
 
 def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
     size = body_size(style) * (1.0 if style.large else 1.1)
-    text = Text(0.0, size, tuple(spans(f"Round {row.round} of {rounds}", BOLD, size)))
+    text = Text(0.0, size, tuple(spans(round_name(row.round, rounds), BOLD, size)))
     return Block((text,), row.layout.context.width, 1.75 * size)
 
 

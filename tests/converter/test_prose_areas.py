@@ -1,0 +1,74 @@
+"""What is said of the areas of a tune."""
+
+from __future__ import annotations
+
+import pytest
+from midneck.converter.harmony import AREA_KINDS, Area
+from midneck.converter.prose.areas import area_lines, area_sentence, area_sentences
+from midneck.grammar.key import Key
+from midneck.grammar.pitch import PitchName
+from support.heard import analysed, sheet_of
+
+SHEET = sheet_of("Cm7 | F7 | Bb6 | Bb6")
+B_FLAT = Key(PitchName("B", -1))
+
+
+def test_a_sentence_names_the_chords() -> None:
+    sheet = sheet_of("Dm7 | G7 | C6 | %")
+    first = analysed(sheet).areas[0]
+    said = "A ii–V–I in C major: Dm7 gets ready, G7 pulls, C6 is home."
+    assert area_sentence(sheet, first) == said
+
+
+@pytest.mark.parametrize(
+    ("bars", "goal", "sentence"),
+    [
+        ("Em7 | A7 | Dm7 | G7 | C6 | %", 2, "D minor: A7 falls to Dm7, which leads straight on."),
+        ("Dm7 | G7 | Abm7 Db7 | C6", 4, "C major: G7 asks for C6, which comes later."),
+        ("C6 | Em7 A7 | Fm6 | C6", None, "D major left open: A7 asks for a tonic that does not "
+         "come."),
+    ],
+)  # fmt: skip
+def test_a_two_five_says_what_becomes_of_it(bars: str, goal: int | None, sentence: str) -> None:
+    sheet = sheet_of(bars)
+    first = next(area for area in analysed(sheet).areas if area.kind == "ii-V")
+    assert (first.goal, area_sentence(sheet, first)) == (goal, f"A ii–V of {sentence}")
+
+
+@pytest.mark.parametrize("kind", AREA_KINDS)
+def test_each_kind_has_a_sentence(kind: str) -> None:
+    said = [
+        area_sentence(SHEET, Area(kind, B_FLAT, (0, 1, 2), (1, 3), resolved, 2, immediate))
+        for resolved in (True, False)
+        for immediate in (True, False)
+    ]
+    assert any(said)
+    assert all(not one or (one.endswith(".") and "{" not in one) for one in said)
+
+
+def test_areas_with_the_same_sentence_share_a_line_in_order_of_their_bars() -> None:
+    areas = (
+        Area("ii-V-I", B_FLAT, (0, 1, 2), (5, 7), True),
+        Area("ii-V-I", B_FLAT, (0, 1, 2), (1, 3), True),
+        Area("V-I", B_FLAT, (1, 2), (8, 1), True),
+        Area("vamp", B_FLAT, (3,), (9, 9), True),
+    )
+    assert area_sentences(SHEET, areas) == [
+        "Bars 1–3, 5–7: A ii–V–I in Bb major: Cm7 gets ready, F7 pulls, Bb6 is home.",
+        "Bars 8→1: F7 is the V of Bb major and falls home to Bb6.",
+        "Bar 9: The harmony stands still here: a vamp in Bb major.",
+    ]
+
+
+def test_each_area_has_a_line_of_its_own_below_the_heading() -> None:
+    areas = (
+        Area("ii-V-I", B_FLAT, (0, 1, 2), (1, 3), True),
+        Area("ii-V", B_FLAT, (0, 1), (5, 5), False),
+    )
+    assert area_lines(SHEET, areas) == [
+        "",
+        "Areas",
+        "  bars 1–3: ii-V-I in Bb major (Cm7 F7 Bb6)",
+        "  bar 5: ii-V in Bb major, left open (Cm7 F7)",
+    ]
+    assert area_lines(SHEET, ()) == []
