@@ -1,4 +1,4 @@
-"""What is wrong with what was read: each problem with its place, and all of them at once."""
+"""What is wrong with what was read: each problem with its position, and all of them at once."""
 
 from __future__ import annotations
 
@@ -22,23 +22,44 @@ class MidneckError(Exception):
     """
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class SourcePosition:
+    """Where something stands in a source text: `line` and `column`, both from 1."""
+
+    line: int
+    column: int
+
+
+#: The position of what stands in no line: the file as a whole.
+WHOLE_FILE: Final = SourcePosition(0, 0)
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One mistake. `line` and `column` count from 1 (0: the file as a whole).
+    """One mistake at `position` (`WHOLE_FILE` where it stands in no line).
 
     `text` is the offending piece, `source` the line it stands in, `expected` what would be right
     there and `suggestion` the nearest right thing ("" where none is near). `label` names the kind
     of mistake, the same in every version ("" for one that has no entry in the table of mistakes).
     """
 
-    line: int
-    column: int
+    position: SourcePosition
     message: str
     text: str = ""
     source: str = ""
     expected: str = ""
     suggestion: str = ""
     label: str = ""
+
+    @property
+    def line(self) -> int:
+        """The line from 1, 0 for the file as a whole."""
+        return self.position.line
+
+    @property
+    def column(self) -> int:
+        """The column from 1, 0 for the file as a whole."""
+        return self.position.column
 
 
 class SheetError(MidneckError, ValueError):
@@ -58,11 +79,11 @@ class SheetError(MidneckError, ValueError):
 
 
 def problem_text(problem: Problem, name: str = "") -> str:
-    """One problem as people read it: place and reason, the line, a caret under the text."""
-    place = [name or "sheet"]
+    """One problem as people read it: position and reason, the line, a caret under the text."""
+    location = [name or "sheet"]
     if problem.line:
-        place += [str(problem.line), str(problem.column)]
-    said = f"{':'.join(place)}: {problem.message}"
+        location += [str(problem.line), str(problem.column)]
+    said = f"{':'.join(location)}: {problem.message}"
     if problem.text:
         said += f" '{_cut(problem.text)}'"
     if problem.expected:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from .errors import Problem
-from .sheet import SourcePosition
+from .errors import Problem, SourcePosition
 
 # One kind of mistake: what is said about it, and small sheets that make it.
 
@@ -261,9 +260,9 @@ MISTAKES: Final[dict[str, Mistake]] = {**FILE_MISTAKES, **BAR_MISTAKES, **FORM_M
 
 
 def mistake(
-    label: str, place: SourcePosition, text: str = "", suggestion: str = "", **fields: object
+    label: str, position: SourcePosition, text: str = "", suggestion: str = "", **fields: object
 ) -> Problem:
-    """The problem of that label at a place; `fields` fill the braces of its message."""
+    """The problem of that label at a position; `fields` fill the braces of its message."""
     entry = MISTAKES[label]
     message, expected = entry.message.format(**fields), entry.expected.format(**fields)
-    return Problem(place.line, place.column, message, text, "", expected, suggestion, label)
+    return Problem(position, message, text, "", expected, suggestion, label)

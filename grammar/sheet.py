@@ -1,8 +1,8 @@
-"""The written sheet: header, sections, bars and their chords, each with its place in the file.
+"""The written sheet: header, sections, bars and their chords, each with its position in the file.
 
 Beats count in the meter's lower number (a bar of 6/8 has six), from 0 at the bar line, exactly.
 Written bars are numbered from 1; a pickup bar is bar 0. A bar that repeats the bar before
-(`%`) or the two before (`%%`) holds no chords of its own but says so in `simile`. Places are
+(`%`) or the two before (`%%`) holds no chords of its own but says so in `simile`. Positions are
 lines and columns from 1.
 """
 
@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from .chord import NO_CHORD, Chord
+from .errors import SourcePosition
 from .key import Key
 
 #: Where a jump leads and where the playing then ends, as the words on paper say it.
@@ -26,18 +27,6 @@ USUAL_TEMPO: Final = 120
 
 #: A grip as its frets: one for each string from string 6 to string 1, None where it is not played.
 Frets = tuple[int | None, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SourcePosition:
-    """Where something stands in the file: `line` and `column`, both from 1."""
-
-    line: int
-    column: int
-
-
-#: The place of what stands in no line: the file as a whole.
-WHOLE_FILE: Final = SourcePosition(0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +70,7 @@ class SheetChord:
 
     chord: Chord | None
     text: str
-    place: SourcePosition
+    position: SourcePosition
     start: Fraction
     beats: Fraction
     pin: Frets | None = None
@@ -125,7 +114,7 @@ class Bar:
     number: int
     meter: Meter
     chords: tuple[SheetChord, ...]
-    place: SourcePosition
+    position: SourcePosition
     repeat_open: bool = False
     repeat_close: int = 0
     endings: tuple[int, ...] = ()
@@ -164,7 +153,7 @@ class Section:
     label: str
     first: int
     count: int
-    place: SourcePosition
+    position: SourcePosition
     recalls: int | None = None
     key: Key | None = None
     text: tuple[str, ...] = ()

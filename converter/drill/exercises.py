@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ...grammar.chord import Chord
+from ...grammar.errors import SourcePosition
 from ...grammar.form.unfold import Form, unfold
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
-from ...grammar.sheet import Bar, Frets, Header, Section, Sheet, SheetChord, SourcePosition
+from ...grammar.sheet import Bar, Frets, Header, Section, Sheet, SheetChord
 from ..chart import CompingChart
 from ..hand.plan import GripPlan, PlanOptions
 from ..hand.planner import plan_hand

@@ -9,7 +9,7 @@ from dataclasses import fields, replace
 from difflib import get_close_matches
 from typing import Any, Final, get_args, get_type_hints
 
-from ...grammar.errors import Problem, SheetError
+from ...grammar.errors import Problem, SheetError, SourcePosition
 from .fingerings import STANDARD_FINGERINGS, fits
 from .player import FINGER_PAIRS, PRESETS, Effort, Neck, Player, Preferences, Reach, midi_number
 
@@ -33,7 +33,8 @@ class Report:
         """Note a mistake at a key of a table ("" for the top of the file)."""
         line, column = self._place(table, key)
         source = self.lines[line - 1] if line else ""
-        self.problems.append(Problem(line, column, message, key, source, expected, suggestion))
+        position = SourcePosition(line, column)
+        self.problems.append(Problem(position, message, key, source, expected, suggestion))
 
     def syntax(self, message: str) -> None:
         """Note that the text is not TOML; the place is the one that the message ends with."""
@@ -42,7 +43,7 @@ class Report:
         source = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
         told = message[: match.start()].strip() if match else message
         expected = "TOML: lines of name = value, texts in quotes"
-        self.problems.append(Problem(line, column, told, "", source, expected))
+        self.problems.append(Problem(SourcePosition(line, column), told, "", source, expected))
 
     def known(self, table: str, data: Table, names: tuple[str, ...]) -> None:
         """Note every key that is none of the names, with the nearest one."""
@@ -147,7 +148,7 @@ def read_player(text: str, name: str = "") -> Player:
         raise SheetError(tuple(report.problems), name) from error
     player = _player(data, report)
     if report.problems:
-        in_order = sorted(report.problems, key=lambda problem: (problem.line, problem.column))
+        in_order = sorted(report.problems, key=lambda problem: problem.position)
         raise SheetError(tuple(in_order), name)
     return player
 

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
-from ..errors import Problem
+from ..errors import Problem, SourcePosition
 from ..mistakes import mistake
-from ..sheet import Bar, Section, SourcePosition
+from ..sheet import Bar, Section
 
 # The endings of a repeat: whether each pass has one, in the order of the passes.
 #
@@ -31,7 +31,7 @@ def check_endings(heads: Sequence[Bar], closed: bool) -> list[Problem]:
             wanted += 1
         if taken & set(head.endings):
             text = ending_text(head.endings)
-            problems.append(mistake("ending-unreachable", head.place, text))
+            problems.append(mistake("ending-unreachable", head.position, text))
         elif found != wanted:
             problems.append(_out_of_order(head, wanted))
         taken |= set(head.endings)
@@ -43,13 +43,13 @@ def _check_last(head: Bar, taken: set[int], closed: bool) -> list[Problem]:
     if closed or missing:
         wanted = missing[0] if missing else max(taken) + 1
         text = ending_text(head.endings)
-        return [mistake("ending-missing", head.place, text, wanted=wanted)]
+        return [mistake("ending-missing", head.position, text, wanted=wanted)]
     return [] if max(taken) in head.endings else [_out_of_order(head, max(taken))]
 
 
 def _out_of_order(head: Bar, wanted: int) -> Problem:
     text, found = ending_text(head.endings), min(head.endings)
-    return mistake("ending-order", head.place, text, found=found, wanted=wanted)
+    return mistake("ending-order", head.position, text, found=found, wanted=wanted)
 
 
 # Repeats and endings: which passages a sheet plays more than once.
@@ -175,7 +175,7 @@ class _Scan:
             current = None
         if bar.repeat_open:
             if current is not None:
-                self.problems.append(mistake("repeat-nested", bar.place, "|:"))
+                self.problems.append(mistake("repeat-nested", bar.position, "|:"))
             self.current = _Open(at)
 
     def _begin_ending(self, at: int, bar: Bar) -> None:
@@ -191,7 +191,7 @@ class _Scan:
     def _report_unclosed(self, bar: Bar, current: _Open) -> None:
         """An ending follows one that has no `:|`, in a repeat or where there is none."""
         if not current.broken and current.explicit:
-            self.problems.append(mistake("ending-unclosed", bar.place, ending_text(bar.endings)))
+            self.problems.append(mistake("ending-unclosed", bar.position, ending_text(bar.endings)))
         elif not current.broken:
             self._report_no_repeat(current)
         current.broken = True
@@ -199,7 +199,7 @@ class _Scan:
     def _report_no_repeat(self, current: _Open) -> None:
         first = self.bars[self.steps[current.endings[0].first].bar]
         text = ending_text(first.endings)
-        self.problems.append(mistake("ending-without-repeat", first.place, text))
+        self.problems.append(mistake("ending-without-repeat", first.position, text))
 
     def _end_ending(self, stop: int) -> None:
         assert self.current is not None
@@ -221,7 +221,7 @@ class _Scan:
         assert current is not None
         opening = self.bars[self.steps[current.start].bar]
         if not current.endings:
-            self.problems.append(mistake("repeat-unclosed", opening.place, "|:"))
+            self.problems.append(mistake("repeat-unclosed", opening.position, "|:"))
             self.current = None
             return
         closed = not current.ending_open

@@ -37,12 +37,12 @@ def check_similes(
             sounding.append(at)
         elif source is None or bars[source].pickup:
             sounding.append(at)
-            problems.append(mistake("simile-nothing", bar.place, "%" * bar.simile))
+            problems.append(mistake("simile-nothing", bar.position, "%" * bar.simile))
         elif bars[source].meter != bar.meter:
             sounding.append(at)
             problems.append(
                 mistake(
-                    "simile-meter", bar.place, "%" * bar.simile,
+                    "simile-meter", bar.position, "%" * bar.simile,
                     other=bars[source].meter, meter=bar.meter,
                 )
             )  # fmt: skip
@@ -115,8 +115,8 @@ class _Walk:
                 at = chosen
                 continue
             if len(self.played) == MAX_PLAYED:
-                place = self.bars[self.steps[at].bar].place
-                self.problems.append(mistake("too-long", place, most=MAX_PLAYED))
+                position = self.bars[self.steps[at].bar].position
+                self.problems.append(mistake("too-long", position, most=MAX_PLAYED))
                 return
             self.played.append(at)
             following = self._after(at)
@@ -168,7 +168,7 @@ class _Walk:
             if self.jump is not None and (self.jump.until != "end" or self.in_coda):
                 sign = "To Coda" if self.jump.until == "coda" else "Fine"
                 sign = "the Coda below this" if self.in_coda else sign
-                self.problems.append(mistake("never-ends", bar.place, str(jump), sign=sign))
+                self.problems.append(mistake("never-ends", bar.position, str(jump), sign=sign))
                 return None
             return at + 1
         self.taken.add(at)
@@ -194,7 +194,7 @@ def _never_played(
     problems: list[Problem] = []
     for at in range(len(steps)):
         if at not in played and (at == 0 or at - 1 in played):
-            problems.append(mistake("never-played", bars[steps[at].bar].place))
+            problems.append(mistake("never-played", bars[steps[at].bar].position))
     return problems
 
 
@@ -205,7 +205,7 @@ def _never_played(
 
 
 def check_structure(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> tuple[Problem, ...]:
-    """Everything that is wrong with repeats, endings, signs, jumps and similes, by place."""
+    """Everything that is wrong with repeats, endings, signs, jumps and similes, by position."""
     return _played(bars, sections)[1]
 
 
@@ -232,8 +232,8 @@ def _played(
     if not problems:
         played, found = walk_form(bars, steps, passages)
         problems += found
-    by_place = sorted(problems, key=lambda problem: (problem.line, problem.column))
-    return tuple(steps[at].bar for at in played), tuple(by_place)
+    in_order = sorted(problems, key=lambda problem: problem.position)
+    return tuple(steps[at].bar for at in played), tuple(in_order)
 
 
 def _check_recalls(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> list[Problem]:
@@ -244,9 +244,9 @@ def _check_recalls(bars: tuple[Bar, ...], sections: tuple[Section, ...]) -> list
         first, count = recalled_bars(sections, section.recalls)
         recalled = bars[first : first + count]
         if any(bar.jump is not None for bar in recalled):
-            problems.append(mistake("recall-jump", section.place, section.label))
+            problems.append(mistake("recall-jump", section.position, section.label))
         if not _whole_repeats(recalled):
-            problems.append(mistake("recall-broken-repeat", section.place, section.label))
+            problems.append(mistake("recall-broken-repeat", section.position, section.label))
     return problems
 
 
@@ -270,7 +270,7 @@ def _check_signs(bars: tuple[Bar, ...]) -> list[Problem]:
     for sign in ("segno", "coda"):
         for bar in [bar for bar in bars if getattr(bar, sign)][1:]:
             name = sign.capitalize()
-            problems.append(mistake("sign-twice", bar.place, sign=name))
+            problems.append(mistake("sign-twice", bar.position, sign=name))
     jumps = [bar.jump for bar in bars if bar.jump is not None]
     has = Counter(
         name for bar in bars for name in ("segno", "coda", "to_coda", "fine") if getattr(bar, name)
@@ -278,20 +278,20 @@ def _check_signs(bars: tuple[Bar, ...]) -> list[Problem]:
     to_coda_is_named = any(jump.until == "coda" for jump in jumps)
     for bar in bars:
         if bar.to_coda and not has["coda"] and not to_coda_is_named:
-            problems.append(mistake("coda-missing", bar.place, "To Coda"))
+            problems.append(mistake("coda-missing", bar.position, "To Coda"))
         elif bar.to_coda and has["coda"] and not jumps:
-            problems.append(mistake("to-coda-idle", bar.place, "To Coda"))
+            problems.append(mistake("to-coda-idle", bar.position, "To Coda"))
         if bar.jump is None:
             continue
         text = str(bar.jump)
         if bar.jump.to == "segno" and not has["segno"]:
-            problems.append(mistake("segno-missing", bar.place, text))
+            problems.append(mistake("segno-missing", bar.position, text))
         if bar.jump.until == "fine" and not has["fine"]:
-            problems.append(mistake("fine-missing", bar.place, text))
+            problems.append(mistake("fine-missing", bar.position, text))
         if bar.jump.until == "coda" and not has["coda"]:
-            problems.append(mistake("coda-missing", bar.place, text))
+            problems.append(mistake("coda-missing", bar.position, text))
         elif bar.jump.until == "coda" and not has["to_coda"]:
-            problems.append(mistake("to-coda-missing", bar.place, text))
+            problems.append(mistake("to-coda-missing", bar.position, text))
     return problems
 
 
@@ -305,8 +305,8 @@ def _check_jumps(
         for step in steps[passage.start : last]:
             jump = bars[step.bar].jump
             if jump is not None and not step.recalled:
-                place = bars[step.bar].place
-                problems.append(mistake("jump-in-repeat", place, str(jump)))
+                position = bars[step.bar].position
+                problems.append(mistake("jump-in-repeat", position, str(jump)))
     return problems
 
 

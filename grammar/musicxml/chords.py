@@ -8,9 +8,10 @@ from fractions import Fraction
 from typing import Final
 
 from ..chord import NO_CHORD, Chord
+from ..errors import SourcePosition
 from ..pitch import LETTERS, Interval, PitchName, Tone
 from ..quality import KIND_TONES, DegreeChange, changes_to
-from ..sheet import Frets, SheetChord, SourcePosition
+from ..sheet import Frets, SheetChord
 from ..transpose import plain_name, transpose_chord
 from .form import MeasureSpan
 from .measure import Measure, Placed
@@ -264,11 +265,11 @@ def _stack(upper: Chord, lower: Chord, remarks: list[str]) -> Chord:
 
 @dataclass(frozen=True, slots=True)
 class _Event:
-    """From `position` (quarters) on this chord sounds, None for silence."""
+    """From `onset` (quarters) on this chord sounds, None for silence."""
 
-    position: Fraction
+    onset: Fraction
     chord: Chord | None
-    place: SourcePosition
+    position: SourcePosition
     push: bool = False
     pin: Frets | None = None
 
@@ -292,9 +293,9 @@ class ChordReader:
         self.key = measure.key or self.key
         self._continue_over_endings(measure)
         events = self._events(measure, span, number, last)
-        if not events or events[0].position > 0:
-            place = measure.place
-            events.insert(0, _Event(Fraction(0), self._now, place))
+        if not events or events[0].onset > 0:
+            position = measure.position
+            events.insert(0, _Event(Fraction(0), self._now, position))
         self._now = events[-1].chord
         events = [e for e, before in zip(events, [None, *events], strict=False) if _new(e, before)]
         return _sheet_chords(events, span, measure)
@@ -314,16 +315,16 @@ class ChordReader:
     def _events(self, measure: Measure, span: MeasureSpan, number: int, last: bool) -> list[_Event]:
         found = [*self._spilled, *(self._event(placed, number) for placed in measure.harmonies)]
         self._spilled = []
-        said = {event.position for event in found}
+        said = {event.onset for event in found}
         found += [
-            _Event(mark.position, None, mark.place)
+            _Event(mark.onset, None, mark.position)
             for mark in measure.marks
-            if mark.kind == "silence" and mark.position not in said
+            if mark.kind == "silence" and mark.onset not in said
         ]
-        inside = [event for event in found if event.position < span.length]
-        for event in (event for event in found if event.position >= span.length):
+        inside = [event for event in found if event.onset < span.length]
+        for event in (event for event in found if event.onset >= span.length):
             self._spill(event, inside, span, number, last)
-        return self._one_a_place(sorted(inside, key=lambda event: event.position), number)
+        return self._one_a_place(sorted(inside, key=lambda event: event.onset), number)
 
     def _event(self, placed: Placed, number: int) -> _Event:
         harmony = read_harmony(placed.node, self.key)
@@ -334,24 +335,24 @@ class ChordReader:
         frame = placed.node.find("frame")
         pin = None if frame is None else _pin(frame)
         self.frames = self.frames or (frame is not None and pin is None)
-        return _Event(placed.position, chord, placed.node.place, placed.push, pin)
+        return _Event(placed.onset, chord, placed.node.position, placed.push, pin)
 
     def _spill(
         self, event: _Event, inside: list[_Event], span: MeasureSpan, number: int, last: bool
     ) -> None:
         """A harmony that stands past the end of its bar."""
         if not last:
-            position = event.position - span.length
-            self._spilled.append(replace(event, position=position))
+            onset = event.onset - span.length
+            self._spilled.append(replace(event, onset=onset))
             return
-        before = max((other.position for other in inside), default=Fraction(0))
-        inside.append(replace(event, position=(before + span.length) / 2))
+        before = max((other.onset for other in inside), default=Fraction(0))
+        inside.append(replace(event, onset=(before + span.length) / 2))
         self.warnings.append(f"bar {number}: a harmony past the end of the bar is moved into it")
 
     def _one_a_place(self, events: list[_Event], number: int) -> list[_Event]:
         kept: list[_Event] = []
         for event in events:
-            if kept and kept[-1].position == event.position:
+            if kept and kept[-1].onset == event.onset:
                 dropped = kept.pop().chord
                 if dropped != event.chord:
                     self.warnings.append(
@@ -374,18 +375,18 @@ def _text(chord: Chord | None) -> str:
 def _sheet_chords(
     events: Sequence[_Event], span: MeasureSpan, measure: Measure
 ) -> list[SheetChord]:
-    ends = [event.position for event in events[1:]] + [span.length]
+    ends = [event.onset for event in events[1:]] + [span.length]
     unit = Fraction(span.meter.unit, 4)
     return [
         SheetChord(
             chord=event.chord,
             text=_text(event.chord),
-            place=event.place,
-            start=event.position * unit,
-            beats=(end - event.position) * unit,
+            position=event.position,
+            start=event.onset * unit,
+            beats=(end - event.onset) * unit,
             pin=event.pin,
             push=event.push,
-            hold=any(event.position <= at < end for at in measure.fermatas),
+            hold=any(event.onset <= at < end for at in measure.fermatas),
         )
         for event, end in zip(events, ends, strict=True)
     ]

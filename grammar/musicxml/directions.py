@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, Literal
 
-from ..sheet import SourcePosition
+from ..errors import SourcePosition
 from .xml import Node, number
 
 MarkKind = Literal[
@@ -63,7 +63,7 @@ _QUARTERS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class DirectionMark:
-    """A mark at `position` (quarters from the bar line); `value` completes its kind.
+    """A mark at `onset` (quarters from the bar line); `value` completes its kind.
 
     `dacapo` and `dalsegno`: where the playing then ends ("fine", "coda" or "" when unsaid).
     `rehearsal`, `text`, `feel`: the words. `tempo`: quarters a minute. `sign`: a coda sign alone,
@@ -71,13 +71,13 @@ class DirectionMark:
     """
 
     kind: MarkKind
-    position: Fraction
-    place: SourcePosition
+    onset: Fraction
+    position: SourcePosition
     value: str = ""
 
 
-def direction_marks(node: Node, position: Fraction) -> list[DirectionMark]:
-    """The marks of a `<direction>` or of a `<sound>` that stands alone at `position`.
+def direction_marks(node: Node, onset: Fraction) -> list[DirectionMark]:
+    """The marks of a `<direction>` or of a `<sound>` that stands alone at `onset`.
 
     A direction whose id begins with `text-` holds words that mean nothing else; one with `roman-`
     or `push-` says again what is known from elsewhere.
@@ -85,7 +85,7 @@ def direction_marks(node: Node, position: Fraction) -> list[DirectionMark]:
     id_ = node.attributes.get("id", "")
     if id_.startswith(_OWN_WORDS):
         said = (w for kind in node.all("direction-type") for w in kind.all("words"))
-        return [DirectionMark("text", position, node.place, w.text) for w in said if id_[0] == "t"]
+        return [DirectionMark("text", onset, node.position, w.text) for w in said if id_[0] == "t"]
     found = dict.fromkeys(_said(node))
     kinds = {kind for kind, _ in found}
     for kind, value in list(found):
@@ -101,7 +101,7 @@ def direction_marks(node: Node, position: Fraction) -> list[DirectionMark]:
         found.pop(("text", value), None)
     for value in feels[1:]:
         del found["feel", value]
-    return [DirectionMark(kind, position, node.place, value) for kind, value in found]
+    return [DirectionMark(kind, onset, node.position, value) for kind, value in found]
 
 
 def _said(node: Node) -> Iterator[tuple[MarkKind, str]]:

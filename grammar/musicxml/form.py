@@ -140,7 +140,7 @@ def place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
     lone: list[tuple[int, int]] = []
     for index, edge in enumerate(edges):
         for mark in edge.marks:
-            at_end = mark.position >= edge.span.length and index + 1 < len(bars)
+            at_end = mark.onset >= edge.span.length and index + 1 < len(bars)
             at = index + at_end
             if mark.kind == "segno":
                 bars[at] = replace(bars[at], segno=True)

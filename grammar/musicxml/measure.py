@@ -9,9 +9,10 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
+from ..errors import SourcePosition
 from ..form.repeats import MAX_TIMES
 from ..pitch import Interval, PitchName
-from ..sheet import Meter, SourcePosition
+from ..sheet import Meter
 from ..text.header import MAX_METER_BEATS, METER_UNITS
 from .directions import DirectionMark, direction_marks
 from .numerals import MAX_FIFTHS, Signature
@@ -62,13 +63,13 @@ class Barlines:
     double_before: bool = False
     inside: bool = False
 
-    def marks_at(self, node: Node, position: Fraction) -> list[DirectionMark]:
+    def marks_at(self, node: Node, onset: Fraction) -> list[DirectionMark]:
         """The segno and coda signs on a bar line of this measure."""
         found: list[DirectionMark] = []
         if node.find("segno") is not None or "segno" in node.attributes:
-            found.append(DirectionMark("segno", position, node.place))
+            found.append(DirectionMark("segno", onset, node.position))
         if node.find("coda") is not None or "coda" in node.attributes:
-            found.append(DirectionMark("sign", position, node.place))
+            found.append(DirectionMark("sign", onset, node.position))
         return found
 
 
@@ -209,7 +210,7 @@ MAX_QUARTERS: Final = 4 * MAX_METER_BEATS
 class Placed:
     """A `<harmony>` at its position. `push`: it is written to sound an eighth before its beat."""
 
-    position: Fraction
+    onset: Fraction
     node: Node
     push: bool = False
 
@@ -223,7 +224,7 @@ class Measure:
     `rest_bars`: measures of a multi-bar rest that begins here.
     """
 
-    place: SourcePosition
+    position: SourcePosition
     implicit: bool
     length: Fraction
     sounding: bool
@@ -290,7 +291,7 @@ class MeasureReader:
             self._marks += direction_marks(node, max(self._cursor + offset, Fraction(0)))
         elif node.name == "bookmark" and node.attributes.get("name"):
             name = node.attributes["name"]
-            self._marks.append(DirectionMark("bookmark", self._cursor, node.place, name))
+            self._marks.append(DirectionMark("bookmark", self._cursor, node.position, name))
 
     def _divide(self, node: Node) -> None:
         if node.find("divisions") is not None:
@@ -331,8 +332,8 @@ class MeasureReader:
             return
         push = id_.startswith("push-") or offset == Fraction(-1, 2)
         if offset and not push:
-            position = max(self._cursor + offset, Fraction(0))
-            self._harmonies.append((position, order, node, False))
+            onset = max(self._cursor + offset, Fraction(0))
+            self._harmonies.append((onset, order, node, False))
         elif push:
             self._harmonies.append((self._cursor, order, node, True))
         else:
@@ -349,7 +350,7 @@ class MeasureReader:
         harmonies = sorted(self._harmonies, key=lambda harmony: harmony[:2])
         repeat_of, rest_bars = read_style(self._attributes)
         return Measure(
-            place=content.place,
+            position=content.position,
             implicit=said.get("implicit") == "yes",
             length=self._reach or self._skipped,
             sounding=self._sounding,

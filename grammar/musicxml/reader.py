@@ -7,12 +7,12 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
-from ..errors import SheetError
+from ..errors import SheetError, SourcePosition
 from ..form.repeats import find_repeats
 from ..form.unfold import check_structure
 from ..key import Key
 from ..pitch import Interval
-from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord, SourcePosition
+from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord
 from ..transpose import interval_for, transpose_key
 from .chords import ChordReader
 from .directions import DirectionMark
@@ -103,7 +103,7 @@ class _Filler:
         if not span.rest_bars and not simile:
             chords = self.chords.read(measure, span, number, last)
         bar = Bar(
-            number, span.meter, tuple(chords), measure.place, simile=simile,
+            number, span.meter, tuple(chords), measure.position, simile=simile,
             rest_bars=span.rest_bars, pickup=span.pickup,
             **{name: getattr(signs, name) for name in Signs.__slots__},
         )  # fmt: skip
@@ -241,7 +241,7 @@ def _tempo(marks: Sequence[DirectionMark], meter: Meter, warnings: list[str]) ->
 class _Draft:
     first: int
     label: str
-    place: SourcePosition
+    position: SourcePosition
     key: Key | None = None
     stated: bool = False
 
@@ -265,7 +265,7 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
             if said is not None and index > 0:
                 moved = shift != Interval(0, 0)
                 own = transpose_key(said.key, shift) if moved else said.key
-            drafts.append(_Draft(index, label, measure.place, own, begins))
+            drafts.append(_Draft(index, label, measure.position, own, begins))
         for mark in measure.marks:
             if mark.kind == "text" or (mark.kind == "feel" and felt):
                 texts.setdefault(len(drafts) - 1, []).append(mark.value)
@@ -283,7 +283,7 @@ def _without_lone_pickup(
         return drafts
     if drafts[0].stated:
         return drafts
-    moved = [_Draft(0, drafts[1].label, drafts[0].place, drafts[1].key), *drafts[2:]]
+    moved = [_Draft(0, drafts[1].label, drafts[0].position, drafts[1].key), *drafts[2:]]
     joined = texts.get(0, []) + texts.get(1, [])
     later = {at - 1: lines for at, lines in texts.items() if at > 1}
     texts.clear()
@@ -296,7 +296,7 @@ def _divided(drafts: list[_Draft], texts: dict[int, list[str]], count: int) -> t
     ends = [draft.first for draft in drafts[1:]] + [count]
     return tuple(
         Section(
-            draft.label, draft.first, end - draft.first, draft.place,
+            draft.label, draft.first, end - draft.first, draft.position,
             key=draft.key, text=tuple(texts.get(at, ())),
         )
         for at, (draft, end) in enumerate(zip(drafts, ends, strict=True))

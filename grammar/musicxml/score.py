@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
-from ..sheet import SourcePosition
+from ..errors import SourcePosition
 from .measure import Measure, MeasureReader
-from .xml import MAX_DEPTH, MAX_ELEMENTS, Node, ScoreError, fault, feed, make_parser
+from .xml import MAX_DEPTH, MAX_ELEMENTS, Node, ScoreError, fault, feed, make_parser, position_of
 
 # From pieces of XML to the cells of a score: a `Node` for each measure of each part.
 #
@@ -43,7 +43,7 @@ class _Open:
 
     name: str
     attributes: dict[str, str]
-    place: SourcePosition
+    position: SourcePosition
     text: list[str] = field(default_factory=list)
     children: list[Node] = field(default_factory=list)
 
@@ -77,12 +77,8 @@ class Scanner:
         """Reads the whole score; raises ScoreError when it is no score."""
         feed(self._parser, pieces)
 
-    def _place(self) -> SourcePosition:
-        return SourcePosition(self._parser.CurrentLineNumber, self._parser.CurrentColumnNumber + 1)
-
     def _fault(self, message: str, text: str = "") -> ScoreError:
-        place = self._place()
-        return fault(message, place.line, place.column, text)
+        return fault(message, position_of(self._parser), text)
 
     def _start(self, name: str, attributes: dict[str, str]) -> None:
         self._elements += 1
@@ -99,7 +95,7 @@ class Scanner:
         self._kept += 1
         if self._kept > MAX_CELL:
             raise self._fault("one measure holds more than any measure of a score", name)
-        self._stack.append(_Open(name, attributes, self._place()))
+        self._stack.append(_Open(name, attributes, position_of(self._parser)))
 
     def _wanted(self, name: str, depth: int) -> bool:
         if depth == 0:
@@ -126,7 +122,7 @@ class Scanner:
             return
         done = self._stack.pop()
         text = " ".join("".join(done.text).split())
-        node = Node(done.name, done.attributes, text, tuple(done.children), done.place)
+        node = Node(done.name, done.attributes, text, tuple(done.children), done.position)
         self._pass_on(node)
 
     def _pass_on(self, node: Node) -> None:

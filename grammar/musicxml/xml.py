@@ -14,8 +14,7 @@ from functools import lru_cache
 from typing import IO, Final
 from xml.parsers import expat
 
-from ..errors import MidneckError, Problem
-from ..sheet import SourcePosition
+from ..errors import WHOLE_FILE, MidneckError, Problem, SourcePosition
 
 # The one way out of reading: a fault with its place, turned into a `SheetError` at the door.
 
@@ -28,9 +27,9 @@ class ScoreError(MidneckError):
         self.problem = problem
 
 
-def fault(message: str, line: int = 0, column: int = 0, text: str = "") -> ScoreError:
-    """A fault at `line` and `column` (0: the file as a whole) about the offending `text`."""
-    return ScoreError(Problem(line, column, message, text=text[:80]))
+def fault(message: str, position: SourcePosition = WHOLE_FILE, text: str = "") -> ScoreError:
+    """A fault at `position` about the offending `text`, which is cut."""
+    return ScoreError(Problem(position, message, text=text[:80]))
 
 
 # An XML reader that refuses everything a score has no use for.
@@ -47,6 +46,11 @@ Text = Callable[[str], None]
 End = Callable[[str], None]
 
 
+def position_of(parser: expat.XMLParserType) -> SourcePosition:
+    """Where the parser stands in the file."""
+    return SourcePosition(parser.CurrentLineNumber, parser.CurrentColumnNumber + 1)
+
+
 def make_parser() -> expat.XMLParserType:
     """A parser that refuses entities and leaves all other handlers to the caller."""
     parser = expat.ParserCreate()
@@ -56,8 +60,7 @@ def make_parser() -> expat.XMLParserType:
     def refuse_entity(name: str, *_: object) -> None:
         raise fault(
             "the file declares XML entities; a score needs none, so it is not read",
-            parser.CurrentLineNumber,
-            parser.CurrentColumnNumber + 1,
+            position_of(parser),
             name,
         )
 
@@ -77,9 +80,8 @@ def feed(parser: expat.XMLParserType, pieces: Iterable[bytes]) -> None:
         parser.Parse(b"", True)
     except expat.ExpatError as error:
         reason = expat.ErrorString(error.code)
-        raise fault(
-            f"the file is not well-formed XML: {reason}", error.lineno, error.offset + 1
-        ) from error
+        position = SourcePosition(error.lineno, error.offset + 1)
+        raise fault(f"the file is not well-formed XML: {reason}", position) from error
     except (LookupError, ValueError) as error:
         raise fault(f"the file's text encoding cannot be read: {error}") from error
 
@@ -98,7 +100,7 @@ class Node:
     attributes: dict[str, str]
     text: str
     children: tuple[Node, ...]
-    place: SourcePosition
+    position: SourcePosition
 
     def find(self, name: str) -> Node | None:
         """The first child of that name."""
@@ -124,7 +126,7 @@ class Node:
 
     def fault(self, message: str) -> ScoreError:
         """A fault at this element's place."""
-        return fault(message, self.place.line, self.place.column, self.text or self.name)
+        return fault(message, self.position, self.text or self.name)
 
 
 def number(text: str, at: Node) -> Fraction:

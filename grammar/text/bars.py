@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
-from ..errors import Problem
+from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..form.repeats import MAX_TIMES
 from ..mistakes import mistake
-from ..sheet import WHOLE_FILE, Bar, Meter, SheetChord, SourcePosition
+from ..sheet import Bar, Meter, SheetChord
 from .beats import Share, beats_of, counted, even, tokens_a_bar
 from .tokens import BarLine, Token, read_chord
 
@@ -77,18 +77,18 @@ def _flush(stray: list[Token], draft: Draft) -> None:
 
 
 def _add_chord(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    place = SourcePosition(draft.line, word.column)
-    chord = read_chord(word.text, place, draft.problems)
+    position = SourcePosition(draft.line, word.column)
+    chord = read_chord(word.text, position, draft.problems)
     draft.broken = draft.broken or chord is None
     _refuse_beside_sign(draft, word)
     if chord is not None:
-        draft.entries.append((SheetChord(chord, word.text, place, ZERO, ZERO), Share()))
+        draft.entries.append((SheetChord(chord, word.text, position, ZERO, ZERO), Share()))
 
 
 def _add_silence(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    place = SourcePosition(draft.line, word.column)
+    position = SourcePosition(draft.line, word.column)
     _refuse_beside_sign(draft, word)
-    draft.entries.append((SheetChord(None, word.text, place, ZERO, ZERO), Share()))
+    draft.entries.append((SheetChord(None, word.text, position, ZERO, ZERO), Share()))
 
 
 def _add_beats(draft: Draft, word: Token, last: SheetChord | None) -> None:
@@ -100,8 +100,8 @@ def _add_beats(draft: Draft, word: Token, last: SheetChord | None) -> None:
             draft.report("no-chord-before", word)
             draft.broken = True
             return
-        place = SourcePosition(draft.line, word.column)
-        draft.entries.append((replace(last, place=place, push=False, hold=False), Share()))
+        position = SourcePosition(draft.line, word.column)
+        draft.entries.append((replace(last, position=position, push=False, hold=False), Share()))
         count -= 1
     chord, share = draft.entries[-1]
     draft.entries[-1] = (chord, replace(share, words=share.words + count))
@@ -203,7 +203,7 @@ class BarReader:
     problems: list[Problem]
     bars: list[Bar] = field(default_factory=list)
     opening: BarLine = NO_MARK
-    opening_place: SourcePosition = WHOLE_FILE
+    opening_position: SourcePosition = WHOLE_FILE
     signs: dict[str, SourcePosition] = field(default_factory=dict)
     last: SheetChord | None = None
     typed_counts: dict[int, SourcePosition] = field(default_factory=dict)
@@ -232,36 +232,38 @@ class BarReader:
     def finish(self) -> None:
         """The end of the sheet: nothing may wait for a next bar."""
         if self.opening.open:
-            self.problems.append(mistake("repeat-unclosed", self.opening_place, "|:"))
+            self.problems.append(mistake("repeat-unclosed", self.opening_position, "|:"))
         elif self.opening is not NO_MARK:
-            self.problems.append(mistake("empty-bar", self.opening_place, self.opening.text))
-        for name, place in self.signs.items():
-            self.problems.append(mistake("empty-bar", place, name.capitalize()))
+            self.problems.append(mistake("empty-bar", self.opening_position, self.opening.text))
+        for name, position in self.signs.items():
+            self.problems.append(mistake("empty-bar", position, name.capitalize()))
 
-    def _pass_line(self, bar_line: BarLine, place: SourcePosition) -> None:
+    def _pass_line(self, bar_line: BarLine, position: SourcePosition) -> None:
         """What a bar line does to the bar before it and to the bar after it."""
         if bar_line.times is not None and not bar_line.close:
-            self.problems.append(mistake("count-without-close", place, bar_line.text))
+            self.problems.append(mistake("count-without-close", position, bar_line.text))
         if len(self.bars) > self.floor and (bar_line.close or bar_line.double):
-            self._close_bar(bar_line, place)
+            self._close_bar(bar_line, position)
         elif bar_line.close:
-            self.problems.append(mistake("bar-of-signs", place, bar_line.text))
+            self.problems.append(mistake("bar-of-signs", position, bar_line.text))
         if bar_line.open or bar_line.endings:
             opened = self.opening.open or bar_line.open
             endings = self.opening.endings or bar_line.endings
             if self.opening is NO_MARK:
-                self.opening_place = place
+                self.opening_position = position
             self.opening = replace(bar_line, open=opened, endings=endings)
 
-    def _close_bar(self, bar_line: BarLine, place: SourcePosition) -> None:
+    def _close_bar(self, bar_line: BarLine, position: SourcePosition) -> None:
         bar = self.bars[-1]
         if bar_line.close:
             times = 2 if bar_line.times is None else bar_line.times
             if not 2 <= times <= MAX_TIMES:
-                self.problems.append(mistake("repeat-count", place, bar_line.text, most=MAX_TIMES))
+                self.problems.append(
+                    mistake("repeat-count", position, bar_line.text, most=MAX_TIMES)
+                )
                 times = 2
             if bar_line.times is not None:
-                self.typed_counts[len(self.bars) - 1] = place
+                self.typed_counts[len(self.bars) - 1] = position
             bar = replace(bar, repeat_close=times)
         if bar_line.double:
             bar = replace(bar, double_bar=True)
@@ -271,18 +273,18 @@ class BarReader:
         later_ending = bool(self.opening.endings) and 1 not in self.opening.endings
         last = None if later_ending else self.last
         draft = draft_bar(words, line, last, self.problems)
-        place = SourcePosition(line, words[0].column)
+        position = SourcePosition(line, words[0].column)
         if not draft.is_bar:
-            self._add_signs(draft, place)
+            self._add_signs(draft, position)
             return
         if self.opening is not NO_MARK:
-            place = self.opening_place
+            position = self.opening_position
         signs = draft.signs.keys() | self.signs.keys()
         bar = Bar(
             number=self._next_number("pickup" in signs),
             meter=meter,
             chords=self._chords(draft, meter),
-            place=place,
+            position=position,
             repeat_open=self.opening.open,
             endings=self.opening.endings,
             simile=draft.simile,
@@ -308,11 +310,11 @@ class BarReader:
             return 0 if pickup else 1
         return self.bars[-1].number + 1
 
-    def _add_signs(self, draft: Draft, place: SourcePosition) -> None:
+    def _add_signs(self, draft: Draft, position: SourcePosition) -> None:
         """Signs that stand alone: those of a bar's start wait, those of its end go back."""
         if "pickup" in draft.signs:
             draft.report("bar-of-signs", draft.signs["pickup"])
-        self.signs |= {name: place for name in ("segno", "coda") if name in draft.signs}
+        self.signs |= {name: position for name in ("segno", "coda") if name in draft.signs}
         ends = [draft.signs[name] for name in _AT_END if name in draft.signs]
         if ends and len(self.bars) <= self.floor:
             draft.report("bar-of-signs", ends[0])
@@ -367,17 +369,17 @@ def _bare(bar_line: BarLine) -> bool:
 
 def _misfit(draft: Draft, shares: list[Share], meter: Meter) -> Problem:
     """What is wrong with the beats of a bar, and how it may have been meant."""
-    place = draft.entries[0][0].place
+    position = draft.entries[0][0].position
     texts = [chord.text for chord, _ in draft.entries]
     if even(shares):
         label = "too-many-chords" if len(shares) > meter.beats else "uneven-share"
         return mistake(
-            label, place, " ".join(texts), _slashed(texts, meter),
+            label, position, " ".join(texts), _slashed(texts, meter),
             count=len(shares), beats=meter.beats, meter=meter,
         )  # fmt: skip
     expected = " or ".join(str(count) for count in tokens_a_bar(meter))
     count, fits = counted(shares), f"{expected}, counting every chord and slash"
-    return mistake("beat-count", place, " ".join(texts), count=count, meter=meter, beats=fits)
+    return mistake("beat-count", position, " ".join(texts), count=count, meter=meter, beats=fits)
 
 
 def _slashed(texts: list[str], meter: Meter) -> str:

@@ -48,7 +48,7 @@ def read_header(lines: list[SourceLine], problems: list[Problem], warnings: list
             other.append((line.name, line.value))
             warnings.append(_unknown(line))
         elif name in values:
-            problems.append(mistake("header-twice", line.name_place, line.name))
+            problems.append(mistake("header-twice", line.name_position, line.name))
         else:
             values[name] = line
     words = {name: line.value for name, line in values.items()}
@@ -75,7 +75,7 @@ def read_key(line: SourceLine, problems: list[Problem]) -> Key | None:
     try:
         return parse_key(plain(line.value))
     except ValueError:
-        problems.append(mistake("bad-key", line.place, line.value))
+        problems.append(mistake("bad-key", line.position, line.value))
         return None
 
 
@@ -83,7 +83,7 @@ def read_meter(line: SourceLine, problems: list[Problem]) -> Meter | None:
     """The meter of a `Time:` line, None (and a problem) when it is none."""
     meter = meter_named(plain(line.value))
     if meter is None:
-        problems.append(mistake("bad-time", line.place, line.value))
+        problems.append(mistake("bad-time", line.position, line.value))
     return meter
 
 
@@ -105,6 +105,6 @@ def _tempo(line: SourceLine, problems: list[Problem]) -> int | None:
     found = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
     least, most = TEMPOS
     if found is None or not least <= int(found[1]) <= most:
-        problems.append(mistake("bad-tempo", line.place, line.value, least=least, most=most))
+        problems.append(mistake("bad-tempo", line.position, line.value, least=least, most=most))
         return None
     return int(found[1])

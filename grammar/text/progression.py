@@ -11,7 +11,7 @@ from lark import Lark, Token, Transformer, v_args
 
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
-from ..errors import Problem, SheetError
+from ..errors import Problem, SheetError, SourcePosition
 from ..key import Key, Mode
 from ..mistakes import Mistake
 from ..numeral import ROMAN, Numeral, numeral_of
@@ -76,7 +76,7 @@ def progression_mistake(
     """The problem of that label at a column; `fields` fill the braces of its message."""
     entry = PROGRESSION_MISTAKES[label]
     message, expected = entry.message.format(**fields), entry.expected.format(**fields)
-    return Problem(1, column, message, text, "", expected, suggestion, label)
+    return Problem(SourcePosition(1, column), message, text, "", expected, suggestion, label)
 
 
 # The words of a typed progression, each with its column; `progression.lark` is the grammar.
@@ -294,7 +294,7 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
     if sum(len(bar) for bar in played_bars(bars)) > MAX_CHORDS or len(bars) > MAX_CHORDS:
         problems.append(progression_mistake("too-many", 1, most=MAX_CHORDS))
     if problems:
-        located = sorted({replace(one, source=flat) for one in problems}, key=_place)
+        located = sorted({replace(one, source=flat) for one in problems}, key=_order)
         raise SheetError(tuple(located), NAME)
     if key is not None and any(mark.kind == "chord" for mark in marks):
         mode = key.mode
@@ -319,7 +319,7 @@ def chords_typed(text: str) -> tuple[Chord, ...]:
     return tuple(chord for chord in found if chord is not None)
 
 
-def _place(problem: Problem) -> tuple[int, str]:
+def _order(problem: Problem) -> tuple[int, str]:
     return problem.column, problem.label
 
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
-from ..errors import Problem, SheetError
+from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..form.repeats import check_counts, find_repeats, settled_bars
 from ..form.unfold import check_structure
 from ..mistakes import MAX_MISTAKES, mistake
-from ..sheet import WHOLE_FILE, Bar, Comment, Meter, Section, Sheet, SourcePosition
+from ..sheet import Bar, Comment, Meter, Section, Sheet
 from .bars import BarReader
 from .header import read_header, read_key, read_meter
 from .source import MAX_BYTES, SourceLine, is_music, known_name, read_lines, read_text, source_lines
@@ -60,9 +60,9 @@ class SectionReader:
         elif line.kind == "field" or (line.kind == "label" and known_name(line.name)):
             self._add_field(line)
         elif line.kind == "label":
-            self._begin(line.name, line.name_place, len(self.bars))
+            self._begin(line.name, line.name_position, len(self.bars))
         elif line.kind == "again":
-            self._begin(line.name, line.name_place, len(self.bars))
+            self._begin(line.name, line.name_position, len(self.bars))
             self._recall(len(self.sections) - 1)
         else:
             self._add_music(line)
@@ -73,18 +73,18 @@ class SectionReader:
         self._place_remarks(len(self.sections) - 1, len(self.bars))
         self.reader.finish()
 
-    def _begin(self, label: str, place: SourcePosition, first: int) -> None:
+    def _begin(self, label: str, position: SourcePosition, first: int) -> None:
         """A section begins at a bar, unless a key stated just above has begun it already."""
         current = self.sections[-1] if self.sections else None
         if current is not None and not current.label and self._is_empty(current) and current.key:
-            self.sections[-1] = replace(current, label=label, place=place)
+            self.sections[-1] = replace(current, label=label, position=position)
         else:
             self._end_section()
-            self.sections.append(Section(label, first, 0, place))
+            self.sections.append(Section(label, first, 0, position))
         self._place_remarks(len(self.sections) - 1, None)
         self._place_texts()
         if label.lower() == CODA_LABEL:
-            self.reader.signs["coda"] = place
+            self.reader.signs["coda"] = position
 
     def _is_empty(self, section: Section) -> bool:
         return section.recalls is None and section.first == len(self.bars)
@@ -103,7 +103,7 @@ class SectionReader:
         elif count == 0:
             self.reader.signs.pop(section.label.lower(), None)
             label = "section-empty" if section.label else "key-alone"
-            self.problems.append(mistake(label, section.place, section.label))
+            self.problems.append(mistake(label, section.position, section.label))
         elif section.label:
             self.labels[section.label.lower()] = len(self.sections) - 1
 
@@ -111,7 +111,7 @@ class SectionReader:
         section = self.sections[index]
         earlier = self.labels.get(section.label.lower())
         if earlier is None:
-            self.problems.append(mistake("section-unknown", section.place, section.label))
+            self.problems.append(mistake("section-unknown", section.position, section.label))
         self.sections[index] = replace(section, recalls=-1 if earlier is None else earlier)
         self.reader.floor = len(self.bars)
         self.reader.last = None
@@ -134,17 +134,17 @@ class SectionReader:
     def _add_field(self, line: SourceLine) -> None:
         name = known_name(line.name)
         if name not in ("Key", "Time") or not self.sections:
-            self.problems.append(mistake("header-too-late", line.name_place, line.name))
+            self.problems.append(mistake("header-too-late", line.name_position, line.name))
         elif name == "Time":
             self.meter = read_meter(line, self.problems) or self.meter
         elif (key := read_key(line, self.problems)) is not None:
             if not self._is_empty(self.sections[-1]):
-                self._begin("", line.name_place, len(self.bars))
+                self._begin("", line.name_position, len(self.bars))
             self.sections[-1] = replace(self.sections[-1], key=key)
 
     def _add_music(self, line: SourceLine) -> None:
         if line.name:
-            self._begin(line.name, line.name_place, len(self.bars))
+            self._begin(line.name, line.name_position, len(self.bars))
         if not is_music(line.value):
             self._refuse(line)
             return
@@ -168,8 +168,8 @@ class SectionReader:
             suggestion = f"{text}:" if len(text) <= 20 else ""
         elif len(text) < 80:
             suggestion = f'"{text}"'
-        place = SourcePosition(line.number, column)
-        self.problems.append(mistake("line-unknown", place, text, suggestion))
+        position = SourcePosition(line.number, column)
+        self.problems.append(mistake("line-unknown", position, text, suggestion))
 
 
 # Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once.
@@ -224,7 +224,7 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     for line in above + lines[top:]:
         body.add(line)
         if len(body.bars) > MAX_BARS:
-            problems.append(mistake("too-many-bars", line.place, most=MAX_BARS))
+            problems.append(mistake("too-many-bars", line.position, most=MAX_BARS))
             return None
         if len(problems) > MAX_MISTAKES:
             end = mistake("too-many-mistakes", WHOLE_FILE, most=MAX_MISTAKES, line=line.number)
@@ -260,16 +260,17 @@ def _is_field(line: SourceLine) -> bool:
 
 
 def _in_order(problems: list[Problem], sources: list[str]) -> tuple[Problem, ...]:
-    """The problems by place, each once, each with the line that it stands in."""
+    """The problems by position, each once, each with the line that it stands in."""
     seen = dict.fromkeys(_located(problem, sources) for problem in problems)
-    return tuple(sorted(seen, key=lambda problem: (problem.line, problem.column)))
+    return tuple(sorted(seen, key=lambda problem: problem.position))
 
 
 def _located(problem: Problem, sources: list[str]) -> Problem:
     """The problem with its line; a bar's problem moves to the words of the bar that it is about."""
-    if not problem.line:
+    line, column = problem.line, problem.column
+    if not line:
         return problem
-    source = sources[problem.line - 1]
-    at = source.find(problem.text, problem.column - 1)
-    column = at + 1 if at >= 0 else problem.column
-    return replace(problem, source=source, column=column)
+    source = sources[line - 1]
+    at = source.find(problem.text, column - 1)
+    position = SourcePosition(line, at + 1 if at >= 0 else column)
+    return replace(problem, source=source, position=position)

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Literal
 
-from ..errors import Problem, SheetError
+from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..mistakes import mistake
-from ..sheet import WHOLE_FILE, SourcePosition
 from .tokens import names_chord
 
 # The lines of a sheet: what kind each is, before its content is read.
@@ -63,12 +62,12 @@ class SourceLine:
     name_column: int = 1
 
     @property
-    def place(self) -> SourcePosition:
+    def position(self) -> SourcePosition:
         """Where its value begins."""
         return SourcePosition(self.number, self.column)
 
     @property
-    def name_place(self) -> SourcePosition:
+    def name_position(self) -> SourcePosition:
         """Where its name begins."""
         return SourcePosition(self.number, self.name_column)
 
@@ -226,5 +225,5 @@ def _refusal(data: bytes) -> Problem | None:
 def _bad_byte(data: bytes, offset: int) -> Problem:
     """Where the bytes stop being UTF-8: the offset in the file, and the line and column there."""
     before = source_lines(data[:offset].decode("utf-8"))
-    place = SourcePosition(len(before), len(before[-1]) + 1)
-    return mistake("not-utf-8", place, offset=offset, byte=f"0x{data[offset]:02X}")
+    position = SourcePosition(len(before), len(before[-1]) + 1)
+    return mistake("not-utf-8", position, offset=offset, byte=f"0x{data[offset]:02X}")

@@ -15,15 +15,15 @@ from lark import Token as LarkToken
 
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
-from ..errors import Problem
+from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..mistakes import MAX_MISTAKES, mistake
-from ..sheet import WHOLE_FILE, Frets, Jump, JumpEnd, JumpTarget, SourcePosition
+from ..sheet import Frets, Jump, JumpEnd, JumpTarget
 from ..tables import parser_of
 
 # A chord symbol in its place: read, or reported as a problem of the sheet.
 
 
-def read_chord(text: str, place: SourcePosition, problems: list[Problem]) -> Chord | None:
+def read_chord(text: str, position: SourcePosition, problems: list[Problem]) -> Chord | None:
     """The chord that a symbol names, None (and a problem) when it names none.
 
     After more than `MAX_MISTAKES` nothing is read: one line can hold many times as many.
@@ -33,7 +33,7 @@ def read_chord(text: str, place: SourcePosition, problems: list[Problem]) -> Cho
     try:
         return parse_chord(text)
     except ChordError as error:
-        problems.append(mistake("bad-chord", place, text, error.suggestion))
+        problems.append(mistake("bad-chord", position, text, error.suggestion))
         return None
 
 

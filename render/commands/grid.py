@@ -14,8 +14,8 @@ from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
 from ...converter.prose.form import bars_text
 from ...grammar.chord import Chord
-from ...grammar.errors import Problem, SheetError
-from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord, SourcePosition
+from ...grammar.errors import Problem, SheetError, SourcePosition
+from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord
 from ...grammar.text.tokens import read_chord
 from ..output import write_result, write_stdout
 from ..page.drawing.style import PageStyle
@@ -185,7 +185,7 @@ def _chord(symbol: str) -> Chord:
 
 def _sheet(symbol: str, chord: Chord) -> Sheet:
     """One bar of one chord."""
-    header, place = Header(title=symbol), SourcePosition(1, 1)
-    written = SheetChord(chord, symbol, place, Fraction(0), Fraction(header.meter.beats))
-    bar = Bar(1, header.meter, (written,), place)
-    return Sheet(header, (Section("", 0, 1, place),), (bar,))
+    header, position = Header(title=symbol), SourcePosition(1, 1)
+    written = SheetChord(chord, symbol, position, Fraction(0), Fraction(header.meter.beats))
+    bar = Bar(1, header.meter, (written,), position)
+    return Sheet(header, (Section("", 0, 1, position),), (bar,))

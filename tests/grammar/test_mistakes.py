@@ -103,7 +103,8 @@ def test_thousands_of_mistakes_are_counted_not_shown() -> None:
 def test_problems_are_plain_data() -> None:
     (problem,) = problems_of("| C | H |")
     assert json.loads(json.dumps(asdict(problem))) == {
-        "line": 1, "column": 7, "message": "not a chord", "text": "H", "source": "| C | H |",
+        "position": {"line": 1, "column": 7},
+        "message": "not a chord", "text": "H", "source": "| C | H |",
         "expected": "a chord symbol such as C6, F#m7b5, Bb13", "suggestion": "B",
         "label": "bad-chord",
     }  # fmt: skip

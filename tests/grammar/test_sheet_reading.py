@@ -5,9 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from midneck.grammar.errors import SourcePosition
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.sheet import Bar, Jump, Meter, SourcePosition
+from midneck.grammar.sheet import Bar, Jump, Meter
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.tokens import _parser, _Positioned
 from midneck.grammar.text.writer import write_sheet
@@ -112,13 +113,13 @@ def test_a_slash_first_plays_the_chord_before_again() -> None:
 
 def test_places_are_lines_and_columns_from_one() -> None:
     sheet = read_sheet("Title: Hush\n\nA:\n|: C6 | Dm7 G7 :|\n")
-    assert sheet.sections[0].place == SourcePosition(3, 1)
-    assert [chord.place for chord in sheet.chords] == [
+    assert sheet.sections[0].position == SourcePosition(3, 1)
+    assert [chord.position for chord in sheet.chords] == [
         SourcePosition(4, 4),
         SourcePosition(4, 9),
         SourcePosition(4, 13),
     ]
-    assert sheet.bars[0].place == SourcePosition(4, 1)
+    assert sheet.bars[0].position == SourcePosition(4, 1)
 
 
 @pytest.mark.parametrize(
@@ -244,7 +245,7 @@ def test_bar_lines_alone_make_no_section() -> None:
 def test_labels_in_brackets_and_on_the_line_of_their_bars() -> None:
     sheet = read_sheet("[A]\n| C |\nBridge: F | G |\n")
     assert without_places(sheet) == without_places(read_sheet("[A]\n| C |\nBridge: | F | G |\n"))
-    assert [chord.place for chord in sheet.chords[1:]] == [
+    assert [chord.position for chord in sheet.chords[1:]] == [
         SourcePosition(3, 9),
         SourcePosition(3, 13),
     ]

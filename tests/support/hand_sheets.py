@@ -11,18 +11,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from midneck.grammar.chord import Chord, DegreeChange
+from midneck.grammar.errors import SourcePosition
 from midneck.grammar.form.unfold import Form
 from midneck.grammar.pitch import parse_pitch_name
-from midneck.grammar.sheet import (
-    Bar,
-    Frets,
-    Header,
-    Meter,
-    Section,
-    Sheet,
-    SheetChord,
-    SourcePosition,
-)
+from midneck.grammar.sheet import Bar, Frets, Header, Meter, Section, Sheet, SheetChord
 
 #: What stands after the root: MusicXML kind, then changes.
 QUALITIES: dict[str, tuple[str, tuple[DegreeChange, ...]]] = {

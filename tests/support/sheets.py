@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from hypothesis import strategies as st
-from midneck.grammar.errors import SheetError
-from midneck.grammar.sheet import Sheet, SourcePosition
+from midneck.grammar.errors import SheetError, SourcePosition
+from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 
 NOWHERE = SourcePosition(0, 0)
@@ -20,13 +20,13 @@ def without_places(sheet: Sheet, with_text: bool = True) -> Sheet:
     """The sheet with every place forgotten, so that two readings can be compared."""
     return replace(
         sheet,
-        sections=tuple(replace(section, place=NOWHERE) for section in sheet.sections),
+        sections=tuple(replace(section, position=NOWHERE) for section in sheet.sections),
         bars=tuple(
             replace(
                 bar,
-                place=NOWHERE,
+                position=NOWHERE,
                 chords=tuple(
-                    replace(chord, place=NOWHERE, text=chord.text if with_text else "")
+                    replace(chord, position=NOWHERE, text=chord.text if with_text else "")
                     for chord in bar.chords
                 ),
             )

@@ -38,7 +38,7 @@ def sectioned(chart: CompingChart, groups: Sequence[range], bars: Sequence[range
     sections = []
     for group in groups:
         first, end = bars[group[0]][0], bars[group[-1]][-1] + 1
-        sections.append(Section("", first, end - first, sheet.bars[first].place))
+        sections.append(Section("", first, end - first, sheet.bars[first].position))
     return replace(chart, sheet=replace(sheet, sections=tuple(sections)))
 
 

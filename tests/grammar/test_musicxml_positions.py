@@ -112,7 +112,7 @@ def test_a_fermata_holds_its_chord() -> None:
 
 def test_places_point_into_the_file() -> None:
     said = only(read_musicxml(score("\n\n " + harmony() + WHOLE_REST)))
-    assert (said.place.line, said.place.column) == (3, 2)
+    assert (said.position.line, said.position.column) == (3, 2)
 
 
 def test_a_transposing_part_is_read_where_it_sounds() -> None:
