@@ -20,6 +20,8 @@ from .pitch import LETTERS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, DegreeChange, quality_text
 from .transpose import plain_name
 
+_PRINTED: Final = str.maketrans("b#", "♭♯")
+
 ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
 
 #: The root of a tritone substitute above the goal of the V that it stands for.
@@ -77,6 +79,12 @@ class Numeral:
         small, _ = numeral_suffix(self.kind, self.changes)
         return f"{'sub' if self.substitute else ''}{sign}{name.lower() if small else name}"
 
+    @property
+    def typeset(self) -> str:
+        """Its text with the signs of print for flats and sharps: ♭VII7, V7/♭III, subV7."""
+        head = "sub" if self.substitute else ""
+        return head + str(self).removeprefix(head).translate(_PRINTED)
+
     def __str__(self) -> str:
         _, suffix = numeral_suffix(self.kind, self.changes)
         return f"{self.roman}{suffix}{self._goal_text()}"
@@ -102,6 +110,8 @@ def numeral_suffix(kind: str, changes: tuple[DegreeChange, ...]) -> tuple[bool, 
         return True, "ø7"
     if text.startswith("dim"):
         return True, "°" + text.removeprefix("dim")
+    if text == "aug":
+        return False, "+"
     if text.startswith("m") and not text.startswith("maj"):
         return True, text[1:]
     return False, text

@@ -18,7 +18,7 @@ from ..hand.planner import plan_hand
 from ..hand.player import Player
 from ..harmony import Analysis, analyse
 from ..harmony.events import chord_class
-from ..harmony.numerals import applied, numeral_in
+from ..harmony.numerals import numeral_in, with_sound
 from ..prose.drill import change_sentence, choice_sentence, pivot_sentence, start_sentence
 from .drill import Practice, Station
 from .positions import FretPosition, StringChoice, choose_places
@@ -177,19 +177,17 @@ def _analysis(written: ExerciseSheet, form: Form) -> Analysis:
         for index in indices:
             reading, one = readings[index], block.chords[written.sources[index]]
             if reading is not None and one.numeral is not None:
-                roman = _roman(one.numeral, one.chord, block.key)
-                readings[index] = replace(reading, key=block.key, roman=roman)
+                numeral = _printed(one.numeral, one.chord, block.key)
+                readings[index] = replace(reading, key=block.key, numeral=numeral)
     home = written.blocks[0].key
     return replace(analysis, key=home, readings=tuple(readings), notes=())
 
 
-def _roman(numeral: Numeral, chord: Chord, key: Key) -> str:
-    """The numeral as charts print it; an applied one and a substitute stay what they are."""
+def _printed(numeral: Numeral, chord: Chord, key: Key) -> Numeral:
+    """The numeral that a chart prints; an applied one and a substitute stay what they are."""
     if numeral.of is None and not numeral.substitute:
         return numeral_in(chord, key)
-    goal = "" if numeral.of is None else str(numeral).rpartition("/")[2]
-    signs = goal.replace("b", "♭").replace("#", "♯")
-    return applied(numeral.roman, chord_class(chord).sound, signs)
+    return with_sound(numeral, chord_class(chord).sound)
 
 
 def _stations(

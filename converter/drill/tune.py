@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import Final
 
 from ...grammar.chord import Chord
@@ -13,7 +13,6 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.progression import Progression, ProgressionStep
 from ...grammar.sheet import Frets
-from ...grammar.text.progression import read_progression
 from ..chart import CompingChart
 from ..hand.costs import travel_between
 from ..hand.explain import change_between
@@ -40,7 +39,7 @@ CADENCE: Final = "ii-V-I"
 class Group:
     """Areas with the same numerals, in order of their frequency; how often each is played."""
 
-    romans: tuple[str, ...]
+    numerals: tuple[Numeral, ...]
     areas: tuple[tuple[Area, int], ...]
 
     @property
@@ -51,18 +50,18 @@ class Group:
     @property
     def name(self) -> str:
         """Its numerals in a row, none twice: ii7–V7–I6."""
-        return "–".join(_joined(self.romans))
+        return "–".join(numeral.typeset for numeral, _ in groupby(self.numerals))
 
 
 def cadences_of(chart: CompingChart) -> list[Group]:
     """The tune's ii–V–Is by their numerals, the most played first, ties in order of appearance."""
-    found: dict[tuple[str, ...], list[tuple[Area, int]]] = {}
+    found: dict[tuple[Numeral, ...], list[tuple[Area, int]]] = {}
     for area in chart.analysis.areas:
         if area.kind == CADENCE:
-            romans = tuple(numeral_in(chord, area.key) for chord in chords_of(chart, area))
+            numerals = tuple(numeral_in(chord, area.key) for chord in chords_of(chart, area))
             times = min(chart.form.chords.count(index) for index in area.chords)
-            found.setdefault(romans, []).append((area, times))
-    groups = [Group(romans, _by_key(areas)) for romans, areas in found.items()]
+            found.setdefault(numerals, []).append((area, times))
+    groups = [Group(numerals, _by_key(areas)) for numerals, areas in found.items()]
     return sorted(groups, key=lambda group: -group.played)
 
 
@@ -80,15 +79,6 @@ def chords_of(chart: CompingChart, area: Area) -> tuple[Chord, ...]:
     """The chords of an area, in played order."""
     written = (chart.sheet.chords[index].chord for index in area.chords)
     return tuple(chord for chord in written if chord is not None)
-
-
-def _joined(romans: Sequence[str]) -> Iterator[str]:
-    """The numerals, none twice in a row."""
-    before = ""
-    for roman in romans:
-        if roman != before:
-            yield roman
-        before = roman
 
 
 # The hard changes of a chart: where going from one grip to the next asks most of the hand.
@@ -241,10 +231,7 @@ def _round(chart: CompingChart, group: Group, route: Route, practice: Practice) 
 
 def heard_numeral(chord: Chord, key: Key) -> Numeral:
     """The numeral of a chord; one over a foreign bass is the plain chord that it sounds as."""
-    if chord.bass is None:
-        return numeral_of(chord, key)
-    (numeral,) = read_progression(numeral_in(chord, key)).numerals
-    return numeral
+    return numeral_of(chord, key) if chord.bass is None else numeral_in(chord, key)
 
 
 def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:

@@ -120,7 +120,7 @@ def _readings(
         goal = said[at].goal
         target = None if goal is None else events[goal % len(events)].chords[0]
         reading = Reading(
-            names[at][0], said[at].roman, said[at].role, target, names[at][1], keys.margin[at]
+            names[at][0], said[at].numeral, said[at].role, target, names[at][1], keys.margin[at]
         )
         for chord in event.chords:
             passes[chord].append(reading)

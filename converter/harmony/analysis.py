@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from ...grammar.key import Key
+from ...grammar.numeral import Numeral
 
 # What the changes do: the values that the analysis gives.
 #
@@ -22,18 +23,23 @@ DOUBTFUL_MARGIN: Final = 1.0
 class Reading:
     """How one written chord is heard.
 
-    `roman` is relative to `key`, with the chord's quality and `/` for an applied chord. `role` is
-    one of `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and
+    `numeral` is relative to `key`, with the quality of the chord's sound. `role` is one of
+    `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and
     for a dominant that is left open. `runner_up` is the next best local key and `margin` its
     distance in the units of the optimisation (larger: surer).
     """
 
     key: Key
-    roman: str
+    numeral: Numeral
     role: str
     resolves_to: int | None = None
     runner_up: Key | None = None
     margin: float = 0.0
+
+    @property
+    def roman(self) -> str:
+        """The text of its numeral, as it is printed: V7/ii, ♭VII7."""
+        return self.numeral.typeset
 
     @property
     def doubtful(self) -> bool:

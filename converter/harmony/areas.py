@@ -164,7 +164,8 @@ def _cadence(tune: Tune, at: int) -> AreaMatch | None:
     chords = (at,) if two is None else tuple(range(two, at + 1))
     key = tune.key_of(at)
     if motion == 11:
-        if tune.said[at].roman.startswith("V"):
+        numeral = tune.said[at].numeral
+        if numeral.degree == 5 and not numeral.substitute:
             return None
         return AreaMatch("tritone substitute", key, (*chords, goal))
     if motion == 5:

@@ -15,16 +15,19 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from ...grammar.numeral import ROMAN
+from ...grammar.pitch import Tone, accidental_text
 from .events import DOMINANTS, FALLS, MAJORS, MINORS, Event, Sound, is_two_five, motion
-from .numerals import DEGREE_SIGNS
+from .numerals import DEGREES as TONES
 from .weights import MAJOR_APPLIED, MAJOR_FIT, MINOR_APPLIED, MINOR_FIT, WEIGHTS
 
 Table = NDArray[np.float64]
 
-#: Semitones of the degrees that `weights` names, with `b` and `#` for the signs.
+#: Semitones above the tonic of the degrees that `weights` names.
 DEGREES: Final = {
-    sign.replace("♭", "b").replace("♯", "#"): at for at, sign in enumerate(DEGREE_SIGNS)
-} | {"#I": 1, "#II": 3, "#V": 8}
+    f"{accidental_text(tone.alteration)}{ROMAN[tone.degree - 1]}": tone.semitones
+    for tone in (*TONES, Tone(1, 1), Tone(2, 1), Tone(5, 1))
+}
 KEYS: Final = 24
 #: A chord that lasts so many bars stands still.
 STANDING_BARS: Final = 4.0

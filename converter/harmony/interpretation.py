@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from ...grammar.numeral import Numeral
 from .events import DOMINANTS, FALLS, MINORS, SUPERTONICS, Event, Sound, is_two_five, motion
 from .functions import degree_prices, goal_of, resting_roots
-from .numerals import applied, is_degree, numeral, plain_role, target_name
+from .numerals import applied, is_degree, is_small_target, numeral, plain_role
 from .weights import MAJOR_FIT, MINOR_FIT
 
 #: A minor chord that costs no more than this in the key keeps its own numeral before a dominant.
@@ -28,7 +29,7 @@ OPEN_MOTIONS = (0, 3, 4, 6, 8)
 class Interpretation:
     """What is said of one event: numeral, role, and the event that it resolves to (None: none)."""
 
-    roman: str
+    numeral: Numeral
     role: str
     goal: int | None = None
 
@@ -93,9 +94,9 @@ def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) 
     slides = (root - heard.root) % 12 == 11
     if slides and serves_a_substitute(events, heads, heads[at], key):
         slides, target = False, (target + 6) % 12
-    name = "" if target == 0 else target_name(target, minor_key, there)
-    prefix = "subV" if slides else "V"
-    return Interpretation(applied(prefix, heard.sound, name), "dominant", goal)
+    small = is_small_target(target, minor_key, there)
+    found = applied(5, heard.sound, target, small=small, substitute=slides)
+    return Interpretation(found, "dominant", goal)
 
 
 def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int, key: int) -> bool:
@@ -149,9 +150,10 @@ def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> 
     target = (root - key) % 12
     own = degree == 5 or _fit(heard.sound, degree, minor_key) <= OWN_NUMERAL
     if target == 0 or own or not comes:
-        return Interpretation(plain.roman, "predominant")
-    name = target_name(target, minor_key, events[heads[there] % len(events)].heard.sound)
-    return Interpretation(applied("ii", heard.sound, name), "predominant")
+        return Interpretation(plain.numeral, "predominant")
+    reached = events[heads[there] % len(events)].heard.sound
+    small = is_small_target(target, minor_key, reached)
+    return Interpretation(applied(2, heard.sound, target, small=small), "predominant")
 
 
 @lru_cache(maxsize=512)

@@ -1,87 +1,108 @@
-"""Roman numerals and roles.
+"""The numeral and the role of a chord in a key.
 
-Conventions: degrees count from the major scale on the tonic in both modes (♭III, ♭VI, ♭VII in
-minor, as jazz teaching does), `♭` and `♯` before the numeral; lower case for minor and diminished
-thirds; the suffix is the chord's sound at the size of a seventh chord (`ii7`, `V7`, `I6`, `Imaj7`,
-`iiø7`, `vii°7`, `i(maj7)`, `V7sus4`, `V+`); ninths and beyond are not shown. `V7/ii`, `ii7/IV`,
-`vii°7/V` are applied to the degree after the stroke, `subV7` is the tritone substitute of the V,
-`subV7/IV` that of an applied one.
+Takes degrees in semitones above the tonic (0 to 11) and `Sound`s, gives `Numeral`s and roles.
+Degrees count from the major scale on the tonic in both modes (bIII, bVI, bVII in minor, as jazz
+teaching does). A numeral has the quality of the chord's sound at the size of a seventh chord:
+ii7, V7, I6, Imaj7, iiø7, vii°7, i(maj7), V7sus4, V+; ninths and beyond are left out. V7/ii, ii7/IV
+and vii°7/V are applied to the degree after the stroke, subV7 is the tritone substitute of the V,
+subV7/IV that of an applied one.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import lru_cache
 from typing import Final
 
 from ...grammar.chord import Chord
 from ...grammar.key import Key
+from ...grammar.numeral import Numeral
+from ...grammar.pitch import Tone
+from ...grammar.quality import DegreeChange
 from .events import DOMINANTS, Sound, chord_class
 
 #: What a chord does in its key.
 ROLES: Final = ("tonic", "predominant", "dominant", "passing", "colour")
 
-DEGREE_SIGNS: Final = (
-    "I",
-    "♭II",
-    "II",
-    "♭III",
-    "III",
-    "IV",
-    "♯IV",
-    "V",
-    "♭VI",
-    "VI",
-    "♭VII",
-    "VII",
-)
-_RAISED: Final = {1: "♯I", 3: "♯II", 6: "♯IV", 8: "♯V"}
-_SUFFIX: Final = {
-    Sound.MAJOR: "", Sound.MAJOR_6: "6", Sound.MAJOR_7: "maj7", Sound.DOMINANT: "7",
-    Sound.SUSPENDED: "7sus4", Sound.MINOR: "", Sound.MINOR_7: "7", Sound.MINOR_6: "6",
-    Sound.MINOR_MAJOR: "(maj7)", Sound.HALF_DIMINISHED: "ø7", Sound.DIMINISHED: "°7",
-    Sound.AUGMENTED: "+", Sound.OPEN: "5",
-}  # fmt: skip
-_SMALL: Final = frozenset(
+#: The degree of each number of semitones above the tonic.
+DEGREES: Final = (
+    Tone(1), Tone(2, -1), Tone(2), Tone(3, -1), Tone(3), Tone(4),
+    Tone(4, 1), Tone(5), Tone(6, -1), Tone(6), Tone(7, -1), Tone(7),
+)  # fmt: skip
+#: The degree of a diminished chord between two degrees that leads up.
+_RAISED: Final = {1: Tone(1, 1), 3: Tone(2, 1), 6: Tone(4, 1), 8: Tone(5, 1)}
+#: The quality of each sound's numeral.
+_QUALITIES: Final[dict[Sound, tuple[str, tuple[DegreeChange, ...]]]] = {
+    Sound.MAJOR: ("major", ()),
+    Sound.MAJOR_6: ("major-sixth", ()),
+    Sound.MAJOR_7: ("major-seventh", ()),
+    Sound.DOMINANT: ("dominant", ()),
+    Sound.SUSPENDED: ("suspended-fourth", (DegreeChange("add", 7, -1),)),
+    Sound.MINOR: ("minor", ()),
+    Sound.MINOR_7: ("minor-seventh", ()),
+    Sound.MINOR_6: ("minor-sixth", ()),
+    Sound.MINOR_MAJOR: ("major-minor", ()),
+    Sound.HALF_DIMINISHED: ("half-diminished", ()),
+    Sound.DIMINISHED: ("diminished-seventh", ()),
+    Sound.AUGMENTED: ("augmented", ()),
+    Sound.OPEN: ("power", ()),
+}
+_MINOR_THIRDS: Final = frozenset(
     {Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound.MINOR_MAJOR,
      Sound.HALF_DIMINISHED, Sound.DIMINISHED}
 )  # fmt: skip
-_MAJOR_TARGETS: Final = {2: "ii", 4: "iii", 5: "IV", 7: "V", 9: "vi"}
-_MINOR_TARGETS: Final = {2: "ii", 3: "♭III", 5: "iv", 7: "V", 8: "♭VI", 10: "♭VII"}
+#: The degrees with a chord of the key's own that can be prepared: semitones, small or capital.
+_MAJOR_TARGETS: Final = {2: True, 4: True, 5: False, 7: False, 9: True}
+_MINOR_TARGETS: Final = {2: True, 3: False, 5: True, 7: False, 8: False, 10: False}
 
 
-def numeral(degree: int, sound: Sound, *, falls: bool = False) -> str:
+@lru_cache(maxsize=512)
+def numeral(degree: int, sound: Sound, *, falls: bool = False) -> Numeral:
     """The numeral of a chord whose root lies `degree` semitones above the tonic.
 
     A diminished chord between degrees is a raised one, unless the bass `falls` a semitone from it.
     """
-    signs = DEGREE_SIGNS[degree]
+    root = DEGREES[degree]
     if sound is Sound.DIMINISHED and not falls:
-        signs = _RAISED.get(degree, signs)
-    name = signs.lower() if sound in _SMALL else signs
-    return name + _SUFFIX[sound]
+        root = _RAISED.get(degree, root)
+    return Numeral(root.degree, root.alteration, *_QUALITIES[sound])
 
 
-def numeral_in(chord: Chord, key: Key) -> str:
-    """The numeral of a chord in a key, by itself: what stands around it is not looked at."""
-    heard = chord_class(chord)
-    return numeral((heard.root - key.tonic.pitch_class) % 12, heard.sound)
+def numeral_in(chord: Chord, key: Key) -> Numeral:
+    """The numeral of a chord in a key by itself, whatever stands around it."""
+    found = chord_class(chord)
+    return numeral((found.root - key.tonic.pitch_class) % 12, found.sound)
 
 
-def target_name(degree: int, minor_key: bool, sound: Sound) -> str:
-    """What stands after the stroke: the key's own chord on the degree, else what comes."""
-    names = _MINOR_TARGETS if minor_key else _MAJOR_TARGETS
-    plain = DEGREE_SIGNS[degree]
-    return names.get(degree, plain.lower() if sound in _SMALL else plain)
+def with_sound(numeral: Numeral, sound: Sound) -> Numeral:
+    """The numeral with the quality of a sound: V7 for V13b9."""
+    kind, changes = _QUALITIES[sound]
+    return replace(numeral, kind=kind, changes=changes)
+
+
+@lru_cache(maxsize=4096)
+def applied(
+    degree: int, sound: Sound, target: int, *, small: bool = False, substitute: bool = False
+) -> Numeral:
+    """V7/ii, ii7/IV, subV7: the chord on a `degree` (1 to 7) of the chord on a `target`.
+
+    `target` is in semitones above the tonic, 0 for the tonic itself; `small`: its chord is minor.
+    """
+    return Numeral(
+        degree, 0, *_QUALITIES[sound], DEGREES[target] if target else None,
+        small and target != 0, substitute,
+    )  # fmt: skip
+
+
+def is_small_target(degree: int, minor_key: bool, sound: Sound) -> bool:
+    """Whether a target is written small: as the key's own chord on the degree, else as it comes."""
+    targets = _MINOR_TARGETS if minor_key else _MAJOR_TARGETS
+    return targets.get(degree, sound in _MINOR_THIRDS)
 
 
 def is_degree(degree: int, *, minor_key: bool) -> bool:
     """Whether the key has a chord of its own on a degree other than I."""
     return degree in (_MINOR_TARGETS if minor_key else _MAJOR_TARGETS)
-
-
-def applied(prefix: str, sound: Sound, target: str) -> str:
-    """`V7/ii`, `subV7`, `ii7/IV`; no stroke when the target is the tonic ("")."""
-    stroke = f"/{target}" if target else ""
-    return f"{prefix}{_SUFFIX[sound]}{stroke}"
 
 
 def plain_role(degree: int, sound: Sound, minor_key: bool) -> str:

@@ -32,8 +32,6 @@ class Mark:
 IN, BRACKET, OUT = 0.25, 0.85, 1.5
 #: The kinds of areas whose ii–V gets a bracket.
 BRACKETED = ("ii-V", "ii-V-I")
-#: How the numeral of a tritone substitute begins.
-SUBSTITUTE = "subV"
 
 #: Where a chord's numeral begins: its line and x.
 Spots = dict[int, tuple[int, float]]
@@ -51,7 +49,7 @@ def find_marks(context: LayoutContext, spots: Spots, ends: list[float]) -> list[
     for chord, reading in enumerate(context.chart.analysis.readings):
         if reading is None or reading.resolves_to is None:
             continue
-        mark = Mark("arrow", OUT * unit, IN * unit, broken=reading.roman.startswith(SUBSTITUTE))
+        mark = Mark("arrow", OUT * unit, IN * unit, broken=reading.numeral.substitute)
         _add(marks, mark, (spots[chord], spots[reading.resolves_to]), ends)
     return [_in_lanes(line) for line in marks]
 

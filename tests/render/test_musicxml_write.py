@@ -21,6 +21,7 @@ from support.musicxml_charts import (
     bar,
     chart,
     music_of,
+    numeral,
     sheet,
     written,
 )
@@ -151,7 +152,7 @@ def test_numerals_stand_below_and_are_not_read_as_words() -> None:
         if direction.get("placement") == "below"
     ]
     sounding = [at for at, said in enumerate(tune().chords) if said.chord is not None]
-    assert words == [f"n{at}" for at in sounding]
+    assert words == [numeral(at).typeset for at in sounding]
 
 
 def test_a_repeated_bar_says_what_sounds_for_programs_without_the_sign() -> None:

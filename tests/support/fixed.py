@@ -12,13 +12,14 @@ from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.converter.hand.plan import GripPlan, Travel
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Area, Reading
+from midneck.converter.harmony.numerals import DEGREES
 from midneck.grammar.chord import Chord, Tone
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.key import Key
+from midneck.grammar.numeral import Numeral
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 
-DEGREES = ["I", "bII", "II", "bIII", "III", "IV", "#IV", "V", "bVI", "VI", "bVII", "VII"]
 TRAVEL = Travel(24, 11, 30, 500.0, 0, 3, 10, 60.0, True)
 
 
@@ -74,13 +75,12 @@ def _analysis(sheet: Sheet) -> Analysis:
             readings.append(None)
             continue
         degree = DEGREES[(chord.root.pitch_class - key.tonic.pitch_class) % 12]
+        kind = "dominant" if "7" in sheet.chords[place].text else "major"
         after = chords[(place + 1) % len(chords)]
         up = None if after is None else (after.root.pitch_class - chord.root.pitch_class) % 12
         target = (place + 1) % len(chords) if chord.kind == "dominant" and up in (5, 11) else None
         role = "dominant" if chord.kind == "dominant" else "predominant"
-        readings.append(
-            Reading(key, f"{degree}{'7' * ('7' in sheet.chords[place].text)}", role, target)
-        )
+        readings.append(Reading(key, Numeral(degree.degree, degree.alteration, kind), role, target))
         before = chords[place - 1] if place else None
         if role == "dominant" and before is not None and before.kind != "dominant":
             areas.append(Area("ii-V", key, (place - 1, place), (1, 1), False))

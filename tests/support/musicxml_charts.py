@@ -17,6 +17,7 @@ from midneck.converter.harmony.analysis import Analysis, Reading
 from midneck.grammar.chord import Chord
 from midneck.grammar.form.unfold import Form
 from midneck.grammar.key import Key
+from midneck.grammar.numeral import Numeral
 from midneck.grammar.pitch import PitchName, Tone, parse_pitch_name
 from midneck.grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
 
@@ -71,12 +72,17 @@ def _tone(chord: Chord, degrees: tuple[int, ...]) -> Tone:
     return next(found, Tone(1))
 
 
+def numeral(at: int) -> Numeral:
+    """The made-up numeral under the chord of an index, another one for each of 21 neighbours."""
+    return Numeral(at % 7 + 1, at // 7 % 3 - 1)
+
+
 def chart(tune: Sheet) -> CompingChart:
     """A chart of a sheet: shells (or the pinned frets), a made-up numeral under each chord."""
     grips = tuple(_grip(said) for said in tune.chords)
     key = tune.header.key or Key(PitchName("C"))
     readings = tuple(
-        None if said.chord is None else Reading(key, f"n{at}", "tonic")
+        None if said.chord is None else Reading(key, numeral(at), "tonic")
         for at, said in enumerate(tune.chords)
     )
     travel = Travel(0, 0, 0, 0.0, 0, 0, 0, 0.0, True)
