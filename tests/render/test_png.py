@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import importlib.util
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from midneck.render.output import MARK
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.write.png import write_png
 from PIL import Image
@@ -48,6 +50,16 @@ def test_size_follows_the_resolution() -> None:
         assert image.size == (425, 550)
         assert image.info["dpi"] == pytest.approx((50, 50), abs=0.02)
     assert write_png(document, dpi=50) == data
+
+
+def test_the_program_and_the_stamp_stand_in_text_chunks() -> None:
+    document = lay_out(chart_of(LANTERNS), PageStyle())
+    for stamp, expected in (("", {}), ("midneck-sha256:00ff", {"Comment": "midneck-sha256:00ff"})):
+        data = write_png(replace(document, stamp=stamp), dpi=30)
+        with Image.open(io.BytesIO(data)) as image:
+            assert image.text == {"Software": MARK, **expected}
+        # Plain tEXt, so that a stamp is found without unpacking the file.
+        assert stamp.encode() in data
 
 
 def test_page_that_is_not_there() -> None:
