@@ -1,12 +1,14 @@
-"""A chord said by its degree, free of any key: ii7, bVII7, V7/ii, subV7.
+"""Roman numerals: a chord by its scale degree, in no key yet: ii7, bVII7, V7/ii, subV7.
 
-Takes a key, gives the chord; takes a chord and a key, gives the numeral. Degrees count from the
-major scale on the tonic in both modes (bIII, bVI and bVII in minor), as jazz teaching does (common
-practice, no source). A small numeral has a minor third; the text after it is that of a chord
-symbol. `V7/ii` is the V of the chord on ii, `subV7` the dominant a tritone from the V.
+A `Numeral` and a key give a chord (`Numeral.chord_in`); a chord and a key give a numeral
+(`numeral_of`). Degrees count from the major scale on the tonic in both modes (bIII, bVI and bVII in
+minor), as jazz teaching does (common practice, no source). A small numeral has a minor third; what
+follows it is the quality as in a chord symbol, with `°`, `ø7` and `+` for diminished,
+half-diminished and augmented. `V7/ii` is the V of the chord on ii (an applied chord), `subV7` the
+dominant a tritone away from the V.
 
-Roots are spelled by letters from the tonic; what would need a double accidental, or a black key's
-name for a white one (Cb, Fb, E#, B#), is named plainly, as players write chords.
+Roots are spelled by letters from the tonic. A root that would need a double accidental, or a black
+key's name for a white one (Cb, Fb, E#, B#), takes its plain name, as players write chords.
 """
 
 from __future__ import annotations
@@ -18,23 +20,27 @@ from .chord import Chord
 from .key import Key
 from .pitch import LETTERS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, DegreeChange, quality_text
-from .transpose import plain_name
+from .transpose import FLATTER, SHARPER, plain_name
 
 _PRINTED: Final = str.maketrans("b#", "♭♯")
 
 ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
 
-#: The root of a tritone substitute above the goal of the V that it stands for.
+#: The root of a tritone substitute above the goal of the V that it replaces.
 SUBSTITUTE: Final = Tone(2, -1)
+#: A numeral has at most so many flats or sharps.
+MAX_ALTERATION: Final = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Numeral:
     """A chord on a `degree` (1 to 7) with its `alteration`, of a quality (as in `Chord`).
 
-    `of` is the degree that it is applied to (the ii of V7/ii), `small` whether that is written
-    small. `substitute`: a subV; its degree is 5. Raises ValueError when the degree is not 1 to 7,
-    or the kind none of MusicXML 4.0.
+    `of` is the degree that an applied chord leads to (the ii of V7/ii), `small` whether that degree
+    is written small. `substitute` marks a tritone substitute (subV7): its degree is then 5.
+
+    Raises ValueError when a degree is not 1 to 7 or has more than two flats or sharps, when `small`
+    stands without `of`, a substitute on another degree than V, or a kind is none of MusicXML 4.0.
     """
 
     degree: int
@@ -46,26 +52,34 @@ class Numeral:
     substitute: bool = False
 
     def __post_init__(self) -> None:
-        if not 1 <= self.degree <= 7 or (self.of is not None and not 1 <= self.of.degree <= 7):
-            raise ValueError(f"a degree goes from 1 to 7; {self.degree} does not")
+        own = Tone(self.degree, self.alteration)
+        for tone in (own,) if self.of is None else (own, self.of):
+            if not 1 <= tone.degree <= 7 or abs(tone.alteration) > MAX_ALTERATION:
+                raise ValueError(
+                    f"a degree goes from 1 to 7, with at most two flats or sharps; {tone} does not"
+                )
+        if self.small and self.of is None:
+            raise ValueError("a numeral that is applied to no degree cannot have a small one")
+        if self.substitute and own != Tone(5):
+            raise ValueError(f"a tritone substitute replaces the V, not {own}")
         if self.kind not in KIND_TONES:
             raise ValueError(f"{self.kind!r} is not one of the kinds of MusicXML 4.0")
 
     @property
     def _own(self) -> Tone:
-        """Its root above its goal, or above the tonic where it is applied to nothing."""
+        """Its root above its goal, or above the tonic where it is not applied."""
         return SUBSTITUTE if self.substitute else Tone(self.degree, self.alteration)
 
     @property
     def semitones(self) -> int:
         """Its root above the tonic, 0 to 11."""
-        over = 0 if self.of is None else self.of.semitones
-        return (self._own.semitones + over) % 12
+        goal = 0 if self.of is None else self.of.semitones
+        return (self._own.semitones + goal) % 12
 
     def root_in(self, tonic: PitchName) -> PitchName:
         """The name of its root above a tonic."""
         goal = tonic if self.of is None else tonic.up(self.of.interval)
-        return _plainest(goal.up(self._own.interval))
+        return _plain_spelling(goal.up(self._own.interval))
 
     def chord_in(self, key: Key) -> Chord:
         """The chord that it is in a key."""
@@ -73,51 +87,63 @@ class Numeral:
 
     @property
     def roman(self) -> str:
-        """Its degree as it is written, without its quality or what it is applied to: bVII, subV."""
-        sign = "" if self.substitute else accidental_text(self.alteration)
-        name = ROMAN[self.degree - 1]
+        """Its degree without its quality and its goal: bVII, subV."""
+        prefix = "sub" if self.substitute else ""
         small, _ = numeral_suffix(self.kind, self.changes)
-        return f"{'sub' if self.substitute else ''}{sign}{name.lower() if small else name}"
+        return prefix + degree_text(Tone(self.degree, self.alteration), small=small)
 
     @property
     def typeset(self) -> str:
         """Its text with the signs of print for flats and sharps: ♭VII7, V7/♭III, subV7."""
-        head = "sub" if self.substitute else ""
-        return head + str(self).removeprefix(head).translate(_PRINTED)
+        prefix = "sub" if self.substitute else ""
+        return prefix + str(self).removeprefix(prefix).translate(_PRINTED)
 
     def __str__(self) -> str:
         _, suffix = numeral_suffix(self.kind, self.changes)
-        return f"{self.roman}{suffix}{self._goal_text()}"
+        goal = "" if self.of is None else f"/{degree_text(self.of, small=self.small)}"
+        return f"{self.roman}{suffix}{goal}"
 
-    def _goal_text(self) -> str:
-        if self.of is None:
-            return ""
-        roman = ROMAN[self.of.degree - 1]
-        return f"/{accidental_text(self.of.alteration)}{roman.lower() if self.small else roman}"
+
+def degree_text(degree: Tone, *, small: bool = False) -> str:
+    """A degree of 1 to 7 as a roman numeral: `V`, `bVII`, `#iv`."""
+    roman = ROMAN[degree.degree - 1]
+    return accidental_text(degree.alteration) + (roman.lower() if small else roman)
 
 
 def numeral_of(chord: Chord, key: Key) -> Numeral:
-    """The numeral of a chord in a key, by its root's letter; its bass is not said."""
-    way = key.tonic.interval_to(chord.root)
-    degree = way.steps + 1
-    return Numeral(degree, way.semitones - Tone(degree).semitones, chord.kind, chord.changes)
+    """The numeral of a chord in a key, by its root's letter; its bass is left out.
+
+    A root more than two semitones from the scale's own note of that letter takes another name.
+    """
+    degree = _degree_of(chord.root, key.tonic)
+    if abs(degree.alteration) > MAX_ALTERATION:
+        others = (_degree_of(chord.root.up(step), key.tonic) for step in (FLATTER, SHARPER))
+        degree = min(others, key=lambda other: abs(other.alteration))
+    return Numeral(degree.degree, degree.alteration, chord.kind, chord.changes)
+
+
+def _degree_of(root: PitchName, tonic: PitchName) -> Tone:
+    """The degree of a root's letter above the tonic, with its alteration."""
+    interval = tonic.interval_to(root)
+    degree = interval.steps + 1
+    return Tone(degree, interval.semitones - Tone(degree).semitones)
 
 
 def numeral_suffix(kind: str, changes: tuple[DegreeChange, ...]) -> tuple[bool, str]:
-    """Whether a quality's numeral is small, and what stands after it: (True, "ø7")."""
+    """Whether the numeral of a quality is small, and what follows it: `(True, "ø7")`."""
     text = quality_text(kind, changes)
     if text == "m7b5":
         return True, "ø7"
     if text.startswith("dim"):
         return True, "°" + text.removeprefix("dim")
-    if text == "aug":
-        return False, "+"
+    if text.startswith("aug"):
+        return False, "+" + text.removeprefix("aug")
     if text.startswith("m") and not text.startswith("maj"):
         return True, text[1:]
     return False, text
 
 
-def _plainest(name: PitchName) -> PitchName:
+def _plain_spelling(name: PitchName) -> PitchName:
     """The same pitch by its plain name: a white key's letter, else without double accidentals."""
     white = [letter for letter in LETTERS if PitchName(letter).pitch_class == name.pitch_class]
     return PitchName(white[0]) if white else plain_name(name)

@@ -43,6 +43,9 @@ class Tone:
         octaves, step = divmod(self.degree - 1, 7)
         return 12 * octaves + LETTER_SEMITONES[step] + self.alteration
 
+    def __str__(self) -> str:
+        return f"{accidental_text(self.alteration)}{self.degree}"
+
 
 @dataclass(frozen=True, slots=True)
 class PitchName:

@@ -42,7 +42,9 @@ PROGRESSION_MISTAKES: Final[dict[str, Mistake]] = {
         "not a quality", "one as after a chord's root: 7, m7, maj7, ø7, 7b9", ("ii7xyz V7 I6",)
     ),
     "bad-numeral": Mistake(
-        "no such degree", "I to VII, all capitals or all small", ("IIII7 V7", "iI7 V7 I")
+        "no such degree",
+        "I to VII, all capitals or all small",
+        ("IIII7 V7", "iI7 V7 I", "subVI7 I"),
     ),
     "bad-chord": Mistake("not a chord", "a chord symbol such as C6, F#m7b5", ("Dm7 Gxy C6",)),
     "bass-note": Mistake(
@@ -192,7 +194,8 @@ def read_mark(mark: Mark, key: Key | None, problems: list[Problem]) -> Numeral |
     if mark.kind == "chord":
         chord = read_chord_mark(mark, problems)
         return None if chord is None or key is None else numeral_of(chord, key)
-    if not all(_is_roman(roman) for roman in (mark.roman, *(mark.goal or ())[1:])):
+    degrees = all(_is_roman(roman) for roman in (mark.roman, *(mark.goal or ())[1:]))
+    if not degrees or (mark.substitute and mark.roman not in ("V", "v")):
         problems.append(progression_mistake("bad-numeral", mark.column, mark.text))
         return None
     small = mark.roman.islower()

@@ -5,12 +5,13 @@ from __future__ import annotations
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
+from midneck.grammar.chord import Chord
 from midneck.grammar.errors import SheetError
 from midneck.grammar.key import Key, parse_key
 from midneck.grammar.numeral import Numeral, numeral_of
-from midneck.grammar.pitch import PitchName, Tone
+from midneck.grammar.pitch import LETTERS, PitchName, Tone, parse_pitch_name
 from midneck.grammar.progression import Progression
-from midneck.grammar.quality import QUALITIES
+from midneck.grammar.quality import QUALITIES, Quality
 from midneck.grammar.text.progression import read_progression
 from support.roots import MAJOR_TONICS
 
@@ -71,6 +72,61 @@ def test_degrees_and_kinds_are_checked() -> None:
         Numeral(8)
     with pytest.raises(ValueError, match="MusicXML"):
         Numeral(1, kind="sweet")
+
+
+def test_a_degree_has_at_most_two_flats_or_sharps() -> None:
+    with pytest.raises(ValueError, match="at most two flats or sharps; bbb7 does not"):
+        Numeral(7, -3)
+    with pytest.raises(ValueError, match="at most two flats or sharps; ###4 does not"):
+        Numeral(5, of=Tone(4, 3))
+
+
+def test_a_substitute_replaces_the_v_only() -> None:
+    with pytest.raises(ValueError, match="replaces the V, not 6"):
+        Numeral(6, kind="dominant", substitute=True)
+    assert outcome("ii7 subVI7 I") == (None, [5])
+
+
+def test_a_small_goal_needs_a_goal() -> None:
+    with pytest.raises(ValueError, match="applied to no degree"):
+        Numeral(5, small=True)
+
+
+def test_augmented_triads_carry_a_plus() -> None:
+    # As ° and ø: the sign of the quality (common practice, no source).
+    assert str(Numeral(5, kind="augmented")) == "V+"
+    assert str(Numeral(3, -1, "augmented", of=Tone(4))) == "bIII+/IV"
+
+
+@pytest.mark.parametrize("tonic", [str(PitchName(x, y)) for x in LETTERS for y in (-1, 0, 1)])
+def test_every_root_has_a_numeral_that_gives_its_pitch_class(tonic: str) -> None:
+    """Also where letters alone would ask for three sharps: a Gb in A# minor, an F## in Cb."""
+    key = Key(parse_pitch_name(tonic))
+    for letter in LETTERS:
+        for sign in range(-2, 3):
+            chord = Chord(PitchName(letter, sign), "dominant")
+            numeral = numeral_of(chord, key)
+            assert numeral.chord_in(key).root.pitch_class == chord.root.pitch_class
+
+
+DEGREES = st.builds(Tone, st.integers(1, 7), st.integers(-2, 2))
+
+
+@given(DEGREES, st.sampled_from(QUALITIES_HELD), st.none() | DEGREES, st.booleans())
+def test_the_text_of_any_numeral_reads_back(
+    degree: Tone, row: Quality, of: Tone | None, small: bool
+) -> None:
+    numeral = Numeral(
+        degree.degree, degree.alteration, row.kind, row.changes, of, small and of is not None
+    )
+    assert read_progression(str(numeral)).numerals == (numeral,)
+
+
+@pytest.mark.parametrize("of", [None, *(Tone(each) for each in range(1, 8)), Tone(3, -1)])
+def test_the_text_of_a_substitute_reads_back(of: Tone | None) -> None:
+    for small in (False, True) if of else (False,):
+        numeral = Numeral(5, kind="dominant", of=of, small=small, substitute=True)
+        assert read_progression(str(numeral)).numerals == (numeral,)
 
 
 def outcome(text: str) -> tuple[Progression | None, list[int]]:
