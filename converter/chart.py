@@ -14,23 +14,28 @@ from .harmony import Analysis, analyse
 
 @dataclass(frozen=True, slots=True)
 class CompingChart:
-    """A tune with its played order, its analysis and the plan of the hand for one player."""
+    """A tune with its played order, its analysis and the plan of the hand.
+
+    `player` and `options` are those that the plan was made for: whatever is asked about the chart
+    later (its hard changes, other grips, an explanation) is answered for them.
+    """
 
     sheet: Sheet
     form: Form
     analysis: Analysis
     plan: GripPlan
     player: Player
+    options: PlanOptions
 
 
 def make_chart(
     sheet: Sheet, player: Player | None = None, options: PlanOptions | None = None
 ) -> CompingChart:
-    """The whole way from a sheet to its chart, by default for an adult and for shells.
+    """The chart of a sheet, by default for an adult and with shells.
 
     Raises PlanError when a chord cannot be played as asked.
     """
-    player = player or Player()
+    player, options = player or Player(), options or PlanOptions()
     form = unfold(sheet)
     plan = plan_hand(sheet, form, player, options)
-    return CompingChart(sheet, form, analyse(sheet, form), plan, player)
+    return CompingChart(sheet, form, analyse(sheet, form), plan, player, options)

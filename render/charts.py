@@ -72,13 +72,12 @@ _OPTIONS: Final = {
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Chart:
-    """A tune's comping chart for one player, with the options that its plan was made with.
+    """A tune's comping chart for one player.
 
     A notebook shows its first page.
     """
 
     comping: CompingChart
-    options: PlanOptions
 
     @property
     def sheet(self) -> Sheet:
@@ -105,6 +104,11 @@ class Chart:
         """The player that the grips are planned for."""
         return self.comping.player
 
+    @property
+    def options(self) -> PlanOptions:
+        """The options that the plan was made with."""
+        return self.comping.options
+
     def explain(self) -> str:
         """What the hand does and why, one statement a line.
 
@@ -112,12 +116,9 @@ class Chart:
         >>> print(chart.explain().splitlines()[0])
         3 changes in a chorus, 2 shifts, 2 frets in all; frets 8 to 10, widest reach 23 mm.
         """
-        from ..converter.hand.planner import task_of
-        from ..converter.prose.hand import explain, story
+        from ..converter.prose.hand import explanation_lines
 
-        comping = self.comping
-        task = task_of(comping.sheet, comping.form, comping.player, self.options)
-        return "\n".join(story(explain(task, comping.plan), comping.plan, comping.sheet))
+        return "\n".join(explanation_lines(self.comping))
 
     def save(
         self, path: str | os.PathLike[str], *, force: bool = False, **options: Unpack[SaveOptions]
@@ -203,4 +204,4 @@ def chart(
     chosen = choose_player(player, hand, window)
     options = plan_options(style, smooth, tempo, first_root_string)
     sheet = load(tune, key_choice(key, up, down, instrument))
-    return Chart(make_chart(sheet, chosen, options), options)
+    return Chart(make_chart(sheet, chosen, options))

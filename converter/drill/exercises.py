@@ -149,8 +149,9 @@ def plan_exercise(
     """
     sheet, form = written.sheet, unfold(written.sheet)
     roots = None if lay.strings is None else _roots(written, lay, player)
-    plan = plan_hand(sheet, form, player, PlanOptions(roots=roots))
-    chart = CompingChart(sheet, form, _analysis(written, form), plan, player)
+    options = PlanOptions(roots=roots)
+    plan = plan_hand(sheet, form, player, options)
+    chart = CompingChart(sheet, form, _analysis(written, form), plan, player, options)
     return _stations(written, plan, lay, player), chart
 
 

@@ -5,18 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby, pairwise
+from itertools import groupby
 from typing import Final
 
 from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.progression import Progression, ProgressionStep
-from ...grammar.sheet import Frets
 from ..chart import CompingChart
-from ..hand.costs import travel_between
-from ..hand.explain import change_between
-from ..hand.graph import playings
+from ..hand.explain import change_in
+from ..hand.grip import Grip
+from ..hand.ranking import PlayedChange, hard_changes
 from ..harmony.analysis import Area
 from ..harmony.numerals import numeral_in
 from ..prose.form import bars_text
@@ -81,68 +80,12 @@ def chords_of(chart: CompingChart, area: Area) -> tuple[Chord, ...]:
     return tuple(chord for chord in written if chord is not None)
 
 
-# The hard changes of a chart: where going from one grip to the next asks most of the hand.
-#
-# Takes a finished chart, gives the changes of the most effort, in mm, hurry counted as the planner
-# counts it. Changes between the same two shapes the same way apart are one, wherever on the neck
-# and whichever comes first: a loop goes there and back.
-
-#: How many hard changes a practice sheet has.
-MOST_CHANGES: Final = 3
-
-
-@dataclass(frozen=True, slots=True)
-class HardChange:
-    """A change from chord `start` to chord `goal`, indices into `Sheet.chords`, and its effort.
-
-    `bars` are their written bars; `sentence` says what moves.
-    """
-
-    start: int
-    goal: int
-    bars: tuple[int, int]
-    effort_mm: float
-    sentence: str
-
-
-def hard_changes(chart: CompingChart, count: int = MOST_CHANGES) -> tuple[HardChange, ...]:
-    """The changes of the most effort, the hardest first; none where nothing moves."""
-    found: dict[frozenset[Frets], HardChange] = {}
-    numbers = [bar.number for bar in chart.sheet.bars for _ in bar.chords]
-    played = playings(chart.sheet, chart.form)
-    for here, there in pairwise((*played, *played[:1])):
-        start, goal = chart.plan.grips[here.chord], chart.plan.grips[there.chord]
-        chords = chart.sheet.chords[here.chord].chord, chart.sheet.chords[there.chord].chord
-        if start is None or goal is None or chords[0] is None or chords[1] is None:
-            continue
-        hurry = chart.player.effort.hurry(here.seconds)
-        effort = travel_between(start, goal, chart.player) * hurry
-        if start == goal or effort <= 0:
-            continue
-        key = _move(start.frets, goal.frets)
-        if key not in found or found[key].effort_mm < effort:
-            change = change_between(start, goal, (chords[0], chords[1]))
-            sentence = sentence_of(change, (str(chords[0]), str(chords[1])))
-            bars = numbers[here.chord], numbers[there.chord]
-            found[key] = HardChange(here.chord, there.chord, bars, effort, sentence)
-    hardest = sorted(found.values(), key=lambda one: -one.effort_mm)
-    return tuple(hardest[:count])
-
-
-def _move(start: Frets, goal: Frets) -> frozenset[Frets]:
-    """Both shapes, counted from the lowest fret of the two."""
-    base = min(fret for fret in (*start, *goal) if fret is not None)
-    return frozenset(
-        tuple(None if fret is None else fret - base for fret in frets) for frets in (start, goal)
-    )
-
-
 # The practice sheet of a tune: its own ii–V–Is and its hard changes.
 #
 # Takes a finished chart, gives a `Drill`. The ii–V–Is that read with the same numerals are one, the
 # most played first: each in place, with the grips that the chart has for it, as a loop in every key
-# that the tune has it in, then round the keys. The hard changes are those of the most effort, two
-# chords each, as loops. A tune without a ii–V–I gets dominants round the fourths instead, and a
+# that the tune has it in, then round the keys. The hard changes are the first of `hard_changes`,
+# two chords each, as loops. A tune without a ii–V–I gets dominants round the fourths instead, and a
 # note.
 
 #: What a tune without a ii–V–I gets.
@@ -183,18 +126,24 @@ def drill_of(
 
 def _in_place(chart: CompingChart, group: Group, practice: Practice) -> Exercise:
     """The ii–V–I where the tune has it, with the chart's own grips."""
-    blocks = [_loop(chart, area.chords, area.key) for area, _ in group.areas]
+    held = chart.plan.grips
+    blocks = [
+        _loop(chart, area.chords, [held[index] for index in area.chords], area.key)
+        for area, _ in group.areas
+    ]
     says = [_where(area, times) for area, times in group.areas]
     name = f"{group.name} in place"
     why = f"The tune plays it {_times(group.played)}: repeat it until the hand finds it by itself."
     return _looped((name, why), blocks, says, chart, practice)
 
 
-def _loop(chart: CompingChart, indices: Sequence[int], key: Key) -> KeyBlock:
-    """Chords of the tune as they are held in it, a bar each, the last of an odd number two."""
+def _loop(
+    chart: CompingChart, indices: Sequence[int], grips: Sequence[Grip | None], key: Key
+) -> KeyBlock:
+    """Chords of the tune in these grips, a bar each, the last of an odd number two."""
     sounding = []
-    for at, index in enumerate(indices):
-        chord, grip = chart.sheet.chords[index].chord, chart.plan.grips[index]
+    for at, (index, grip) in enumerate(zip(indices, grips, strict=True)):
+        chord = chart.sheet.chords[index].chord
         if chord is not None:
             last = at + 1 == len(indices) and len(indices) % 2 == 1
             pin = None if grip is None else grip.frets
@@ -242,18 +191,30 @@ def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
     return Progression(tuple(bars), key.mode)
 
 
-def _hard(chart: CompingChart, hard: Sequence[HardChange], practice: Practice) -> Exercise:
-    blocks = [_pair(chart, one) for one in hard]
-    says = [f"{bars_text(one.bars).capitalize()}. {one.sentence}" for one in hard]
+def _hard(chart: CompingChart, hard: Sequence[PlayedChange], practice: Practice) -> Exercise:
+    blocks = [_pair(chart, change) for change in hard]
+    says = [_described(chart, change) for change in hard]
     why = "The changes that ask most of the hand: slowly first, until the fingers land together."
     return _looped(("Hard changes", why), blocks, says, chart, practice)
 
 
-def _pair(chart: CompingChart, hard: HardChange) -> KeyBlock:
+def _pair(chart: CompingChart, hard: PlayedChange) -> KeyBlock:
     reading = chart.analysis.readings[hard.start]
     key = chart.analysis.key if reading is None else reading.key
-    start, goal = (chart.sheet.chords[index].chord for index in (hard.start, hard.goal))
-    return replace(_loop(chart, (hard.start, hard.goal), key), label=f"{start} to {goal}")
+    block = _loop(chart, (hard.start, hard.goal), hard.grips, key)
+    return replace(block, label=" to ".join(_symbols(chart, hard)))
+
+
+def _described(chart: CompingChart, hard: PlayedChange) -> str:
+    """A hard change in words, with its bars."""
+    numbers = [bar.number for bar in chart.sheet.bars for _ in bar.chords]
+    bars = bars_text((numbers[hard.start], numbers[hard.goal]))
+    return f"{bars.capitalize()}. {sentence_of(change_in(chart, hard), _symbols(chart, hard))}"
+
+
+def _symbols(chart: CompingChart, hard: PlayedChange) -> tuple[str, str]:
+    chords = chart.sheet.chords
+    return str(chords[hard.start].chord), str(chords[hard.goal].chord)
 
 
 def _times(count: int) -> str:

@@ -10,8 +10,8 @@ import numpy as np
 
 from ...grammar.chord import Chord
 from ...grammar.sheet import Frets
-from .fingerings import FingeredShape, fingered, habits_mm, shape_and_base
-from .grip import Barre, Grip, Voicing
+from .fingerings import LITTLE, FingeredShape, fingered, habits_mm, shape_and_base
+from .grip import Barre, Grip, Voicing, finger_positions
 from .plan import Style
 from .player import FINGER_PAIRS, Effort, Neck, Player
 from .quantization import BoolArray, FloatArray, IntArray, quantize
@@ -92,32 +92,49 @@ def window_mm(fret: int, player: Player) -> float:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Candidates:
-    """The grips for one chord and, row by row, what is known of them.
+class HandPlacement:
+    """Where hand and fingers stand: one column for each grip, one row for each finger.
 
-    `parts` are the parts of strain in mm of effort and `strain` their quantized sum, `position_mm`
-    the place of the hand on the neck, `low` and `high` the outermost string indices of each finger,
-    `fret` the fret it stands on, `along_mm` how far along the neck it stands from the hand
-    position.
+    `position_mm` is the distance of the hand position from the nut, one for each grip; `low` and
+    `high` are the outermost string indices of a finger, `fret` the fret it stands on, `along_mm`
+    its distance along the neck from the hand position. Rows start with the index finger; -1 marks
+    a finger that is not used.
     """
 
-    player: Player
-    grips: tuple[Grip, ...]
-    parts: FloatArray
-    strain: FloatArray
     position_mm: FloatArray
     low: IntArray
     high: IntArray
     fret: IntArray
     along_mm: FloatArray
 
+    def only(self, columns: list[int]) -> HandPlacement:
+        """The placement of these grips alone."""
+        return HandPlacement(
+            self.position_mm[columns], self.low[:, columns], self.high[:, columns],
+            self.fret[:, columns], self.along_mm[:, columns],
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Candidates:
+    """The grips for one chord and, row by row, what is known of them.
+
+    `parts` are the parts of strain in mm of effort (columns as in `PARTS`), `strain` their
+    quantized sum.
+    """
+
+    player: Player
+    grips: tuple[Grip, ...]
+    parts: FloatArray
+    strain: FloatArray
+    placement: HandPlacement
+
     def only(self, rows: Iterable[int]) -> Candidates:
         """The candidates of these rows alone."""
         keep = list(rows)
         return Candidates(
             self.player, tuple(self.grips[row] for row in keep), self.parts[keep],
-            self.strain[keep], self.position_mm[keep], self.low[:, keep], self.high[:, keep],
-            self.fret[:, keep], self.along_mm[:, keep],
+            self.strain[keep], self.placement.only(keep),
         )  # fmt: skip
 
 
@@ -161,13 +178,6 @@ def gathered(found: Iterable[Voicing], player: Player) -> Candidates:
     return _candidates([block for block in blocks if block.shape.fingers], player)
 
 
-@lru_cache(maxsize=1024)
-def holding(grip: Grip, player: Player) -> Candidates:
-    """One grip alone. Raises ValueError when the player cannot hold it."""
-    found = gathered([grip.voicing], player)
-    return found.only([found.grips.index(grip)])
-
-
 def _block(voicing: Voicing, player: Player) -> _Block:
     frets = _frets_of(voicing, player)
     shape, base = shape_and_base(frets)
@@ -199,10 +209,28 @@ def _candidates(blocks: list[_Block], player: Player) -> Candidates:
     grips = tuple(grip for _, grip in order)
     low = np.concatenate([block.shape.low for block in blocks])[keep].T.copy()
     high = np.concatenate([block.shape.high for block in blocks])[keep].T.copy()
-    fret = fret[keep].T.copy()
-    hand = np.array([player.neck.fret_mm(grip.position) for grip in grips])
-    along = np.where(fret >= 0, fret_table(player.neck)[np.maximum(fret, 0)] - hand, 0.0)
-    return Candidates(player, grips, parts[keep], cost[keep], hand, low, high, fret, along)
+    positions = [grip.position for grip in grips]
+    placement = _placement(positions, (low, high, fret[keep].T.copy()), player.neck)
+    return Candidates(player, grips, parts[keep], cost[keep], placement)
+
+
+def _placement(
+    positions: Sequence[int], fingers: tuple[IntArray, IntArray, IntArray], neck: Neck
+) -> HandPlacement:
+    """The placement of grips from their hand positions and the `low`, `high`, `fret` of fingers."""
+    low, high, fret = fingers
+    hand = np.array([neck.fret_mm(position) for position in positions])
+    along = np.where(fret >= 0, fret_table(neck)[np.maximum(fret, 0)] - hand, 0.0)
+    return HandPlacement(hand, low, high, fret, along)
+
+
+@lru_cache(maxsize=1024)
+def placement_of(grip: Grip, neck: Neck) -> HandPlacement:
+    """The placement of one grip."""
+    fingers = np.full((3, LITTLE, 1), -1, dtype=np.int64)
+    for finger, at in finger_positions(grip).items():
+        fingers[:, finger - 1, 0] = at.low, at.high, at.fret
+    return _placement([grip.position], (fingers[0], fingers[1], fingers[2]), neck)
 
 
 def _numbers(blocks: list[_Block], player: Player) -> tuple[IntArray, FloatArray, FloatArray]:
@@ -234,11 +262,9 @@ def _order(blocks: list[_Block], cost: list[float], reached: list[bool]) -> list
 
 
 def _none(player: Player) -> Candidates:
-    numbers, places = np.zeros((4, 0)), np.zeros((4, 0), dtype=np.int64)
-    nothing = numbers[0]
-    return Candidates(
-        player, (), np.zeros((0, len(PARTS))), nothing, nothing, places, places, places, numbers
-    )
+    nothing, fingers = np.zeros(0), np.zeros((LITTLE, 0), dtype=np.int64)
+    placement = _placement([], (fingers, fingers, fingers), player.neck)
+    return Candidates(player, (), np.zeros((0, len(PARTS))), nothing, placement)
 
 
 # What going from one grip to another costs, for all pairs of candidates at once.
@@ -263,7 +289,7 @@ class Moves:
     blind: BoolArray
 
 
-def moves(start: Candidates, goal: Candidates) -> Moves:
+def moves(start: HandPlacement, goal: HandPlacement, string_gap_mm: float) -> Moves:
     """The parts of every move from a grip of `start` to a grip of `goal`."""
     shift = np.abs(start.position_mm[:, None] - goal.position_mm[None, :])
     used, used_after = start.fret >= 0, goal.fret >= 0
@@ -273,7 +299,7 @@ def moves(start: Candidates, goal: Candidates) -> Moves:
     stays = used[:, :, None] & used_after[:, None, :]
     guides &= stays
     moved = stays & ~(guides & (start.fret[:, :, None] == goal.fret[:, None, :]))
-    across = (a_low - b_low) * start.player.neck.string_gap_mm
+    across = (a_low - b_low) * string_gap_mm
     along = start.along_mm[:, :, None] - goal.along_mm[:, None, :]
     ways = np.sqrt(across * across + along * along)
     ways *= moved
@@ -283,13 +309,18 @@ def moves(start: Candidates, goal: Candidates) -> Moves:
 
 def travel_between(start: Grip, goal: Grip, player: Player) -> float:
     """The travel from one grip to another, in mm of effort before hurry."""
-    return float(travel_matrix(holding(start, player), holding(goal, player))[0, 0])
+    ends = placement_of(start, player.neck), placement_of(goal, player.neck)
+    return float(_travel(*ends, player)[0, 0])
 
 
 @lru_cache(maxsize=4096)
 def travel_matrix(start: Candidates, goal: Candidates) -> FloatArray:
     """The travel of every move, in mm of effort before hurry."""
-    parts, effort = moves(start, goal), start.player.effort
+    return _travel(start.placement, goal.placement, start.player)
+
+
+def _travel(start: HandPlacement, goal: HandPlacement, player: Player) -> FloatArray:
+    parts, effort = moves(start, goal, player.neck.string_gap_mm), player.effort
     leap = np.maximum(parts.shift_mm - effort.leap_from_mm, 0.0)
     travel = (
         effort.shift * parts.shift_mm

@@ -1,21 +1,26 @@
-"""What moves in one change of grips, finger by finger and tone by tone.
+"""A plan explained in figures: what moves in each change, where the hand rests, what is hard.
 
-Takes two grips with their chords, gives a `GripChange`: the shift of the hand, fingers kept, moved,
-lifted and put down, the string that carries the root, and where the guide tones go. Semitones and
-frets are signed: up the neck and up in pitch is positive.
+Takes a `CompingChart`, gives an `Explanation`; a single change is taken apart by `change_between`.
+Semitones and frets are signed: up the neck and up in pitch is positive. The sentences made of these
+figures are in `prose/hand.py`.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from ...grammar.chord import Chord, Tone
-from .grip import Grip, VoicedNote, places_of
+from ..chart import CompingChart
+from .grip import Grip, VoicedNote, finger_positions
+from .player import FINGER_PAIRS, Player
+from .ranking import Difficulty, PlayedChange, difficulty_of, hard_changes, played_changes
 
 
 @dataclass(frozen=True, slots=True)
 class ToneMotion:
-    """A guide tone going on: `start` and `goal` are note names, `semitones` the way between them.
+    """The motion of a guide tone: `start` and `goal` are note names, `semitones` between them.
 
     `start_degree` and `goal_degree` are 3, 7 … of their chords.
     """
@@ -32,9 +37,9 @@ class GripChange:
     """One change: `shift_frets` of the hand position, and the fingers by what they do.
 
     `kept` stay on their string and fret; `guiding` slide along a string that they are on; `moved`
-    go to another place; `lifted` are taken off and `placed` put down anew. `bass_strings` are the
-    strings of the lowest notes, before and after. `guide_tones` are told where both chords have
-    theirs.
+    go to another string; `lifted` are taken off and `placed` put down anew. `bass_strings` are the
+    strings of the lowest notes, before and after. `guide_tones` is empty where one of the chords
+    lacks a guide tone.
     """
 
     shift_frets: int
@@ -48,13 +53,13 @@ class GripChange:
 
     @property
     def still(self) -> bool:
-        """Whether the hand stays where it is."""
+        """Whether the hand position stays."""
         return self.shift_frets == 0
 
 
 def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> GripChange:
     """What moves from one grip, of the first chord, to another, of the second."""
-    before, after = places_of(start), places_of(goal)
+    before, after = finger_positions(start), finger_positions(goal)
     both = [finger for finger in before if finger in after]
     kept = tuple(finger for finger in both if before[finger].stands_as(after[finger]))
     guiding = tuple(
@@ -72,6 +77,13 @@ def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> Grip
         bass_strings=(start.voicing.notes[0].string, goal.voicing.notes[0].string),
         guide_tones=_guide_motion(start, goal, chords),
     )
+
+
+def change_in(chart: CompingChart, change: PlayedChange) -> GripChange:
+    """What moves in a change of a chart."""
+    chords = [chart.sheet.chords[index].chord for index in (change.start, change.goal)]
+    start, goal = (chord for chord in chords if chord is not None)
+    return change_between(*change.grips, (start, goal))
 
 
 def _guide_motion(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> tuple[ToneMotion, ...]:
@@ -92,6 +104,7 @@ def _guide_motion(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> tuple
 
 
 def _guides(grip: Grip) -> list[tuple[VoicedNote, Tone]]:
+    """The guide tones above the bass with their notes, from the lowest pitch up."""
     notes = grip.voicing.notes[1:] if len(grip.voicing.notes) > 2 else grip.voicing.notes
     guides = [
         (note, note.tone)
@@ -99,3 +112,50 @@ def _guides(grip: Grip) -> list[tuple[VoicedNote, Tone]]:
         if note.tone is not None and note.tone.degree in (2, 3, 4, 6, 7)
     ]
     return sorted(guides, key=lambda guide: guide[0].midi)
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """A chart explained.
+
+    `changes` come in order of first playing. `quiet` is the longest run of playings through which
+    the hand position stays: its first playing, as an index into the playings that sound, and its
+    number of playings. `hard` are the hardest changes as `hard_changes` ranks them. `stretched`
+    says whether a grip spreads two fingers beyond comfort.
+    """
+
+    changes: tuple[PlayedChange, ...]
+    quiet: tuple[int, int]
+    hard: tuple[PlayedChange, ...]
+    difficulty: Difficulty
+    stretched: bool
+
+
+def explain(chart: CompingChart) -> Explanation:
+    """The explanation of a chart, for its player and its options."""
+    grips = [grip for grip in chart.plan.playings if grip is not None]
+    return Explanation(
+        changes=played_changes(chart),
+        quiet=longest_quiet([grip.position for grip in grips]),
+        hard=hard_changes(chart),
+        difficulty=difficulty_of(chart),
+        stretched=any(stretches(grip, chart.player) for grip in dict.fromkeys(grips)),
+    )
+
+
+def longest_quiet(positions: Sequence[int]) -> tuple[int, int]:
+    """The first longest run of equal hand positions round the loop: its start and its length."""
+    count = len(positions)
+    starts = [at for at in range(count) if positions[at] != positions[at - 1]]
+    runs = [(start, (after - start) % count) for start, after in pairwise((*starts, *starts[:1]))]
+    return max(runs, key=lambda run: run[1], default=(0, count))
+
+
+def stretches(grip: Grip, player: Player) -> bool:
+    """Whether two fingers of a grip lie farther apart along the neck than is comfortable."""
+    neck = player.neck
+    at_mm = {finger: neck.fret_mm(at.fret) for finger, at in finger_positions(grip).items()}
+    return any(
+        one in at_mm and other in at_mm and abs(at_mm[one] - at_mm[other]) > comfort
+        for (one, other), comfort in zip(FINGER_PAIRS, player.reach.comfort_mm, strict=True)
+    )

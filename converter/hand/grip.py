@@ -91,7 +91,7 @@ class FingerPosition:
         return self.fret == other.fret and self.shares_string(other)
 
 
-def places_of(grip: Grip) -> dict[int, FingerPosition]:
+def finger_positions(grip: Grip) -> dict[int, FingerPosition]:
     """The places of the fingers in use, from the index up."""
     found: dict[int, FingerPosition] = {}
     for string, (finger, fret) in enumerate(zip(grip.fingers, grip.frets, strict=True)):

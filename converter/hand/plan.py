@@ -78,7 +78,7 @@ class GripPlan:
     grips: tuple[Grip | None, ...]
     cost: float
     travel: Travel
-    playings: tuple[Grip | None, ...] = ()
+    playings: tuple[Grip | None, ...]
 
     @property
     def silent(self) -> bool:

@@ -16,7 +16,7 @@ from ...grammar.form.unfold import Form
 from ...grammar.sheet import Frets, Sheet, SheetChord
 from .costs import PARTS, Candidates, candidates, gathered
 from .graph import ChordChange, LabelGraph, Playing, build, changes_of, pair_tables, playings
-from .grip import Grip, VoicedNote, Voicing, places_of, written_frets
+from .grip import Grip, VoicedNote, Voicing, finger_positions, written_frets
 from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
 from .solver import Solution, solve
@@ -238,7 +238,7 @@ def way_mm(start: Grip, goal: Grip, player: Player) -> float:
     """
     neck = player.neck
     shift = neck.fret_mm(goal.position) - neck.fret_mm(start.position)
-    before, after = places_of(start), places_of(goal)
+    before, after = finger_positions(start), finger_positions(goal)
     fingers = 0.0
     for finger, place in before.items():
         other = after.get(finger)

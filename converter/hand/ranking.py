@@ -1,28 +1,33 @@
-"""Other grips and plans in order of what they cost, and how hard a plan is."""
+"""What is hard in a finished chart, and what else could be played, each in one ranking.
+
+Takes a `CompingChart` and answers for the player and the options that its plan was made for:
+`hard_changes` ranks its changes, `difficulty_of` sums the tune up in one figure, `alternatives`
+ranks the other grips of its chords. Efforts are in mm (see `Effort`), chord indices point into
+`Sheet.chords`.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from ...grammar.sheet import Frets
+from ..chart import CompingChart
+from .costs import travel_between
 from .fingerings import shape_of
-from .graph import all_labels, narrowed, restricted
+from .graph import Playing, all_labels, narrowed, playings
 from .grip import Grip
 from .plan import GripPlan, PlanError
-from .planner import FORBIDDEN, Task, finished, reach_mm
-from .player import Player
-from .solver import k_best, min_marginals, solve, solve_within
+from .planner import FORBIDDEN, Task, finished, reach_mm, task_of
+from .solver import min_marginals, solve, solve_within
 
-# How hard a planned tune is for the hand: one figure from five parts that a teacher can check.
-#
-# Takes the grips of a chorus in played order with their seconds, gives a `Difficulty` from 0 to 10.
-# Each part runs from 0 to 2 and reaches 2 at a value of its own; those values are settings, chosen
-# so that slow blues come out low and fast tunes with a change every two beats high. It orders tunes
-# for one player; it measures nothing.
+#: How many hard changes an explanation, a practice sheet and a second page name.
+HARD_CHANGES: Final = 3
 
-#: Where each part reaches its full 2 points.
+#: Where each part of the difficulty reaches its full 2 points. Settings: slow blues come out low,
+#: fast tunes with a change every two beats high.
 FULL_PACE_PER_MINUTE: Final = 120.0
 FULL_SHIFT_FRETS: Final = 3.0
 FULL_LEAP_FRETS: Final = 8.0
@@ -31,11 +36,80 @@ FULL_SHAPES: Final = 12.0
 
 
 @dataclass(frozen=True, slots=True)
+class PlayedChange:
+    """A change of grips that a chorus makes: from chord `start` to chord `goal`.
+
+    `grips` are the two grips, `times` says how often the change is made in a chorus; `effort_mm` is
+    the effort of its travel made once, in the shortest time that the chorus leaves for it.
+    """
+
+    start: int
+    goal: int
+    grips: tuple[Grip, Grip]
+    times: int
+    effort_mm: float
+
+
+def played_changes(chart: CompingChart) -> tuple[PlayedChange, ...]:
+    """Every change of a chorus, the loop back to the top included, in order of first playing.
+
+    A chord that is struck again in the same grip is no change.
+    """
+    found: dict[tuple[int, int, Grip, Grip], list[float]] = {}
+    played = list(_played(chart))
+    for (here, start), (there, goal) in pairwise((*played, *played[:1])):
+        if start != goal:
+            found.setdefault((here.chord, there.chord, start, goal), []).append(here.seconds)
+    player = chart.player
+    return tuple(
+        PlayedChange(
+            *(key[0], key[1]), (key[2], key[3]), len(seconds),
+            travel_between(key[2], key[3], player) * player.effort.hurry(min(seconds)),
+        )
+        for key, seconds in found.items()
+    )  # fmt: skip
+
+
+def hard_changes(chart: CompingChart, count: int = HARD_CHANGES) -> tuple[PlayedChange, ...]:
+    """The hardest changes of a chorus, the hardest first; none where nothing moves.
+
+    This is the one ranking of what to practise: explanation, practice sheet and second page take
+    its first entries. It ranks by effort, as the planner does: a short time counts, a finger that
+    stays down helps. How often a change is made does not count, since a change that fails once
+    stops the tune. Changes between the same two shapes at the same distance are one exercise for
+    the hand, on any fret and in either direction: the hardest of them stands for all. Changes of
+    equal effort come in order of first playing. Common practice of teachers, no source.
+    """
+    found: dict[frozenset[Frets], PlayedChange] = {}
+    for change in played_changes(chart):
+        key = _shapes(change.grips)
+        if change.effort_mm > 0 and (key not in found or found[key].effort_mm < change.effort_mm):
+            found[key] = change
+    return tuple(sorted(found.values(), key=lambda change: -change.effort_mm)[:count])
+
+
+def _shapes(grips: tuple[Grip, Grip]) -> frozenset[Frets]:
+    """The frets of both grips, counted from the lowest of all."""
+    base = min(fret for grip in grips for fret in grip.frets if fret is not None)
+    return frozenset(
+        tuple(None if fret is None else fret - base for fret in grip.frets) for grip in grips
+    )
+
+
+def _played(chart: CompingChart) -> Iterator[tuple[Playing, Grip]]:
+    """The playings of a chorus with their grips, silence left out."""
+    grips = [grip for grip in chart.plan.playings if grip is not None]
+    played = playings(chart.sheet, chart.form, chart.options.tempo)
+    yield from zip(played, grips, strict=True)
+
+
+@dataclass(frozen=True, slots=True)
 class Difficulty:
     """The parts of difficulty, each 0 to 2; 2 from its `FULL_` value on.
 
     `pace`: changes a minute. `shifting`: frets that the hand shifts for each change. `leap`: the
     widest shift. `reach`: the widest spread of a grip. `shapes`: the number of different shapes.
+    It orders tunes for one player; it measures nothing.
     """
 
     pace: float
@@ -50,17 +124,20 @@ class Difficulty:
         return self.pace + self.shifting + self.leap + self.reach + self.shapes
 
 
-def difficulty_of(grips: Sequence[Grip], seconds: Sequence[float], player: Player) -> Difficulty:
-    """The difficulty of a chorus; `seconds` last from each grip to the next."""
-    if not grips:
+def difficulty_of(chart: CompingChart) -> Difficulty:
+    """How difficult one chorus of a chart is for the hand of its player."""
+    played = list(_played(chart))
+    if not played:
         return Difficulty(0.0, 0.0, 0.0, 0.0, 0.0)
-    moves = [(a, b) for a, b in pairwise((*grips, grips[0])) if a != b]
-    shifts = [abs(a.position - b.position) for a, b in moves]
+    grips = [grip for _, grip in played]
+    seconds = sum(playing.seconds for playing, _ in played)
+    moves = [(start, goal) for start, goal in pairwise((*grips, grips[0])) if start != goal]
+    shifts = [abs(start.position - goal.position) for start, goal in moves]
     return Difficulty(
-        pace=_points(60.0 * len(moves) / sum(seconds), FULL_PACE_PER_MINUTE),
+        pace=_points(60.0 * len(moves) / seconds, FULL_PACE_PER_MINUTE),
         shifting=_points(sum(shifts) / max(len(moves), 1), FULL_SHIFT_FRETS),
         leap=_points(max(shifts, default=0), FULL_LEAP_FRETS),
-        reach=_points(max(reach_mm(grip, player) for grip in grips), FULL_REACH_MM),
+        reach=_points(max(reach_mm(grip, chart.player) for grip in grips), FULL_REACH_MM),
         shapes=_points(len({shape_of(grip.frets) for grip in grips}), FULL_SHAPES),
     )
 
@@ -69,59 +146,55 @@ def _points(value: float, full: float) -> float:
     return min(2.0 * value / full, 2.0)
 
 
-# Other ways to play: the k best plans, and the nearest other grips of one chord.
-#
-# Takes the task that `task_of` sets up, gives whole plans. Each alternative is replanned around:
-# its added effort is what the best plan with that grip costs above the best plan of all.
-
-
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """Another grip for a chord: what it adds in mm of effort, and the plan around it."""
+    """Another grip for a chord, and the best plan with it.
+
+    `added_mm` is the effort of that plan beyond the one of the chart.
+    """
 
     grip: Grip
     added_mm: float
     plan: GripPlan
 
 
-def best_plans(task: Task, k: int) -> tuple[GripPlan, ...]:
-    """The k plans of least effort, best first; chords that are never played keep their first grip.
+def alternatives(
+    chart: CompingChart, chords: Sequence[int], count: int = 3
+) -> tuple[tuple[Alternative, ...], ...]:
+    """For each chord the nearest grips on other frets, at most `count`, the least effort first.
 
-    With the smooth wish, only plans whose worst change is the least are ranked. Raises PlanError
-    when the form is too tangled for exact plans.
+    Where each playing has a grip of its own, the first playing of a chord is meant. Each fret
+    pattern comes in its best fingering. Raises PlanError when a chord is silent or the form too
+    tangled for exact plans.
     """
-    played = set(task.nodes)
-    allowed = tuple(
-        labels if node in played else labels[:1]
-        for node, labels in enumerate(all_labels(task.graph))
-    )
-    ranked = k_best(restricted(task.graph, allowed), k)
-    return tuple(finished(task, one) for one in ranked if one.cost < FORBIDDEN)
-
-
-def alternatives(task: Task, chord: int, count: int = 3) -> tuple[Alternative, ...]:
-    """The nearest grips on other frets for a written chord, the least added effort first.
-
-    `chord` is an index into `Sheet.chords`; where each playing has a grip of its own, its first
-    playing is meant. Each fret pattern comes in its best fingering. Raises PlanError when the
-    chord is silent or the form too tangled for exact plans.
-    """
-    if chord not in task.chords:
-        raise PlanError(f"chord {chord} is silent: it has no grip")
-    node = task.chords.index(chord)
+    task = task_of(chart.sheet, chart.form, chart.player, chart.options)
+    silent = [chord for chord in chords if chord not in task.chords]
+    if silent:
+        raise PlanError(f"chord {silent[0]} is silent: it has no grip")
     best = solve(task.graph)
-    everything = all_labels(task.graph)
-    costs = min_marginals(task.graph, best)[node]
+    marginals = min_marginals(task.graph, best)
+    nodes = [task.chords.index(chord) for chord in chords]
+    return tuple(
+        tuple(
+            _alternative(task, node, label, float(marginals[node][label]) - best.cost)
+            for label in _other_labels(task, node, marginals[node].tolist(), best.labels[node])
+            [:count]
+        )
+        for node in nodes
+    )  # fmt: skip
+
+
+def _other_labels(task: Task, node: int, costs: Sequence[float], best: int) -> list[int]:
+    """The labels of a node on other frets than its best one: the first of each fret pattern."""
     grips = task.choices[node].grips
-    found: list[Alternative] = []
-    seen = {grips[best.labels[node]].frets}
-    for label in sorted(range(len(grips)), key=lambda row: (costs[row], row)):
-        if grips[label].frets in seen or costs[label] >= FORBIDDEN:
-            continue
-        seen.add(grips[label].frets)
-        added = float(costs[label]) - best.cost
-        around = solve_within(task.graph, narrowed(everything, node, (label,)))
-        found.append(Alternative(grips[label], added, finished(task, around)))
-        if len(found) == count:
-            break
-    return tuple(found)
+    first: dict[Frets, int] = {grips[best].frets: best}
+    for label in sorted(range(len(grips)), key=lambda label: (costs[label], label)):
+        if costs[label] < FORBIDDEN:
+            first.setdefault(grips[label].frets, label)
+    return [label for label in first.values() if label != best]
+
+
+def _alternative(task: Task, node: int, label: int, added_mm: float) -> Alternative:
+    allowed = narrowed(all_labels(task.graph), node, (label,))
+    plan = finished(task, solve_within(task.graph, allowed))
+    return Alternative(task.choices[node].grips[label], added_mm, plan)

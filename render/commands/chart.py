@@ -68,9 +68,7 @@ class Printed:
         return self.as_json or self.text or self.words or self.explain
 
 
-def printed(
-    chart: CompingChart, asked: Printed, options: PlanOptions, analysis: bool
-) -> Iterator[str]:
+def printed(chart: CompingChart, asked: Printed, analysis: bool) -> Iterator[str]:
     """The texts that are asked for; without numerals and areas when not `analysis`."""
     if asked.as_json:
         from ..report import report
@@ -85,15 +83,9 @@ def printed(
 
         yield chart_in_words(chart, analysis)
     if asked.explain:
-        yield "\n".join(_folded(line) for line in _explained(chart, options)) + "\n"
+        from ...converter.prose.hand import explanation_lines
 
-
-def _explained(chart: CompingChart, options: PlanOptions) -> tuple[str, ...]:
-    from ...converter.hand.planner import task_of
-    from ...converter.prose.hand import explain, story
-
-    task = task_of(chart.sheet, chart.form, chart.player, options)
-    return story(explain(task, chart.plan), chart.plan, chart.sheet)
+        yield "\n".join(_folded(line) for line in explanation_lines(chart)) + "\n"
 
 
 def _folded(line: str) -> str:
@@ -232,7 +224,7 @@ def _work(name: str, task: _Task, tells: bool) -> None:
     if not task.quiet:
         warn(name, sheet)
     chart = make_chart(sheet, task.player, task.options)
-    texts = list(printed(chart, task.printed, task.options, task.style.analysis))
+    texts = list(printed(chart, task.printed, task.style.analysis))
     written = _written(name, chart, task, of) if task.draws else []
     for text in texts:
         write_stdout(text.encode())

@@ -7,12 +7,11 @@ from typing import Any
 
 import click
 
+from ...converter.chart import CompingChart, make_chart
 from ...converter.hand.grip import Grip, written_frets
-from ...converter.hand.planner import Task, plan_of, task_of
 from ...converter.hand.ranking import alternatives
 from ...converter.prose.facts import title_text
 from ...converter.prose.form import bars_text
-from ...grammar.form.unfold import unfold
 from ...grammar.sheet import Sheet
 from ..output import write_stdout
 from ..sources import KeyChoice, fetch, load
@@ -48,15 +47,15 @@ _HINT = (
 def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
     read = load(fetch(sheet), pick(KeyChoice, given))
-    task = task_of(read, unfold(read), player_of(given), plan_options(given))
+    chart = make_chart(read, player_of(given), plan_options(given))
     chosen = [
         (number, index) for index, number in enumerate(_numbers(read))
-        if (bars is None or bars[0] <= number <= bars[1]) and index in task.chords
+        if (bars is None or bars[0] <= number <= bars[1]) and chart.plan.grips[index] is not None
     ]  # fmt: skip
     if not chosen:
         raise click.UsageError(f"no chord sounds in {_asked(read, bars)}")
     warn(sheet, read)
-    write_stdout(("\n".join(_lines(task, chosen, count)) + "\n").encode())
+    write_stdout(("\n".join(_lines(chart, chosen, count)) + "\n").encode())
     return 0
 
 
@@ -70,17 +69,17 @@ def _asked(sheet: Sheet, bars: Bars | None) -> str:
     return "this tune" if bars is None else f"{bars_text(bars)}; the last bar is {last}"
 
 
-def _lines(task: Task, chosen: list[tuple[int, int]], count: int) -> Iterator[str]:
+def _lines(chart: CompingChart, chosen: list[tuple[int, int]], count: int) -> Iterator[str]:
     """The plan, then each chord with its grip and the nearest others."""
-    plan = plan_of(task)
-    yield f"{title_text(task.sheet)}: {plan.travel.shift_frets} frets of shifting"
+    plan = chart.plan
+    yield f"{title_text(chart.sheet)}: {plan.travel.shift_frets} frets of shifting"
     yield from ("", *_HINT)
-    for number, index in chosen:
+    ranked = alternatives(chart, [index for _, index in chosen], count)
+    for (number, index), others in zip(chosen, ranked, strict=True):
         grip = plan.grips[index]
-        assert grip is not None  # the planner gave every chord of the task one
-        symbol = str(task.sheet.chords[index].chord)
+        assert grip is not None  # only chords with a grip were chosen
+        symbol = str(chart.sheet.chords[index].chord)
         yield from ("", f"Bar {number}: {_held(symbol, grip)}")
-        others = alternatives(task, index, count)
         for other in others:
             shift = other.plan.travel.shift_frets
             yield f"  {_held(symbol, other.grip):<40} adds {other.added_mm:.0f} mm, {shift} frets"

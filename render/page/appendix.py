@@ -6,10 +6,10 @@ from dataclasses import replace
 from functools import partial
 
 from ...converter.chart import CompingChart
-from ...converter.hand.explain import change_between
 from ...converter.hand.grip import Grip, sounding_pitch
+from ...converter.hand.ranking import hard_changes
 from ...converter.prose.areas import area_sentences
-from ...converter.prose.hand import HAND_CAUTION, sentence_of
+from ...converter.prose.hand import HAND_CAUTION, change_sentence
 from ...grammar.chord import Chord
 from .bar import THIN
 from .context import LayoutContext, layout_context
@@ -39,8 +39,6 @@ from .marks import BRACKETED
 
 #: Size of text on plain pages.
 BODY = 10.0
-#: How many of the widest moves are practised by themselves.
-MOVES = 3
 #: The most lines for the bars of a grip, on plain pages and in large print.
 LINES, LARGE_LINES = 12, 3
 
@@ -117,35 +115,13 @@ def _names(chord: Chord, grip: Grip) -> list[str]:
 def practice_lines(chart: CompingChart) -> list[str]:
     """What to practise, from what the plan asks of the hand."""
     lines = ["Say each root and its string aloud, then play the grip, out of time."]
-    for start, goal in widest_moves(chart):
-        lines.append(f"Play to and fro, slowly: {_move_sentence(chart, start, goal)}")
+    for change in hard_changes(chart):
+        sentence = with_signs(change_sentence(chart, change))
+        lines.append(f"Play to and fro, slowly: {sentence}")
     if any(area.kind in BRACKETED for area in chart.analysis.areas):
         lines.append("Play each bracketed ii–V with its goal four times, one stroke a bar.")
     lines.append("Play the whole form in time: one stroke a bar, then two, then four.")
     return lines
-
-
-def widest_moves(chart: CompingChart) -> list[tuple[int, int]]:
-    """The changes that shift the hand farthest, the widest first, to and fro counted as one."""
-    moves: dict[frozenset[Grip], tuple[int, int, int]] = {}
-    for start, goal, _ in chart.form.transitions:
-        before, after = chart.plan.grips[start], chart.plan.grips[goal]
-        if before is None or after is None or before.position == after.position:
-            continue
-        shift = abs(after.position - before.position)
-        moves.setdefault(frozenset((before, after)), (-shift, start, goal))
-    return [(start, goal) for _, start, goal in sorted(moves.values())[:MOVES]]
-
-
-def _move_sentence(chart: CompingChart, start: int, goal: int) -> str:
-    """A change in words, with its bars."""
-    before, after = chart.plan.grips[start], chart.plan.grips[goal]
-    written = chart.sheet.chords[start], chart.sheet.chords[goal]
-    chords = written[0].chord, written[1].chord
-    if before is None or after is None or chords[0] is None or chords[1] is None:
-        raise ValueError("only chords that sound are moved between")
-    change = change_between(before, after, (chords[0], chords[1]))
-    return with_signs(sentence_of(change, (written[0].text, written[1].text)))
 
 
 # The neck map as a page of its own: the hand's way through the whole tune, line by line.

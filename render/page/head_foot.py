@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from ...converter.chart import CompingChart
+from ...converter.hand.explain import stretches
 from ...converter.prose.facts import hand_facts, heading_facts, title_text
-from ...converter.prose.hand import HAND_CAUTION_SHORT, stretches
+from ...converter.prose.hand import HAND_CAUTION_SHORT
 from .drawing.blocks import LEADING, wrapped
 from .drawing.flow import Frame
 from .drawing.fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans

@@ -8,11 +8,7 @@ from pathlib import Path
 import pytest
 from midneck.converter.chart import make_chart
 from midneck.converter.drill import CYCLES, Drill, Practice, Route, StringChoice, drill_of
-from midneck.converter.drill.tune import hard_changes
-from midneck.converter.hand.plan import PlanOptions
-from midneck.converter.hand.planner import task_of
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
-from midneck.converter.prose.hand import explain
 from midneck.grammar.text.reader import read_file, read_sheet
 from midneck.grammar.text.writer import write_sheet
 from support.charts import chart_of, example_paths
@@ -102,20 +98,6 @@ def test_a_tune_of_one_chord_has_no_hard_changes() -> None:
         "Dominant sevenths, up in fourths through all twelve keys"
     ]
     assert found.notes == ("This tune has no ii–V–I: practise dominants.",)
-
-
-@pytest.mark.parametrize("path", TUNES, ids=lambda path: path.stem)
-def test_the_hardest_change_is_the_one_that_the_plan_explains(path: Path) -> None:
-    chart = make_chart(read_file(path))
-    explained = explain(task_of(chart.sheet, chart.form, chart.player, PlanOptions()), chart.plan)
-    hard = hard_changes(chart)
-    assert hard[0].effort_mm == pytest.approx(explained.hard_spots[0].effort_mm)
-    assert [one.effort_mm for one in hard] == sorted((one.effort_mm for one in hard), reverse=True)
-
-
-def test_a_change_there_and_back_is_one() -> None:
-    chart = chart_of("| Dm7 | Ab7 | Dm7 | Ab7 |")
-    assert len(hard_changes(chart)) == 1
 
 
 @pytest.mark.parametrize("path", TUNES, ids=lambda path: path.stem)

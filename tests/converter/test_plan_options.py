@@ -8,12 +8,12 @@ import random
 import pytest
 from midneck.converter.hand.graph import build, changes_of
 from midneck.converter.hand.plan import PlanError, PlanOptions
-from midneck.converter.hand.planner import finished, plan_hand, single_changes, task_of
+from midneck.converter.hand.planner import plan_hand, single_changes, task_of
 from midneck.converter.hand.player import Neck, Player, Reach
+from midneck.converter.hand.ranking import played_changes
 from midneck.converter.hand.solver import solve
-from midneck.converter.prose.hand import explain
 from support.hand_effort import part_mm
-from support.hand_sheets import form, sheet, straight
+from support.hand_sheets import form, planned, sheet, straight
 from support.roots import ROOTS
 
 X = None
@@ -90,16 +90,15 @@ def test_the_first_root_string_binds_the_first_chord_played() -> None:
 
 def test_smooth_makes_the_worst_change_least_and_then_the_sum() -> None:
     written = sheet("Gm7 Bb6 Bbm7 Dm7 Cm7 Gm7")
-    plain, smooth = (_worst_and_cost(written, PlanOptions(smooth=wish)) for wish in (False, True))
+    plain, smooth = (_worst_and_cost(written, PlanOptions(smooth=asked)) for asked in (False, True))
     assert smooth[0] < plain[0]
     assert smooth[1] > plain[1]
 
 
 def _worst_and_cost(written, options: PlanOptions) -> tuple[float, float]:
-    task = task_of(written, straight(written), Player(), options)
-    plan = finished(task, solve(task.graph))
-    assert plan.travel.optimal
-    return max(one.effort_mm for one in explain(task, plan).changes), plan.cost
+    chart = planned(written, options=options)
+    assert chart.plan.travel.optimal
+    return max(change.effort_mm for change in played_changes(chart)), chart.plan.cost
 
 
 @pytest.mark.parametrize("seed", range(20))

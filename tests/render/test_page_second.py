@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from midneck.converter.hand.explain import stretches
 from midneck.converter.hand.player import Player
-from midneck.converter.prose.hand import HAND_CAUTION, HAND_CAUTION_SHORT, stretches
+from midneck.converter.prose.hand import HAND_CAUTION, HAND_CAUTION_SHORT
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.appendix import grips_used, widest_moves
+from midneck.render.page.appendix import grips_used
 from midneck.render.page.drawing.symbol import with_signs
 from support.charts import LANTERNS
 from support.fixed import fixed_chart
@@ -37,27 +38,6 @@ def test_every_grip_stands_there_once_with_its_bars() -> None:
 ])  # fmt: skip
 def test_sentences_get_true_signs(typed: str, printed: str) -> None:
     assert with_signs(typed) == printed
-
-
-def test_widest_moves_come_first() -> None:
-    moves = widest_moves(CHART)
-    grips = CHART.plan.grips
-    shifts = [abs(grips[b].position - grips[a].position) for a, b in moves]
-    assert len(moves) == 3
-    assert shifts == sorted(shifts, reverse=True)
-    every = [
-        abs(grips[b].position - grips[a].position) for a, b, _ in CHART.form.transitions
-        if grips[a] is not None and grips[b] is not None
-    ]  # fmt: skip
-    assert shifts[0] == max(every)
-
-
-def test_a_change_to_and_fro_is_practised_once() -> None:
-    chart = fixed_chart(LANTERNS)
-    there = tuple((a, b, count) for a, b, count in chart.form.transitions)
-    back = tuple((b, a, count) for a, b, count in chart.form.transitions)
-    both = replace(chart, form=replace(chart.form, transitions=(*there, *back)))
-    assert widest_moves(both) == widest_moves(chart)
 
 
 def test_cautions_stand_where_stretches_are_shown() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from midneck.converter.chart import CompingChart
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
-from midneck.converter.hand.plan import GripPlan, Travel
+from midneck.converter.hand.plan import GripPlan, PlanOptions, Travel
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Area, Reading
 from midneck.converter.harmony.numerals import DEGREES
@@ -28,7 +28,9 @@ def fixed_chart(text: str, player: Player | None = None) -> CompingChart:
     sheet = read_sheet(text)
     grips = tuple(None if each.chord is None else shell(each.chord) for each in sheet.chords)
     who = player or Player()
-    return CompingChart(sheet, unfold(sheet), _analysis(sheet), GripPlan(grips, 0.0, TRAVEL), who)
+    form = unfold(sheet)
+    plan = GripPlan(grips, 0.0, TRAVEL, tuple(grips[index] for index in form.chords))
+    return CompingChart(sheet, form, _analysis(sheet), plan, who, PlanOptions())
 
 
 def shell(chord: Chord) -> Grip:

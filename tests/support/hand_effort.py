@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
-from midneck.converter.hand.costs import PARTS, gathered, holding
+from midneck.converter.hand.costs import PARTS, gathered
 from midneck.converter.hand.fingerings import STANDARD_FINGERINGS
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.player import Player, Reach
@@ -53,7 +53,8 @@ def strain(grip: Grip, player: Player, easiest: str) -> float:
 
 def part_mm(part: str, grip: Grip, player: Player) -> float:
     """One of the `PARTS` of strain, as the planner prices it."""
-    return float(holding(grip, player).parts[0, PARTS.index(part)])
+    found = gathered([grip.voicing], player)
+    return float(found.parts[found.grips.index(grip), PARTS.index(part)])
 
 
 def at_any_fret(grip: Grip, player: Player) -> float:

@@ -10,9 +10,15 @@ from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
+from midneck.converter.chart import CompingChart
+from midneck.converter.hand.plan import PlanOptions
+from midneck.converter.hand.planner import plan_hand
+from midneck.converter.hand.player import Player
+from midneck.converter.harmony.analysis import Analysis
 from midneck.grammar.chord import Chord, DegreeChange
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.form.unfold import Form
+from midneck.grammar.key import Key
 from midneck.grammar.pitch import parse_pitch_name
 from midneck.grammar.sheet import Bar, Frets, Header, Meter, Section, Sheet, SheetChord
 
@@ -37,6 +43,7 @@ QUALITIES: dict[str, tuple[str, tuple[DegreeChange, ...]]] = {
 }
 
 PLACE = SourcePosition(1, 1)
+PLAIN = parse_pitch_name("C")
 
 
 def chord(symbol: str) -> Chord | None:
@@ -77,6 +84,19 @@ def form(order: Sequence[int], written: Sheet) -> Form:
         chords=tuple(order),
         transitions=tuple(sorted((i, j, count) for (i, j), count in pairs.items())),
     )
+
+
+def planned(
+    written: Sheet,
+    order: Form | None = None,
+    player: Player | None = None,
+    options: PlanOptions | None = None,
+) -> CompingChart:
+    """The chart of a sheet played in this order, straight through by default, not analysed."""
+    order = order or straight(written)
+    player, options = player or Player(), options or PlanOptions()
+    plan = plan_hand(written, order, player, options)
+    return CompingChart(written, order, Analysis(Key(PLAIN), (), ()), plan, player, options)
 
 
 def straight(written: Sheet) -> Form:

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from midneck.converter.chart import CompingChart
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
-from midneck.converter.hand.plan import GripPlan, Travel
+from midneck.converter.hand.plan import GripPlan, PlanOptions, Travel
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Reading
 from midneck.grammar.chord import Chord
@@ -87,9 +87,8 @@ def chart(tune: Sheet) -> CompingChart:
     )
     travel = Travel(0, 0, 0, 0.0, 0, 0, 0, 0.0, True)
     form = Form(tuple(range(len(tune.bars))), (), (), ())
-    return CompingChart(
-        tune, form, Analysis(key, readings, ()), GripPlan(grips, 0.0, travel), Player()
-    )
+    plan = GripPlan(grips, 0.0, travel, grips)
+    return CompingChart(tune, form, Analysis(key, readings, ()), plan, Player(), PlanOptions())
 
 
 def _grip(said: SheetChord) -> Grip | None:
