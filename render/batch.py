@@ -1,33 +1,44 @@
-"""Work on many sheets, in one process or several."""
+"""Work on many sheets: one by one, or in the processes of an executor.
+
+Takes the names of sheets and a function that works on one, gives a `JobResult` for each, in the
+order of the names. What the work prints is caught, so that it can be printed in its turn.
+
+Processes are those of `concurrent.futures.ProcessPoolExecutor`, spawned, not forked. Closing the
+generator of results ends them at once. They leave whole files, because a request to end passes
+through the work as an exception; they also end when this process is killed. The libraries for
+processes are imported where they are used: a single chart starts without them.
+"""
 
 from __future__ import annotations
 
 import io
+import os
 import signal
 import sys
-from collections.abc import Callable, Generator, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
-from dataclasses import dataclass, field
-from multiprocessing import get_context, resource_tracker
-from multiprocessing.connection import Connection, wait
-from multiprocessing.context import SpawnProcess
+from dataclasses import dataclass
 from os import cpu_count
 from types import FrameType
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-# Work on one sheet of many, and catch what it prints, so that it can be told in its turn.
-#
-# Takes the name of a sheet and a function that works on it, gives a `JobResult`.
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+    from multiprocessing.process import BaseProcess
 
-#: Does the work for the name of a sheet; gives whether it went well.
+#: Works on the sheet of a name; gives whether it went well.
 Work = Callable[[str], bool]
 #: Sheets for each process, at least: to start a process takes as long as so many charts.
 SHEETS_A_JOB: Final = 16
+#: How long a process that is asked to end may take to clean up, in seconds.
+_GRACE_S: Final = 5.0
+#: How long a process without work may take to finish sending its last result, in seconds.
+_SENDING_S: Final = 0.2
 
 
 @dataclass(frozen=True, slots=True)
 class JobResult:
-    """What came of one sheet: what was printed, as UTF-8 on standard output, and whether well."""
+    """The result of one sheet: what was printed, as UTF-8 on standard output, and whether well."""
 
     name: str
     out: bytes
@@ -36,12 +47,12 @@ class JobResult:
 
 
 def sensible_jobs(count: int) -> int:
-    """How many processes to use for so many sheets: no more than processors, none for a few."""
+    """How many processes to use for so many sheets: no more than processors, one for a few."""
     return max(1, min(cpu_count() or 1, count // SHEETS_A_JOB))
 
 
 def run_job(name: str, work: Work) -> JobResult:
-    """Work on the sheet of a name."""
+    """Work on the sheet of a name in this process."""
     raw, err = io.BytesIO(), io.StringIO()
     with (
         io.TextIOWrapper(raw, encoding="utf-8", newline="", errors="surrogateescape") as out,
@@ -53,150 +64,173 @@ def run_job(name: str, work: Work) -> JobResult:
         return JobResult(name, raw.getvalue(), err.getvalue(), well)
 
 
-# Several sheets at once, each in a process of its own.
-#
-# Processes are spawned, not forked: they share nothing with this one but a pipe each, whose end
-# they take for the end of work. Leaving the batch early ends them at once; they leave whole files,
-# for an end on request passes through the work as an exception.
-
-#: How long a process that is asked to end may take to clean up, in seconds.
-_GRACE_S: Final = 5.0
-
-
 def run_in_processes(
     names: Sequence[str], work: Work, jobs: int
 ) -> Generator[JobResult, None, None]:
-    """Do the work for each name, in so many processes; gives the results in the order of names.
+    """Work on the sheet of each name in so many processes; gives the results in their order.
 
     `work` must be a module's function, or a partial of one. Closing the generator ends them all.
+    A sheet whose process dies has a result that says so; the others go on.
     """
-    pool = _Pool(work, list(enumerate(names))[::-1])
-    try:
-        pool.start(jobs)
-        yield from _in_order(pool)
-    finally:
-        pool.end()
-
-
-def _in_order(pool: _Pool) -> Iterator[JobResult]:
-    """The results by number; those that come before their turn wait."""
     early: dict[int, JobResult] = {}
     turn = 0
-    for number, told in pool.results():
-        early[number] = told
+    for number, result in _results(names, work, jobs):
+        early[number] = result
         while turn in early:
             yield early.pop(turn)
             turn += 1
 
 
-@dataclass(frozen=True, slots=True)
-class _Worker:
-    """A process, our end of its pipe, and the number and name of the sheet that it works on."""
+def _results(names: Sequence[str], work: Work, jobs: int) -> Iterator[tuple[int, JobResult]]:
+    """The numbers and results of names as they come.
 
-    process: SpawnProcess
-    line: Connection
-    sheet: tuple[int, str]
+    When a process dies, its executor is lost with all that it has not finished. Work begins in the
+    order of names, so one of the first `jobs` unfinished sheets was the cause: each is tried alone.
+    """
+    waiting = dict(enumerate(names))
+    while waiting:
+        for number, result in _until_broken(waiting, work, jobs):
+            del waiting[number]
+            yield number, result
+        for number in list(waiting)[:jobs]:
+            yield number, _run_alone(waiting.pop(number), work)
 
 
-@dataclass(slots=True)
-class _Pool:
-    """Processes at work; `waiting` holds the sheets that no one has begun, the next one last."""
+def _until_broken(
+    names: Mapping[int, str], work: Work, jobs: int
+) -> Iterator[tuple[int, JobResult]]:
+    """The numbers and results of names, without those that a lost executor did not finish."""
+    from concurrent.futures import BrokenExecutor, as_completed
 
-    work: Work
-    waiting: list[tuple[int, str]]
-    workers: list[_Worker] = field(default_factory=list)
-
-    def start(self, jobs: int) -> None:
-        """Bring the processes to so many, as far as there are sheets, each with one to work on."""
-        while len(self.workers) < jobs and self.waiting:
-            ours, theirs = get_context("spawn").Pipe()
-            process = get_context("spawn").Process(target=_serve, args=(theirs, self.work))
-            with _interrupts_held():
-                process.start()
-            theirs.close()
-            self.workers.append(_Worker(process, ours, self.waiting[-1]))
-            self._send(self.workers[-1])
-
-    def results(self) -> Iterator[tuple[int, JobResult]]:
-        """Numbers and results as they come, until nothing is left to do."""
-        while self.workers:
-            ready = wait([worker.line for worker in self.workers])
-            for worker in [one for one in self.workers if one.line in ready]:
-                yield worker.sheet[0], self._answer(worker)
-
-    def end(self) -> None:
-        """End all processes: those at work clean up behind them, none is left."""
+    with _processes(min(jobs, len(names))) as executor:
         with _interrupts_held():
-            for worker in self.workers:
-                worker.process.terminate()
-            for worker in self.workers:
-                worker.process.join(_GRACE_S)
-                worker.process.kill()
-                worker.process.join()
-                worker.line.close()
-        self.workers.clear()
+            futures = {
+                executor.submit(_run_in_worker, name, work): number
+                for number, name in names.items()
+            }
+        for future in as_completed(futures):
+            if not isinstance(future.exception(), BrokenExecutor):
+                yield futures[future], future.result()
 
-    def _answer(self, worker: _Worker) -> JobResult:
-        """What a process says of its sheet; it gets the next one, or a successor if it died."""
-        self.workers.remove(worker)
-        try:
-            told: JobResult = worker.line.recv()
-        except (EOFError, OSError):
-            return self._died(worker)
-        if self.waiting:
-            self.workers.append(_Worker(worker.process, worker.line, self.waiting[-1]))
-            self._send(self.workers[-1])
-        else:
-            worker.line.close()
-            worker.process.join()
-        return told
 
-    def _died(self, worker: _Worker) -> JobResult:
-        worker.line.close()
-        worker.process.join()
-        self.start(len(self.workers) + 1)
-        code = worker.process.exitcode or 0
+def _run_alone(name: str, work: Work) -> JobResult:
+    """The result of a sheet in a process of its own; when that dies, the result says how."""
+    from concurrent.futures import BrokenExecutor
+    from multiprocessing import active_children
+
+    others = set(active_children())
+    try:
+        with _processes(1) as executor:
+            with _interrupts_held():
+                future = executor.submit(_run_in_worker, name, work)
+                [process] = set(active_children()) - others
+            return future.result()
+    except BrokenExecutor:
+        code = process.exitcode or 0
         how = f"signal {-code}" if code < 0 else f"status {code}"
-        name = worker.sheet[1]
         return JobResult(name, b"", f"{name}: its process died ({how}); try it alone\n", False)
 
-    def _send(self, worker: _Worker) -> None:
-        """Hand over the last of `waiting`; a process that is gone says so when it is asked."""
-        self.waiting.pop()
-        try:
-            worker.line.send(worker.sheet[1])
-        except OSError:
-            return
+
+@contextmanager
+def _processes(count: int) -> Iterator[Executor]:
+    """An executor of so many processes; when it is left early they are ended first."""
+    from concurrent.futures import ProcessPoolExecutor
+    from multiprocessing import active_children, get_context
+
+    others = set(active_children())
+    executor = ProcessPoolExecutor(count, get_context("spawn"), initializer=_start_worker)
+    try:
+        yield executor
+    except BaseException:
+        with _interrupts_held():
+            executor.shutdown(wait=False, cancel_futures=True)
+            _end(set(active_children()) - others)
+        raise
+    finally:
+        with _interrupts_held():
+            executor.shutdown()
 
 
-def _serve(line: Connection, work: Work) -> None:
-    """The life of a process: names in, results out, until the other end closes."""
+def _end(processes: set[BaseProcess]) -> None:
+    """End processes: those at work clean up behind them, none is left after the time of grace."""
+    from multiprocessing.connection import wait
+    from time import monotonic
+
+    for process in processes:
+        process.terminate()
+    stop, running = monotonic() + _GRACE_S, [process.sentinel for process in processes]
+    while running and (left := stop - monotonic()) > 0:
+        ended = wait(running, left)
+        running = [sentinel for sentinel in running if sentinel not in ended]
+    for process in processes:
+        if process.sentinel in running:
+            process.kill()
+
+
+def _start_worker() -> None:
+    """Prepare a process: the keyboard does not interrupt it, and it ends with the one above it."""
+    from threading import Thread
+
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, _leave_soon)
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGTERM})
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Wait for the process above this one to end, killed or not, and end this one."""
+    from multiprocessing import parent_process
+
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os.kill(os.getpid(), signal.SIGTERM)
+
+
+def _run_in_worker(name: str, work: Work) -> JobResult:
+    """Work on the sheet of a name; a request to end passes through the work and ends the process.
+
+    The executor would take an exception for a result and go on with the next sheet.
+    """
     signal.signal(signal.SIGTERM, _leave)
     try:
-        while True:
-            line.send(run_job(line.recv(), work))
-    except (EOFError, OSError):
-        return
+        return run_job(name, work)
+    except SystemExit as error:
+        os._exit(error.code if isinstance(error.code, int) else 1)
     finally:
-        signal.signal(signal.SIGTERM, signal.SIG_IGN)
+        signal.signal(signal.SIGTERM, _leave_soon)
 
 
 def _leave(number: int, frame: FrameType | None) -> None:
-    """End on request, once: another request, or a late one, must not break into the way out."""
+    """End on request, once: another request must not break into the way out."""
     signal.signal(signal.SIGTERM, signal.SIG_IGN)
     sys.exit(128 + number)
 
 
+def _leave_soon(number: int, frame: FrameType | None) -> None:
+    """End on request between two sheets, when a result may still be on its way.
+
+    Half a result would leave its reader waiting. The alarm ends the process.
+    """
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, _SENDING_S)
+
+
 @contextmanager
 def _interrupts_held() -> Iterator[None]:
-    """Put off the keyboard's interrupt; a process that is started meanwhile never hears it."""
+    """Put off requests to end; threads and processes that are started meanwhile never hear them.
+
+    Processes hear them again after `_start_worker`.
+    """
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
+    from multiprocessing import resource_tracker
+
     # Started with the first process, the tracker would let interrupts through to it.
     resource_tracker.ensure_running()
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
     try:
         yield
     finally:
