@@ -1,9 +1,6 @@
-"""Pages after the chart: grips, areas, what to practise; the neck map as a page."""
+"""The appendix of a chart: the grips of a tune, its areas in words, what to practise, cautions."""
 
 from __future__ import annotations
-
-from dataclasses import replace
-from functools import partial
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip, sounding_pitch
@@ -11,8 +8,7 @@ from ...converter.hand.ranking import hard_changes
 from ...converter.prose.areas import area_sentences
 from ...converter.prose.hand import HAND_CAUTION, change_sentence
 from ...grammar.chord import Chord
-from .bar import THIN
-from .context import LayoutContext, layout_context
+from .context import layout_context
 from .drawing.blocks import (
     Block,
     SymbolLook,
@@ -24,18 +20,13 @@ from .drawing.blocks import (
     tick,
     wrapped,
 )
-from .drawing.flow import FlowBlock, Frames, Gaps, flow
+from .drawing.flow import Frames, flow
 from .drawing.fonts import REGULAR
-from .drawing.items import Item, Line
-from .drawing.neckmap import draw_neck_map
+from .drawing.items import Item
 from .drawing.style import LARGE_PT, PageStyle
 from .drawing.symbol import shown, with_signs
 from .head_foot import running_frame, title_of
-from .line import draw_name, measure_lines, neck_stops, scale_of
-from .line_breaks import ChartLine, break_lines
 from .marks import BRACKETED
-
-# The second page: the grips of a tune, its areas in words, what to practise, and cautions.
 
 #: Size of text on plain pages.
 BODY = 10.0
@@ -122,49 +113,3 @@ def practice_lines(chart: CompingChart) -> list[str]:
         lines.append("Play each bracketed ii–V with its goal four times, one stroke a bar.")
     lines.append("Play the whole form in time: one stroke a bar, then two, then four.")
     return lines
-
-
-# The neck map as a page of its own: the hand's way through the whole tune, line by line.
-
-#: Least and greatest height of a map beside that of the one under a line of the chart.
-TALL, TALLEST = 2.4, 4.5
-
-
-def neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
-    """The items of the page (or pages) that show the hand on the neck."""
-    plain = replace(style, grids="none", analysis=False)
-    context = layout_context(chart, plain, 1.0)
-    lines = [line for line in break_lines(context, context.music_width) if line.pieces]
-    frame = running_frame(title_of(chart).name, style)
-    unit, neck = context.sizes.symbol, context.sizes.neck
-    free = frame.room / max(len(lines), 1) - 1.8 * unit
-    tall = min(TALLEST * neck, max(TALL * neck, free))
-    context = replace(context, sizes=replace(context.sizes, neck=tall))
-    blocks = [FlowBlock(_height(context), partial(_draw_stretch, context, line)) for line in lines]
-    return flow(blocks, Frames(frame, frame), Gaps(0.5 * unit, 0.5 * unit)).pages
-
-
-def _height(context: LayoutContext) -> float:
-    return 1.25 * context.sizes.symbol + context.sizes.neck
-
-
-def _draw_stretch(context: LayoutContext, line: ChartLine, left: float, top: float) -> list[Item]:
-    """Symbols over a tall map with bar lines through it."""
-    x0 = left + context.gutter
-    placed = measure_lines(context, (line,))[0]
-    map_top = top + 1.2 * context.sizes.symbol
-    last = line.pieces[-1]
-    right = x0 + last.x + last.width
-    stops = neck_stops(context, placed, x0)
-    number = max(0.95 * context.sizes.small, context.sizes.least)
-    scale = scale_of(context, context.sizes.neck)
-    items = draw_neck_map(stops, (x0, right), map_top, scale, number)
-    for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
-        items.append(Line(x0 + x, top, x0 + x, map_top + context.sizes.neck, 0.6 * THIN))
-    for piece, starts in zip(line.pieces, placed.starts, strict=True):
-        for cell, x in zip(piece.cells, starts, strict=True):
-            items.append(cell.symbol.at(x0 + x, top + 0.85 * context.sizes.symbol))
-    section = context.chart.sheet.sections[line.section]
-    if line.begins and len(section.label) <= 2:
-        items += draw_name(context, section, left, top)
-    return items

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...converter.hand.player import Player
-from ...grammar.sheet import Bar, Sheet, SheetChord
+from ...grammar.sheet import Bar, Section, Sheet, SheetChord
 from .drawing.grid import GridLook, rows_needed
 from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
@@ -48,6 +48,10 @@ class LayoutContext:
     def gutter(self) -> float:
         """Room left of the music, for section letters and the numbers of the neck map."""
         return 2.3 * self.sizes.small
+
+    def section(self, index: int) -> Section:
+        """A section of the sheet."""
+        return self.chart.sheet.sections[index]
 
     def grip(self, chord: int) -> Grip | None:
         """The grip of a written chord, None for N.C."""

@@ -10,7 +10,7 @@ from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
 from ...converter.prose.facts import hand_facts, heading_facts, title_text
 from ...converter.prose.hand import HAND_CAUTION_SHORT
-from .drawing.blocks import LEADING, wrapped
+from .drawing.blocks import LEADING, SHRINK, wrapped
 from .drawing.flow import Frame
 from .drawing.fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans
 from .drawing.grid import mark
@@ -26,8 +26,6 @@ TITLE, SIDE = 24.0, 10.0
 SMALL_TITLE, SMALL_SIDE = 19.0, 9.0
 LARGE_TITLE, LARGE_SIDE = 30.0, 18.0
 DOT: Final = "  ·  "
-#: The smallest part of its size that a long text may shrink to before it takes more lines.
-SHRINK: Final = 0.7
 
 
 @dataclass(slots=True)

@@ -7,14 +7,17 @@ would get too small goes over several pages, breaking at sections where it can.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.prose.facts import title_text
-from .appendix import appendix_pages, neck_pages
+from .appendix import appendix_pages
 from .context import LayoutContext, layout_context
 from .drawing.flow import Flow, FlowBlock, Frame, Frames, Gaps, flow
-from .drawing.items import Document, Item, OutlineEntry
+from .drawing.items import Document, Item, Line, OutlineEntry
+from .drawing.neckmap import draw_neck_map
+from .drawing.signs import THIN
 from .drawing.style import PageStyle
 from .head_foot import (
     draw_caution,
@@ -26,7 +29,8 @@ from .head_foot import (
     title_of,
     with_feet,
 )
-from .line import MeasuredLine, draw_line, measure_lines
+from .labels import draw_name
+from .line import MeasuredLine, draw_line, measure_lines, neck_stops, scale_of
 from .line_breaks import ChartLine, break_lines
 
 #: The smallest and largest size of a chart on one page, as parts of the plain size, and the step
@@ -37,6 +41,8 @@ LEAST_GAP: Final = 0.2
 LARGEST_GAP: Final = 1.0
 #: How much higher neck maps may get where a page has room, as a part of their plain height.
 MAP_GROWTH: Final = 0.6
+#: Least and greatest height of a map on a page of its own, beside that of one under a line.
+TALL, TALLEST = 2.4, 4.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +92,7 @@ def _frames(chart: CompingChart, style: PageStyle) -> Frames:
 def _block(context: LayoutContext, line: MeasuredLine) -> FlowBlock:
     """A line as a block; the first of a section begins it and is in the outline."""
     begins = line.line.begins
-    label = context.chart.sheet.sections[line.line.section].label if begins else ""
+    label = context.section(line.line.section).label if begins else ""
 
     def draw(left: float, top: float) -> list[Item]:
         return draw_line(context, line, (left, top))
@@ -149,9 +155,52 @@ def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:
     pages, outline = body.pages, body.outline
     if style.neck_map == "page":
         outline.append(OutlineEntry("The hand on the neck", len(pages), 0.0))
-        pages += neck_pages(chart, style)
+        pages += _neck_pages(chart, style)
     if style.second_page:
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
         pages += appendix_pages(chart, style)
     header, feet = chart.sheet.header, with_feet(pages, legend_of([chart], style), style)
     return Document(feet, title_text(chart.sheet), header.by, outline=tuple(outline))
+
+
+def _neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
+    """The items of the page (or pages) that show the hand on the neck."""
+    plain = replace(style, grids="none", analysis=False)
+    context = layout_context(chart, plain, 1.0)
+    lines = [line for line in break_lines(context, context.music_width) if line.pieces]
+    frame = running_frame(title_of(chart).name, style)
+    unit, neck = context.sizes.symbol, context.sizes.neck
+    free = frame.room / max(len(lines), 1) - 1.8 * unit
+    tall = min(TALLEST * neck, max(TALL * neck, free))
+    context = replace(context, sizes=replace(context.sizes, neck=tall))
+    blocks = [
+        FlowBlock(_neck_line_height(context), partial(_draw_neck_line, context, line))
+        for line in lines
+    ]
+    return flow(blocks, Frames(frame, frame), Gaps(0.5 * unit, 0.5 * unit)).pages
+
+
+def _neck_line_height(context: LayoutContext) -> float:
+    return 1.25 * context.sizes.symbol + context.sizes.neck
+
+
+def _draw_neck_line(context: LayoutContext, line: ChartLine, left: float, top: float) -> list[Item]:
+    """Symbols over a tall map with bar lines through it."""
+    x0 = left + context.gutter
+    placed = measure_lines(context, (line,))[0]
+    map_top = top + 1.2 * context.sizes.symbol
+    last = line.pieces[-1]
+    right = x0 + last.x + last.width
+    stops = neck_stops(context, placed, x0)
+    number = max(0.95 * context.sizes.small, context.sizes.least)
+    scale = scale_of(context, context.sizes.neck)
+    items = draw_neck_map(stops, (x0, right), map_top, scale, number)
+    for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
+        items.append(Line(x0 + x, top, x0 + x, map_top + context.sizes.neck, 0.6 * THIN))
+    for piece, starts in zip(line.pieces, placed.starts, strict=True):
+        for cell, x in zip(piece.cells, starts, strict=True):
+            items.append(cell.symbol.at(x0 + x, top + 0.85 * context.sizes.symbol))
+    section = context.section(line.section)
+    if line.begins and len(section.label) <= 2:
+        items += draw_name(context, section, left, top)
+    return items

@@ -1,154 +1,35 @@
-"""Set one line of the chart: labels, bars, marks and the neck map."""
+"""Set one line of the chart: measure its height first, draw it once its place is known.
+
+From the top a line stacks: its section's name and the player's text where they need a row; endings,
+signs and words over the bars; the bars; brackets and arrows; the neck map.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...grammar.sheet import Section
-from .bar import beat_strokes, draw_bar, early, fermata
-from .cells import Rows, chord_positions, draw_cell, rows_of
-from .context import LayoutContext
-from .drawing.blocks import LEADING, wrapped
-from .drawing.fonts import BOLD, REGULAR, fitted, measure, spans
-from .drawing.items import Item, Rect, Text
+from ...grammar.sheet import Bar
+from .context import LayoutContext, closes_ending
+from .drawing.fonts import BOLD, measure, spans
+from .drawing.items import Item, Line, Text
 from .drawing.neckmap import NeckScale, Stop, draw_neck_map, neck_scale, root_string
-from .drawing.symbol import key_name
-from .head_foot import SHRINK
-from .line_breaks import ChartLine
+from .drawing.signs import (
+    THIN,
+    bar_end,
+    bar_start,
+    coda,
+    early,
+    ending_bracket,
+    fermata,
+    meter_mark,
+    rest_mark,
+    segno,
+    simile_mark,
+)
+from .labels import draw_label, draw_recall, label_height, recall_height
+from .line_breaks import BarPart, ChartLine, Rows, chord_positions, draw_cell, rows_of
 from .marks import Mark, Spots, draw_mark, find_marks
-
-# A section's name in its box, the player's text, and sections that are played again.
-#
-# A text that is somewhat too long for one line shrinks; a longer one takes more lines.
-
-#: Size of a section's name beside that of the small text, and the height of its box in ems.
-LABEL, BOX = 1.15, 1.3
-
-
-@dataclass(frozen=True, slots=True)
-class Beside:
-    """Words beside a section's box: lines of one size, and how far from the left they begin."""
-
-    lines: tuple[str, ...]
-    size: float
-    x: float
-
-    @property
-    def more(self) -> float:
-        """Height of the lines below the first."""
-        return LEADING * self.size * (len(self.lines) - 1)
-
-    def at(self, left: float, baseline: float) -> list[Item]:
-        """Its items, the first line on a baseline."""
-        return [
-            Text(
-                left + self.x,
-                baseline + place * LEADING * self.size,
-                tuple(spans(line, REGULAR, self.size)),
-            )
-            for place, line in enumerate(self.lines)
-        ]
-
-
-def _beside(context: LayoutContext, words: str, size: float, x: float) -> Beside:
-    """Words in one line of a size or smaller; in more where that would get too small."""
-    room, least = context.width - x, max(context.sizes.least, SHRINK * size)
-    fit = fitted(words, REGULAR, size, room)
-    if fit >= least:
-        return Beside((words,), fit, x)
-    return Beside(tuple(wrapped(words, REGULAR, least, room)), least, x)
-
-
-def label_height(context: LayoutContext, line: ChartLine) -> float:
-    """The height of the row of a section's name and the player's text, 0 where it has none."""
-    section = context.chart.sheet.sections[line.section]
-    if not line.begins or not _needs_row(context, section):
-        return 0.0
-    return 1.9 * context.sizes.small + _text_beside(context, section).more
-
-
-def recall_height(context: LayoutContext, line: ChartLine) -> float:
-    """The height of a section that is played again without being written out."""
-    section = context.chart.sheet.sections[line.section]
-    return 1.7 * context.sizes.small + _again_beside(context, section).more
-
-
-def _needs_row(context: LayoutContext, section: Section) -> bool:
-    """Whether a section's name is too long for the gutter, or player's text stands beside it."""
-    return bool(_words(section)) or _box_width(section.label, _size(context)) > context.gutter - 3
-
-
-def _words(section: Section) -> str:
-    """The key that a section states and its text for the player, in one row."""
-    key = () if section.key is None else (key_name(section.key),)
-    return " – ".join((*key, *section.text))
-
-
-def _size(context: LayoutContext) -> float:
-    return LABEL * context.sizes.small
-
-
-def _box_width(text: str, size: float) -> float:
-    return measure(text, BOLD, size) + 0.7 * size if text else 0.0
-
-
-def boxed(text: str, x: float, y: float, size: float) -> list[Item]:
-    """A text in a box whose top left corner is (`x`, `y`)."""
-    box = Rect(x, y, _box_width(text, size), BOX * size, None, 0.0, 0.8)
-    return [box, Text(x + 0.35 * size, y + size, tuple(spans(text, BOLD, size)))]
-
-
-def draw_label(
-    context: LayoutContext, line: ChartLine, at: tuple[float, float], music: float
-) -> list[Item]:
-    """The name of a section: beside its first bar, or in a row above with the player's text."""
-    section = context.chart.sheet.sections[line.section]
-    size = _size(context)
-    if not _needs_row(context, section):
-        return draw_name(context, section, at[0], music)
-    left, y = at
-    items = boxed(section.label, left + context.gutter, y, size) if section.label else []
-    return items + _text_beside(context, section).at(left, y + size)
-
-
-def _text_beside(context: LayoutContext, section: Section) -> Beside:
-    """The player's text behind a section's name."""
-    size = _size(context)
-    x = context.gutter + _box_width(section.label, size) + (0.6 * size if section.label else 0.0)
-    words = _words(section)
-    return _beside(context, words, context.sizes.small, x) if words else Beside((), 0.0, x)
-
-
-def draw_name(context: LayoutContext, section: Section, left: float, music: float) -> list[Item]:
-    """The name of a section in the gutter, beside the music that begins at `music`."""
-    size = _size(context)
-    return boxed(section.label, left, music + 0.2 * size, size) if section.label else []
-
-
-def draw_recall(context: LayoutContext, line: ChartLine, left: float, top: float) -> list[Item]:
-    """A section that is played again without being written out, with its key and its text."""
-    section = context.chart.sheet.sections[line.section]
-    size = _size(context)
-    items = boxed(section.label, left, top, size)
-    return items + _again_beside(context, section).at(left, top + size)
-
-
-def _again_beside(context: LayoutContext, section: Section) -> Beside:
-    """What a section that is played again says behind its name."""
-    size = _size(context)
-    x = max(context.gutter, _box_width(section.label, size) + 0.6 * size)
-    sections = context.chart.sheet.sections
-    earlier = section if section.recalls is None else sections[section.recalls]
-    same = section.label == earlier.label
-    again = "again, as above" if same else f"{earlier.label} again"
-    words = " – ".join(part for part in (again, _words(section)) if part)
-    return _beside(context, words, size, x)
-
-
-# Set one line of the chart: measure its height first, draw it once its place is known.
-#
-# From the top a line stacks: its section's name and the player's text where they need a row;
-# endings, signs and words over the bars; the bars; brackets and arrows; the neck map.
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
 NECK_GAP = 0.25
@@ -200,12 +81,12 @@ def measure_lines(context: LayoutContext, lines: tuple[ChartLine, ...]) -> tuple
 
 def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     """A line with the heights of the rows that it has."""
-    sizes = context.sizes
+    sizes, section = context.sizes, context.section(line.line.section)
     if not line.line.pieces:
-        return replace(line, rows=Rows(0.0, 0.0, 0.0, recall_height(context, line.line)))
+        return replace(line, rows=Rows(0.0, 0.0, 0.0, recall_height(context, section)))
     return replace(
         line,
-        label=label_height(context, line.line),
+        label=label_height(context, section) if line.line.begins else 0.0,
         above=1.6 * sizes.small if _busy(context, line.line) else 0.0,
         lanes=sizes.lane * max((mark.lane + 1 for mark in line.marks), default=0),
         neck=sizes.neck + NECK_GAP * sizes.lane if context.style.neck_map == "line" else 0.0,
@@ -228,12 +109,13 @@ def _busy(context: LayoutContext, line: ChartLine) -> bool:
 def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
     """The items of a measured line with its top left corner (of the gutter) `at`."""
     left, top = at
+    section = context.section(line.line.section)
     if not line.line.pieces:
-        return draw_recall(context, line.line, left, top)
+        return draw_recall(context, section, left, top)
     x0 = left + context.gutter
     music = top + line.label + line.above
     bottom = music + line.rows.bottom
-    items = draw_label(context, line.line, (left, top), music) if line.line.begins else []
+    items = draw_label(context, section, (left, top), music) if line.line.begins else []
     for place, (piece, starts) in enumerate(zip(line.line.pieces, line.starts, strict=True)):
         items += draw_bar(context, piece, place == 0, (x0, music, line.above), line.rows)
         items += beat_strokes(context, piece, [x0 + x for x in starts], music)
@@ -293,3 +175,148 @@ def _neck(context: LayoutContext, line: MeasuredLine, x0: float, top: float) -> 
     number = max(0.8 * context.sizes.small, context.sizes.least)
     stops = neck_stops(context, line, x0)
     return draw_neck_map(stops, span, top, scale_of(context, context.sizes.neck), number)
+
+
+def draw_bar(
+    context: LayoutContext, piece: BarPart, leads: bool, at: tuple[float, float, float], rows: Rows
+) -> list[Item]:
+    """The items of one bar. `leads`: it is its line's first.
+
+    `at` is the left end and top of the line's music and the height that is free above it.
+    """
+    bars = context.chart.sheet.bars
+    bar, unit = bars[piece.bar], context.sizes.symbol
+    x1, top, above = at[0] + piece.x, at[1], at[2]
+    x2, bottom = x1 + piece.width, top + rows.bottom
+    items: list[Item] = []
+    if leads and piece.opens and not bar.repeat_open:
+        items.append(Line(x1, top, x1, bottom, THIN))
+    if piece.opens:
+        items += bar_start(bar, x1, (top, bottom), unit)
+    if piece.opens and piece.meter_changes:
+        x = x1 + piece.space.before - 0.82 * unit
+        items += meter_mark(bar.meter, x, top + 0.1 * unit, max(0.8 * unit, context.sizes.least))
+    if piece.closes:
+        items += bar_end(bar, piece.bar == len(bars) - 1, x2, (top, bottom), unit)
+    items += _filler(context, piece, leads, (x1, x2, 0.5 * (top + bottom)))
+    if above:
+        items += _ending(context, piece, (x1, x2, top - above))
+        items += _signs(context, piece, x1, top)
+        items += _words(context, piece, (x1, x2), top, leads)
+    return items
+
+
+def _filler(
+    context: LayoutContext, piece: BarPart, leads: bool, place: tuple[float, float, float]
+) -> list[Item]:
+    """What a bar without chords shows: a sign of repetition or a rest; `place` is its middle."""
+    bar, unit = context.chart.sheet.bars[piece.bar], context.sizes.symbol
+    x1, x2, y = place
+    if bar.rest_bars:
+        return rest_mark(
+            bar.rest_bars, x1 + piece.space.before, x2 - 0.6 * unit, y + 0.25 * unit, unit
+        )
+    if bar.simile == 1:
+        return simile_mark(0.5 * (x1 + x2), y, unit, 1)
+    if bar.simile == 2 and _second(context, piece.bar):
+        return simile_mark(0.5 * (x1 + x2) if leads else x1, y, unit, 2)
+    return []
+
+
+def _second(context: LayoutContext, bar: int) -> bool:
+    """Whether a bar is the second of two that repeat the two before."""
+    bars, run = context.chart.sheet.bars, 0
+    while run <= bar and bars[bar - run].simile == 2:
+        run += 1
+    return run % 2 == 0
+
+
+def beat_strokes(
+    context: LayoutContext, piece: BarPart, starts: Sequence[float], music: float
+) -> list[Item]:
+    """Slashes for the beats that chords last, in a bar that they divide unevenly."""
+    written = [context.chords[cell.index] for cell in piece.cells]
+    if len({chord.beats for chord in written}) < 2:
+        return []
+    unit = context.sizes.symbol
+    end = starts[0] - piece.space.before + piece.width - piece.space.after
+    y = music + 0.5 * unit
+    items: list[Item] = []
+    for place, (chord, cell) in enumerate(zip(written, piece.cells, strict=True)):
+        start = starts[place]
+        after = starts[place + 1] if place + 1 < len(starts) else end + 0.3 * unit
+        for beat in range(1, int(chord.beats)):
+            x = start + (after - start) * beat / float(chord.beats)
+            if x - 0.4 * unit > start + cell.symbol.width and x + 0.4 * unit < after:
+                slant = (x - 0.13 * unit, y + 0.24 * unit, x + 0.13 * unit, y - 0.24 * unit)
+                items.append(Line(*slant, 0.09 * unit))
+    return items
+
+
+def _ending(
+    context: LayoutContext, piece: BarPart, place: tuple[float, float, float]
+) -> list[Item]:
+    """The part of an ending's bracket that lies over a bar."""
+    bar = context.chart.sheet.bars[piece.bar]
+    passes = context.endings[piece.bar]
+    if not passes:
+        return []
+    x1, x2, top = place
+    opens = bool(bar.endings) and piece.opens
+    closes = piece.closes and closes_ending(bar)
+    right = x2 - (3.0 if closes else 0.0)
+    return ending_bracket(
+        passes,
+        x1 + (1.0 if opens else 0.0),
+        right,
+        (top + 1.0, context.sizes.small),
+        (opens, closes),
+    )
+
+
+def _signs(context: LayoutContext, piece: BarPart, x1: float, music: float) -> list[Item]:
+    """Segno and coda at the start of a bar, right of an ending's number."""
+    bar, size = context.chart.sheet.bars[piece.bar], context.sizes.small
+    items: list[Item] = []
+    x, y = x1 + (2.4 if bar.endings else 0.7) * size, music - 0.75 * size
+    if bar.segno and piece.opens:
+        items += segno(x, y, 1.3 * size)
+        x += 1.7 * size
+    if bar.coda and piece.opens:
+        items += coda(x, y, 1.3 * size)
+    return items
+
+
+def _words(
+    context: LayoutContext, piece: BarPart, span: tuple[float, float], music: float, leads: bool
+) -> list[Item]:
+    """Words at a bar's end, and the sign behind `To Coda`, clear of what stands at its start."""
+    bar, size = context.chart.sheet.bars[piece.bar], context.sizes.small
+    words = jump_words(bar, bool(context.endings[piece.bar])) if piece.closes else ""
+    if not words:
+        return []
+    width = measure(words, BOLD, size)
+    before = size * (2.4 * bool(bar.endings) + 1.9 * (bar.segno + bar.coda))
+    end, y = span[1] - 0.6 * size, music - 0.42 * size
+    if leads or before:
+        end = max(end, span[0] + before + width + (1.5 * size if bar.to_coda else 0.0))
+    items: list[Item] = []
+    if bar.to_coda:
+        items += coda(end - 0.6 * size, y - 0.3 * size, 1.25 * size)
+        end -= 1.5 * size
+    items.append(Text(end - width, y, tuple(spans(words, BOLD, size))))
+    return items
+
+
+def jump_words(bar: Bar, ending: bool = False) -> str:
+    """The words at the end of a bar, as on paper; an `ending` over it counts the passes itself."""
+    words = []
+    if bar.repeat_close > 2 and not ending:
+        words.append(f"{bar.repeat_close}×")
+    if bar.fine:
+        words.append("Fine")
+    if bar.jump is not None:
+        words.append(str(bar.jump))
+    if bar.to_coda:
+        words.append("To Coda")
+    return "  ".join(words)

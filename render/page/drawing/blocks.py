@@ -21,6 +21,8 @@ from .symbol import set_symbol
 
 #: Distance of baselines, in ems.
 LEADING = 1.4
+#: The smallest part of its size that a long text may shrink to before it takes more lines.
+SHRINK = 0.7
 
 
 @dataclass(frozen=True, slots=True)
