@@ -26,14 +26,15 @@ if TYPE_CHECKING:
 #: Ticks a quarter: divisible by 2, 3, 5 and 7, so that the usual swing ratios are exact.
 TICKS: Final = 6720
 GUITAR_CHANNEL: Final = 0
-#: Past the channels of eight strings.
+#: The first channel after those of eight strings.
 BASS_CHANNEL: Final = 8
 CLICK_CHANNEL: Final = 9
 PROGRAMS: Final = {"guitar": 26, "bass": 32}
 NAMES: Final = {"guitar": "Guitar", "bass": "Bass", "click": "Click"}
 
 
-Timed = tuple[int, int, Any]
+#: A message at its tick; events of one tick are sorted by the number between.
+TimedEvent = tuple[int, int, Any]
 
 
 def write_midi(performance: Performance, strings_apart: bool = False) -> bytes:
@@ -57,17 +58,17 @@ def write_midi(performance: Performance, strings_apart: bool = False) -> bytes:
     return buffer.getvalue()
 
 
-def _conductor(performance: Performance) -> list[Timed]:
+def _conductor(performance: Performance) -> list[TimedEvent]:
     from mido import MetaMessage, bpm2tempo
 
     # Within one tick: names, then meter and key, then tempo, then markers.
-    events: list[Timed] = [(0, 0, MetaMessage("text", text=MARK))]
+    events: list[TimedEvent] = [(0, 0, MetaMessage("text", text=MARK))]
     if performance.title:
         events.append((0, 0, MetaMessage("track_name", name=_latin(performance.title))))
     for at, meter in performance.meters:
         events.append((_ticks(at), 1, _signature(meter)))
     for at, key in performance.keys:
-        events.append((_ticks(at), 1, MetaMessage("key_signature", key=key_name(key))))
+        events.append((_ticks(at), 1, MetaMessage("key_signature", key=key_event_name(key))))
     for at, tempo in performance.tempi:
         events.append((_ticks(at), 2, MetaMessage("set_tempo", tempo=bpm2tempo(float(tempo)))))
     for at, text in performance.markers:
@@ -78,7 +79,7 @@ def _conductor(performance: Performance) -> list[Timed]:
 def _signature(meter: Meter) -> mido.MetaMessage:
     from mido import MetaMessage
 
-    # 24 MIDI clocks are a quarter; the metronome of whoever reads the file clicks the pulse.
+    # 24 MIDI clocks are a quarter; the metronome of a program that reads the file clicks the pulse.
     clocks = max(1, int(24 * pulse_quarters(meter)))
     return MetaMessage(
         "time_signature",
@@ -88,10 +89,10 @@ def _signature(meter: Meter) -> mido.MetaMessage:
     )
 
 
-def _opening(part: str, strokes: list[Stroke], strings_apart: bool) -> list[Timed]:
+def _opening(part: str, strokes: list[Stroke], strings_apart: bool) -> list[TimedEvent]:
     from mido import Message, MetaMessage
 
-    events: list[Timed] = [(0, 0, MetaMessage("track_name", name=NAMES[part]))]
+    events: list[TimedEvent] = [(0, 0, MetaMessage("track_name", name=NAMES[part]))]
     if part in PROGRAMS:
         channels = sorted(
             {_channel(stroke, note, strings_apart) for stroke in strokes for note in stroke.notes}
@@ -102,25 +103,25 @@ def _opening(part: str, strokes: list[Stroke], strings_apart: bool) -> list[Time
     return events
 
 
-def _notes(performance: Performance, stroke: Stroke, strings_apart: bool) -> list[Timed]:
+def _notes(performance: Performance, stroke: Stroke, strings_apart: bool) -> list[TimedEvent]:
     from mido import Message
 
-    events: list[Timed] = []
+    events: list[TimedEvent] = []
     end = _ticks(stroke.at + stroke.length)
     for note in stroke.notes:
-        late = _ticks(stroke.at + _late(performance, stroke, note))
-        # However wide the strum, the note ends with its stroke: the next one may be the same.
-        start, stop = min(late, end - 1), end
+        struck = _ticks(stroke.at + _strum_delay(performance, stroke, note))
+        # A wide strum does not delay the end of a note: the next stroke may strike it again.
+        start, stop = min(struck, end - 1), end
         channel = _channel(stroke, note, strings_apart)
         on = Message("note_on", channel=channel, note=note.midi, velocity=stroke.velocity)
         events.append((start, 5, on))
         off = Message("note_off", channel=channel, note=note.midi, velocity=64)
-        # Before any note that begins on the same tick.
+        # Sorted before the notes that begin on the same tick.
         events.append((stop, 4, off))
     return events
 
 
-def _late(performance: Performance, stroke: Stroke, note: StruckNote) -> Fraction:
+def _strum_delay(performance: Performance, stroke: Stroke, note: StruckNote) -> Fraction:
     """The delay of a note within its strum, in quarters."""
     tempo = next(tempo for at, tempo in reversed(performance.tempi) if at <= stroke.at)
     return Fraction(note.late_ms, 60_000) * tempo
@@ -134,7 +135,7 @@ def _channel(stroke: Stroke, note: StruckNote, strings_apart: bool) -> int:
     return note.string - 1 if strings_apart and note.string is not None else GUITAR_CHANNEL
 
 
-def _track(events: list[Timed], performance: Performance) -> mido.MidiTrack:
+def _track(events: list[TimedEvent], performance: Performance) -> mido.MidiTrack:
     from mido import MetaMessage, MidiTrack
 
     track, now = MidiTrack(), 0
@@ -151,8 +152,8 @@ def _ticks(at: Fraction) -> int:
     return round(at * TICKS)
 
 
-def key_name(key: Key) -> str:
-    """A key as its event names it; beyond seven sharps or flats the one with the other names.
+def key_event_name(key: Key) -> str:
+    """The name of a key in its event; beyond seven sharps or flats that of the enharmonic key.
 
     Source of the limit: Standard MIDI Files 1.0, the key signature event.
     """
@@ -160,5 +161,5 @@ def key_name(key: Key) -> str:
 
 
 def _latin(text: str) -> str:
-    """Text as the file can hold it (Latin 1), other characters as question marks."""
+    """Text in Latin 1, which is all that the file holds; other characters become question marks."""
     return text.encode("latin-1", "replace").decode("latin-1")

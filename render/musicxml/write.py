@@ -3,9 +3,9 @@
 Takes a `CompingChart`, gives the bytes of a `.musicxml` file: one part for guitar with a slash a
 beat, or with `tab` the voicings written out, and a second part that is their tablature. Chord
 symbols carry kind, degrees, bass and the grip's frame; numerals stand below them as words.
-Sections that are played again by name are written out again. Comments and the places in the
-source file have no counterpart. What else a sheet holds comes back when the file is read. The
-same chart gives the same bytes: no date, no clock.
+Sections that are played again by name are written out again. Comments and positions in the source
+file are left out; all else that a sheet holds comes back when the file is read. The same chart
+gives the same bytes: there is no date in the file.
 
 Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 """
@@ -23,8 +23,9 @@ from ...grammar.form.repeats import recalled_bars
 from ...grammar.form.unfold import check_similes
 from ...grammar.sheet import Header, Section, Sheet
 from ..output import MARK
-from .measure import MeasureWriter, WrittenBar, divisions_for
-from .notes import Writing, add, to_bytes
+from .measure import MeasureWriter, ScoreBar, divisions_for
+from .notes import Writing
+from .xml import add, to_bytes
 
 _VERSION: Final = "4.0"
 #: General MIDI's jazz guitar, counted from 1 as MusicXML does.
@@ -44,8 +45,8 @@ def write_musicxml(chart: CompingChart, tab: bool = False, stamp: str = "") -> b
     for number, writing in enumerate(writings, start=1):
         part = add(score, "part", id=f"P{number}")
         writer = MeasureWriter(part, chart, writing, divisions)
-        for written in written_bars(chart.sheet):
-            writer.write(written)
+        for bar in score_bars(chart.sheet):
+            writer.write(bar)
     return to_bytes(score)
 
 
@@ -77,7 +78,7 @@ def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
         add(sound, "midi-program", _MIDI_PROGRAM)
 
 
-def written_bars(sheet: Sheet) -> Iterator[WrittenBar]:
+def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
     """Every bar in the order of the page, sections that are only named written out."""
     order = list(_order(sheet))
     firsts = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
@@ -88,7 +89,7 @@ def written_bars(sheet: Sheet) -> Iterator[WrittenBar]:
         if section.recalls is not None:
             bar, key = replace(bar, segno=False, coda=False), section.key or key
         source = sounding[index]
-        yield WrittenBar(
+        yield ScoreBar(
             bar, sheet.bars[source].chords, firsts[source], key or sheet.header.key,
             section if begins else None, at == len(order) - 1,
         )  # fmt: skip

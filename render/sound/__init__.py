@@ -1,1 +1,1 @@
-"""Playback by plucked strings of our own: from a performance to a WAV file."""
+"""From a performance to a WAV file, by plucked strings of our own or by FluidSynth."""

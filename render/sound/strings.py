@@ -1,4 +1,20 @@
-"""A performance as samples: plucked strings by the Karplus–Strong algorithm, mixed."""
+"""A performance as samples: plucked strings by the Karplus–Strong algorithm, mixed.
+
+Takes a `Performance`, gives mono samples at 44,100 a second, float32, the peak below −1 dBFS at a
+moderate level. A stroke at t seconds begins at sample round(t × 44,100). Times are seconds,
+frequencies hertz, samples of one string float64.
+
+A string is a loop: a delay of N samples, a two-point average with decay stretching, a loss, and an
+allpass that supplies the fraction of a sample by which N misses the period. The pick adds a comb
+for its place on the string and a lowpass for its strength. The loop is linear and constant in time,
+so its sound is the excitation divided by one minus the loop in the frequency domain; on a circle a
+little outside the unit circle what wraps round in time falls below −100 dB. That gives the samples
+that a recursive filter would, in a fraction of the time.
+
+Sources: K. Karplus & A. Strong, "Digital synthesis of plucked-string and drum timbres", and D.
+Jaffe & J. Smith, "Extensions of the Karplus–Strong plucked-string algorithm", both *Computer Music
+Journal* 7(2), 1983.
+"""
 
 from __future__ import annotations
 
@@ -11,19 +27,7 @@ from numpy.typing import NDArray
 
 from ...converter.practice.performance import CLICK_STRONG, Performance, Stroke, StruckNote
 
-# One plucked string, by the Karplus–Strong algorithm with its extensions, in closed form.
-#
-# Sources: K. Karplus & A. Strong, "Digital synthesis of plucked-string and drum timbres", and D.
-# Jaffe & J. Smith, "Extensions of the Karplus–Strong plucked-string algorithm", both *Computer
-# Music Journal* 7(2), 1983. The loop is a delay of N samples, a two-point average with decay
-# stretching, a loss, and an allpass that supplies the fraction of a sample by which N misses the
-# period. The pick adds a comb for its place on the string and a lowpass for its strength.
-#
-# The loop is linear and constant in time, so its sound is the excitation divided by one minus the
-# loop in the frequency domain; on a circle a little outside the unit circle what wraps round in
-# time falls below −100 dB. That gives the same samples as running the loop as a recursive filter
-# would, in a fraction of the time. Times are seconds, frequencies hertz, samples float64.
-
+#: Samples a second.
 RATE: Final = 44_100
 Samples = NDArray[np.float64]
 Spectrum = NDArray[np.complex128]
@@ -87,7 +91,7 @@ def tuned_loop(frequency: float, tone: StringTone) -> Loop:
 
 
 def pluck(midi: int, seconds: float, strength: float, tone: StringTone) -> Samples:
-    """The sound of one string from its stroke on; `strength`, 0 to 1, adds treble and level."""
+    """The samples of one string from its stroke on; `strength`, 0 to 1, adds treble and level."""
     size = _fast_size(int(np.ceil((seconds + 0.05) * RATE)))
     shrink = -_WRAP / size * np.arange(size)
     # The logarithm of z^-1 on the circle: n times it is the logarithm of a delay of n samples.
@@ -111,7 +115,7 @@ def _loop_response(loop: Loop, sample: Spectrum, inverse: Spectrum) -> Spectrum:
 
 
 def excitation(midi: int, strength: float, tone: StringTone) -> Samples:
-    """The pick: a short pulse with a little noise, the wider the softer it strikes."""
+    """The pulse of the pick with a little noise, the wider the softer it strikes."""
     width = max(3, int(tone.pick_ms * (2.0 - strength) * RATE / 1000.0))
     pulse = np.hanning(width + 2)[1:-1]
     # The same noise for the same note, so that the same input gives the same bytes.
@@ -137,11 +141,6 @@ def _fast_size(least: int) -> int:
     return 3 * power // 4 if 3 * power // 4 >= least else power
 
 
-# A performance as samples: every note plucked, damped where it ends, and set at its sample.
-#
-# Takes a `Performance`, gives mono samples at 44,100 a second, float32, peak below −1 dBFS at a
-# moderate level. A stroke at t seconds begins at sample round(t × 44,100).
-
 Mix = NDArray[np.float32]
 
 #: The highest peak: a little under −1 dBFS (0.891).
@@ -158,19 +157,21 @@ TAIL_S: Final = 1.0
 #: The bass 7 dB below the guitar in loudness, so that each is heard; the click a tick above both.
 GAINS: Final = {"guitar": 1.0, "bass": 6.3, "click": 0.11}
 
-_BLOCK: Final = 1 << 20
+#: Samples of a chunk.
+_CHUNK: Final = 1 << 20
 
-Key = tuple[str, int, int]
+#: Part, MIDI pitch and class of strength: notes with the same ones sound alike.
+SoundKey = tuple[str, int, int]
 
 
 def mix(performance: Performance) -> Mix:
-    """The whole performance."""
+    """The samples of a whole performance."""
     lengths = _longest(performance)
-    notes = {key: _voice(key, longest) for key, longest in sorted(lengths.items())}
+    notes = {key: _sound(key, longest) for key, longest in sorted(lengths.items())}
     total: Mix = np.zeros(sample_count(performance), np.float32)
     for stroke in performance.strokes:
         for note in stroke.notes:
-            _set(total, notes[_key(stroke, note)], *_span(performance, stroke, note))
+            _add_note(total, notes[_key(stroke, note)], *_span(performance, stroke, note))
     return levelled(total)
 
 
@@ -179,8 +180,8 @@ def sample_count(performance: Performance) -> int:
     return round((float(performance.seconds(performance.length)) + TAIL_S) * RATE)
 
 
-def _key(stroke: Stroke, note: StruckNote) -> Key:
-    """What notes that sound alike share: part, pitch and a class of strength (eight velocities)."""
+def _key(stroke: Stroke, note: StruckNote) -> SoundKey:
+    """Eight velocities make up a class of strength."""
     return stroke.part, note.midi, stroke.velocity // 8
 
 
@@ -192,9 +193,9 @@ def _span(performance: Performance, stroke: Stroke, note: StruckNote) -> tuple[i
     return first, max(round(end * RATE) - first, 1)
 
 
-def _longest(performance: Performance) -> dict[Key, float]:
+def _longest(performance: Performance) -> dict[SoundKey, float]:
     """How long each kind of note must ring at most, its damping included, in seconds."""
-    lengths: dict[Key, float] = {}
+    lengths: dict[SoundKey, float] = {}
     for stroke in performance.strokes:
         for note in stroke.notes:
             key = _key(stroke, note)
@@ -204,15 +205,15 @@ def _longest(performance: Performance) -> dict[Key, float]:
     return lengths
 
 
-def _voice(key: Key, seconds: float) -> Samples:
+def _sound(key: SoundKey, seconds: float) -> Samples:
     part, midi, velocity_class = key
     if part == "click":
-        return _block(midi) * (velocity_class * 8 / 127.0) * GAINS[part]
+        return _wood_block(midi) * (velocity_class * 8 / 127.0) * GAINS[part]
     tone = GUITAR if part == "guitar" else BASS
     return pluck(midi, seconds, velocity_class * 8 / 127.0, tone) * GAINS[part]
 
 
-def _block(midi: int) -> Samples:
+def _wood_block(midi: int) -> Samples:
     """A small wood block: two damped modes, 40 ms."""
     time = np.arange(round(0.04 * RATE)) / RATE
     low = 1500.0 if midi == CLICK_STRONG else 1000.0
@@ -220,7 +221,7 @@ def _block(midi: int) -> Samples:
     return np.asarray(modes * np.exp(-time / 0.006) * np.cos(np.pi * time / 0.08) ** 2)
 
 
-def _set(total: Mix, sound: Samples, first: int, count: int) -> None:
+def _add_note(total: Mix, sound: Samples, first: int, count: int) -> None:
     """Add a note at its sample, damped after `count` samples."""
     fade = round(DAMP_S * RATE)
     last = min(len(sound), count + fade)
@@ -232,17 +233,17 @@ def _set(total: Mix, sound: Samples, first: int, count: int) -> None:
 
 
 def levelled(total: Mix) -> Mix:
-    """At a moderate level, or lower where the peaks would pass the limit."""
+    """The samples at a moderate level, or lower where the peaks would pass the limit; in place."""
     peak = max(float(total.max(initial=0.0)), -float(total.min(initial=0.0)))
     if peak == 0.0:
         return total
-    power = sum(float(np.sum(np.square(block, dtype=np.float64))) for block in blocks(total))
+    power = sum(float(np.sum(np.square(chunk, dtype=np.float64))) for chunk in chunks(total))
     level = float(np.sqrt(power / len(total)))
     total *= np.float32(min(LEVEL / level, PEAK / peak))
     return total
 
 
-def blocks(samples: Mix) -> Iterator[Mix]:
-    """The samples piece by piece: what is worked out from an hour of them should not be held."""
-    for start in range(0, len(samples), _BLOCK):
-        yield samples[start : start + _BLOCK]
+def chunks(samples: Mix) -> Iterator[Mix]:
+    """The samples in pieces, so that figures of an hour of them take little memory."""
+    for start in range(0, len(samples), _CHUNK):
+        yield samples[start : start + _CHUNK]

@@ -1,4 +1,17 @@
-"""Samples as a WAV file, from our own strings or from FluidSynth."""
+"""A performance as a WAV file, played by our own strings or by FluidSynth with a SoundFont.
+
+The file is mono, 16 bits, 44,100 samples a second, with our mark in its LIST/INFO ISFT chunk.
+
+FluidSynth runs only where the user names a SoundFont: nothing is searched for but the program,
+nothing is downloaded. Reverb and chorus are off, so that what is damped is silent. It begins notes
+on blocks of 64 samples, so strokes lie within 2.5 ms of their time. Its exit status is 0 even when
+it could not load the SoundFont or write its file (and may then play another one), so the
+SoundFont's first bytes, the messages of the program and the file that it leaves are all checked.
+
+Sources: Microsoft & IBM, *Multimedia Programming Interface and Data Specifications 1.0*, 1991 (WAV
+and RIFF); SoundFont Technical Specification 2.04 (a RIFF file of form `sfbk`); FluidSynth's manual
+page, fluidsynth(1).
+"""
 
 from __future__ import annotations
 
@@ -17,22 +30,7 @@ from ...converter.practice.performance import Performance
 from ...grammar.errors import MidneckError
 from ..midi import write_midi
 from ..output import MARK
-from .strings import RATE, Mix, blocks, levelled, mix, sample_count
-
-# A performance through FluidSynth and a SoundFont, when the user names one.
-#
-# Takes a `Performance`, gives mono samples at 44,100 a second, levelled like our own and as long as
-# they are. Nothing is searched for but the program, nothing is downloaded. Reverb and chorus are
-# off: what is damped must be silent. FluidSynth begins notes on blocks of 64 samples, so that
-# strokes lie within two and a half milliseconds of their place among each other, not on their
-# sample as ours do.
-#
-# It answers 0 even when it could not load the SoundFont or write its file (and may then play
-# another one), so the SoundFont's first bytes, what the program says and what it leaves behind are
-# all looked at.
-#
-# Sources: SoundFont Technical Specification 2.04 (a RIFF file of form `sfbk`); FluidSynth's manual
-# page, fluidsynth(1).
+from .strings import RATE, Mix, chunks, levelled, mix, sample_count
 
 PROGRAM: Final = "fluidsynth"
 #: No MIDI in, no shell, quiet, dry; 32-bit floats cannot clip before they are levelled.
@@ -46,7 +44,7 @@ class SynthesizerError(MidneckError, OSError):
 
 
 def fluid_mix(performance: Performance, soundfont: Path) -> Mix:
-    """The whole performance, played with `soundfont`.
+    """The samples of a whole performance, played with `soundfont`, levelled like our own.
 
     Raises SynthesizerError when FluidSynth or the SoundFont is missing, the file is none, or the
     program fails.
@@ -69,7 +67,7 @@ def fluid_mix(performance: Performance, soundfont: Path) -> Mix:
 
 
 def check_soundfont(path: Path) -> None:
-    """Raises SynthesizerError when there is no such file or it is no SoundFont."""
+    """Check that a file is a SoundFont. Raises SynthesizerError when it is not, or not there."""
     try:
         with path.open("rb") as file:
             head = file.read(12)
@@ -92,12 +90,12 @@ def _run(command: list[str], soundfont: Path, tune: Path) -> None:
         raise SynthesizerError(
             f"{command[0]} cannot be run ({reason}): install FluidSynth anew, {_INSTEAD}"
         ) from error
-    said = done.stderr.decode(errors="replace").splitlines()
-    bad = [line.strip() for line in said if "error:" in line or line.startswith("Failed ")]
+    lines = done.stderr.decode(errors="replace").splitlines()
+    bad = [line.strip() for line in lines if "error:" in line or line.startswith("Failed ")]
     if done.returncode or bad:
-        answer = bad[0] if bad else f"exit status {done.returncode}"
+        reason = bad[0] if bad else f"exit status {done.returncode}"
         raise SynthesizerError(
-            f"{PROGRAM} could not play with {soundfont} ({answer}): try another SoundFont, "
+            f"{PROGRAM} could not play with {soundfont} ({reason}): try another SoundFont, "
             f"{_INSTEAD}"
         )
 
@@ -112,14 +110,8 @@ def _mono(data: bytes, count: int) -> Mix:
     return levelled(total)
 
 
-# Samples as a WAV file: mono, 16 bits, 44,100 a second, our mark in its LIST/INFO ISFT chunk.
-#
-# The format is Microsoft & IBM, *Multimedia Programming Interface and Data Specifications 1.0*,
-# 1991.
-
-
 def write_wav(performance: Performance, soundfont: Path | None = None) -> bytes:
-    """The performance as a WAV file, played by our own strings or with the SoundFont named.
+    """The bytes of a WAV file, played by our own strings or with a `soundfont`.
 
     Raises SynthesizerError when the SoundFont cannot be played.
     """
@@ -135,10 +127,10 @@ def wav_bytes(samples: Mix) -> bytes:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(RATE)
-        # The length stands in the header from the beginning: nothing has to be written anew.
+        # With the length in the header from the beginning, the header is not written again.
         file.setnframes(len(samples))
-        for block in blocks(samples):
-            file.writeframesraw(np.rint(block * 32767.0).astype("<i2").tobytes())
+        for chunk in chunks(samples):
+            file.writeframesraw(np.rint(chunk * 32767.0).astype("<i2").tobytes())
     _mark(buffer)
     return buffer.getvalue()
 

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from midneck.converter.practice.performance import Performance, SettingsError
 from midneck.converter.practice.rhythm import RhythmError
 from midneck.grammar.key import parse_key
-from midneck.render.midi import TICKS, key_name, write_midi
+from midneck.render.midi import TICKS, key_event_name, write_midi
 from support.performances import TUNE, onsets, played
 from support.sheets import sheet_texts
 
@@ -123,7 +123,7 @@ def test_meters_keys_and_sections_stand_where_they_begin() -> None:
 def test_every_key_has_a_signature(name: str) -> None:
     """mido's own count of signs against ours, those beyond seven by their other names."""
     key = parse_key(name)
-    written = key_name(key)
+    written = key_event_name(key)
     *_, signs, minor = mido.MetaMessage("key_signature", key=written).bytes()
     assert ((signs + 128) % 256 - 128 - key.fifths) % 12 == 0
     assert minor == (key.mode == "minor")

@@ -15,7 +15,8 @@ from midneck.grammar.quality import KIND_TONES, DegreeChange
 from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.render.musicxml import write_musicxml
-from midneck.render.musicxml.notes import degree_alter, stroke_slots
+from midneck.render.musicxml.chords import degree_alter
+from midneck.render.musicxml.notes import stroke_slots
 from support.examples import share
 from support.musicxml_charts import (
     bar,
@@ -233,11 +234,11 @@ def test_a_slash_a_beat(
         written("C", start, Fraction(end) - start) for start, end in zip(starts, ends, strict=True)
     ]
     one: Bar = bar(1, *said, meter=meter)
-    cells = stroke_slots(one)
-    assert [cell.quarters for cell in cells] == expected
-    assert sum(cell.quarters for cell in cells) == one.quarters
-    assert sum(cell.starts for cell in cells) == len(starts)
-    assert all(cell.value for cell in cells)
+    slots = stroke_slots(one)
+    assert [slot.quarters for slot in slots] == expected
+    assert sum(slot.quarters for slot in slots) == one.quarters
+    assert sum(slot.starts for slot in slots) == len(starts)
+    assert all(slot.value for slot in slots)
 
 
 def test_lengths_without_a_note_value_come_back() -> None:
