@@ -5,14 +5,17 @@ The modules in the order in which they are read: each imports only modules that 
 - `player`: the neck, the player's reach, the weights of effort, preferences, presets
 - `quantization`: costs are multiples of one quantum, so that sums are exact
 - `grip`: the values: notes on strings (a voicing), with fingers (a grip)
-- `plan`: what a plan is asked for, the finished plan, and the error where there is none
+- `plan`: the options of a plan, the finished plan, the error where there is none
 - `voicings`: every voicing of a chord on a neck, by search
-- `fingerings`: every way to finger a voicing; the standard ones; shapes
+- `fingerings`: every fingering of a shape, and the standard ones
 - `player_file`: a player from a TOML text
-- `costs`: what holding a grip costs, and going from one to another
+- `costs`: the strain of holding a grip, the travel from one to another
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
-- `solver`: the labelling of least cost, exactly, and the next best ones
+- `solver`: the labelling of least cost, exactly, and the least cost with each label
 - `planner`: from a sheet and its form to the plan: `plan_hand`
-- `ranking`: the nearest other grips, and how hard a plan is
-- `explain`: what moves from one grip to the next, finger by finger
+- `ranking`: of a finished chart the hard changes, the difficulty, the nearest other grips
+- `explain`: a finished chart explained in figures, change by change
+
+`ranking` and `explain` take a `CompingChart` of `converter/chart.py`, which holds the plan with the
+player and the options that it was made for; the sentences are in `converter/prose/hand.py`.
 """

@@ -1,4 +1,10 @@
-"""What grips cost and what moving between them costs, in mm of effort."""
+"""What grips cost and what moving between them costs, in mm of effort.
+
+Takes a chord, a player and a style, gives `Candidates`: the grips among which a plan chooses, with
+their strain (paid each time a grip is struck) and what moving needs; takes two of them, gives the
+travel of every change (paid once for each). Prices are those of `Effort`. Spread is measured along
+the neck between frets; string indices count from the lowest string, 0.
+"""
 
 from __future__ import annotations
 
@@ -16,12 +22,6 @@ from .plan import Style
 from .player import FINGER_PAIRS, Effort, Neck, Player
 from .quantization import BoolArray, FloatArray, IntArray, quantize
 from .voicings import voicings
-
-# What holding grips costs, in mm of effort, each time they are struck.
-#
-# Takes fingerings put on frets and a player, gives the parts of their strain, one row for each
-# grip. The parts and their prices are those of `Effort`; spread is measured along the neck between
-# frets.
 
 _LOW = [low - 1 for low, _ in FINGER_PAIRS]
 _HIGH = [high - 1 for _, high in FINGER_PAIRS]
@@ -41,9 +41,9 @@ def fret_table(neck: Neck) -> FloatArray:
 
 def spreads_mm(fret: IntArray, neck: Neck) -> FloatArray:
     """The spread of each pair of `FINGER_PAIRS`, in mm; 0 where one of them is not used."""
-    places = fret_table(neck)[np.maximum(fret, 0)]
+    at_mm = fret_table(neck)[np.maximum(fret, 0)]
     both = (fret[:, _LOW] >= 0) & (fret[:, _HIGH] >= 0)
-    return np.where(both, places[:, _HIGH] - places[:, _LOW], 0.0)
+    return np.where(both, at_mm[:, _HIGH] - at_mm[:, _LOW], 0.0)
 
 
 def within_reach(spreads: FloatArray, player: Player) -> BoolArray:
@@ -63,7 +63,7 @@ def shape_parts(shape: FingeredShape, player: Player) -> FloatArray:
     prices = np.array(_count_prices(player.effort))
     counted = shape.counts * prices
     easiest = int(counted.sum(axis=1).argmin()) if len(counted) else 0
-    habits = habits_mm(shape.name, shape.words, easiest, player)
+    habits = habits_mm(shape.shape_text, shape.finger_texts, easiest, player)
     barres = counted[:, 2] + counted[:, 3]
     return np.column_stack((counted[:, :2], barres, counted[:, 4], np.array(habits)))
 
@@ -82,13 +82,6 @@ def window_mm(fret: int, player: Player) -> float:
     if outside == 0:
         return 0.0
     return player.effort.tolerable_mm + player.effort.outside_mm * (outside - 1)
-
-
-# The grips among which a plan may choose for one chord, with the numbers that moving needs.
-#
-# Takes a chord, a player and a style (or voicings), gives `Candidates`: the grips in their order of
-# preference, their strain, and arrays with one row for each grip and one column for each finger
-# (index first; −1 where it is not used). String indices count from the lowest string, 0.
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,7 +133,7 @@ class Candidates:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Block:
-    """One voicing at its place: all fingerings of its shape, before reach is tested."""
+    """One voicing on its frets: all fingerings of its shape, before reach is tested."""
 
     voicing: Voicing
     frets: Frets
@@ -158,9 +151,9 @@ class _Block:
         return Grip(self.voicing, self.frets, fingers, position, barres, self.shape.mutes[row])
 
     def own_parts(self, player: Player) -> tuple[float, float]:
-        """The parts of strain that all fingerings of the voicing share: window and unsaid tones."""
-        unsaid = player.effort.unsaid_mm * len(self.voicing.omitted)
-        return window_mm(self.voicing.root.fret, player), unsaid
+        """The parts of strain that all its fingerings share: window and omitted tones."""
+        omitted = player.effort.unsaid_mm * len(self.voicing.omitted)
+        return window_mm(self.voicing.root.fret, player), omitted
 
 
 @lru_cache(maxsize=2048)
@@ -267,14 +260,6 @@ def _none(player: Player) -> Candidates:
     return Candidates(player, (), np.zeros((0, len(PARTS))), nothing, placement)
 
 
-# What going from one grip to another costs, for all pairs of candidates at once.
-#
-# Takes two `Candidates`, gives matrices (from, to) in mm of effort before hurry: the shift of the
-# hand, the ways of the fingers that stay in use relative to the hand, and a price for each finger
-# put down anew; a change that no finger guides costs at least as much as a shift of two frets. A
-# finger that stays on its string and fret costs nothing.
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Moves:
     """The parts of all moves between two sets of grips: lengths in mm, and counts.
@@ -315,7 +300,12 @@ def travel_between(start: Grip, goal: Grip, player: Player) -> float:
 
 @lru_cache(maxsize=4096)
 def travel_matrix(start: Candidates, goal: Candidates) -> FloatArray:
-    """The travel of every move, in mm of effort before hurry."""
+    """The travel of every move from a row to a column, in mm of effort before hurry.
+
+    The shift of the hand, the ways of the fingers that stay in use relative to the hand, and a
+    price for each finger put down anew; a change that no finger guides costs at least `blind_mm`. A
+    finger that stays on its string and fret costs nothing.
+    """
     return _travel(start.placement, goal.placement, start.player)
 
 

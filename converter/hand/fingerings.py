@@ -1,4 +1,15 @@
-"""Fingerings: every playable one, those that teachers give, and fingered shapes."""
+"""Every way to finger a shape, the standard fingerings, and what is known of each before a fret.
+
+Takes frets on strings, gives fingers, barres and mutes. A higher fret takes a higher finger, one
+fret the higher finger on the thinner string. One finger may stop several strings of one fret (a
+barre): the index across strings that other fingers stop higher up, the others up to three strings
+side by side. A barre also covers the thinner strings, so that nothing sounds there below its fret.
+Reach in millimetres is tested in `costs.py`, at the fret where the shape stands.
+
+A shape is written from its lowest sounding string up: the fret of each string relative to the
+lowest note, `x` for a silent string; its fingers stand in the same places. `0 x 0 0` with the root
+on string 6 is the minor seventh, and `2 x 3 3` the ring finger as a barre over both guide tones.
+"""
 
 from __future__ import annotations
 
@@ -14,15 +25,6 @@ from ...grammar.sheet import Frets
 from .grip import Barre, written_frets
 from .player import Player
 from .quantization import FloatArray, IntArray
-
-# All playable fingerings of frets on strings, as far as they do not depend on lengths.
-#
-# Takes the frets of a grip, gives fingers, barres and mutes. A higher fret takes a higher finger,
-# one fret the higher finger on the thinner string. One finger may stop several strings of one fret
-# (a barre): the index across strings that other fingers stop higher up, the others up to three
-# strings side by side. The flesh of a barre lies on over the thinner strings, so that nothing
-# sounds there below its fret. Reach in millimetres is tested elsewhere, at the fret where the shape
-# stands.
 
 Fingers = tuple[int | None, ...]
 
@@ -115,14 +117,8 @@ def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
     return INDEX if lies_over and (not tips or tips[0] < at) else below
 
 
-# The standard fingerings, where rules of effort alone would say otherwise.
-#
-# A shape is written from its lowest sounding string up: the fret of each string relative to the
-# lowest note, `x` for a silent string; its fingers stand in the same places. `0 x 0 0` with the
-# root on string 6 is the minor seventh, and `2 x 3 3` the ring finger lying across both guide
-# tones. Shapes hold on every string set and fret. Common practice, no source.
-
-#: Shape → its standard fingerings, the most usual first.
+#: Shape → its standard fingerings, the most usual first: those that rules of effort alone would not
+#: find. They hold on every string set and fret. Common practice, no source.
 STANDARD_FINGERINGS: Final[dict[str, tuple[str, ...]]] = {
     "0 x 0 0": ("2 x 3 3", "2 x 3 4"),  # minor seventh, root 6
     "0 x 0 1": ("1 x 2 3", "2 x 3 4"),  # dominant seventh, root 6 (the second from memory)
@@ -142,16 +138,16 @@ def shape_of(frets: Frets) -> str:
 
 def fingers_of(fingers: Fingers, frets: Frets) -> str:
     """The fingers in the same places as the shape; `o` for an open string."""
-    places = _span(frets)
-    words = [
+    span = _span(frets)
+    fields = [
         "x" if frets[at] is None else "o" if fingers[at] is None else str(fingers[at])
-        for at in places
+        for at in span
     ]
-    return " ".join(words)
+    return " ".join(fields)
 
 
 def fits(shape: str, fingers: str) -> bool:
-    """Whether fingers written like this can hold a shape written like this on some fret."""
+    """Whether fingers can hold a shape on some fret; both as in `STANDARD_FINGERINGS`."""
     frets, row = _read(shape), _read(fingers)
     if not frets or frets[0] != 0 or frets[-1] is None or len(frets) != len(row):
         return False
@@ -187,20 +183,16 @@ def _read(text: str) -> Frets:
     return found if written_frets(found) == " ".join(text.split()) else ()
 
 
-# Fingered shapes: what can be known of a grip before it is put on a fret.
-#
-# Takes a shape (frets of which the lowest stopped one is 1, 0 an open string, None a silent one),
-# gives all its fingerings with one row each: where every finger stands and what does not depend on
-# lengths. Columns are the fingers, index first; −1 marks a finger that is not used; string indices
-# count from the lowest string, 0.
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class FingeredShape:
-    """All fingerings of a shape. `counts` has a column for each of `COUNTS`.
+    """All fingerings of a shape, one row each, whatever its fret.
 
+    Columns of `low`, `high` and `fret` are the fingers, index first; -1 marks a finger that is not
+    used; string indices count from the lowest string, 0. `counts` has a column for each of
+    `COUNTS`.
     `position` is the fret under the index when the hand covers one fret a finger, relative as the
-    shape's frets are. `name` and `words` write shape and fingers as `STANDARD_FINGERINGS` does.
+    shape's frets are. `shape_text` and `finger_texts` write shape and fingers as
+    `STANDARD_FINGERINGS` does.
     """
 
     fingers: tuple[Fingers, ...]
@@ -211,8 +203,8 @@ class FingeredShape:
     fret: IntArray
     position: IntArray
     counts: FloatArray
-    name: str
-    words: tuple[str, ...]
+    shape_text: str
+    finger_texts: tuple[str, ...]
 
 
 #: Counted of a fingering: frets by which neighbouring fingers crowd, little fingers, barres,
@@ -243,8 +235,8 @@ def fingered(shape: Frets) -> FingeredShape:
         fret=grid[:, 2],
         position=np.array([_position(place[2]) for place in places], dtype=np.int64),
         counts=np.array(counts, dtype=np.float64).reshape(len(rows), len(COUNTS)),
-        name=shape_of(shape),
-        words=tuple(fingers_of(row, shape) for row in rows),
+        shape_text=shape_of(shape),
+        finger_texts=tuple(fingers_of(row, shape) for row in rows),
     )
 
 

@@ -1,4 +1,10 @@
-"""The graph that a plan is solved on."""
+"""The graph that a plan is solved on: costs of the labels of each node and of pairs on each edge.
+
+Takes a sheet and its form, gives the `Playing`s of a chorus; takes the candidates of every node and
+the changes between nodes, gives a `LabelGraph`. A node is a written chord (or a playing), its
+labels are the rows of its candidates, an edge is a change. Nodes are numbered from 0; costs are
+quantized (see `quantization.py`).
+"""
 
 from __future__ import annotations
 
@@ -16,11 +22,6 @@ from .costs import Candidates, travel_matrix
 from .player import Effort
 from .quantization import FloatArray, quantize
 
-# The playings of a chorus: which chord is struck when, and how long until the next.
-#
-# Takes a sheet and its form, gives the playings in played order with their seconds. Silence is
-# passed over and gives its time to the playing before it; the last chord leads back to the first.
-
 #: No change is reckoned faster than this, however short its chord is written.
 LEAST_SECONDS: Final = 0.05
 
@@ -34,7 +35,10 @@ class Playing:
 
 
 def playings(sheet: Sheet, form: Form, tempo: int | None = None) -> tuple[Playing, ...]:
-    """Every playing of a chord in one chorus, in order, N.C. left out.
+    """Every playing of a chord in one chorus, in order, with its seconds.
+
+    Silence is left out and gives its time to the playing before it; the last chord leads back to
+    the first.
 
     `tempo` counts the beats of `Sheet.tempo_quarters` a minute, None for the sheet's own.
     """
@@ -67,11 +71,6 @@ def _timed(sheet: Sheet, form: Form, tempo: int) -> Iterator[tuple[int | None, f
             beats = max(sheet.bars[played].rest_bars, 1) * bar.meter.beats
             yield None, beats * beat[bar.meter]
 
-
-# The graph that a plan is solved on: costs of the labels of each node and of pairs on each edge.
-#
-# Takes the candidates of every node and the changes between nodes, gives a `LabelGraph`. Nodes are
-# numbered from 0; labels are rows of their candidates. Costs are quantized (see `quantization.py`).
 
 #: The labels that are left to each node, in their order.
 Allowed = tuple[tuple[int, ...], ...]

@@ -1,4 +1,7 @@
-"""What a plan is asked for, and the finished plan."""
+"""What a plan is asked for, the finished plan, and the error where there is none.
+
+Chord indices point into `Sheet.chords`; efforts are in mm (see `Effort`).
+"""
 
 from __future__ import annotations
 
@@ -7,8 +10,6 @@ from typing import Final, Literal
 
 from ...grammar.errors import MidneckError
 from .grip import Grip
-
-# What a plan is asked for besides the least effort.
 
 Style = Literal["shell", "guide tones", "colour", "four-note"]
 STYLES: Final[tuple[Style, ...]] = ("shell", "guide tones", "colour", "four-note")
@@ -34,11 +35,6 @@ class PlanOptions:
     strings: tuple[int, ...] | None = None
     tempo: int | None = None
     roots: tuple[tuple[int, int] | None, ...] | None = None
-
-
-# The finished plan: one grip for each written chord, what it costs, and what moves.
-#
-# Chord indices point into `Sheet.chords`.
 
 
 @dataclass(frozen=True, slots=True)

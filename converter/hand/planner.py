@@ -1,4 +1,13 @@
-"""The planner: one grip for each written chord, the least effort over the whole played form."""
+"""The planner: one grip for each written chord, the least effort over the whole played form.
+
+Takes a sheet, its form, a player and `PlanOptions`, gives a `GripPlan`. The plan minimises the sum,
+over one chorus with all its repeats, endings, jumps and the loop back to the top, of the strain of
+each grip each time it is struck and the travel of each change each time it is made. It is the exact
+minimum unless its `Travel` says otherwise.
+
+With `smooth` the worst single change is made least, and then the sum: the worst change is found by
+the same elimination with the larger of two costs in the place of their sum.
+"""
 
 from __future__ import annotations
 
@@ -21,30 +30,25 @@ from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
 from .solver import Solution, solve
 
-# The choice of grips that each chord of a sheet leaves to the planner, pins and options obeyed.
-#
-# Takes a sheet, a player and options, gives `Candidates` for each written chord. Everything that no
-# hand can do is collected and said at once, in a `PlanError`.
-
 
 @dataclass(frozen=True, slots=True)
 class RootConstraint:
-    """Where the root of one chord may lie: on these `strings`, or at one `place`; None: anywhere.
+    """Where the root of one chord may lie: on these `strings`, or at one `position`.
 
-    A place is a string and a fret.
+    A position is a string and a fret; None is anywhere.
     """
 
     strings: tuple[int, ...] | None = None
-    place: tuple[int, int] | None = None
+    position: tuple[int, int] | None = None
 
-    def suits(self, place: tuple[int, int]) -> bool:
+    def suits(self, position: tuple[int, int]) -> bool:
         """Whether a root may lie there."""
-        fits = self.strings is None or place[0] in self.strings
-        return fits and (self.place is None or place == self.place)
+        fits = self.strings is None or position[0] in self.strings
+        return fits and (self.position is None or position == self.position)
 
     def __str__(self) -> str:
-        if self.place is not None:
-            return f"on string {self.place[0]} at fret {self.place[1]}"
+        if self.position is not None:
+            return f"on string {self.position[0]} at fret {self.position[1]}"
         return f"on string {' or '.join(map(str, self.strings or ()))}"
 
 
@@ -84,10 +88,10 @@ def choices_of(
 
 
 def _root_constraint(options: PlanOptions, index: int, is_first: bool) -> RootConstraint:
-    place = None if options.roots is None else options.roots[index]
+    position = None if options.roots is None else options.roots[index]
     if is_first and options.first_root_string is not None:
-        return RootConstraint((options.first_root_string,), place)
-    return RootConstraint(options.strings, place)
+        return RootConstraint((options.first_root_string,), position)
+    return RootConstraint(options.strings, position)
 
 
 def _choice(written: SheetChord, player: Player, style: Style, root: RootConstraint) -> Candidates:
@@ -132,12 +136,12 @@ def _pinned_voicing(chord: Chord, pin: Frets, player: Player) -> Voicing:
         for at, fret in enumerate(pin)
         if fret is not None
     )
-    heard = {note.midi % 12 for note in notes}
+    sounding = {note.midi % 12 for note in notes}
     root = chord.root.pitch_class
     guides = (tone for tone in guide_tones(chord, player.preferences) if tone is not None)
     wanted = (*guides, *named_tones(chord))
     return Voicing(
-        notes, tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in heard)
+        notes, tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in sounding)
     )
 
 
@@ -150,12 +154,6 @@ def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
         return None
     return _FOREIGN[semitones]
 
-
-# The `smooth` option: the worst single change made least, and then the sum.
-#
-# Takes the graph of a plan with its candidates and changes, gives the graph of the plans whose
-# worst change is least. The worst change is found exactly, by the same elimination with the larger
-# of two costs in the place of their sum.
 
 #: Beyond every sum of efforts, and yet exact when added up (see `quantization.py`).
 FORBIDDEN: Final = float(1 << 32)
@@ -197,11 +195,6 @@ def single_changes(choices: Sequence[Candidates], changes: Sequence[ChordChange]
     hurries = [change.hurry for change in changes]
     pairs = pair_tables(choices, changes, hurries, np.maximum)
     return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)
-
-
-# How far the hand goes in a finished plan, in the figures that a teacher reads.
-#
-# Takes the grips of a chorus in played order, gives a `Travel`.
 
 
 def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, gap: float) -> Travel:
@@ -255,17 +248,9 @@ def reach_mm(grip: Grip, player: Player) -> float:
     return neck.fret_mm(max(stopped)) - neck.fret_mm(min(stopped)) if stopped else 0.0
 
 
-# The planner: one grip for each written chord, the least effort over the whole played form.
-#
-# Takes a sheet, its form, a player and options, gives a `GripPlan`. The plan minimises, over
-# one chorus with all its repeats, endings, jumps and the loop back to the top, of the strain of
-# each grip each time it is struck and the travel of each change each time it is made. It is the
-# exact minimum unless its `Travel` says otherwise.
-
-
 @dataclass(frozen=True, slots=True, eq=False)
-class Task:
-    """A plan set up for solving.
+class PlanTask:
+    """A plan set up for solving: the graph and all that belongs to it.
 
     `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
     candidates of each node. `proved` is False where a smooth plan was asked for and its worst
@@ -294,12 +279,12 @@ def plan_hand(
     return plan_of(task_of(sheet, form, player or Player(), options or PlanOptions()))
 
 
-def plan_of(task: Task) -> GripPlan:
+def plan_of(task: PlanTask) -> GripPlan:
     """The plan of least effort for a task that is set up, for callers who go on to explain it."""
-    return finished(task, solve(task.graph))
+    return plan_from(task, solve(task.graph))
 
 
-def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> Task:
+def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> PlanTask:
     """The graph of the plan and all that belongs to it. Raises PlanError as `plan_hand` does."""
     played = playings(sheet, form, options.tempo)
     by_chord = choices_of(sheet, player, options, played[0].chord if played else None)
@@ -309,8 +294,8 @@ def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> T
         nodes = tuple(range(len(played)))
     else:
         chords = tuple(by_chord)
-        place = {chord: node for node, chord in enumerate(chords)}
-        nodes = tuple(place[playing.chord] for playing in played)
+        node_of = {chord: node for node, chord in enumerate(chords)}
+        nodes = tuple(node_of[playing.chord] for playing in played)
     if options.smooth:
         by_chord = {chord: standard_inside_window(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
@@ -319,10 +304,10 @@ def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> T
     graph, proved = build(choices, [times[node] for node in range(len(chords))], changes), True
     if options.smooth:
         graph, proved = smooth_graph(graph, choices, changes)
-    return Task(sheet, form, player, options, chords, nodes, played, choices, graph, proved)
+    return PlanTask(sheet, form, player, options, chords, nodes, played, choices, graph, proved)
 
 
-def finished(task: Task, solution: Solution) -> GripPlan:
+def plan_from(task: PlanTask, solution: Solution) -> GripPlan:
     """The plan that a solution stands for."""
     labelled = zip(task.choices, solution.labels, strict=True)
     hold = [choice.grips[label] for choice, label in labelled]

@@ -1,4 +1,10 @@
-"""The player: neck, reach, effort, preferences, and presets to start from."""
+"""The player: neck, reach of the fingers, weights of effort, preferences, and presets.
+
+Lengths are millimetres; prices are millimetres of effort: 1 mm is what it takes to move the whole
+hand 1 mm along the neck. No reach of guitarists' fingers and no weights of effort are published:
+all of them are settings, calibrated so that common judgements of players come out (the calibration
+tests say which). Tunings are MIDI numbers from the lowest string up.
+"""
 
 from __future__ import annotations
 
@@ -8,13 +14,6 @@ from typing import Final, Literal
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.pitch import ACCIDENTALS, PitchName
-
-# What playing costs: reach of the fingers and the weights of effort, each with unit and reason.
-#
-# Lengths are millimetres, prices are millimetres of effort: 1 mm is what it takes to move the whole
-# hand 1 mm along the neck. Nobody has published such weights; they are settings, calibrated so that
-# common judgements of players come out (the calibration tests say which). They are never called
-# measured.
 
 #: The pairs of fingers in the order in which `Reach` lists its millimetres.
 FINGER_PAIRS: Final = ((1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4))
@@ -98,12 +97,6 @@ class Effort:
         return 1.0 + self.hurry_s / seconds
 
 
-# Preferences: which tones a plain symbol is played with, and which tones speak for a chord.
-#
-# Takes a `Chord` and a `Preferences`, gives tones. Common practice, no source: third and seventh
-# (the guide tones) carry the quality; in sixth chords the sixth stands for the seventh, in
-# suspended chords the fourth for the third.
-
 MajorTriads = Literal["sixth", "major seventh", "triad"]
 MinorTriads = Literal["minor sixth", "minor seventh", "triad"]
 DiminishedTriads = Literal["diminished seventh", "triad"]
@@ -138,7 +131,11 @@ class Preferences:
 
 
 def guide_tones(chord: Chord, preferences: Preferences) -> tuple[Tone | None, Tone | None]:
-    """The third (or what stands for it) and the seventh (or sixth); None where it has none."""
+    """The third (or what stands for it) and the seventh (or sixth); None where it has none.
+
+    Third and seventh carry the quality; in sixth chords the sixth stands for the seventh, in
+    suspended chords the fourth for the third (common practice, no source).
+    """
     tones = {tone.degree: tone for tone in chord.tones}
     third = next((tones[degree] for degree in (3, 4, 2) if degree in tones), None)
     top = next((tones[degree] for degree in (7, 6) if degree in tones), None)
@@ -167,14 +164,14 @@ def named_tones(chord: Chord) -> tuple[Tone, ...]:
     written = {change.degree for change in chord.changes if change.type != "omit"}
     tones = [tone for tone in chord.tones if tone.degree not in (1, 2, 3, 4, 6, 7)]
     highest = max((tone.degree for tone in tones if tone.degree > 7), default=0)
-    said = [
+    named = [
         tone
         for tone in tones
         if tone.degree in written
         or tone.degree == highest
         or (tone.alteration != 0 and tone.degree == 5)
     ]
-    return tuple(sorted(said, key=lambda tone: (tone.alteration == 0, -tone.degree)))
+    return tuple(sorted(named, key=lambda tone: (tone.alteration == 0, -tone.degree)))
 
 
 def colour_tones(chord: Chord) -> tuple[Tone, ...]:
@@ -195,26 +192,21 @@ def colour_tones(chord: Chord) -> tuple[Tone, ...]:
     return tuple(tone for tone in _COLOURS if tone.degree != 13 or bright)
 
 
-# Open strings by their names: `E2` is MIDI number 40, `C4` is 60.
-#
-# Source: scientific pitch notation with C4 = MIDI 60, the numbering of the MIDI Manufacturers
-# Association.
-
 _NAME = re.compile(r"([A-G])([b#♭♯]?)(-?\d)")
 
 
 def midi_number(name: str) -> int:
-    """The MIDI number of a note name with its octave. Raises ValueError on anything else."""
+    """The MIDI number of a note name with its octave: 40 for `E2`, 60 for `C4`.
+
+    Raises ValueError on anything else. Source: scientific pitch notation with C4 = MIDI 60, the
+    numbering of the MIDI Manufacturers Association.
+    """
     match = _NAME.fullmatch(name.strip())
     if match is None:
         raise ValueError(f"{name!r} is not a note name with its octave, such as E2 or Bb1")
     letter, sign, octave = match.groups()
     return 12 * (int(octave) + 1) + PitchName(letter).pitch_class + ACCIDENTALS[sign]
 
-
-# The player and the neck: what the hand has to work with.
-#
-# Lengths are millimetres; tunings are MIDI numbers from the lowest string up.
 
 #: Strings 6 to 1: E2 A2 D3 G3 B3 E4 (common practice, no source).
 STANDARD_TUNING = (40, 45, 50, 55, 59, 64)
@@ -262,10 +254,6 @@ class Player:
     fingers: tuple[tuple[str, str], ...] = ()
 
 
-# Players to start from: an adult, a small hand, a beginner.
-#
-# Reach and weights are settings (see `effort.py`); the sizes follow from no measurement.
-
 #: A shorter scale, 24.75 in, as many smaller instruments have it.
 SHORT_SCALE_MM: Final = 628.65
 
@@ -276,7 +264,7 @@ ADULT: Final = Player()
 SMALL_HAND: Final = Player(neck=Neck(scale_mm=SHORT_SCALE_MM), reach=Reach().scaled(0.9))
 
 #: Someone in the first months: stretches and barres cost double, a bare shell is as good as one
-#: with every tone said, and thinking takes longer.
+#: with every tone of the symbol, and thinking takes longer.
 BEGINNER: Final = Player(
     effort=replace(
         Effort(), stretch=0.9, barre_mm=2.4, barre_string_mm=2.4, unsaid_mm=0.0, hurry_s=0.5

@@ -1,4 +1,33 @@
-"""The player file: a TOML text that says who plays."""
+"""The player file: a TOML text that says who plays.
+
+Takes the text, gives a `Player`. What it does not say comes from its `preset` (an adult when it
+names none). Every mistake is reported at once, in a `SheetError` with the line of each: checks give
+back the value, or the one of the preset after they noted a mistake. The format is TOML 1.0, read
+with the standard library:
+
+    preset = "small hand"
+    hand = "left"
+    window = [3, 10]
+    tuning = ["E2", "A2", "D3", "G3", "B3", "E4"]   # from the lowest string up
+    scale_mm = 628.65
+    frets = 21
+    highest_fret = 15
+    string_gap_mm = 8.5
+
+    [reach]
+    size = 0.95                        # times the preset's reach, or:
+    comfort_mm = [36, 32, 32, 64, 62, 80]
+    limit_mm = [72, 50, 48, 100, 92, 125]
+
+    [taste]                            # `Preferences`
+    major_triads = "major seventh"
+
+    [fingers]
+    "0 x 0 0" = "2 x 3 4"
+
+    [effort]
+    stretch = 1.0
+"""
 
 from __future__ import annotations
 
@@ -12,12 +41,6 @@ from typing import Any, Final, get_args, get_type_hints
 from ...grammar.errors import Problem, SheetError, SourcePosition
 from .fingerings import STANDARD_FINGERINGS, fits
 from .player import FINGER_PAIRS, PRESETS, Effort, Neck, Player, Preferences, Reach, midi_number
-
-# Mistakes in a player file, each with the line it stands in.
-#
-# Takes the text and what TOML made of it, collects `Problem`s. Checks give back the value, or the
-# one given for want of it after a mistake was noted, so that all mistakes of a file are found in
-# one pass.
 
 Table = Mapping[str, Any]
 
@@ -37,13 +60,13 @@ class Report:
         self.problems.append(Problem(position, message, key, source, expected, suggestion))
 
     def syntax(self, message: str) -> None:
-        """Note that the text is not TOML; the place is the one that the message ends with."""
+        """Note that the text is not TOML; the position is the one that the message ends with."""
         match = re.search(r"\(at line (\d+), column (\d+)\)", message)
         line, column = (int(match[1]), int(match[2])) if match else (len(self.lines), 1)
         source = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
-        told = message[: match.start()].strip() if match else message
+        reason = message[: match.start()].strip() if match else message
         expected = "TOML: lines of name = value, texts in quotes"
-        self.problems.append(Problem(SourcePosition(line, column), told, "", source, expected))
+        self.problems.append(Problem(SourcePosition(line, column), reason, "", source, expected))
 
     def known(self, table: str, data: Table, names: tuple[str, ...]) -> None:
         """Note every key that is none of the names, with the nearest one."""
@@ -54,7 +77,7 @@ class Report:
                 self.add(table, key, message, "one of " + ", ".join(names), "".join(near))
 
     def choice(self, table: str, data: Table, key: str, names: tuple[str, ...], base: Any) -> Any:
-        """A value that must be one of some words."""
+        """A value that must be one of the names."""
         value = data.get(key, base)
         if value in names:
             return value
@@ -95,35 +118,6 @@ class Report:
                 inside = head[1]
         return 0, 0
 
-
-# The player file: a TOML text that says who plays.
-#
-# Takes the text, gives a `Player`. What it does not say comes from its `preset` (an adult when it
-# names none). Every mistake is reported at once, in a `SheetError` with the line of each. The
-# format is TOML 1.0, read with the standard library:
-#
-#     preset = "small hand"
-#     hand = "left"
-#     window = [3, 10]
-#     tuning = ["E2", "A2", "D3", "G3", "B3", "E4"]   # from the lowest string up
-#     scale_mm = 628.65
-#     frets = 21
-#     highest_fret = 15
-#     string_gap_mm = 8.5
-#
-#     [reach]
-#     size = 0.95                        # times the preset's reach, or:
-#     comfort_mm = [36, 32, 32, 64, 62, 80]
-#     limit_mm = [72, 50, 48, 100, 92, 125]
-#
-#     [taste]
-#     major_triads = "major seventh"
-#
-#     [fingers]
-#     "0 x 0 0" = "2 x 3 4"
-#
-#     [effort]
-#     stretch = 1.0
 
 _NECK_KEYS: Final = ("scale_mm", "frets", "highest_fret", "string_gap_mm")
 _KEYS: Final = ("preset", "hand", "window", "tuning", *_NECK_KEYS)

@@ -20,7 +20,7 @@ from .fingerings import shape_of
 from .graph import Playing, all_labels, narrowed, playings
 from .grip import Grip
 from .plan import GripPlan, PlanError
-from .planner import FORBIDDEN, Task, finished, reach_mm, task_of
+from .planner import FORBIDDEN, PlanTask, plan_from, reach_mm, task_of
 from .solver import min_marginals, solve, solve_within
 
 #: How many hard changes an explanation, a practice sheet and a second page name.
@@ -184,7 +184,7 @@ def alternatives(
     )  # fmt: skip
 
 
-def _other_labels(task: Task, node: int, costs: Sequence[float], best: int) -> list[int]:
+def _other_labels(task: PlanTask, node: int, costs: Sequence[float], best: int) -> list[int]:
     """The labels of a node on other frets than its best one: the first of each fret pattern."""
     grips = task.choices[node].grips
     first: dict[Frets, int] = {grips[best].frets: best}
@@ -194,7 +194,7 @@ def _other_labels(task: Task, node: int, costs: Sequence[float], best: int) -> l
     return [label for label in first.values() if label != best]
 
 
-def _alternative(task: Task, node: int, label: int, added_mm: float) -> Alternative:
+def _alternative(task: PlanTask, node: int, label: int, added_mm: float) -> Alternative:
     allowed = narrowed(all_labels(task.graph), node, (label,))
-    plan = finished(task, solve_within(task.graph, allowed))
+    plan = plan_from(task, solve_within(task.graph, allowed))
     return Alternative(task.choices[node].grips[label], added_mm, plan)

@@ -1,4 +1,20 @@
-"""The exact least labelling of a graph with cycles, and the least around each label."""
+"""The exact least labelling of a graph with cycles, and the least cost with each label.
+
+Takes a `LabelGraph`, gives a `Solution`. Nodes are eliminated one after another, the least work
+first: the best label of a node is folded into a table over its neighbours (a min-plus product; on a
+chain this is the shortest path). Chains vanish first; the junctions that are left, where repeats,
+endings and jumps meet, get tables over several neighbours. Time grows linearly with the length of a
+form.
+
+Where a table would take more than `limit` sums, the costs of the node are split into parts that are
+minimised apart: the result is then a lower bound. If the plan found lies above it, labels that no
+best plan uses are left out and all is done again; a gap that remains is part of the `Solution`.
+
+Ties: of equal labels of a node, given the labels of its neighbours, the first is taken, nodes being
+decided in the reverse order of elimination. Sources, from memory: variable elimination as in
+Dechter, "Bucket elimination" (1999), mini-buckets as in Dechter and Rish (2003), dead ends by the
+criterion of Goldstein (1994).
+"""
 
 from __future__ import annotations
 
@@ -13,11 +29,6 @@ import numpy as np
 from .graph import Allowed, LabelGraph, restricted
 from .plan import PlanError
 from .quantization import FloatArray
-
-# Tables of costs over a few nodes: how they are joined, and what is left without one of the nodes.
-#
-# Takes `Factor`s, gives tables; with `np.add` this is a min-plus product, with `np.maximum` its
-# counterpart for the largest of the costs.
 
 #: Sums that are made at once; larger tables are made slice by slice to spare memory.
 CACHE_SUMS: Final = 1 << 20
@@ -73,15 +84,12 @@ def joined(tables: list[FloatArray], join: np.ufunc) -> FloatArray:
     return total
 
 
-# Labels that no best labelling uses, found and left out before a tangled graph is solved again.
-#
-# Takes a `LabelGraph`, gives the labels worth keeping. A label is a dead end when some other label
-# of its node costs less whatever the neighbours do; leaving it out changes neither the least cost
-# nor which of equal labellings comes first. Source: the criterion of Goldstein (1994), from memory.
-
-
 def without_dead_ends(graph: LabelGraph) -> Allowed:
-    """The labels of each node that are no dead ends, in their order."""
+    """The labels of each node that are no dead ends, in their order.
+
+    A label is a dead end when some other label of its node costs less whatever the neighbours do.
+    Leaving it out changes neither the least cost nor which of equal labellings comes first.
+    """
     keep = [np.arange(len(costs)) for costs in graph.unary]
     near = graph.neighbours()
     shrinking = True
@@ -103,20 +111,6 @@ def _least_margin(table: FloatArray) -> FloatArray:
     """For each pair of labels the least by which the first costs more than the second."""
     return np.asarray((table[:, None, :] - table[None, :, :]).min(axis=2))
 
-
-# The exact least labelling of a graph with cycles, by elimination of its nodes.
-#
-# Takes a `LabelGraph`, gives a `Solution`. A node with two neighbours is contracted by a min-plus
-# matrix product, so that the chains of a form vanish first; the junctions that are left (where
-# repeats, endings and jumps meet) are eliminated with tables over their neighbours. Time grows
-# linearly with the length of a form. Where a table would take more than `limit` sums, the node's
-# costs are split into parts that are minimised apart: the result is then a lower bound. If the plan
-# found lies above it, labels that no best plan uses are left out and all is done again; a gap that
-# is still there is said.
-#
-# Ties: of equal labels of a node, given the labels of its neighbours, the first is taken, nodes
-# being decided in the reverse order of elimination. Sources: variable elimination as in Dechter,
-# "Bucket elimination" (1999), and mini-buckets as in Dechter and Rish (2003), both from memory.
 
 #: Sums that one table may take: a quarter of a second or so.
 TABLE_LIMIT: Final = 50_000_000
@@ -291,16 +285,10 @@ def _improved(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
     return tuple(best)
 
 
-# What every label of every node costs when all others are planned around it, exactly.
-#
-# Takes a `LabelGraph`, gives for each node the least cost of all labellings with each of its
-# labels: the numbers behind alternatives and the k best plans. They come from one elimination and
-# one pass back over its buckets. Only for graphs that `solve` eliminates exactly.
-
-
 def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[FloatArray, ...]:
     """For each node the least cost of the whole with each of its labels.
 
+    They come from one elimination and one pass back over its buckets.
     Raises PlanError when the graph is too tangled for an exact elimination.
     """
     solution = solve(graph) if solution is None else solution

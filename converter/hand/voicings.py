@@ -1,4 +1,11 @@
-"""Voicings by search: which notes on which strings can say a chord, for any tuning."""
+"""Every voicing of a chord on a neck, by search: which notes on which strings.
+
+Takes a chord, a player and a style, gives `Voicing`s. `layouts_of` says which tones may lie on
+which strings; the search puts the bass of each layout on every bass string and fret and the other
+tones on the strings above it, within a hand's width. No shape is stored. Strings are indices from
+the lowest string, 0; bass strings are those below the two guide-tone strings (4 and 3 on six
+strings); shells leave the strings above silent (common practice, no source).
+"""
 
 from __future__ import annotations
 
@@ -11,15 +18,8 @@ from .grip import VoicedNote, Voicing
 from .plan import Style
 from .player import ROOT, Neck, Player, Preferences, colour_tones, guide_tones, named_tones
 
-# How a chord may be laid out: its bass, the tones that speak for it, the strings for each.
-#
-# Takes a chord, a player and a style, gives `Layout`s; where their notes lie is searched in
-# `voicing.py`. Strings are indices from the lowest string, 0. Bass strings are those below the two
-# guide-tone strings (4 and 3 on six strings); shells leave the strings above silent (common
-# practice, no source).
-
-#: A tone said besides the shell lies within this many frets: the shell stays compact.
-SAID_FRETS = 2
+#: A tone that is added to the shell lies within this many frets: the shell stays compact.
+ADDED_FRETS = 2
 
 #: No hand spans more frets than this between its lowest and highest note.
 WIDEST_FRETS = 4
@@ -44,7 +44,7 @@ class Layout:
 
 
 def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layout]]:
-    """The layouts of a chord in a style, the next list for want of voicings of the one before."""
+    """The layouts of a chord in a style; each list is tried where the one before has no voicing."""
     neck = player.neck
     guides = guide_strings(neck)
     above = tuple(range(guides[-1] + 1, len(neck.tuning)))
@@ -64,13 +64,13 @@ def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layo
             if tone not in tones
             for string in above
         ]
-    said = [
-        replace(_layout(chord, neck, (*tones, tone), (*guides, *above[:1])), widest=SAID_FRETS)
+    with_named = [
+        replace(_layout(chord, neck, (*tones, tone), (*guides, *above[:1])), widest=ADDED_FRETS)
         for tones in uppers
         for tone in named
         if tone not in tones
     ]
-    yield shells + said
+    yield shells + with_named
     everywhere = tuple(range(1, len(neck.tuning)))
     yield [_layout(chord, neck, tones, everywhere, wide=True) for tones in uppers]
     yield [_layout(chord, neck, tones[:1], everywhere, wide=True) for tones in uppers]
@@ -148,18 +148,11 @@ def _four_note_layouts(chord: Chord, player: Player) -> list[Layout]:
     ]
 
 
-# Voicings by search: which notes on which strings can say a chord, for any tuning.
-#
-# Takes a chord, a player and a style, gives voicings. Nothing here is a picture of a shape: the
-# bass note of each layout is put on every bass string and fret, the tones that speak for the chord
-# on the strings above it, within a hand's width.
-
-
 def voicings(chord: Chord, player: Player, style: Style) -> tuple[Voicing, ...]:
     """The voicings of a chord in a style, each once, in a fixed order.
 
     The first of several layouts that fits the neck at all is taken, so that a chord which the style
-    cannot say (a power chord as guide tones) is still said as near to it as possible.
+    cannot give (a power chord as guide tones) still gets the nearest one that there is.
     """
     for layouts in layouts_of(chord, player, style):
         found = dict.fromkeys(
@@ -175,25 +168,25 @@ def _search(layout: Layout, chord: Chord, neck: Neck) -> Iterator[Voicing]:
     root = chord.root.pitch_class
     for bass in layout.bass_strings:
         above = [string for string in layout.upper_strings if string > bass]
-        places = [
+        placements = [
             (*zip(tones, strings, strict=True), *layout.fixed)
             for tones in permutations(layout.upper)
             for strings in combinations(above, len(tones))
         ]
         for fret in _frets_of(layout.bass[0], bass, neck):
             low = VoicedNote(_number(bass, neck), fret, neck.tuning[bass] + fret, layout.bass[1])
-            for place in places:
+            for placement in placements:
                 frets = [
                     _near(root + tone.semitones - neck.tuning[string], fret)
-                    for tone, string in place
+                    for tone, string in placement
                 ]
                 if max(*frets, fret) - min(*frets, fret) <= layout.widest:
-                    yield from _voiced(low, place, frets, omitted, neck)
+                    yield from _voiced(low, placement, frets, omitted, neck)
 
 
 def _voiced(
     low: VoicedNote,
-    place: tuple[tuple[Tone, int], ...],
+    placement: tuple[tuple[Tone, int], ...],
     frets: list[int],
     omitted: Tones,
     neck: Neck,
@@ -203,7 +196,7 @@ def _voiced(
         return
     notes = [
         VoicedNote(_number(string, neck), fret, neck.tuning[string] + fret, tone)
-        for (tone, string), fret in zip(place, frets, strict=True)
+        for (tone, string), fret in zip(placement, frets, strict=True)
     ]
     if all(note.midi > low.midi for note in notes):
         yield Voicing((low, *notes), omitted)
@@ -227,5 +220,5 @@ def _left_out(chord: Chord, layout: Layout) -> Tones:
     """The tones named by the symbol that a layout leaves out."""
     root = chord.root.pitch_class
     tones = (*layout.upper, *(tone for tone, _ in layout.fixed))
-    heard = {(root + tone.semitones) % 12 for tone in tones} | {layout.bass[0]}
-    return tuple(tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in heard)
+    given = {(root + tone.semitones) % 12 for tone in tones} | {layout.bass[0]}
+    return tuple(tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in given)

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from midneck.converter.hand.graph import LabelGraph, playings, restricted
 from midneck.converter.hand.plan import PlanError, PlanOptions
-from midneck.converter.hand.planner import Task, finished, plan_hand, task_of
+from midneck.converter.hand.planner import PlanTask, plan_from, plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.ranking import alternatives
 from midneck.converter.hand.solver import min_marginals, solve, without_dead_ends
@@ -114,7 +114,7 @@ def test_tangled_forms_are_not_ranked_as_if_exact() -> None:
         min_marginals(graph, solve(graph, limit=30))
 
 
-def random_task(seed: int) -> Task:
+def random_task(seed: int) -> PlanTask:
     """A sheet of up to four chords, played in a tangled order with repeats, some pinned."""
     chance = random.Random(seed)
     symbols = [chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(chance.randint(1, 4))]
@@ -133,7 +133,7 @@ def _played(symbols, order, pins):
     return written, form(order, written)
 
 
-def brute_force(task: Task) -> np.ndarray:
+def brute_force(task: PlanTask) -> np.ndarray:
     """The cost of every combination of grips, one axis for each written chord."""
     count = len(task.choices)
     shape = tuple(len(choice.grips) for choice in task.choices)
@@ -175,7 +175,7 @@ def _axis(table: np.ndarray, axes: tuple[int, ...], count: int) -> np.ndarray:
 def test_plans_of_small_forms_are_the_least_of_all_plans(seed: int) -> None:
     task = random_task(seed)
     costs = brute_force(task)
-    plan = finished(task, solve(task.graph))
+    plan = plan_from(task, solve(task.graph))
     assert plan.travel.optimal
     assert plan.cost == pytest.approx(costs.min(), abs=0.01)
 
@@ -198,7 +198,7 @@ def test_alternatives_add_what_brute_force_says(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(60))
 def test_the_reported_cost_is_that_of_the_printed_grips(seed: int) -> None:
     task = random_task(seed)
-    plan = finished(task, solve(task.graph))
+    plan = plan_from(task, solve(task.graph))
     played = [grip for grip in plan.playings if grip is not None]
     seconds = [playing.seconds for playing in task.played]
     expected = plan_cost(played, task.nodes, seconds, task.player)
