@@ -143,12 +143,11 @@ def _processes(count: int) -> Iterator[Executor]:
         yield executor
     except BaseException:
         with _interrupts_held():
-            executor.shutdown(wait=False, cancel_futures=True)
             _end(set(active_children()) - others)
         raise
     finally:
         with _interrupts_held():
-            executor.shutdown()
+            executor.shutdown(cancel_futures=True)
 
 
 def _end(processes: set[BaseProcess]) -> None:
@@ -194,6 +193,8 @@ def _run_in_worker(name: str, work: Work) -> JobResult:
     The executor would take an exception for a result and go on with the next sheet.
     """
     signal.signal(signal.SIGTERM, _leave)
+    if _is_leaving():
+        os._exit(0)
     try:
         return run_job(name, work)
     except SystemExit as error:
@@ -215,6 +216,11 @@ def _leave_soon(number: int, frame: FrameType | None) -> None:
     """
     if hasattr(signal, "setitimer"):
         signal.setitimer(signal.ITIMER_REAL, _SENDING_S)
+
+
+def _is_leaving() -> bool:
+    """Whether the alarm is set: the next sheet must not be begun."""
+    return hasattr(signal, "getitimer") and signal.getitimer(signal.ITIMER_REAL)[0] > 0
 
 
 @contextmanager
