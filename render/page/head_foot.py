@@ -1,4 +1,8 @@
-"""The head and the foot of a page."""
+"""The head and the foot of a page: title and facts, running head, legend, caution, page number.
+
+Takes a `Title` and a `PageStyle`; gives items and the height where the head ends. Lengths are
+points.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +22,6 @@ from .drawing.items import Item, Line, Page, Rect, Text
 from .drawing.neckmap import SHADE, root_mark, root_string
 from .drawing.style import LARGE_PT, SOFT, PageStyle
 from .drawing.symbol import with_signs
-
-# The head of a chart and the running head of its later pages.
 
 #: Sizes of the title and of the lines beside and below it: plain, on A5, in large print.
 TITLE, SIDE = 24.0, 10.0
@@ -80,21 +82,21 @@ def title_of(chart: CompingChart) -> Title:
     return Title(title_text(chart.sheet), chart.sheet.header.by, rows)
 
 
-def draw_head(said: Title, style: PageStyle) -> tuple[list[Item], float]:
+def draw_head(title: Title, style: PageStyle) -> tuple[list[Item], float]:
     """The head of a first page and the height where it ends."""
     left, top, right, _ = style.frame
-    title, side = sizes_of_head(style)
+    size, side = sizes_of_head(style)
     column = Column(left, right, top)
     _owner(column, style, side)
-    beside = max((measure(row, REGULAR, side) for row in said.rows), default=0.0)
-    if measure(said.name, BOLD, title) + beside + 2 * side <= column.width:
-        column.put(said.name, BOLD, title)
-        column.y += 1.25 * side - 0.35 * title
-        _beside(column, said, side)
+    beside = max((measure(row, REGULAR, side) for row in title.rows), default=0.0)
+    if measure(title.name, BOLD, size) + beside + 2 * side <= column.width:
+        column.put(title.name, BOLD, size)
+        column.y += 1.25 * side - 0.35 * size
+        _beside(column, title, side)
     else:
-        shrunk = fitted(said.name, BOLD, title, column.width)
-        column.put(said.name, BOLD, max(shrunk, SHRINK * title, side))
-        for row in (said.by, *said.rows):
+        shrunk = fitted(title.name, BOLD, size, column.width)
+        column.put(title.name, BOLD, max(shrunk, SHRINK * size, side))
+        for row in (title.by, *title.rows):
             column.put(row, REGULAR, side, SOFT)
     column.rule(1.2, 0.7 * side, 0.75 * side)
     if style.heading.note:
@@ -103,14 +105,14 @@ def draw_head(said: Title, style: PageStyle) -> tuple[list[Item], float]:
     return column.items, column.y
 
 
-def _beside(column: Column, said: Title, side: float) -> None:
+def _beside(column: Column, title: Title, side: float) -> None:
     """By whom under the name, the rows of facts at the right, the last of them level with it."""
-    for place, row in enumerate(reversed(said.rows)):
+    for place, row in enumerate(reversed(title.rows)):
         x = column.right - measure(row, REGULAR, side)
         y = column.y - place * 1.45 * side
         column.items.append(Text(x, y, tuple(spans(row, REGULAR, side)), SOFT))
-    if said.by:
-        by = tuple(spans(said.by, REGULAR, side))
+    if title.by:
+        by = tuple(spans(title.by, REGULAR, side))
         column.items.append(Text(column.left, column.y, by, SOFT))
 
 
@@ -143,8 +145,6 @@ def draw_running_head(name: str, style: PageStyle) -> tuple[list[Item], float]:
     column.rule(0.8, 0.1 * side, 0.9 * side)
     return column.items, column.y
 
-
-# The foot of a page: what our marks mean, and the page's number.
 
 #: Marks, by name (roots on the neck by their string), with what they mean.
 Legend = list[tuple[tuple[str | int, ...], str]]

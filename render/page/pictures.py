@@ -9,8 +9,8 @@ from ...converter.hand.grip import Grip
 from ...converter.prose.facts import title_text
 from ...grammar.chord import Chord
 from .context import LayoutContext, layout_context
-from .drawing.blocks import SymbolLook, captioned_grid, moved
-from .drawing.fonts import item_box, union
+from .drawing.blocks import SymbolLook, captioned_grid
+from .drawing.geometry import item_box, moved, union
 from .drawing.grid import GridLook, rows_needed
 from .drawing.items import Document, Item, Page
 from .drawing.style import PageStyle, Symbols

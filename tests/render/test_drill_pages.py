@@ -19,7 +19,7 @@ from midneck.grammar.key import parse_key
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle, write_pdf
 from midneck.render.page.drawing.blocks import wrapped
-from midneck.render.page.drawing.fonts import item_box
+from midneck.render.page.drawing.geometry import item_box
 from midneck.render.page.drawing.items import Document, Line, Page, Rect, Text
 from midneck.render.page.drawing.style import LARGE_PT
 from midneck.render.page.drill.layout import lay_out_drill

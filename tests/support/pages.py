@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from midneck.render.page.drawing.fonts import item_box, span_box
+from midneck.render.page.drawing.geometry import item_box, span_box
 from midneck.render.page.drawing.items import Box, Document, Page, Path, Rect, Text
 from midneck.render.page.drawing.style import PageStyle
 

@@ -1,23 +1,23 @@
-"""Blocks of text and pictures, and the pages that they fill."""
+"""Blocks of text and pictures: headings, paragraphs, boxes to tick, grids with captions, tables.
+
+A block is a group of items whose top left corner is (0, 0); `flowing` makes it one that `flow`
+places on pages. Lengths are points.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from ....converter.hand.grip import Grip
 from ....grammar.chord import Chord
 from .flow import FlowBlock
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from .geometry import moved
 from .grid import GridLook, draw_grid
-from .items import Item, Line, Path, Rect, Step, Text
+from .items import Item, Line, Rect, Text
 from .style import Symbols
 from .symbol import set_symbol
-
-# Blocks for pages of text and pictures: headings, paragraphs, tick boxes, grids with captions.
-#
-# A block is a group of items whose top left corner is (0, 0); `flowing` makes it one that `flow`
-# places on pages. Lengths are points.
 
 #: Distance of baselines, in ems.
 LEADING = 1.4
@@ -33,25 +33,6 @@ class Block:
     width: float
     height: float
     keep: bool = False
-
-
-def moved(items: Iterable[Item], dx: float, dy: float) -> list[Item]:
-    """The same items, `dx` to the right and `dy` down."""
-    return [_moved(item, dx, dy) for item in items]
-
-
-def _moved(item: Item, dx: float, dy: float) -> Item:
-    if isinstance(item, Line):
-        x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
-        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
-    if isinstance(item, Path):
-        return replace(item, steps=tuple(_moved_step(step, dx, dy) for step in item.steps))
-    return replace(item, x=item.x + dx, y=item.y + dy)
-
-
-def _moved_step(step: Step, dx: float, dy: float) -> Step:
-    shifts = (dx, dy)
-    return (step[0], *(float(n) + shifts[place % 2] for place, n in enumerate(step[1:])))
 
 
 def wrapped(text: str, name: str, size: float, width: float) -> list[str]:

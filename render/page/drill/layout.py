@@ -1,4 +1,9 @@
-"""Lay out a drill: how to practise it, then its keys line by line, on as many pages as it takes."""
+"""Lay out a drill: how to practise it, then its keys row by row, on as many pages as it takes.
+
+Takes a `Drill` and a `PageStyle`, gives a `Document`. All rows have one size: the largest that
+needs no more pages than a somewhat small one would. A page breaks between rounds or exercises where
+it can. Lengths are points.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +14,10 @@ from typing import Final
 from ....converter.drill.drill import Drill, Exercise
 from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_sentence, round_name
 from ....converter.prose.hand import HAND_CAUTION
-from ..drawing.blocks import Block, flowing, heading, joined, moved, paragraph
+from ..drawing.blocks import Block, flowing, heading, joined, paragraph
 from ..drawing.flow import FlowBlock, Frame, Frames, Gaps, break_pages, flow
 from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from ..drawing.geometry import moved
 from ..drawing.items import Document, Item, OutlineEntry, Text
 from ..drawing.style import LARGE_PT, PageStyle
 from ..drawing.symbol import with_signs
@@ -26,10 +32,6 @@ from ..head_foot import (
 )
 from .lines import keys_on_a_line, lay_out_exercise
 from .rows import MOST_BOXES, Boxes, Row, rhythm_block, rows_of
-
-# How a drill is practised, at the head of its first page: words, rhythm, tempos, the caution.
-#
-# Takes a `Drill` and a `PageStyle`, gives a block as wide as the page. Lengths are points.
 
 #: Size of the sentences.
 BODY: Final = 9.5
@@ -59,12 +61,12 @@ def _words_and_rhythm(drill: Drill, style: PageStyle, width: float) -> list[Bloc
     first = drill.exercises[0]
     pattern = pattern_of(first, drill.practice)
     rhythm = rhythm_block(pattern, first.chart.sheet.header.meter, size)
-    said = [*drill.notes, *([first.why] if len(drill.exercises) == 1 else [])]
-    said = [with_signs(each) for each in (*said, *how_to(drill), rhythm_sentence(pattern))]
+    notes = [*drill.notes, *([first.why] if len(drill.exercises) == 1 else [])]
+    sentences = [with_signs(each) for each in (*notes, *how_to(drill), rhythm_sentence(pattern))]
     if style.large or rhythm.width > 0.4 * width:
-        single = [paragraph(each, size, width) for each in said]
+        single = [paragraph(each, size, width) for each in sentences]
         return [*single, joined([rhythm, Block((), 0.0, 0.5 * size)])]
-    words = paragraph(" ".join(said), size, width - rhythm.width - 2 * size)
+    words = paragraph(" ".join(sentences), size, width - rhythm.width - 2 * size)
     items = [*words.items, *moved(rhythm.items, width - rhythm.width, 0.1 * size)]
     return [Block(tuple(items), width, max(words.height, rhythm.height + 0.4 * size))]
 
@@ -86,11 +88,6 @@ def _tempos(ladder: Sequence[int], size: float, width: float) -> Block:
     items = [Text(0.0, baseline, tuple(text)), *moved(boxes.items, start, 0.0)]
     return Block(tuple(items), width, boxes.height + 0.3 * size)
 
-
-# Rows of a drill with their headings, at the size that suits, and the pages that they fall on.
-#
-# Takes a `Drill`, a `PageStyle` and the room on its pages, gives row groups, which pages keep
-# whole. Lengths are points.
 
 #: The smallest and the largest size that is tried, as parts of the plain size, and how many steps
 #: lie between them.
@@ -214,13 +211,6 @@ def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
     size = body_size(style) * (1.0 if style.large else 1.1)
     text = Text(0.0, size, tuple(spans(round_name(row.round, rounds), BOLD, size)))
     return Block((text,), row.layout.context.width, 1.75 * size)
-
-
-# Lay out a drill: how to practise it, then its keys line by line, on as many pages as it takes.
-#
-# Takes a `Drill` and a `PageStyle`, gives a `Document`. All pages have one size: the largest that
-# needs no more pages than a somewhat small one would. A page breaks between rounds or exercises
-# where it can. Lengths are points.
 
 
 def lay_out_drill(drill: Drill, style: PageStyle) -> Document:

@@ -1,4 +1,11 @@
-"""The lines of an exercise: which keys share one, how wide their bars are."""
+"""The lines of an exercise: which keys share one, how wide their bars are, measured and ready.
+
+Takes an `Exercise`, a `Practice` and a `PageStyle`, gives an `ExerciseLayout`. A key that fills
+most of a line has the line to itself, with its name in a column at the left and the neck map at the
+right end; shorter keys share a line, under their names and over the map. In large print and on
+narrow paper every name stands above its lines. Bars that only repeat the one before are half as
+wide as others. Lengths are points.
+"""
 
 from __future__ import annotations
 
@@ -12,14 +19,10 @@ from ....converter.practice.rhythm import Pattern
 from ....converter.prose.drill import bars_of, pattern_of
 from ....grammar.sheet import Section, Sheet
 from ..context import LayoutContext, layout_context
-from ..drawing.fonts import item_box
+from ..drawing.geometry import item_box
 from ..drawing.style import PageStyle
 from ..line import MeasuredLine, measure_lines
 from ..line_breaks import BarPart, ChartLine, break_lines
-
-# The chart of an exercise as its page needs it: a section for each row, no marks that lead astray.
-#
-# Takes an `Exercise`, gives which keys share a row, and charts with the same chords and grips.
 
 
 def grouped(exercise: Exercise, together: int) -> Iterator[range]:
@@ -64,14 +67,6 @@ def _near(chord: int, target: int | None, homes: Sequence[tuple[int, int]]) -> b
         return True
     return target == chord + 1 and homes[chord][1] == homes[target][1]
 
-
-# The lines of an exercise: which keys share one, how wide their bars are, measured and ready.
-#
-# Takes an `Exercise`, a `Practice` and a `PageStyle`, gives a `ExerciseLayout` exercise. A key that
-# fills most of a line has it to itself, with its name in a column at the left and the neck map at
-# the right end; shorter ones share a line, under their names and over the map. In large print and
-# on narrow paper every name stands above its lines. Bars that only repeat the one before are half
-# as wide as others. Lengths are points.
 
 #: Whole bars on a line: plain and on wide paper, each of them in large print too.
 BARS, WIDE, LARGE, LARGE_WIDE = 4.0, 6.0, 2.0, 4.0

@@ -1,4 +1,10 @@
-"""The rows of an exercise, drawn: names of keys, boxes, rhythm, bars, neck maps."""
+"""The rows of an exercise, drawn: names of keys, boxes to tick, rhythm, bars, neck maps.
+
+Takes an `ExerciseLayout`, gives rows that know their height and draw themselves. Strokes of the
+rhythm are slanted lines, thick where they are louder; a line behind one lasts as long as the chord
+is held, where that is longer than half a pulse. Time runs evenly from left to right; off-beat
+eighths stand in the middle, swung or not. Lengths are points.
+"""
 
 from __future__ import annotations
 
@@ -18,18 +24,15 @@ from ....converter.practice.rhythm import (
 )
 from ....converter.prose.drill import notes_of
 from ....grammar.sheet import Meter
-from ..drawing.blocks import Block, joined, moved, paragraph
+from ..drawing.blocks import Block, joined, paragraph
 from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from ..drawing.geometry import moved
 from ..drawing.items import Item, Line, Rect, Span, Text
 from ..drawing.neckmap import draw_neck_map
 from ..drawing.style import Metrics
 from ..drawing.symbol import key_text, shown, signed, with_signs
 from ..line import MeasuredLine, draw_line, neck_stops, scale_of
 from .lines import ExerciseLayout
-
-# What stands beside or above each key of a drill: its name, boxes to tick, how it is reached.
-#
-# Takes a `Station`, gives a block as wide as is asked for. Lengths are points.
 
 #: The most boxes that a key gets; with more repetitions or tempos it gets one.
 MOST_BOXES = 8
@@ -106,9 +109,9 @@ def head_block(
         items += moved(placed.items, 0.0, y)
         y += placed.height + 0.15 * name
     for note in notes:
-        said = paragraph(note, boxes.size, width)
-        items += moved(said.items, 0.0, y)
-        y += said.height
+        block = paragraph(note, boxes.size, width)
+        items += moved(block.items, 0.0, y)
+        y += block.height
     return Block(tuple(items), width, y)
 
 
@@ -117,13 +120,6 @@ def _name(station: Station, size: float, mode: float) -> tuple[Span, ...]:
     tonic = spans(shown(station.key.tonic), BOLD, size)
     return (*tonic, *spans(f" {station.key.mode}", REGULAR, mode, tonic[-1].end))
 
-
-# A comping rhythm as strokes: over the bars of a drill, and with its counts in a picture.
-#
-# Takes the strokes of a bar as `fall` gives them, gives items. A stroke is a slanted line, thick
-# where it is louder; a line behind it lasts as long as the chord is held, where that is longer than
-# half a pulse. Time runs evenly from left to right; off-beat eighths stand in the middle, swung or
-# not.
 
 #: Thickness of strokes by their accent, as parts of their height; that of the line behind one.
 THICKNESS = {-1: 0.10, 0: 0.13, 1: 0.25}
@@ -206,11 +202,6 @@ def _count(
     return Text(x, baseline, tuple(spans(text, name, size)))
 
 
-# The rows of an exercise, drawn: the names of keys with boxes, strokes over the bars, neck maps.
-#
-# Takes a `ExerciseLayout` exercise, gives rows that know their height and draw themselves. Lengths
-# are points.
-
 #: Height of the strokes over the bars and the room below them, in sizes of small text.
 STROKES, BELOW = 0.85, 0.45
 #: Room between the lines of one key, in sizes of small text.
@@ -279,7 +270,7 @@ def rows_of(layout: ExerciseLayout, room: float) -> tuple[Row, ...]:
         stations = layout.exercise.stations[group.start : group.stop]
         begins = not rows or rows[-1].round != stations[0].round
         heads = tuple(_head(layout, place, lines[0]) for place in group)
-        notes = _notes(layout, _said(*stations) if layout.together > 1 else [])
+        notes = _notes(layout, _sentences(*stations) if layout.together > 1 else [])
         row = Row(layout, lines, heads, notes, stations[0].round, begins)
         rows += [row] if layout.column and row.height <= room else _split(row, room)
     return tuple(rows)
@@ -303,16 +294,16 @@ def _split(row: Row, room: float) -> Iterator[Row]:
         yield replace(row, lines=(), heads=(), begins=False)
 
 
-def _said(*stations: Station) -> list[str]:
+def _sentences(*stations: Station) -> list[str]:
     return [with_signs(note) for station in stations for note in notes_of(station)]
 
 
-def _notes(layout: ExerciseLayout, said: list[str]) -> Block:
-    """What is to say of keys that share a line, below it."""
+def _notes(layout: ExerciseLayout, sentences: list[str]) -> Block:
+    """The notes on keys that share a line, set below it."""
     size = layout.context.sizes.small
     width = layout.context.music_width
-    gap = [Block((), 0.0, 0.7 * size)] if said else []
-    return joined([*gap, *(paragraph(f"{note.rstrip('.')}.", size, width) for note in said)])
+    gap = [Block((), 0.0, 0.7 * size)] if sentences else []
+    return joined([*gap, *(paragraph(f"{note.rstrip('.')}.", size, width) for note in sentences)])
 
 
 def _head(layout: ExerciseLayout, place: int, line: MeasuredLine) -> tuple[float, Block]:
@@ -321,7 +312,7 @@ def _head(layout: ExerciseLayout, place: int, line: MeasuredLine) -> tuple[float
     boxes = boxes_of(layout.practice, sizes, layout.together > 1)
     if layout.together == 1:
         width = layout.column - sizes.small if layout.column else layout.context.width
-        return 0.0, head_block(station, boxes, _said(station), sizes, width)
+        return 0.0, head_block(station, boxes, _sentences(station), sizes, width)
     pieces = [piece for piece in line.line.pieces if piece.bar in layout.bars[place]]
     start, end = pieces[0].x, pieces[-1].x + pieces[-1].width
     block = head_block(station, boxes, (), sizes, end - start - sizes.small)

@@ -1,4 +1,10 @@
-"""Write a document as PDF."""
+"""Write a document as PDF.
+
+Takes a `Document`, gives the bytes of a PDF 1.4 file: the same document gives the same bytes. Fonts
+are embedded and cut down to what is used. Latin text uses typefaces cut down to Latin, which are
+quick to parse; other scripts use the whole typeface. ReportLab is imported on first use, for it is
+slow to import.
+"""
 
 from __future__ import annotations
 
@@ -17,19 +23,10 @@ if TYPE_CHECKING:
     from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
 
-if TYPE_CHECKING:
-    from reportlab.pdfgen.canvas import Canvas
-
-
-# The faces as ReportLab fonts, and texts as the strings of a PDF.
-#
-# Latin text uses faces cut down to Latin, which are quick to parse; other scripts use the whole
-# face.
-
 
 @cache
-def make_known() -> None:
-    """Register the face that a new canvas begins with."""
+def register_first_font() -> None:
+    """Register the typeface that a new canvas begins with."""
     from reportlab.pdfbase.pdfmetrics import registerFont
 
     registerFont(_font(REGULAR, whole=False))
@@ -37,7 +34,7 @@ def make_known() -> None:
 
 @cache
 def _font(name: str, whole: bool) -> TTFont:
-    """A face as a font, cut down to Latin or whole.
+    """A typeface as a font, cut down to Latin or whole.
 
     Nobody reads the codes of its characters, so only those that are used are embedded.
     """
@@ -53,7 +50,7 @@ class Encoder:
     def __init__(self, canvas: Canvas, document: Document) -> None:
         # A canvas has no public way to its document, and subsets are kept by document.
         self._target: Any = canvas._doc
-        self._whole = _faces_beyond_latin(document)
+        self._whole = _typefaces_beyond_latin(document)
         self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
 
     def strings(self, name: str, text: str) -> list[tuple[str, str]]:
@@ -68,9 +65,11 @@ class Encoder:
         return self._known[key]
 
 
-def _faces_beyond_latin(document: Document) -> frozenset[str]:
-    """The faces that set other scripts somewhere in a document: in it they are embedded from the
-    whole face, for a file cannot tell two subsets of one name apart."""
+def _typefaces_beyond_latin(document: Document) -> frozenset[str]:
+    """The typefaces that set other scripts somewhere in a document.
+
+    They are embedded from the whole typeface: a file cannot tell two subsets of one name apart.
+    """
     latin = frozenset((*LATIN, *SIGNS))
     return frozenset(
         span.face
@@ -82,12 +81,6 @@ def _faces_beyond_latin(document: Document) -> frozenset[str]:
     )
 
 
-# Write a document as PDF.
-#
-# Takes a `Document`, gives the bytes of a PDF 1.4 file: the same document gives the same bytes.
-# Fonts are embedded and cut down to what is used. ReportLab is imported on first use, for it is
-# slow to import.
-
 #: Control points of a quarter circle of radius 1: 4/3·(√2 − 1).
 _ROUND = 0.5522847498
 _OPERATORS = {"M": "m", "L": "l"}
@@ -95,7 +88,7 @@ _OPERATORS = {"M": "m", "L": "l"}
 
 def write_pdf(document: Document) -> bytes:
     """The document as the bytes of a PDF file: title, author, language, outline, embedded fonts."""
-    make_known()
+    register_first_font()
     with _binary():
         return _written(document)
 
@@ -169,7 +162,7 @@ def _text(encoder: Encoder, item: Text, height: float) -> str:
     out.append("0 Ts ET" if rise else "ET")
     if len(item.spans) == 1:
         return " ".join(out)
-    # Readers that take a change of size for a new word are told that it is one text.
+    # Some readers take a change of size for a new word: ActualText says that it is one text.
     words = (b"\xfe\xff" + item.string.encode("utf-16-be")).hex()
     return f"/Span <</ActualText <{words}>>> BDC {' '.join(out)} EMC"
 

@@ -34,7 +34,7 @@ def write_svg(document: Document, page: int = 0) -> str:
 
 
 def _fonts(page: Page) -> str:
-    """The faces of a page as a style sheet with the fonts in it."""
+    """The typefaces of a page as a style sheet with the fonts in it."""
     used: dict[str, set[str]] = {}
     for item in page.items:
         if isinstance(item, Text):

@@ -1,0 +1,99 @@
+"""Boxes that items fill, and items moved.
+
+A box is left, top, right, bottom in points, y downwards. That of a text holds the ink of its
+letters, by the outlines' own bounds (table `glyf`); that of another item its line width too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import lru_cache
+
+from .fonts import typeface
+from .items import Box, Circle, Item, Line, Path, Rect, Span, Step, Text
+
+
+@lru_cache(maxsize=4096)
+def _ink(text: str, name: str) -> tuple[float, float, float, float] | None:
+    """Left, bottom, right and top of a text's ink in ems from its origin; None without ink."""
+    drawn = typeface(name)
+    x, boxes = 0, []
+    for char in text:
+        glyph = drawn.glyph(char)
+        bounds = drawn.bounds(glyph)
+        if bounds is not None:
+            boxes.append((x + bounds[0], bounds[1], x + bounds[2], bounds[3]))
+        x += drawn.advance(glyph)
+    if not boxes:
+        return None
+    lefts, bottoms, rights, tops = zip(*boxes, strict=True)
+    edges = (min(lefts), min(bottoms), max(rights), max(tops))
+    return tuple(edge / drawn.units for edge in edges)
+
+
+def span_box(text: Text, span: Span) -> Box | None:
+    """The ink of one span of a text; None for blanks."""
+    ink = _ink(span.text, span.face)
+    if ink is None:
+        return None
+    x, y = text.x + span.dx, text.y - span.rise
+    left, bottom, right, top = (edge * span.size for edge in ink)
+    return x + left, y - top, x + right, y - bottom
+
+
+def item_box(item: Item) -> Box | None:
+    """The box of an item with its line width; None for a text of blanks."""
+    if isinstance(item, Text):
+        inks = [span_box(item, span) for span in item.spans]
+        return union(box for box in inks if box is not None)
+    if isinstance(item, Line):
+        xs, ys, half = (item.x1, item.x2), (item.y1, item.y2), item.width / 2
+    elif isinstance(item, Circle):
+        xs, ys = (
+            (item.x - item.radius, item.x + item.radius),
+            (item.y - item.radius, item.y + item.radius),
+        )
+        half = 0.0 if item.stroke is None else item.width / 2
+    elif isinstance(item, Rect):
+        xs, ys = (item.x, item.x + item.w), (item.y, item.y + item.h)
+        half = 0.0 if item.stroke is None else item.width / 2
+    else:
+        return _path_box(item)
+    return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
+
+
+def _path_box(path: Path) -> Box:
+    """The box of an outline's points: for a curve that of its control points, which hold it."""
+    xs = [float(x) for step in path.steps for x in step[1::2]]
+    ys = [float(y) for step in path.steps for y in step[2::2]]
+    half = 0.0 if path.stroke is None else path.width / 2
+    return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
+
+
+def union(boxes: Iterable[Box]) -> Box | None:
+    """The smallest box round boxes, None round none."""
+    found = list(boxes)
+    if not found:
+        return None
+    lefts, tops, rights, bottoms = zip(*found, strict=True)
+    return min(lefts), min(tops), max(rights), max(bottoms)
+
+
+def moved(items: Iterable[Item], dx: float, dy: float) -> list[Item]:
+    """The same items, `dx` to the right and `dy` down."""
+    return [_moved(item, dx, dy) for item in items]
+
+
+def _moved(item: Item, dx: float, dy: float) -> Item:
+    if isinstance(item, Line):
+        x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
+        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
+    if isinstance(item, Path):
+        return replace(item, steps=tuple(_moved_step(step, dx, dy) for step in item.steps))
+    return replace(item, x=item.x + dx, y=item.y + dy)
+
+
+def _moved_step(step: Step, dx: float, dy: float) -> Step:
+    shifts = (dx, dy)
+    return (step[0], *(float(n) + shifts[place % 2] for place, n in enumerate(step[1:])))
