@@ -1,4 +1,24 @@
-"""Chord symbols: text in, a `Chord` out, or a `ChordError` that says where and why."""
+"""Chord symbols: text in, a `Chord` in normal form out, or a `ChordError` with place and reason.
+
+How doubtful spellings are read (common practice, no source):
+
+- An accidental after the root's letter belongs to the root: Gb5 is a power chord on G♭, G(b5) has
+  a flat fifth; C#9 is a ninth chord on C♯.
+- M and a lone maj are the major triad, m and - the minor one; a lone triangle is a major seventh.
+- After the root - means minor and + augmented, with any number but 5: C-7, C-9, C+7, C+9. C-5 and
+  C+5 are the flat and the sharp fifth. After a quality they are flat and sharp: C7-9, C7+9; a
+  last + sharpens the fifth: C7+.
+- o and 0 are diminished. C2 is Cadd9, C4 and Csus are Csus4, C7sus is C7sus4, C5 and C(no3) are
+  the power chord, C69 is C6/9. Cm+7 and Cm(#7) have a major seventh; a bare 7 is minor.
+- An altered degree takes the place of the plain one: C9(b9) has one ninth. An added one stands
+  beside it.
+- After a stroke a number is an added degree (C7/13), a note the bass (C/E), a whole symbol a
+  chord below, to which the upper one's notes are added: D/C7 is C13(#11). D/Cmaj has a triad
+  below.
+- Roots are capitals; H is refused, since elsewhere B means what H means there.
+
+Columns count from 1 within the symbol as it was typed.
+"""
 
 from __future__ import annotations
 
@@ -13,102 +33,100 @@ from lark.exceptions import UnexpectedInput
 from lark.visitors import v_args
 
 from .chord import Chord
-from .errors import MidneckError
+from .errors import MidneckError, Problem, SourcePosition
+from .mistakes import MISTAKES
 from .pitch import LETTERS, PitchName, Tone
 from .quality import QUALITIES, SPELLINGS, DegreeChange, fold, is_plain, named, quality_pattern
 from .tables import parser_of
 
-# What is wrong with a chord symbol: where, what was expected there, and the nearest right thing.
-#
-# Columns count from 1 within the symbol as it was written.
-
-_ROOT: Final = "a root from A to G, as in C, Bb or F#"
-_QUALITY: Final = "a quality such as m7, maj7, 7, m7b5, dim7 or sus4"
-_CHANGE: Final = "a changed degree such as b9, #11, add9 or no5"
-_BASS: Final = "a bass note from A to G"
+#: No symbol is longer than this.
+MAX_LENGTH: Final = 80
 _NOTE: Final = re.compile("[A-G](?:bb?|##?|[x𝄫𝄪])?")
 
 
 class ChordError(MidneckError, ValueError):
-    """What was read is not a chord symbol.
+    """A text is not a chord symbol.
 
-    `column` (from 1) and `text` say where and what, `expected` what would be right there,
-    `suggestion` the nearest right symbol ("" where none is near).
+    `label` names the kind of mistake in the table of mistakes, which gives `message` and
+    `expected`. `column` (from 1) and `text` are the offending part, `suggestion` is the nearest
+    right symbol ("" where none is near).
     """
 
-    def __init__(
-        self, message: str, column: int, text: str, expected: str, suggestion: str = ""
-    ) -> None:
-        said = f"column {column}: {message}; expected {expected}"
-        super().__init__(f"{said}; did you mean {suggestion}?" if suggestion else said)
+    def __init__(self, label: str, column: int, text: str, suggestion: str = "") -> None:
+        entry = MISTAKES[label]
+        offending = f" '{text}'" if text else ""
+        reason = f"column {column}: {entry.message}{offending}; expected {entry.expected}"
+        super().__init__(f"{reason}; did you mean {suggestion}?" if suggestion else reason)
+        self.label = label
+        self.message = entry.message
+        self.expected = entry.expected
         self.column = column
         self.text = text
-        self.expected = expected
         self.suggestion = suggestion
 
+    def problem(self, position: SourcePosition) -> Problem:
+        """The problem of a source in which the symbol begins at `position`."""
+        at = SourcePosition(position.line, position.column + self.column - 1)
+        return Problem(at, self.message, self.text, "", self.expected, self.suggestion, self.label)
 
-def explain(written: str, place: int, folded: str) -> ChordError:
-    """The error for a symbol in which reading stopped at index `place`.
 
-    `folded` is the symbol with its signs folded, "" when it was not read at all.
-    """
-    if not written:
-        return ChordError("there is no chord symbol", 1, "", _ROOT)
-    if not folded:
-        return ChordError("this is too long for a chord symbol", place + 1, written[:12], _QUALITY)
-    if folded[0] not in LETTERS:
-        return _bad_root(written, folded)
+def _error(symbol: str, index: int, folded: str) -> ChordError:
+    """The error of a symbol that the parser left at `index`; `folded` has its signs folded."""
+    opened = folded.count("(") > folded.count(")")
+    if folded[0] not in LETTERS and not (opened and folded[0] == "("):
+        return _bad_root(symbol, folded)
+    if opened:
+        return _open_bracket(symbol, folded.rfind("("))
     if folded.rstrip().endswith("/"):
-        return _bad_bass(written, len(written))
-    if folded[:place].rstrip().endswith("/") and folded[place] not in "(/,":
-        return _bad_bass(written, place)
-    return _bad_bracket(written, place, folded) or _unknown(written, place, folded)
+        return ChordError("bass-missing", len(symbol) + 1, "")
+    if folded[:index].rstrip().endswith("/") and folded[index] not in "(/,)":
+        return _bad_bass(symbol, index)
+    if folded[index : index + 1] == ")":
+        if not folded[:index].rstrip().endswith("("):
+            return ChordError("bracket-stray", index + 1, symbol[index:])
+        at = folded.rfind("(", 0, index)
+        return ChordError("bracket-empty", at + 1, symbol[at : index + 1])
+    return _bad_quality(symbol, index, folded)
 
 
-def _bad_bracket(written: str, place: int, folded: str) -> ChordError | None:
-    if folded.count("(") > folded.count(")"):
-        at = folded.rfind("(")
-        return ChordError("the bracket is not closed", at + 1, written[at:], ")")
-    if folded[place : place + 1] != ")":
-        return None
-    empty = folded[:place].rstrip().endswith("(")
-    said = "there is nothing in the brackets" if empty else "this closes nothing"
-    return ChordError(said, place + 1, written[place:], _CHANGE)
+def _open_bracket(symbol: str, index: int) -> ChordError:
+    """The error of a bracket that nothing closes; the symbol with `)` where that is a chord."""
+    closed = f"{symbol})" if symbol.count("(") == symbol.count(")") + 1 else ""
+    try:
+        parse_chord(closed)
+    except ChordError:
+        closed = ""
+    return ChordError("bracket-open", index + 1, symbol[index:], closed)
 
 
-def _unknown(written: str, place: int, folded: str) -> ChordError:
+def _bad_quality(symbol: str, index: int, folded: str) -> ChordError:
     root = _NOTE.findall(folded)[0]
-    rest = written[place:]
     near = _nearest(folded[len(root) :])
-    wanted = _CHANGE if place > len(root) else _QUALITY
-    return ChordError(
-        f"'{rest}' is not part of a chord", place + 1, rest, wanted, near and root + near
-    )
+    label = "bad-degree" if index > len(root) else "bad-quality"
+    return ChordError(label, index + 1, symbol[index:], near and root + near)
 
 
-def _bad_root(written: str, folded: str) -> ChordError:
+def _bad_root(symbol: str, folded: str) -> ChordError:
     first = folded[0]
-    capital = first.upper() + written[1:]
     if first in "Hh":
-        hint = "B" + written[1:]
-        return ChordError("H is written B here, and the German B is Bb", 1, first, _ROOT, hint)
+        return ChordError("root-h", 1, first, "B" + symbol[1:])
     if first in "abcdefg":
-        hint = capital if len(written) > 1 else f"{capital} or {capital}m"
-        return ChordError(f"roots are capitals, not '{first}'", 1, first, _ROOT, hint)
+        capital = first.upper() + symbol[1:]
+        near = capital if len(symbol) > 1 else f"{capital} or {capital}m"
+        return ChordError("root-small", 1, first, near)
     if folded.upper().replace(".", "").strip() == "NC":
-        return ChordError("N.C. is silence, not a chord", 1, written, _ROOT)
-    return ChordError(f"'{written[0]}' is not a root", 1, written, _ROOT)
+        return ChordError("chord-silence", 1, symbol)
+    return ChordError("bad-root", 1, symbol[0])
 
 
-def _bad_bass(written: str, place: int) -> ChordError:
-    rest = written[place:]
-    hint = ""
-    if rest[:1] in tuple("abcdefg"):
-        hint = written[:place] + rest[0].upper() + rest[1:]
-    elif rest[:1] in ("H", "h"):
-        hint = written[:place] + "B" + rest[1:]
-    said = f"'{rest}' is not a bass note" if rest else "the bass is missing"
-    return ChordError(said, place + 1, rest, _BASS, hint)
+def _bad_bass(symbol: str, index: int) -> ChordError:
+    rest = symbol[index:]
+    near = ""
+    if rest[0] in "abcdefg":
+        near = symbol[:index] + rest[0].upper() + rest[1:]
+    elif rest[0] in "Hh":
+        near = symbol[:index] + "B" + rest[1:]
+    return ChordError("bad-bass", index + 1, rest, near)
 
 
 @lru_cache(maxsize=1024)
@@ -122,12 +140,6 @@ def _nearest(rest: str) -> str:
             return SPELLINGS[found[0]].text + (stroke + bass if _NOTE.fullmatch(bass) else "")
     return ""
 
-
-# The words after a quality: altered, added, omitted and suspended degrees, and what they do.
-#
-# Takes the pieces that the grammar finds, gives the kind and changes of the chord. An altered
-# degree takes the place of the plain one (C9(b9) has one ninth), an added one stands beside it. A
-# bare 7 is the minor seventh, as everywhere in symbols.
 
 #: What is done (`alter`, `add`, `omit`, `suspend`) and the tones it is done with.
 Item = tuple[str, tuple[Tone, ...]]
@@ -146,7 +158,7 @@ def note_named(text: str) -> PitchName:
 
 @lru_cache(maxsize=1024)
 def item_named(action: str, text: str) -> Item:
-    """The item that a word after the quality stands for."""
+    """The item that a degree after the quality (`b9`, `add9`, `no5`, `sus4`) stands for."""
     word = text.lower().replace("△", "maj7").strip(",;/ ")
     for prefix in ("add", "no", "omit", "sus"):
         word = word.removeprefix(prefix)
@@ -194,12 +206,6 @@ def _twin(tone: Tone, own: frozenset[Tone]) -> Tone:
     return Tone(tone.degree + 7, tone.alteration) if Tone(tone.degree + 7) in own else tone
 
 
-# One chord over another: the lower one with the notes of the upper one added to it.
-#
-# D/C7 sounds C E G B♭ and D F♯ A, and is what players call C13(#11). The value is that of the lower
-# chord, so that root, function and shell are those that the bass player hears (common practice, no
-# source).
-
 #: The tension for each pitch class above the lower root; a minor third beside a major one is a
 #: sharp ninth.
 _TENSIONS: Final = (
@@ -209,7 +215,11 @@ _TENSIONS: Final = (
 
 
 def stacked(upper: Chord, lower: Chord) -> Chord:
-    """The lower chord with the upper one's notes as added tones; the lower one's bass stays."""
+    """The lower chord with the upper one's notes as added tones; the lower one's bass stays.
+
+    D/C7 sounds C E G B♭ and D F♯ A, which players call C13(#11). Root, function and shell are
+    those of the lower chord, which the bass player hears (common practice, no source).
+    """
     tones = set(lower.tones)
     taken = {tone.semitones % 12 for tone in tones}
     for pitch_class in upper.pitch_classes:
@@ -220,43 +230,25 @@ def stacked(upper: Chord, lower: Chord) -> Chord:
     return Chord(lower.root, kind, changes, lower.bass)
 
 
-# Chord symbols: text in, a `Chord` in its normal form out, or a `ChordError` that tells where.
-#
-# How doubtful spellings are read (common practice, no source):
-#
-# - An accidental after the root's letter belongs to the root: Gb5 is a power chord on G♭, G(b5) has
-#   a flat fifth; C#9 is a ninth chord on C♯.
-# - M and a lone maj are the major triad, m and - the minor one; a lone triangle is a major seventh.
-# - After the root - means minor and + augmented, with any number but 5: C-7, C-9, C+7, C+9. C-5 and
-#   C+5 are the flat and the sharp fifth. After a quality they are flat and sharp: C7-9, C7+9; a
-#   last + sharpens the fifth: C7+.
-# - o and 0 are diminished. C2 is Cadd9, C4 and Csus are Csus4, C7sus is C7sus4, C5 and C(no3) are
-#   the power chord, C69 is C6/9. Cm+7 and Cm(#7) have a major seventh, for a bare 7 is minor.
-# - After a stroke a number is an added degree (C7/13), a note the bass (C/E), a whole symbol a
-#   chord below, to which the upper one's notes are added: D/C7 is C13(#11). D/Cmaj has a triad
-#   below.
-# - Roots are capitals; H is refused, since elsewhere B means what H means there.
-
-#: No symbol is longer than this.
-MAX_LENGTH: Final = 80
-
-
 @lru_cache(maxsize=8192)
 def parse_chord(text: str) -> Chord:
     """The chord that a symbol names, in its normal form: equal chords give equal values.
 
-    Raises ChordError (a ValueError) with column, offending text, what was expected and the nearest
-    known spelling.
+    Raises ChordError.
     """
-    text = text.strip()
-    if not text or len(text) > MAX_LENGTH:
-        raise explain(text[:MAX_LENGTH], min(len(text), MAX_LENGTH), "")
-    folded = fold(text)
+    symbol = text.strip()
+    if not symbol:
+        raise ChordError("chord-missing", 1, "")
+    if len(symbol) > MAX_LENGTH:
+        raise ChordError("chord-too-long", MAX_LENGTH + 1, symbol[MAX_LENGTH : MAX_LENGTH + 12])
+    folded = fold(symbol)
     try:
         chord: Chord = _parser().parse(folded)  # type: ignore[assignment]
     except UnexpectedInput as error:
-        place = error.pos_in_stream
-        raise explain(text, len(text) if place is None else place, folded) from None
+        at = error.pos_in_stream
+        found = _error(symbol, len(symbol) if at is None else at, folded)
+        shift = len(text) - len(text.lstrip())
+        raise ChordError(found.label, found.column + shift, found.text, found.suggestion) from None
     return chord
 
 

@@ -1,4 +1,9 @@
-"""The mistakes that a sheet can hold: for each a label, its message, small sheets that show it."""
+"""The mistakes of sheets and progressions: one table from label to message and examples.
+
+A label names its kind of mistake in every version. The table gives the messages at run time, and
+the tests read every example and look for its label. Braces in a message are filled in where the
+mistake is found.
+"""
 
 from __future__ import annotations
 
@@ -7,29 +12,75 @@ from typing import Final
 
 from .errors import Problem, SourcePosition
 
-# One kind of mistake: what is said about it, and small sheets that make it.
+#: Reading stops after so many mistakes: the search for the nearest chord symbol takes its time.
+MAX_MISTAKES: Final = 1_000
 
 
 @dataclass(frozen=True, slots=True)
 class Mistake:
-    """What is said of one kind of mistake, what was expected instead, and sheets that make it.
+    """The message of a kind of mistake, what is expected instead, and texts that hold it.
 
-    Braces in `message` and `expected` are filled in where the mistake is found.
+    `examples` are sheets, `progressions` are typed progressions.
     """
 
     message: str
     expected: str = ""
     examples: tuple[str, ...] = ()
+    progressions: tuple[str, ...] = ()
 
 
-# Mistakes inside bars: words, and beats that do not fit the meter.
+_ROOT: Final = "a root from A to G, as in C, Bb or F#"
+_BASS: Final = "a bass note from A to G"
+_QUALITY: Final = "a quality such as m7, maj7, 7, m7b5, dim7 or sus4"
+_CHANGE: Final = "a changed degree such as b9, #11, add9 or no5"
 
-BAR_MISTAKES: Final[dict[str, Mistake]] = {
-    "bad-chord": Mistake(
-        "not a chord",
-        "a chord symbol such as C6, F#m7b5, Bb13",
-        ("| Cm7 | Hm7 |", "| H7 (pickup) | C |"),
+#: Chord symbols, in sheets and in progressions.
+CHORD_MISTAKES: Final[dict[str, Mistake]] = {
+    "chord-missing": Mistake("there is no chord symbol", _ROOT),
+    "chord-silence": Mistake("N.C. is silence, not a chord", _ROOT),
+    "chord-too-long": Mistake(
+        "this is too long for a chord symbol", _QUALITY, (f"| C7{'b9' * 40} | F |",)
     ),
+    "bad-root": Mistake("not a root", _ROOT, ("| Cm7 | Qm7 |", "| C | (b9) |", "| C /F G7 |")),
+    "root-small": Mistake("roots are capitals", _ROOT, ("| C | dm7 |", "| c |")),
+    "root-h": Mistake(
+        "H is written B here, and the German B is Bb",
+        _ROOT,
+        ("| Cm7 | Hm7 |", "| H7 (pickup) | C |"),
+        ("Dm7 H7 C6",),
+    ),
+    "bad-bass": Mistake("not a bass note", _BASS, ("| C/e |", "| C/H | F |"), ("Dm7/g | C6",)),
+    "bass-missing": Mistake("the bass is missing", _BASS),
+    "bad-quality": Mistake(
+        "not a quality", _QUALITY, ("| C | Cyes |", "| C Fnone |"), ("Dm7 Gyz C6", "IIyes V7")
+    ),
+    "bad-degree": Mistake(
+        "not part of a chord",
+        _CHANGE,
+        ("| C7b8 |", "| C/E/G |", "| C | Cmoj7 |"),
+        ("Dm7xyz | C6", "ii7xyz V7 I6"),
+    ),
+    "bracket-open": Mistake(
+        "the bracket is not closed",
+        ")",
+        (
+            "| C7(b9 | F |",
+            "| C7 (b9 F7 |",
+            "| C7(b9,#11 |\n| F |",
+            "| C7( | F |",
+            "| C6(push | F |",
+            "| (pickup C |",
+        ),
+        ("Dm7 G7(b9 C6", "V7(b9 | I6"),
+    ),
+    "bracket-empty": Mistake("there is nothing in the brackets", _CHANGE, ("| C7() | F |",)),
+    "bracket-stray": Mistake(
+        "this closes nothing", _CHANGE, ("| C7) | F |", "| C7b9)/E |"), ("Dm7 G7b9) C6",)
+    ),
+}
+
+#: Inside bars: tokens in the wrong place, and beats that do not fit the meter.
+BAR_MISTAKES: Final[dict[str, Mistake]] = {
     "stray": Mistake("this belongs to no bar", "", ("| C | } F |", "| C = F |")),
     "no-chord-before": Mistake(
         "there is no chord before this",
@@ -42,6 +93,7 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
             "|: C |1. F :|2. / G A B |",
             "|: C |1. F :|2. % | / G A B |",
         ),
+        ("/ ii7 | V7", "| ii7 | / V7 |"),
     ),
     "bad-length": Mistake("not a length in beats", "a number above 0, as in =1.5", ("| C=0 F |",)),
     "bad-pin": Mistake(
@@ -54,6 +106,7 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         "%, %% and rests stand alone in their bar",
         "a bar of their own for them",
         ("| C | % F |", "| C |-4- C |", "| C | F | %% C |", "| C | % // |", "|-2- (pickup)| C |"),
+        ("ii7 | V7 %", "ii7 | % V7"),
     ),
     "bad-rest": Mistake("a rest lasts 1 to {most} bars", "", ("| C |-0-|", "| C |-5000-|")),
     "empty-bar": Mistake(
@@ -76,11 +129,13 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         "{count} chords in a bar of {meter}",
         "at most one for each beat, or a bar line between them",
         ("| C F G C F |",),
+        ("| I II7 ii7 V7 iii7 |",),
     ),
     "beat-count": Mistake(
         "{count} beats in a bar of {meter}",
         "{beats}",
         ("| C / F |", "| C / / / / |", "| C=3 F=2 |"),
+        ("ii7 / / V7 / / | I", "ii7 V7 /"),
     ),
     "pickup-full": Mistake(
         "a pickup of {count} beats is no shorter than a bar of {meter}",
@@ -91,16 +146,17 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         "a pickup bar is the first of the tune", "", ("| C | G (pickup) | C |",)
     ),
     "simile-nothing": Mistake(
-        "there is no bar before to play again", "chords", ("| % | C |", "| C | %% | F |")
+        "there is no bar before to play again",
+        "chords",
+        ("| % | C |", "| C | %% | F |"),
+        ("% | V7",),
     ),
     "simile-meter": Mistake(
         "the bar before is {other}, this one {meter}", "chords", ("| C |\nTime: 3/4\n| % |",)
     ),
 }
 
-
-# Mistakes of files, headers and sections.
-
+#: Files, headers and sections.
 FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "empty-file": Mistake(
         "there is nothing to read", "bars such as | Dm7 G7 | C6 |", ("", " \n\n")
@@ -164,9 +220,7 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     ),
 }
 
-
-# Mistakes of the form: repeats, endings, signs and jumps.
-
+#: The form: repeats, endings, signs and jumps.
 FORM_MISTAKES: Final[dict[str, Mistake]] = {
     "repeat-unclosed": Mistake(
         "this repeat is never closed", ":|", ("|: C | F |", "| C |: F | G |")
@@ -247,16 +301,62 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
     "too-long": Mistake("the played form is longer than {most} bars", ""),
 }
 
+#: Progressions that are typed in one line; the other kinds of chords and bars hold for them too.
+PROGRESSION_MISTAKES: Final[dict[str, Mistake]] = {
+    "progression-empty": Mistake(
+        "there is no chord", "numerals, as in ii7 | V7 | I6", progressions=("", " | | ")
+    ),
+    "progression-too-long": Mistake(
+        "this is longer than {most} characters", "a shorter progression"
+    ),
+    "progression-too-many": Mistake(
+        "more than {most} chords or bars",
+        "a shorter progression",
+        progressions=("I | " * 70, "I" + " | %" * 70, "| ii7 V7 |" + " % |" * 40),
+    ),
+    "progression-repeat": Mistake(
+        "a progression has no repeats and no endings",
+        "| between bars",
+        progressions=("|: ii7 | V7 :|", "ii7 |1. V7 | I6", "ii7 | V7 |: I6"),
+    ),
+    "not-a-numeral": Mistake(
+        "neither a numeral nor a chord",
+        "a numeral such as ii7, bVII7, V7/ii",
+        progressions=("ii7 qV7 I6", "#bII7 I6", "ii7 V7/b#ii", "ii7 V7 /ii"),
+    ),
+    "bad-numeral": Mistake(
+        "no such degree",
+        "I to VII, all capitals or all small",
+        progressions=("IIII7 V7", "iI7 V7 I", "subVI7 I"),
+    ),
+    "bass-note": Mistake(
+        "a bass note does not go round the keys with a shell",
+        "the chord alone",
+        progressions=("Dm7 G7/B C6",),
+    ),
+    "substitute-not-dominant": Mistake(
+        "a substitute stands for a dominant",
+        "a seventh, as in subV7",
+        progressions=("ii7 subVmaj7 I6",),
+    ),
+    "numerals-and-chords": Mistake(
+        "numerals and chords in one progression",
+        "one of the two",
+        progressions=("Dm7 V7 I6", "ii7 G7 C6"),
+    ),
+    "mode-late": Mistake(
+        "the mode stands first", "minor: iiø7 | V7 | i6", progressions=("iiø7 minor: V7",)
+    ),
+    "key-unknown": Mistake("chords need a key to go round the keys", "the key beside them"),
+}
 
-# The mistakes that a sheet can hold: for each a label, what is said about it, small examples.
-#
-# One table drives the messages at run time and the tests, which read every example and look for its
-# label.
-
-#: A sheet with more is read no further: to look for the nearest chord takes its time.
-MAX_MISTAKES: Final = 1_000
-
-MISTAKES: Final[dict[str, Mistake]] = {**FILE_MISTAKES, **BAR_MISTAKES, **FORM_MISTAKES}
+MISTAKES: Final[dict[str, Mistake]] = {
+    **FILE_MISTAKES,
+    **CHORD_MISTAKES,
+    **BAR_MISTAKES,
+    **FORM_MISTAKES,
+    **PROGRESSION_MISTAKES,
+}
 
 
 def mistake(

@@ -23,13 +23,13 @@ from .text.beats import Share, beats_of, even
 
 @dataclass(frozen=True, slots=True)
 class ProgressionStep:
-    """One chord of a progression; `words` counts it and the slashes behind it."""
+    """One chord of a progression; `tokens` counts it and the slashes after it."""
 
     numeral: Numeral
-    words: int = 1
+    tokens: int = 1
 
     def __str__(self) -> str:
-        return " ".join([str(self.numeral), *"/" * (self.words - 1)])
+        return " ".join([str(self.numeral), *"/" * (self.tokens - 1)])
 
 
 #: The chords of one bar; none where it is the bar before again.
@@ -68,7 +68,7 @@ class Progression:
     def __str__(self) -> str:
         words = [" ".join(map(str, bar)) or "%" for bar in self.bars]
         text = " | ".join(words)
-        if len(self.bars) == 1 and (len(self.bars[0]) > 1 or self.bars[0][0].words > 1):
+        if len(self.bars) == 1 and (len(self.bars[0]) > 1 or self.bars[0][0].tokens > 1):
             text = f"| {text} |"
         return text if self.mode == usual_mode(self.numerals) else f"{self.mode}: {text}"
 
@@ -85,7 +85,7 @@ def played_bars(bars: Sequence[Measure]) -> tuple[Measure, ...]:
 
 def bar_beats(bar: Measure, meter: Meter) -> list[Fraction] | None:
     """The beats of each chord of a bar, None where they do not fit the meter."""
-    shares = [Share(step.words) for step in bar]
+    shares = [Share(step.tokens) for step in bar]
     beats = beats_of(shares, meter)
     if beats is None and even(shares) and len(bar) <= meter.beats:
         return [*[Fraction(1)] * (len(bar) - 1), Fraction(meter.beats - len(bar) + 1)]

@@ -1,23 +1,24 @@
-"""From the tokens of music lines to bars."""
+"""From the tokens of music lines to the bars of a sheet.
+
+Takes the bars and bar lines of each line, gives `Bar`s in written order with beats and positions.
+A line's end closes its last bar. Repeats, endings and jumps are only marked here; whether they fit
+together is checked over the whole sheet. A token that cannot be read, or that is misplaced, leaves
+a problem, and reading goes on at the next token.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
+from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..form.repeats import MAX_TIMES
 from ..mistakes import mistake
-from ..sheet import Bar, Meter, SheetChord
-from .beats import Share, beats_of, counted, even, tokens_a_bar
-from .tokens import BarLine, Token, read_chord
-
-# One bar's words made into its chords, signs and jumps, before the beats are shared.
-#
-# Takes the words between two bar lines, gives a `Draft`: a collector that is private to the readers
-# of bars and never travels. Every word that cannot be read leaves a problem, and reading goes on.
+from ..sheet import Bar, Frets, Meter, SheetChord
+from .beats import Share, beats_of, misfit
+from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, read_chord
 
 #: The longest rest that one sign may stand for.
 MAX_REST_BARS: Final = 999
@@ -25,15 +26,41 @@ ZERO: Final = Fraction(0)
 
 
 @dataclass
-class Draft:
-    """A bar in the making: `entries` are its chords and what each takes of the beats.
+class DraftChord:
+    """A chord, or silence, before the beats of its bar are shared."""
 
-    `broken`: a word of it could not be read, so its beats are not counted.
+    chord: Chord | None
+    text: str
+    position: SourcePosition
+    tokens: int = 1
+    length: Fraction | None = None
+    pin: Frets | None = None
+    push: bool = False
+    hold: bool = False
+
+    @property
+    def share(self) -> Share:
+        """What it takes of its bar."""
+        return Share(self.tokens, self.length)
+
+    def placed(self, start: Fraction, beats: Fraction) -> SheetChord:
+        """The chord with its start and its length in beats."""
+        return SheetChord(
+            self.chord, self.text, self.position, start, beats, self.pin, self.push, self.hold
+        )
+
+
+@dataclass
+class BarDraft:
+    """A bar before its beats are shared; private to the reader.
+
+    `broken`: a token of it could not be read, so its beats are not counted. `signs`: the tokens
+    that stand in it alone, by kind.
     """
 
     line: int
     problems: list[Problem]
-    entries: list[tuple[SheetChord, Share]] = field(default_factory=list)
+    chords: list[DraftChord] = field(default_factory=list)
     simile: int = 0
     rest_bars: int = 0
     broken: bool = False
@@ -42,148 +69,106 @@ class Draft:
     @property
     def is_bar(self) -> bool:
         """Whether it holds anything that sounds or rests, and not signs alone."""
-        return bool(self.entries or self.simile or self.rest_bars or self.broken)
+        return bool(self.chords or self.simile or self.rest_bars or self.broken)
 
-    def report(self, label: str, word: Token, **fields: object) -> None:
-        """Note a mistake in one of its words."""
-        self.problems.append(
-            mistake(label, SourcePosition(self.line, word.column), word.text, "", **fields)
-        )
+    def read(self, bar: BarTokens, last: SheetChord | None) -> None:
+        """Read the tokens of the bar; a slash that comes first repeats the chord `last`."""
+        for item in bar.items:
+            if isinstance(item, ChordTokens):
+                if item.symbol is None:
+                    self._continue(item.extensions, last)
+                else:
+                    self._add_chord(item.symbol, item.extensions)
+            elif item.kind in ("simile", "long_simile", "long_rest"):
+                self._add_sign_for_bars(item)
+            elif item.kind == "stray":
+                self.report("stray", item)
+                self.broken = True
+            else:
+                if item.kind in self.signs:
+                    self.report("twice-in-bar", item)
+                self.signs[item.kind] = item
 
+    def report(self, label: str, token: Token, **fields: object) -> None:
+        """Note a mistake in one of its tokens."""
+        position = SourcePosition(self.line, token.column)
+        self.problems.append(mistake(label, position, token.text.rstrip(), "", **fields))
 
-def draft_bar(
-    words: tuple[Token, ...], line: int, last: SheetChord | None, problems: list[Problem]
-) -> Draft:
-    """What the words of a bar say. `last` is the chord before it, which a slash first repeats."""
-    draft = Draft(line, problems)
-    stray: list[Token] = []
-    for word in words:
-        if word.kind == "stray":
-            stray.append(word)
-            continue
-        _flush(stray, draft)
-        _ACTIONS.get(word.kind, _add_sign)(draft, word, last)
-    _flush(stray, draft)
-    return draft
+    def _add_chord(self, symbol: Token, extensions: tuple[Token, ...]) -> None:
+        position = SourcePosition(self.line, symbol.column)
+        chord = None
+        if symbol.kind == "chord":
+            chord = read_chord(symbol.text, position, self.problems)
+        unread = symbol.kind == "chord" and chord is None
+        self._refuse_beside_sign(symbol)
+        added = DraftChord(chord, symbol.text, position)
+        for token in extensions:
+            self._extend(added, token)
+        if unread:
+            self.broken = True
+        else:
+            self.chords.append(added)
 
+    def _continue(self, extensions: tuple[Token, ...], last: SheetChord | None) -> None:
+        """Slashes, pins and the like without a chord right before them."""
+        for token in extensions:
+            if not self.chords and token.kind == "slashes":
+                self._play_again(token, last)
+            elif self.chords:
+                self._extend(self.chords[-1], token)
+            else:
+                if not self.broken:
+                    self.report("no-chord-before", token)
+                self.broken = True
 
-def _flush(stray: list[Token], draft: Draft) -> None:
-    """Report a run of stray characters once."""
-    if stray:
-        together = "".join(word.text for word in stray)
-        draft.report("stray", replace(stray[0], text=together))
-        draft.broken = True
-        stray.clear()
-
-
-def _add_chord(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    position = SourcePosition(draft.line, word.column)
-    chord = read_chord(word.text, position, draft.problems)
-    draft.broken = draft.broken or chord is None
-    _refuse_beside_sign(draft, word)
-    if chord is not None:
-        draft.entries.append((SheetChord(chord, word.text, position, ZERO, ZERO), Share()))
-
-
-def _add_silence(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    position = SourcePosition(draft.line, word.column)
-    _refuse_beside_sign(draft, word)
-    draft.entries.append((SheetChord(None, word.text, position, ZERO, ZERO), Share()))
-
-
-def _add_beats(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    count = word.count
-    if not draft.entries:
-        if draft.broken or _refuse_beside_sign(draft, word):
+    def _play_again(self, slashes: Token, last: SheetChord | None) -> None:
+        """The first slashes of a bar play the chord of a bar before it again."""
+        if self.broken or self._refuse_beside_sign(slashes):
             return
         if last is None:
-            draft.report("no-chord-before", word)
-            draft.broken = True
+            self.report("no-chord-before", slashes)
+            self.broken = True
             return
-        position = SourcePosition(draft.line, word.column)
-        draft.entries.append((replace(last, position=position, push=False, hold=False), Share()))
-        count -= 1
-    chord, share = draft.entries[-1]
-    draft.entries[-1] = (chord, replace(share, words=share.words + count))
+        position = SourcePosition(self.line, slashes.column)
+        again = DraftChord(last.chord, last.text, position, slashes.count, pin=last.pin)
+        self.chords.append(again)
 
+    def _extend(self, chord: DraftChord, token: Token) -> None:
+        """Slashes, a push, a hold, a pin or a length for the chord before them."""
+        if token.kind == "slashes":
+            chord.tokens += token.count
+        elif token.kind == "push":
+            chord.push = True
+        elif token.kind == "hold":
+            chord.hold = True
+        elif token.kind == "length" and token.amount:
+            chord.length = token.amount
+        elif token.kind == "pin":
+            chord.pin = token.frets
+            if token.frets is None or chord.chord is None:
+                self.report("bad-pin", token)
+        else:
+            self.report("bad-length" if token.kind == "length" else "pin-open", token)
+            self.broken = True
 
-def _add_to_chord(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    """A push, a hold, a fixed grip or a length belongs to the chord before it in the bar."""
-    if not draft.entries:
-        if not draft.broken:
-            draft.report("no-chord-before", word)
-        draft.broken = True
-        return
-    chord, share = draft.entries[-1]
-    if word.kind == "push":
-        chord = replace(chord, push=True)
-    elif word.kind == "hold":
-        chord = replace(chord, hold=True)
-    elif word.kind == "length":
-        share = replace(share, length=word.amount)
-        if not word.amount:
-            draft.report("bad-length", word)
-            draft.broken = True
-    elif word.frets is None or chord.chord is None:
-        draft.report("bad-pin", word)
-    else:
-        chord = replace(chord, pin=word.frets)
-    draft.entries[-1] = (chord, share)
+    def _refuse_beside_sign(self, token: Token) -> bool:
+        """`%`, `%%` and rests stand alone in their bar: whether the token stands beside one."""
+        beside = bool(self.simile or self.rest_bars)
+        if beside:
+            self.report("mixed-bar", token)
+        return beside
 
+    def _add_sign_for_bars(self, token: Token) -> None:
+        if self.is_bar:
+            self.report("mixed-bar", token)
+        elif token.kind != "long_rest":
+            self.simile = 2 if token.kind == "long_simile" else 1
+        elif 1 <= token.count <= MAX_REST_BARS:
+            self.rest_bars = token.count
+        else:
+            self.report("bad-rest", token, most=MAX_REST_BARS)
+            self.rest_bars = 1
 
-def _refuse_pin(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    draft.report("pin-open", replace(word, text=word.text.rstrip()))
-    draft.broken = True
-
-
-def _refuse_beside_sign(draft: Draft, word: Token) -> bool:
-    """`%`, `%%` and rests stand alone in their bar: whether the word stands beside one."""
-    beside = bool(draft.simile or draft.rest_bars)
-    if beside:
-        draft.report("mixed-bar", word)
-    return beside
-
-
-def _add_sign_for_bars(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    if draft.is_bar:
-        draft.report("mixed-bar", word)
-        return
-    if word.kind == "long_rest":
-        draft.rest_bars = word.count
-        if not 1 <= word.count <= MAX_REST_BARS:
-            draft.report("bad-rest", word, most=MAX_REST_BARS)
-            draft.rest_bars = 1
-    else:
-        draft.simile = 2 if word.kind == "long_simile" else 1
-
-
-def _add_sign(draft: Draft, word: Token, last: SheetChord | None) -> None:
-    if word.kind in draft.signs:
-        draft.report("twice-in-bar", word)
-    draft.signs[word.kind] = word
-
-
-_ACTIONS: Final[dict[str, Callable[[Draft, Token, SheetChord | None], None]]] = {
-    "chord": _add_chord,
-    "silence": _add_silence,
-    "beats": _add_beats,
-    "push": _add_to_chord,
-    "hold": _add_to_chord,
-    "pin": _add_to_chord,
-    "length": _add_to_chord,
-    "open_pin": _refuse_pin,
-    "simile": _add_sign_for_bars,
-    "long_simile": _add_sign_for_bars,
-    "long_rest": _add_sign_for_bars,
-}
-
-
-# From the words of music lines to bars.
-#
-# Takes the words of each line, gives `Bar`s in written order with beats and places. A line's end
-# closes its last bar. Repeats, endings and jumps are only marked here; whether they fit together is
-# checked over the whole sheet. After a mistake reading goes on at the next word, so that one bad
-# chord hides nothing else.
 
 #: The opening of a bar that nothing special begins.
 NO_MARK: Final = BarLine("|", 0)
@@ -209,25 +194,19 @@ class BarReader:
     typed_counts: dict[int, SourcePosition] = field(default_factory=dict)
     floor: int = 0
 
-    def add_line(self, items: list[Token | BarLine], line: int, meter: Meter) -> None:
-        """Read one line's words on."""
-        words: list[Token] = []
+    def add_line(self, tokens: LineTokens, line: int, meter: Meter) -> None:
+        """Read the bars and bar lines of one line."""
         previous: BarLine | None = None
-        for item in items:
-            if isinstance(item, Token):
-                words.append(item)
+        for item in tokens:
+            if isinstance(item, BarTokens):
+                self._add_bar(item, line, meter)
+                previous = None
                 continue
-            if words:
-                self._add_bar(tuple(words), line, meter)
-                words = []
-            elif previous is not None and _bare(previous) and _bare(item):
-                self.problems.append(
-                    mistake("empty-bar", SourcePosition(line, previous.column), "|")
-                )
+            if previous is not None and _is_plain(previous) and _is_plain(item):
+                position = SourcePosition(line, previous.column)
+                self.problems.append(mistake("empty-bar", position, "|"))
             self._pass_line(item, SourcePosition(line, item.column))
             previous = item
-        if words:
-            self._add_bar(tuple(words), line, meter)
 
     def finish(self) -> None:
         """The end of the sheet: nothing may wait for a next bar."""
@@ -269,11 +248,11 @@ class BarReader:
             bar = replace(bar, double_bar=True)
         self.bars[-1] = bar
 
-    def _add_bar(self, words: tuple[Token, ...], line: int, meter: Meter) -> None:
+    def _add_bar(self, tokens: BarTokens, line: int, meter: Meter) -> None:
         later_ending = bool(self.opening.endings) and 1 not in self.opening.endings
-        last = None if later_ending else self.last
-        draft = draft_bar(words, line, last, self.problems)
-        position = SourcePosition(line, words[0].column)
+        draft = BarDraft(line, self.problems)
+        draft.read(tokens, None if later_ending else self.last)
+        position = SourcePosition(line, tokens.column)
         if not draft.is_bar:
             self._add_signs(draft, position)
             return
@@ -310,7 +289,7 @@ class BarReader:
             return 0 if pickup else 1
         return self.bars[-1].number + 1
 
-    def _add_signs(self, draft: Draft, position: SourcePosition) -> None:
+    def _add_signs(self, draft: BarDraft, position: SourcePosition) -> None:
         """Signs that stand alone: those of a bar's start wait, those of its end go back."""
         if "pickup" in draft.signs:
             draft.report("bar-of-signs", draft.signs["pickup"])
@@ -321,7 +300,7 @@ class BarReader:
         else:
             self._end_signs(draft)
 
-    def _end_signs(self, draft: Draft) -> None:
+    def _end_signs(self, draft: BarDraft) -> None:
         if draft.signs.keys().isdisjoint(_AT_END):
             return
         bar, jump = self.bars[-1], draft.signs.get("jump")
@@ -334,58 +313,34 @@ class BarReader:
             jump=bar.jump if jump is None else jump.jump,
         )
 
-    def _check_pickup(self, draft: Draft) -> None:
+    def _check_pickup(self, draft: BarDraft) -> None:
         """A pickup has chords of its own and is the first bar of the tune."""
-        word = draft.signs.get("pickup")
-        if word is not None and (draft.simile or draft.rest_bars):
-            draft.report("mixed-bar", word)
-        if word is not None and self.bars:
-            draft.report("pickup-late", word)
+        pickup = draft.signs.get("pickup")
+        if pickup is not None and (draft.simile or draft.rest_bars):
+            draft.report("mixed-bar", pickup)
+        if pickup is not None and self.bars:
+            draft.report("pickup-late", pickup)
 
-    def _chords(self, draft: Draft, meter: Meter) -> tuple[SheetChord, ...]:
-        """The chords of a bar with their beats; whole bars when the words do not fit."""
-        if not draft.entries or draft.simile or draft.rest_bars:
+    def _chords(self, draft: BarDraft, meter: Meter) -> tuple[SheetChord, ...]:
+        """The chords of a bar with their beats; equal shares when the tokens do not fit."""
+        if not draft.chords or draft.simile or draft.rest_bars:
             return ()
-        shares = [share for _, share in draft.entries]
+        shares = [chord.share for chord in draft.chords]
         beats = None if draft.broken else beats_of(shares, meter, "pickup" in draft.signs)
         if beats is None:
             if not draft.broken:
-                self.problems.append(_misfit(draft, shares, meter))
+                texts = [chord.text for chord in draft.chords]
+                self.problems.append(misfit(texts, shares, meter, draft.chords[0].position))
             beats = [Fraction(meter.beats, len(shares))] * len(shares)
         elif "pickup" in draft.signs and sum(beats) >= meter.beats:
             count = sum(beats)
             draft.report("pickup-full", draft.signs["pickup"], count=count, meter=meter)
         placed, start = [], ZERO
-        for (chord, _), length in zip(draft.entries, beats, strict=True):
-            placed.append(replace(chord, start=start, beats=length))
+        for chord, length in zip(draft.chords, beats, strict=True):
+            placed.append(chord.placed(start, length))
             start += length
         return tuple(placed)
 
 
-def _bare(bar_line: BarLine) -> bool:
-    said = bar_line.close or bar_line.open or bar_line.double or bar_line.endings
-    return not said
-
-
-def _misfit(draft: Draft, shares: list[Share], meter: Meter) -> Problem:
-    """What is wrong with the beats of a bar, and how it may have been meant."""
-    position = draft.entries[0][0].position
-    texts = [chord.text for chord, _ in draft.entries]
-    if even(shares):
-        label = "too-many-chords" if len(shares) > meter.beats else "uneven-share"
-        return mistake(
-            label, position, " ".join(texts), _slashed(texts, meter),
-            count=len(shares), beats=meter.beats, meter=meter,
-        )  # fmt: skip
-    expected = " or ".join(str(count) for count in tokens_a_bar(meter))
-    count, fits = counted(shares), f"{expected}, counting every chord and slash"
-    return mistake("beat-count", position, " ".join(texts), count=count, meter=meter, beats=fits)
-
-
-def _slashed(texts: list[str], meter: Meter) -> str:
-    """The chords with slashes after the first ones, so that they fill the bar."""
-    spare = meter.beats - len(texts)
-    if spare < 1 or len(texts) > 8:
-        return ""
-    each, more = divmod(spare, len(texts))
-    return " ".join(text + " /" * (each + (1 if at < more else 0)) for at, text in enumerate(texts))
+def _is_plain(bar_line: BarLine) -> bool:
+    return not (bar_line.close or bar_line.open or bar_line.double or bar_line.endings)

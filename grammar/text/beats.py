@@ -1,12 +1,11 @@
-"""How the words of a bar share its beats.
+"""How the chords of a bar share its beats.
 
 Without slashes chords share the bar evenly, as long as every share comes out in eighths: two
 chords in 5/4 have two and a half beats each, three chords in 4/4 are refused, because nobody
 plays thirds of such a bar; the slashes say which chord is longer. As soon as a bar has a slash or
-a length, every word is one beat, and together they fill the bar. In cut time and other halves the
-slashes may count quarters; in 6/8, 9/8 and 12/8 they may count dotted quarters, as players do.
-
-Beats are in the meter's lower number, exact.
+a length, every chord and slash (a token) is one beat, and together they fill the bar. In cut time
+and other halves the tokens may count quarters; in 6/8, 9/8 and 12/8 they may count dotted
+quarters, as players do. Beats are in the meter's lower number, exact.
 """
 
 from __future__ import annotations
@@ -14,20 +13,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..errors import Problem, SourcePosition
+from ..mistakes import mistake
 from ..sheet import Meter
 
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """What one chord takes: `words` is itself and its slashes, `length` its beats if stated."""
+    """What one chord takes: `tokens` is itself and its slashes, `length` its beats if stated."""
 
-    words: int = 1
+    tokens: int = 1
     length: Fraction | None = None
 
 
 def even(shares: list[Share]) -> bool:
     """Whether the chords of a bar share it evenly: no slash, no length."""
-    return all(share.words == 1 and share.length is None for share in shares)
+    return all(share.tokens == 1 and share.length is None for share in shares)
 
 
 def even_share(count: int, meter: Meter) -> Fraction | None:
@@ -37,7 +38,7 @@ def even_share(count: int, meter: Meter) -> Fraction | None:
 
 
 def tokens_a_bar(meter: Meter) -> tuple[int, ...]:
-    """How many words fill a bar that has slashes: its beats first, then other ways to count it."""
+    """How many tokens fill a bar that has slashes: its beats first, then other ways to count it."""
     counts = [meter.beats]
     if meter.unit == 2:
         counts.append(2 * meter.beats)
@@ -47,14 +48,14 @@ def tokens_a_bar(meter: Meter) -> tuple[int, ...]:
 
 
 def counted(shares: list[Share]) -> Fraction:
-    """The beats of a bar when every word is one beat, unless it states its length."""
+    """The beats of a bar when every token is one beat, unless a chord states its length."""
     return sum((_beats(share) for share in shares), Fraction(0))
 
 
 def beats_of(shares: list[Share], meter: Meter, pickup: bool = False) -> list[Fraction] | None:
     """The beats of each chord of a bar, None when they do not fit the meter.
 
-    A pickup bar is as long as its words, one beat each.
+    A pickup bar is as long as its tokens, one beat each.
     """
     if pickup:
         return [_beats(share) for share in shares]
@@ -63,13 +64,38 @@ def beats_of(shares: list[Share], meter: Meter, pickup: bool = False) -> list[Fr
         return None if share is None else [share] * len(shares)
     if counted(shares) == meter.beats:
         return [_beats(share) for share in shares]
-    words = sum(share.words for share in shares)
-    if all(share.length is None for share in shares) and words in tokens_a_bar(meter):
-        return [Fraction(share.words * meter.beats, words) for share in shares]
+    tokens = sum(share.tokens for share in shares)
+    if all(share.length is None for share in shares) and tokens in tokens_a_bar(meter):
+        return [Fraction(share.tokens * meter.beats, tokens) for share in shares]
     return None
 
 
 def _beats(share: Share) -> Fraction:
     if share.length is None:
-        return Fraction(share.words)
-    return share.length + share.words - 1
+        return Fraction(share.tokens)
+    return share.length + share.tokens - 1
+
+
+def misfit(
+    texts: list[str], shares: list[Share], meter: Meter, position: SourcePosition
+) -> Problem:
+    """The problem of a bar whose beats do not fit the meter; `texts` are its chords as typed."""
+    text = " ".join(texts)
+    if even(shares):
+        label = "too-many-chords" if len(shares) > meter.beats else "uneven-share"
+        return mistake(
+            label, position, text, _slashed(texts, meter),
+            count=len(shares), beats=meter.beats, meter=meter,
+        )  # fmt: skip
+    expected = " or ".join(str(count) for count in tokens_a_bar(meter))
+    fits = f"{expected}, counting every chord and slash"
+    return mistake("beat-count", position, text, count=counted(shares), meter=meter, beats=fits)
+
+
+def _slashed(texts: list[str], meter: Meter) -> str:
+    """The chords with slashes after the first ones, so that they fill the bar."""
+    spare = meter.beats - len(texts)
+    if spare < 1 or len(texts) > 8:
+        return ""
+    each, more = divmod(spare, len(texts))
+    return " ".join(text + " /" * (each + (1 if at < more else 0)) for at, text in enumerate(texts))

@@ -13,8 +13,17 @@ from ..mistakes import MAX_MISTAKES, mistake
 from ..sheet import Bar, Comment, Meter, Section, Sheet
 from .bars import BarReader
 from .header import read_header, read_key, read_meter
-from .source import MAX_BYTES, SourceLine, is_music, known_name, read_lines, read_text, source_lines
-from .tokens import music_tokens, names_chord
+from .source import (
+    MAX_BYTES,
+    SourceLine,
+    is_music,
+    known_name,
+    plain,
+    read_lines,
+    read_text,
+    source_lines,
+)
+from .tokens import line_tokens, names_chord
 
 # What stands below the header: sections with their bars, keys, meters, words for the player.
 #
@@ -148,7 +157,7 @@ class SectionReader:
         if not is_music(line.value):
             self._refuse(line)
             return
-        items, first = music_tokens(line.value), len(self.bars)
+        items, first = line_tokens(line.value), len(self.bars)
         self.reader.add_line(items, line.number, self.meter)
         if len(self.bars) == first:
             return
@@ -272,5 +281,6 @@ def _located(problem: Problem, sources: list[str]) -> Problem:
         return problem
     source = sources[line - 1]
     at = source.find(problem.text, column - 1)
-    position = SourcePosition(line, at + 1 if at >= 0 else column)
-    return replace(problem, source=source, position=position)
+    if at < 0 or plain(source).startswith(problem.text, column - 1):
+        return replace(problem, source=source)
+    return replace(problem, source=source, position=SourcePosition(line, at + 1))

@@ -1,4 +1,10 @@
-"""The tokens of a line of music, each with its column."""
+"""The tokens of one line of music, grouped into bars, each with its column.
+
+Takes a line of a sheet, or a typed progression; gives `BarLine`s and `BarTokens` in written order.
+The grammar is `sheet.lark`: it groups each chord with the tokens that extend it and accepts any
+text. A character that belongs nowhere becomes a `stray` token. Chord symbols, meters and repeats
+are checked by the readers of these values. Columns count from 1.
+"""
 
 from __future__ import annotations
 
@@ -16,52 +22,43 @@ from lark import Token as LarkToken
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
-from ..mistakes import MAX_MISTAKES, mistake
+from ..mistakes import MAX_MISTAKES
 from ..sheet import Frets, Jump, JumpEnd, JumpTarget
 from ..tables import parser_of
 
-# A chord symbol in its place: read, or reported as a problem of the sheet.
-
-
-def read_chord(text: str, position: SourcePosition, problems: list[Problem]) -> Chord | None:
-    """The chord that a symbol names, None (and a problem) when it names none.
-
-    After more than `MAX_MISTAKES` nothing is read: one line can hold many times as many.
-    """
-    if len(problems) > MAX_MISTAKES:
-        return None
-    try:
-        return parse_chord(text)
-    except ChordError as error:
-        problems.append(mistake("bad-chord", position, text, error.suggestion))
-        return None
-
-
-def names_chord(text: str) -> bool:
-    """Whether a word is a chord symbol."""
-    return read_chord(text, WHOLE_FILE, []) is not None
-
-
-# The words of one line of music: chords, slashes, bar lines, signs, each with its column.
-#
-# Takes a line, gives `Token`s and `BarLine`s in written order. Nothing here judges: a word that
-# belongs nowhere comes out as `stray`, a chord's text is read later. The grammar is `sheet.lark`.
-
 TokenKind = Literal[
-    "chord", "beats", "silence", "simile", "long_simile", "long_rest", "pickup", "push", "hold",
+    "chord", "slashes", "silence", "simile", "long_simile", "long_rest", "pickup", "push", "hold",
     "pin", "length", "segno", "coda", "to_coda", "fine", "jump", "open_pin", "stray",
+    "numeral", "mode", "unknown",
 ]  # fmt: skip
 
 #: Signs of music type that stand for a typed bar line (Unicode block Musical Symbols).
 BAR_SIGNS: Final = {"‖": "||", "𝄁": "||", "𝄂": "||", "𝄆": "|:", "𝄇": ":|"}
+_ACCIDENTALS: Final = str.maketrans("♭♯", "b#")
+
+
+@dataclass(frozen=True, slots=True)
+class NumeralParts:
+    """The parts of a typed numeral: subV7/bii has a substitute, `V`, `7`, and the goal b, ii.
+
+    `accidental` and `roman` name the degree, `suffix` the quality; `suffix_column` is where that
+    begins. `goal` is the accidental and the roman of the degree that the numeral is applied to.
+    """
+
+    substitute: bool
+    accidental: str
+    roman: str
+    suffix: str
+    suffix_column: int
+    goal: tuple[str, str] | None
 
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A word inside a bar. `column` counts from 1.
+    """A token inside a bar.
 
-    `count`: slashes of `beats`, bars of `long_rest`. `amount`: beats of `length`. `frets` of a
-    `pin`, None when they are not six frets. `jump`: where a `jump` leads.
+    `count`: the slashes of `slashes`, the bars of a `long_rest`. `amount`: the beats of a `length`.
+    `frets` of a `pin`: None when they are not six frets. `jump`: where a `jump` leads.
     """
 
     kind: TokenKind
@@ -71,6 +68,35 @@ class Token:
     amount: Fraction | None = None
     frets: Frets | None = None
     jump: Jump | None = None
+    numeral: NumeralParts | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChordTokens:
+    """A chord symbol, silence or numeral, and what extends it: slashes, pin, length, push, hold.
+
+    `symbol` is None where the extensions continue a chord that does not stand right before them.
+    """
+
+    symbol: Token | None
+    extensions: tuple[Token, ...]
+
+    @property
+    def column(self) -> int:
+        """Where it begins."""
+        return (self.symbol or self.extensions[0]).column
+
+
+@dataclass(frozen=True, slots=True)
+class BarTokens:
+    """What stands between two bar lines: chords, and signs that stand alone."""
+
+    items: tuple[Token | ChordTokens, ...]
+
+    @property
+    def column(self) -> int:
+        """Where it begins."""
+        return self.items[0].column
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,13 +115,16 @@ class BarLine:
     endings: tuple[int, ...] = ()
 
 
-def _plain(kind: TokenKind) -> Callable[[_Positioned, LarkToken], Token]:
-    """The method for a rule whose word says everything by its kind."""
+LineTokens = list[BarLine | BarTokens]
 
-    def word(self: _Positioned, token: LarkToken) -> Token:
+
+def _of_kind(kind: TokenKind) -> Callable[[TokenBuilder, LarkToken], Token]:
+    """The method for a rule whose token has nothing but its kind and text."""
+
+    def token_of_kind(self: TokenBuilder, token: LarkToken) -> Token:
         return Token(kind, str(token), _column(token))
 
-    return word
+    return token_of_kind
 
 
 def _column(token: LarkToken) -> int:
@@ -115,11 +144,28 @@ def _frets(inside: str) -> Frets | None:
 
 
 @v_args(inline=True)
-class _Positioned(Transformer[LarkToken, list[Token | BarLine]]):
-    """Turns each rule of the grammar into its positioned value."""
+class TokenBuilder(Transformer[LarkToken, LineTokens]):
+    """Builds the tokens while the parser reads: a method for each rule and alias of the grammar."""
 
-    def line(self, *items: Token | BarLine) -> list[Token | BarLine]:
+    def line(self, *items: BarLine | BarTokens) -> LineTokens:
         return list(items)
+
+    progression = line
+
+    def bar(self, *items: Token | ChordTokens) -> BarTokens:
+        return BarTokens(items)
+
+    def chord(self, token: LarkToken, *extensions: Token) -> ChordTokens:
+        return ChordTokens(Token("chord", str(token), _column(token)), extensions)
+
+    def silence(self, token: LarkToken, *extensions: Token) -> ChordTokens:
+        return ChordTokens(Token("silence", str(token), _column(token)), extensions)
+
+    def numeral_step(self, numeral: Token, *extensions: Token) -> ChordTokens:
+        return ChordTokens(numeral, extensions)
+
+    def continued(self, *extensions: Token) -> ChordTokens:
+        return ChordTokens(None, extensions)
 
     def bar_line(self, token: LarkToken, *extras: int | tuple[int, ...]) -> BarLine:
         text = BAR_SIGNS.get(token, str(token))
@@ -139,19 +185,18 @@ class _Positioned(Transformer[LarkToken, list[Token | BarLine]]):
             passes.extend(range(int(first), stop + 1))
         return tuple(passes)
 
-    def beats(self, token: LarkToken) -> Token:
-        return Token("beats", str(token), _column(token), count=len(token))
+    def slashes(self, token: LarkToken) -> Token:
+        return Token("slashes", str(token), _column(token), count=len(token))
 
     def long_rest(self, token: LarkToken) -> Token:
         return Token("long_rest", str(token), _column(token), count=_numbers(token)[0])
 
     def length(self, token: LarkToken) -> Token:
-        amount = token[1:].strip()
-        whole, _, parts = amount.partition("/")
-        if parts and int(parts) == 0:
-            return Token("stray", str(token), _column(token))
-        share = Fraction(int(whole), int(parts)) if parts else Fraction(amount)
-        return Token("length", str(token), _column(token), amount=share)
+        whole, _, parts = token[1:].strip().partition("/")
+        amount = Fraction(whole)
+        if parts:
+            amount = Fraction(int(whole), int(parts)) if int(parts) else Fraction(0)
+        return Token("length", str(token), _column(token), amount=amount)
 
     def pin(self, token: LarkToken) -> Token:
         return Token("pin", str(token), _column(token), frets=_frets(token[1:-1]))
@@ -164,31 +209,79 @@ class _Positioned(Transformer[LarkToken, list[Token | BarLine]]):
         text = f"{token} {end}" if end is not None else str(token)
         return Token("jump", text, _column(token), jump=Jump(to, until))
 
-    chord = _plain("chord")
-    silence = _plain("silence")
-    simile = _plain("simile")
-    long_simile = _plain("long_simile")
-    pickup = _plain("pickup")
-    push = _plain("push")
-    hold = _plain("hold")
-    segno = _plain("segno")
-    coda = _plain("coda")
-    to_coda = _plain("to_coda")
-    fine = _plain("fine")
-    open_pin = _plain("open_pin")
-    stray = _plain("stray")
+    def numeral(
+        self,
+        substitute: LarkToken | None,
+        accidental: LarkToken | None,
+        degree: LarkToken,
+        suffix: LarkToken | None,
+        goal: tuple[str, str] | None,
+    ) -> Token:
+        over = "" if goal is None else f"/{goal[0]}{goal[1]}"
+        text = f"{substitute or ''}{accidental or ''}{degree}{suffix or ''}{over}"
+        parts = NumeralParts(
+            substitute=substitute is not None,
+            accidental=(accidental or "").translate(_ACCIDENTALS),
+            roman=str(degree),
+            suffix=str(suffix or ""),
+            suffix_column=_column(degree if suffix is None else suffix),
+            goal=None if goal is None else (goal[0].translate(_ACCIDENTALS), goal[1]),
+        )
+        column = _column(substitute or accidental or degree)
+        return Token("numeral", text, column, numeral=parts)
+
+    def goal(self, accidental: LarkToken | None, degree: LarkToken) -> tuple[str, str]:
+        return accidental or "", str(degree)
+
+    simile = _of_kind("simile")
+    long_simile = _of_kind("long_simile")
+    pickup = _of_kind("pickup")
+    push = _of_kind("push")
+    hold = _of_kind("hold")
+    segno = _of_kind("segno")
+    coda = _of_kind("coda")
+    to_coda = _of_kind("to_coda")
+    fine = _of_kind("fine")
+    open_pin = _of_kind("open_pin")
+    stray = _of_kind("stray")
+    mode = _of_kind("mode")
+    unknown = _of_kind("unknown")
 
 
-def music_tokens(line: str) -> list[Token | BarLine]:
-    """The words and bar lines of one line; never fails on what is typed."""
-    return _parser().parse(line)  # type: ignore[return-value]
+def line_tokens(line: str) -> LineTokens:
+    """The bars and bar lines of a line of music; never fails on what is typed."""
+    return _parser("line").parse(line)  # type: ignore[return-value]
+
+
+def progression_tokens(text: str) -> LineTokens:
+    """The bars and bar lines of a typed progression; never fails on what is typed."""
+    return _parser("progression").parse(text)  # type: ignore[return-value]
 
 
 def grammar_text() -> str:
-    """The grammar of a line."""
+    """The grammar of a line and of a progression."""
     return Path(__file__).with_name("sheet.lark").read_text(encoding="utf-8")
 
 
 @cache
-def _parser() -> Lark:
-    return parser_of(grammar_text(), "line", _Positioned())
+def _parser(start: Literal["line", "progression"]) -> Lark:
+    return parser_of(grammar_text(), start, TokenBuilder())
+
+
+def read_chord(text: str, position: SourcePosition, problems: list[Problem]) -> Chord | None:
+    """The chord that a symbol names, None (and a problem) when it names none.
+
+    After more than `MAX_MISTAKES` nothing is read: one line can hold many times as many.
+    """
+    if len(problems) > MAX_MISTAKES:
+        return None
+    try:
+        return parse_chord(text)
+    except ChordError as error:
+        problems.append(error.problem(position))
+        return None
+
+
+def names_chord(text: str) -> bool:
+    """Whether a text is a chord symbol."""
+    return read_chord(text, WHOLE_FILE, []) is not None

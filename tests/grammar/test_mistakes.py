@@ -7,14 +7,17 @@ from dataclasses import asdict
 
 import pytest
 from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
-from midneck.grammar.mistakes import MAX_MISTAKES, MISTAKES
+from midneck.grammar.mistakes import MAX_MISTAKES, MISTAKES, PROGRESSION_MISTAKES
 from midneck.grammar.text.reader import read_sheet
 
+SHEET_KINDS = {label: kind for label, kind in MISTAKES.items() if label not in PROGRESSION_MISTAKES}
 EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.examples]
 
 #: Kinds of whole files and of sizes, which have tests of their own.
 OF_FILES = {"too-large", "too-many-lines", "too-many-bars", "too-many-mistakes", "not-utf-8",
             "binary-file", "other-kind", "too-long"}  # fmt: skip
+#: Kinds that `parse_chord` alone reports: a sheet reads such text as no chord.
+OF_CHORDS = {"chord-missing", "chord-silence", "bass-missing"}
 
 
 def problems_of(text: str) -> tuple[Problem, ...]:
@@ -40,14 +43,15 @@ def test_each_place_is_in_the_text(label: str, text: str) -> None:
 
 
 def test_every_kind_has_examples() -> None:
-    assert {label for label, kind in MISTAKES.items() if not kind.examples} == OF_FILES
+    without = {label for label, kind in SHEET_KINDS.items() if not kind.examples}
+    assert without == OF_FILES | OF_CHORDS
 
 
 def test_all_mistakes_of_a_sheet_come_at_once_and_in_order() -> None:
     text = "Key: H\nTime: 4/5\nA:\n| C | Hm7 F# |\n| F / |: G |\nZ: again\n| C Fool |\n"
     assert [(problem.line, problem.label) for problem in problems_of(text)] == [
-        (1, "bad-key"), (2, "bad-time"), (4, "bad-chord"), (5, "beat-count"),
-        (6, "section-unknown"), (7, "bad-chord"),
+        (1, "bad-key"), (2, "bad-time"), (4, "root-h"), (5, "beat-count"),
+        (6, "section-unknown"), (7, "bad-degree"),
     ]  # fmt: skip
 
 
@@ -59,17 +63,17 @@ def test_the_text_of_an_error_names_file_line_column_and_points() -> None:
     with pytest.raises(SheetError) as caught:
         read_sheet("Title: Hush\n| Cm7 | Hm7 |\n", "hush.txt")
     assert str(caught.value) == (
-        "hush.txt:2:9: not a chord 'Hm7'; expected a chord symbol such as C6, F#m7b5, Bb13;"
-        " did you mean Bm7?\n"
+        "hush.txt:2:9: H is written B here, and the German B is Bb 'H'; expected a root from"
+        " A to G, as in C, Bb or F#; did you mean Bm7?\n"
         "    | Cm7 | Hm7 |\n"
-        "            ^^^"
+        "            ^"
     )
 
 
 def test_the_caret_stands_under_the_text_after_tabs_and_wide_signs() -> None:
     # East Asian Wide signs take two columns (Unicode Standard Annex #11); a tab is kept a tab.
     (problem,) = problems_of("|\tC｜Hm7 |")
-    assert problem_text(problem).splitlines()[1:] == ["    |\tC｜Hm7 |", "     \t   ^^^"]
+    assert problem_text(problem).splitlines()[1:] == ["    |\tC｜Hm7 |", "     \t   ^"]
 
 
 def test_a_long_line_is_cut_around_the_caret() -> None:
@@ -103,10 +107,9 @@ def test_thousands_of_mistakes_are_counted_not_shown() -> None:
 def test_problems_are_plain_data() -> None:
     (problem,) = problems_of("| C | H |")
     assert json.loads(json.dumps(asdict(problem))) == {
-        "position": {"line": 1, "column": 7},
-        "message": "not a chord", "text": "H", "source": "| C | H |",
-        "expected": "a chord symbol such as C6, F#m7b5, Bb13", "suggestion": "B",
-        "label": "bad-chord",
+        "position": {"line": 1, "column": 7}, "text": "H", "source": "| C | H |",
+        "message": "H is written B here, and the German B is Bb",
+        "expected": "a root from A to G, as in C, Bb or F#", "suggestion": "B", "label": "root-h",
     }  # fmt: skip
 
 
@@ -117,3 +120,40 @@ def test_reading_stops_after_a_thousand_mistakes() -> None:
     assert problems[0].message == (
         "there are more than 1000 mistakes; nothing is read past line 335"
     )
+
+
+@pytest.mark.parametrize(
+    ("bar", "part", "reason", "suggestion"),
+    [
+        ("| F | C7(b9 | G7 |", "(b9", "the bracket is not closed '(b9'; expected )", "C7(b9)"),
+        (
+            "| F | C7 (b9, #11 |",
+            "(b9, #11",
+            "the bracket is not closed '(b9, #11'; expected )",
+            "C7 (b9, #11)",
+        ),
+        ("| F | C7() |", "()", "there is nothing in the brackets", ""),
+        ("| F | C7b9) |", ")", "this closes nothing ')'", ""),
+        ("| F | Cm7/g |", "g", "not a bass note 'g'; expected a bass note from A to G", "Cm7/G"),
+        ("| F | C/Hb |", "Hb", "not a bass note 'Hb'", "C/Bb"),
+        ("| F | Gmoj7 |", "oj7", "not part of a chord 'oj7'", "Gmaj7"),
+        ("| F | Bbyes |", "yes", "not a quality 'yes'; expected a quality such as m7", ""),
+        ("| F | dm7 |", "d", "roots are capitals 'd'", "Dm7"),
+        ("| F | Ｃ7(b9 |", "(b9", "the bracket is not closed '(b9'", "C7(b9)"),
+    ],
+)
+def test_the_reason_and_the_caret_of_a_chord_error_reach_the_reader(
+    bar: str, part: str, reason: str, suggestion: str
+) -> None:
+    (problem,) = problems_of(f"Title: Hush\n{bar}\n")
+    assert (problem.line, problem.column) == (2, bar.index(part, 6) + 1)
+    text = problem_text(problem, "hush.txt")
+    assert f"hush.txt:2:{problem.column}: {reason}" in text
+    assert problem.suggestion == suggestion
+    caret = text.splitlines()[-1][4:]
+    if "Ｃ" not in bar:
+        assert caret.index("^") == problem.column - 1
+
+
+def test_a_problem_stays_where_it_is_when_its_text_stands_again_later() -> None:
+    assert [one.column for one in problems_of("| Ｈm7 | Hm7 |")] == [3, 9]

@@ -9,12 +9,12 @@ from __future__ import annotations
 import pytest
 from midneck.grammar.errors import Problem, SheetError
 from midneck.grammar.key import parse_key
+from midneck.grammar.mistakes import MISTAKES, PROGRESSION_MISTAKES
 from midneck.grammar.progression import Progression
 from midneck.grammar.sheet import Meter
 from midneck.grammar.text.progression import (
     MAX_CHORDS,
     MAX_LENGTH,
-    PROGRESSION_MISTAKES,
     chords_typed,
     is_music,
     read_progression,
@@ -132,7 +132,7 @@ def problems_of(text: str) -> tuple[Problem, ...]:
     return caught.value.problems
 
 
-EXAMPLES = [(label, text) for label, kind in PROGRESSION_MISTAKES.items() for text in kind.examples]
+EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.progressions]
 
 
 @pytest.mark.parametrize(("label", "text"), EXAMPLES, ids=[label for label, _ in EXAMPLES])
@@ -147,10 +147,10 @@ def test_each_example_makes_its_mistake(label: str, text: str) -> None:
 
 
 def test_every_mistake_has_examples_but_those_of_length_and_key() -> None:
-    without = {label for label, kind in PROGRESSION_MISTAKES.items() if not kind.examples}
-    assert without == {"too-long", "key-unknown"}
+    without = {label for label, kind in PROGRESSION_MISTAKES.items() if not kind.progressions}
+    assert without == {"progression-too-long", "key-unknown"}
     assert [one.label for one in problems_of("Dm7 G7")] == ["key-unknown"]
-    assert [one.label for one in problems_of("I" * (MAX_LENGTH + 1))] == ["too-long"]
+    assert [one.label for one in problems_of("I" * (MAX_LENGTH + 1))] == ["progression-too-long"]
     assert len(read_progression("I " * MAX_CHORDS).numerals) == MAX_CHORDS
 
 
@@ -158,10 +158,10 @@ def test_all_mistakes_are_told_at_once_with_carets() -> None:
     with pytest.raises(SheetError) as caught:
         read_progression("ii7xx | V7 qqq | IIII6")
     assert str(caught.value) == (
-        "the progression:1:3: not a quality '7xx'; expected one as after a chord's root: 7, m7, "
-        "maj7, ø7, 7b9\n"
+        "the progression:1:4: not part of a chord 'xx'; expected a changed degree such as b9, #11,"
+        " add9 or no5; did you mean iim7?\n"
         "    ii7xx | V7 qqq | IIII6\n"
-        "      ^^^\n"
+        "       ^^\n"
         "the progression:1:12: neither a numeral nor a chord 'qqq'; expected a numeral such as "
         "ii7, bVII7, V7/ii\n"
         "    ii7xx | V7 qqq | IIII6\n"

@@ -47,7 +47,7 @@ def test_it_reads_with_one_remark() -> None:
 @pytest.mark.parametrize(
     ("right", "wrong", "place", "said"),
     [
-        ("G7(♭9)", "Hb9", (11, 9), "not a chord 'Hb9'"),
+        ("G7(♭9)", "Hb9", (11, 9), "H is written B here.* 'H'"),
         ("Dm7 / / G7", "Dm7 / G7", (12, 1), "3 beats in a bar of 4/4"),
         (":|\r\n|2.", "|\r\n|2.", (13, 1), "not closed"),
         ("A : again", "C : again", (17, 1), "no earlier section of that name"),

@@ -26,10 +26,11 @@ EXAMPLES = [
 EXAMPLES = [text for text in EXAMPLES if "|" in text]
 
 SAID = {
-    "chord": "CHORDS", "beats": "/ gives", "silence": "N.C.", "simile": "% plays",
+    "chord": "CHORDS", "slashes": "/ gives", "silence": "N.C.", "simile": "% plays",
     "long_simile": "%% the two", "long_rest": "-4-", "pickup": "(pickup)", "push": "(push)",
     "hold": "(hold)", "pin": "<10 x", "length": "C6=1.5", "segno": "Segno", "coda": "Coda",
     "to_coda": "To Coda", "fine": "Fine", "jump": "D.S.", "open_pin": "", "stray": "",
+    "numeral": "", "mode": "", "unknown": "",
 }  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.sheet import Bar, Jump, Meter
 from midneck.grammar.text.reader import read_sheet
-from midneck.grammar.text.tokens import _parser, _Positioned
+from midneck.grammar.text.tokens import TokenBuilder, _parser
 from midneck.grammar.text.writer import write_sheet
 from support.sheets import without_places
 
@@ -20,10 +20,12 @@ def bars_of(text: str) -> tuple[Bar, ...]:
 
 
 def test_every_rule_of_the_grammar_has_its_method() -> None:
-    rules = {str(rule.origin.name) for rule in _parser().rules}
-    named = {rule for rule in rules if not rule.startswith("_")}
-    methods = {name for name in vars(_Positioned) if not name.startswith("_")}
-    assert named == methods
+    rules = [*_parser("line").rules, *_parser("progression").rules]
+    named = {rule.alias or str(rule.origin.name) for rule in rules}
+    named = {name for name in named if not name.startswith("_")}
+    methods = {name for name in vars(TokenBuilder) if not name.startswith("_")}
+    # A rule whose alternatives all have an alias is never called by its own name.
+    assert named - {"measure", "chord_step", "leading_slashes"} == methods
     assert len(named) > 15
 
 
