@@ -10,8 +10,6 @@ How doubtful spellings are read (common practice, no source):
   last + sharpens the fifth: C7+.
 - o and 0 are diminished. C2 is Cadd9, C4 and Csus are Csus4, C7sus is C7sus4, C5 and C(no3) are
   the power chord, C69 is C6/9. Cm+7 and Cm(#7) have a major seventh; a bare 7 is minor.
-- An altered degree takes the place of the plain one: C9(b9) has one ninth. An added one stands
-  beside it.
 - After a stroke a number is an added degree (C7/13), a note the bass (C/E), a whole symbol a
   chord below, to which the upper one's notes are added: D/C7 is C13(#11). D/Cmaj has a triad
   below.
@@ -159,22 +157,23 @@ def note_named(text: str) -> PitchName:
 @lru_cache(maxsize=1024)
 def item_named(action: str, text: str) -> Item:
     """The item that a degree after the quality (`b9`, `add9`, `no5`, `sus4`) stands for."""
-    word = text.lower().replace("△", "maj7").strip(",;/ ")
+    degree = text.lower().replace("△", "maj7").strip(",;/ ")
     for prefix in ("add", "no", "omit", "sus"):
-        word = word.removeprefix(prefix)
-    word = word.removeprefix(".").replace(" ", "")
+        degree = degree.removeprefix(prefix)
+    degree = degree.removeprefix(".").replace(" ", "")
     if action == "suspend":
-        return action, _SUSPENDED[word]
+        return action, _SUSPENDED[degree]
     if action == "omit":
-        word = word.rstrip("stndrh") if word[0].isdigit() else "1"
-    return action, (_tone(word),)
+        degree = degree.rstrip("stndrh") if degree[0].isdigit() else "1"
+    return action, (_tone(degree),)
 
 
-def _tone(word: str) -> Tone:
-    if word[0] in "mj":
+def _tone(text: str) -> Tone:
+    """The tone of a degree; a bare 7 is the minor seventh."""
+    if text[0] in "mj":
         return Tone(7)
-    number = word.lstrip("b#+-♮𝄫𝄪")
-    sign = word.removesuffix(number)
+    number = text.lstrip("b#+-♮𝄫𝄪")
+    sign = text.removesuffix(number)
     degree, alteration = int(number), _ACCIDENTALS[sign]
     if degree == 7:
         alteration += {"b": 0, "-": 0, "bb": 0}.get(sign, -1)
@@ -183,25 +182,28 @@ def _tone(word: str) -> Tone:
 
 @lru_cache(maxsize=4096)
 def with_items(quality: str, items: tuple[Item, ...]) -> tuple[str, tuple[DegreeChange, ...]]:
-    """The kind and changes of a quality's spelling with the items that follow it."""
+    """The kind and changes of a quality's spelling with the items that follow it.
+
+    An altered degree takes the place of the plain one, an added one stands beside it.
+    """
     own = frozenset(SPELLINGS[quality].tones)
     tones = set(own)
-    for action, (*wanted,) in items:
+    for action, (*named_tones,) in items:
         if action == "suspend":
-            tones = {tone for tone in tones if tone.degree != 3} | set(wanted)
+            tones = {tone for tone in tones if tone.degree != 3} | set(named_tones)
         elif action == "alter":
-            tone = _twin(wanted[0], own)
+            tone = _octave_up(named_tones[0], own)
             tones -= {old for old in own if old.degree == tone.degree and is_plain(old)}
-    for action, (*wanted,) in items:
+    for action, (*named_tones,) in items:
         if action == "alter":
-            tones.add(_twin(wanted[0], own))
+            tones.add(_octave_up(named_tones[0], own))
         elif action == "add":
-            tones.update(wanted)
-    gone = {tone.degree for action, wanted in items if action == "omit" for tone in wanted}
-    return named(frozenset(tone for tone in tones if tone.degree not in gone))
+            tones.update(named_tones)
+    omitted = {tone.degree for action, found in items if action == "omit" for tone in found}
+    return named(frozenset(tone for tone in tones if tone.degree not in omitted))
 
 
-def _twin(tone: Tone, own: frozenset[Tone]) -> Tone:
+def _octave_up(tone: Tone, own: frozenset[Tone]) -> Tone:
     """The tension an octave higher where the quality has that: C13(b6) is C13(b13)."""
     return Tone(tone.degree + 7, tone.alteration) if Tone(tone.degree + 7) in own else tone
 

@@ -16,7 +16,7 @@ from ..mistakes import mistake
 from ..sheet import COMMON_TIME, TEMPOS, Header, Meter
 from .source import KNOWN_NAMES, SourceLine, known_name, plain
 
-#: Cadenzas and bars of other lengths come from scores, and must be written and read again.
+#: Scores have cadenzas and bars of odd lengths, whose sheets must read back.
 MAX_METER_BEATS: Final = 512
 METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 
@@ -40,26 +40,26 @@ def nearest_name(name: str) -> str:
 
 def read_header(lines: list[SourceLine], problems: list[Problem], warnings: list[str]) -> Header:
     """The header from its lines; what is wrong in them goes to `problems`, doubts to `warnings`."""
-    values: dict[str, SourceLine] = {}
+    fields: dict[str, SourceLine] = {}
     other: list[tuple[str, str]] = []
     for line in lines:
         name = known_name(line.name)
         if not name:
             other.append((line.name, line.value))
             warnings.append(_unknown(line))
-        elif name in values:
+        elif name in fields:
             problems.append(mistake("header-twice", line.name_position, line.name))
         else:
-            values[name] = line
-    words = {name: line.value for name, line in values.items()}
-    key, meter, tempo = (values.get(name) for name in ("Key", "Time", "Tempo"))
+            fields[name] = line
+    values = {name: line.value for name, line in fields.items()}
+    key, meter, tempo = (fields.get(name) for name in ("Key", "Time", "Tempo"))
     return Header(
-        title=words.get("Title", ""),
-        by=words.get("By", ""),
+        title=values.get("Title", ""),
+        by=values.get("By", ""),
         key=read_key(key, problems) if key is not None else None,
         meter=(read_meter(meter, problems) if meter is not None else None) or COMMON_TIME,
         tempo=_tempo(tempo, problems) if tempo is not None else None,
-        feel=words.get("Feel", ""),
+        feel=values.get("Feel", ""),
         other=tuple(other),
     )
 
@@ -89,12 +89,12 @@ def read_meter(line: SourceLine, problems: list[Problem]) -> Meter | None:
 
 def meter_named(text: str) -> Meter | None:
     """The meter that a text names: `6/8`, `C` for common time, `C|` or `cut` for cut time."""
-    word = " ".join(text.lower().replace("¢", "c|").split())
-    if word in ("c", "common", "common time", "𝄴"):
+    typed = " ".join(text.lower().replace("¢", "c|").split())
+    if typed in ("c", "common", "common time", "𝄴"):
         return COMMON_TIME
-    if word in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
+    if typed in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
         return Meter(2, 2, cut=True)
-    found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,2})", word)
+    found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,2})", typed)
     if found is None:
         return None
     beats, unit = int(found[1]), int(found[2])

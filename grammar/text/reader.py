@@ -1,4 +1,14 @@
-"""Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once."""
+"""Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once.
+
+Takes what a musician typed, in the form that `SHEET_FORMAT` describes. Byte order marks, Windows
+and old line ends, tabs, full-width and curly signs are accepted. Raises `SheetError` with all
+problems in order. Reading is linear in the length of the text, within the limits stated here and in
+`source` (bytes), `mistakes`, `bars` and `form.repeats`.
+
+A `Key:` line inside a section begins a section without a label, so that the key holds from that bar
+on; it belongs to the section before it when that one is played again by its name. `Time:` changes
+the meter from the next bar on. Text in quotes belongs to its section.
+"""
 
 from __future__ import annotations
 
@@ -25,13 +35,6 @@ from .source import (
 )
 from .tokens import line_tokens, names_chord
 
-# What stands below the header: sections with their bars, keys, meters, words for the player.
-#
-# Takes the lines below the header, gives sections, bars and comments. A `Key:` line inside a
-# section begins a section without a label there, so that the key holds from that bar on; it belongs
-# to the section before it when that one is played again by its name. `Time:` changes the meter from
-# the next bar on. Words in quotes belong to their section.
-
 #: The label that puts the Coda sign over its first bar.
 CODA_LABEL: Final = "coda"
 
@@ -40,7 +43,7 @@ CODA_LABEL: Final = "coda"
 class SectionReader:
     """Collects sections and bars line by line; private to the reader.
 
-    `remarks` and `texts` wait for the line that tells where they stand.
+    `remarks` and `texts` wait for the section or bar that they belong to.
     """
 
     meter: Meter
@@ -61,7 +64,7 @@ class SectionReader:
         return self.reader.bars
 
     def add(self, line: SourceLine) -> None:
-        """Read one line on."""
+        """Read the next line."""
         if line.kind == "comment":
             self.remarks.append(line.value)
         elif line.kind == "text":
@@ -166,7 +169,7 @@ class SectionReader:
         self._place_remarks(len(self.sections) - 1, first)
 
     def _refuse(self, line: SourceLine) -> None:
-        """A line that is nothing: say what it may have been meant as."""
+        """Report a line of no kind, with what it may have been meant as."""
         text = line.value.strip()
         column = len(line.value) - len(line.value.lstrip()) + 1
         first = text.split(maxsplit=1)[0]
@@ -180,19 +183,6 @@ class SectionReader:
         position = SourcePosition(line.number, column)
         self.problems.append(mistake("line-unknown", position, text, suggestion))
 
-
-# Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once.
-#
-# Takes what a musician typed, in the form that `sheet_format.SHEET_FORMAT` tells; byte order marks,
-# Windows and old line ends, tabs, full-width and curly signs are forgiven. Gives a `Sheet`, or
-# raises `SheetError` with all problems in order. Reading is linear in the length of the text,
-# within the limits stated here and in `text_file`, `mistakes`, `passages`, `bar_words` and
-# `course`.
-#
-# The way through: `lines` tells the kind of each line; `header` and `body` read them; `words` (with
-# `sheet.lark`) splits music into words; `bar_words`, `beats` and `bars` make bars of them;
-# `passages`, `endings`, `course`, `similes` and `structure` check the form; `mistakes` holds what
-# is said.
 
 MAX_LINES: Final = 20_000
 MAX_BARS: Final = 20_000
@@ -275,7 +265,7 @@ def _in_order(problems: list[Problem], sources: list[str]) -> tuple[Problem, ...
 
 
 def _located(problem: Problem, sources: list[str]) -> Problem:
-    """The problem with its line; a bar's problem moves to the words of the bar that it is about."""
+    """The problem with its source line, at its text where that stands farther on in the line."""
     line, column = problem.line, problem.column
     if not line:
         return problem

@@ -1,4 +1,18 @@
-"""The text of a sheet: from bytes to lines, and what kind each line is."""
+"""The text of a sheet: from bytes to lines, and what kind each line is.
+
+Sheets are UTF-8. `read_text` takes a file and gives its text; `read_lines` gives a `SourceLine` for
+each line that is not blank. Kinds of lines:
+
+- `comment`: `#` first; kept as written.
+- `text`: text for the player, in quotes.
+- `field`: `Name: value`.
+- `label`: a section's label and a colon (`A:`), or the label in brackets (`[A]`).
+- `again`: `A: again`, the section of that name played again.
+- `music`: anything with bar lines, or signs alone (`D.C. al Fine`).
+
+Full-width signs, odd spaces, curly quotes and the like are read as the signs of the format
+(`plain`); a character is only ever replaced by one character, so that columns stay true.
+"""
 
 from __future__ import annotations
 
@@ -11,20 +25,6 @@ from typing import Final, Literal
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..mistakes import mistake
 from .tokens import names_chord
-
-# The lines of a sheet: what kind each is, before its content is read.
-#
-# Takes the text of a file, gives a `SourceLine` for each line that says anything. Kinds:
-#
-# - `comment`: `#` first; kept as written.
-# - `text`: words for the player, in quotes.
-# - `field`: `Name: value`.
-# - `label`: a section's label and a colon (`A:`), or the label in brackets (`[A]`).
-# - `again`: `A: again`, the section of that name played again.
-# - `music`: anything with bar lines, or signs alone (`D.C. al Fine`).
-#
-# Typed lines are forgiven full-width signs, odd spaces, curly quotes and the like (`plain`); a
-# character is only ever replaced by one character, so that columns stay true.
 
 LineKind = Literal["comment", "text", "field", "label", "again", "music"]
 
@@ -107,7 +107,7 @@ def source_lines(text: str) -> list[str]:
 
 
 def read_lines(sources: list[str]) -> list[SourceLine]:
-    """Every line that says something, in order; a line of no kind is `music` of unknown words."""
+    """Every line that is not blank, in order; a line of no other kind is `music`."""
     return [
         _line(number, source, typed)
         for number, source in enumerate(sources, start=1)
@@ -161,15 +161,11 @@ def _unquoted(text: str) -> str:
     return " ".join((inside[:-1] if inside and inside[-1] in QUOTES else inside).split())
 
 
-# From the bytes of a file to its text, or to the reason why it holds none.
-#
-# Sheets are UTF-8. Files of another kind are told by their first bytes (signatures as the formats'
-# own specifications give them: PDF ISO 32000-1 7.5.2, ZIP APPNOTE 4.3.7, Standard MIDI File 1.0,
-# PNG, JPEG, GIF, RIFF, gzip RFC 1952, OLE compound file MS-CFB).
-
 MAX_BYTES: Final = 4_000_000
 READ_KINDS: Final = "a sheet as UTF-8 text (.txt), or MusicXML (.musicxml, .xml, .mxl)"
 
+#: First bytes of files of another kind (PDF ISO 32000-1 7.5.2, ZIP APPNOTE 4.3.7, Standard MIDI
+#: File 1.0, PNG, JPEG, GIF, RIFF, gzip RFC 1952, OLE compound file MS-CFB).
 _SIGNATURES: Final = (
     (b"%PDF", "a PDF file"),
     (b"PK\x03\x04", "a ZIP archive"),
@@ -196,7 +192,7 @@ def read_text(path: Path) -> str:
 
 
 def decoded(data: bytes, name: str = "") -> str:
-    """The text that bytes hold. Raises SheetError with the reason when they hold none."""
+    """The text that bytes hold. Raises SheetError with the reason when they are no text."""
     problem = _refusal(data)
     if problem is None:
         try:

@@ -1,4 +1,13 @@
-"""A sheet as canonical text: what reads back as the same sheet."""
+"""A sheet as canonical text, which reads back as the same sheet.
+
+Takes a `Sheet`, gives text that ends with a line end. Header lines come in one order, sections are
+set apart by an empty line, four bars stand on a line with their bar lines aligned. A pickup, a
+change of meter, a later ending and what follows a repeat or a double bar begin a line. Remarks and
+text for the player are kept. Text that this module wrote is written again unchanged.
+
+Chords that share a bar evenly stand alone; else slashes count the beats (dotted quarters in 6/8 and
+its kin, quarters in cut time, where that comes out); else each chord states its length (`C6=1.5`).
+"""
 
 from __future__ import annotations
 
@@ -10,32 +19,26 @@ from ..sheet import Bar, Header, Meter, Section, Sheet, SheetChord
 from .beats import even_share
 from .reader import CODA_LABEL
 
-# One bar as canonical text: its chords with slashes or lengths, and the signs around them.
-#
-# The inverse of `bar_words` and `beats`: what is written here reads back as the same bar. Chords
-# that share a bar evenly stand alone; else slashes count the beats (dotted quarters in 6/8 and its
-# kin, quarters in cut time, where that comes out); else each chord states its length (`C6=1.5`).
-
 
 def bar_content(bar: Bar, keep_spelling: bool, label_is_coda: bool, last: Bar | None = None) -> str:
-    """What stands between a bar's lines. `last` is the second bar of a `%%`, whose end counts.
+    """The text between a bar's lines. `last` is the second bar of a `%%`, whose end counts.
 
-    `label_is_coda`: the section's label says Coda already.
+    `label_is_coda`: the label of its section is Coda.
     """
     end = bar if last is None else last
-    words = ["Segno"] if bar.segno else []
+    tokens = ["Segno"] if bar.segno else []
     if bar.coda and not label_is_coda:
-        words.append("Coda")
-    words += _music(bar, keep_spelling)
+        tokens.append("Coda")
+    tokens += _music(bar, keep_spelling)
     if bar.pickup:
-        words.append("(pickup)")
+        tokens.append("(pickup)")
     if end.to_coda:
-        words.append("To Coda")
+        tokens.append("To Coda")
     if end.fine:
-        words.append("Fine")
+        tokens.append("Fine")
     if end.jump is not None:
-        words.append(str(end.jump))
-    return " ".join(words)
+        tokens.append(str(end.jump))
+    return " ".join(tokens)
 
 
 def _music(bar: Bar, keep_spelling: bool) -> list[str]:
@@ -45,14 +48,14 @@ def _music(bar: Bar, keep_spelling: bool) -> list[str]:
         return [f"-{bar.rest_bars}-"]
     lengths = [chord.beats for chord in bar.chords]
     slashes = slash_counts(lengths, bar.meter, bar.pickup)
-    words: list[str] = []
+    tokens: list[str] = []
     for at, chord in enumerate(bar.chords):
-        words.append(chord_word(chord, keep_spelling, slashes is None))
-        words += ["/"] * (slashes[at] if slashes is not None else 0)
-    return words
+        tokens.append(chord_text(chord, keep_spelling, slashes is None))
+        tokens += ["/"] * (slashes[at] if slashes is not None else 0)
+    return tokens
 
 
-def chord_word(chord: SheetChord, keep_spelling: bool, with_length: bool = False) -> str:
+def chord_text(chord: SheetChord, keep_spelling: bool, with_length: bool = False) -> str:
     """A chord with what is fixed about it: `Dm7=1.5<10 x 10 10 x x>(push)`."""
     text = chord.text if keep_spelling and chord.text else chord.symbol
     if with_length and chord.beats != 1:
@@ -98,13 +101,6 @@ def _length(beats: Fraction) -> str:
         return f"{float(beats):g}"
     return str(beats)
 
-
-# A sheet as canonical text: what reads back as the same sheet, whatever it was typed like.
-#
-# Takes a `Sheet`, gives text that ends with a line end. Header lines come in one order, sections
-# are set apart by an empty line, four bars stand to a line with their bar lines aligned; a pickup,
-# a change of meter, a later ending and what follows a repeat or a double bar begin a line. Remarks
-# and words for the player are kept. Writing what was read from this text gives this text again.
 
 BARS_A_LINE: Final = 4
 NOT_IN_LABELS: Final = str.maketrans(dict.fromkeys('|:<>[]"%', " "))
@@ -164,7 +160,7 @@ def _header_lines(header: Header) -> list[str]:
 
 
 def _section_head(sheet: Sheet, index: int) -> list[str]:
-    """The remarks above a section, its label, its key, its words for the player."""
+    """The remarks above a section, its label, its key, its text for the player."""
     section = sheet.sections[index]
     lines = _remarks(sheet, index, None)
     label = _label(section.label)
