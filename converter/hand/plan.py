@@ -17,15 +17,19 @@ STYLES: Final[tuple[Style, ...]] = ("shell", "guide tones", "colour", "four-note
 
 @dataclass(frozen=True, slots=True)
 class PlanOptions:
-    """What one plan is asked for.
+    """What one plan is asked for besides the least effort.
 
-    `style`: which voicings are searched. `smooth`: make the worst single change least, then the
-    sum. `per_playing`: a grip for each playing of a chord instead of one for each written chord.
-    `first_root_string`: the string (6, 5, …) on which the root of the first chord lies, as a drill
-    may ask. `strings`: the strings on which roots may lie at all, None for those of the style.
-    `tempo`: in quarter notes a minute (dotted quarters in compound time), None for the sheet's own.
-    `roots`: for each written chord the string and fret of its root, None where the planner chooses;
-    a drill asks so for its pattern of roots.
+    - `style`: which voicings are searched.
+    - `smooth`: make the worst single change least, then the sum: for a student whom one hard change
+      stops.
+    - `per_playing`: a grip for each playing of a chord instead of one for each written chord.
+    - `first_root_string`: the string (6, 5 …) on which the root of the first chord lies, to learn a
+      tune from either.
+    - `strings`: the strings on which roots may lie at all, None for those of the style.
+    - `tempo`: in quarter notes a minute (dotted quarters in compound time), None for the sheet's
+      own; the time for a change weighs in its effort.
+    - `roots`: for each written chord the string and fret of its root, None where the planner
+      chooses; a drill asks so for its pattern of roots.
     """
 
     style: Style = "shell"

@@ -197,8 +197,8 @@ def single_changes(choices: Sequence[Candidates], changes: Sequence[ChordChange]
     return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)
 
 
-def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, gap: float) -> Travel:
-    """The travel of one chorus: `grips` as played one after the other, `written` as printed.
+def travel_of(grips: Sequence[Grip], printed: Sequence[Grip], player: Player, gap: float) -> Travel:
+    """The travel of one chorus: `grips` in played order, `printed` one for each written chord.
 
     Frets and reach are those of all of them, roots outside the window those of the printed ones.
     `gap` is 0.0 for a plan that is proved to be the least. A change is a move to a different grip
@@ -206,7 +206,7 @@ def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, ga
     """
     moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a != b]
     shifts = [abs(a.position - b.position) for a, b in moves]
-    held = (*grips, *written)
+    held = (*grips, *printed)
     frets = [fret for grip in held for fret in grip.frets if fret is not None]
     low, high = player.window
     return Travel(
@@ -214,7 +214,7 @@ def travel_of(grips: Sequence[Grip], written: Sequence[Grip], player: Player, ga
         shifts=sum(1 for shift in shifts if shift),
         changes=len(moves),
         travel_mm=sum(way_mm(a, b, player) for a, b in moves),
-        outside_window=sum(1 for one in written if not low <= one.voicing.root.fret <= high),
+        outside_window=sum(1 for one in printed if not low <= one.voicing.root.fret <= high),
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
         widest_reach_mm=max((reach_mm(grip, player) for grip in held), default=0.0),
@@ -288,14 +288,7 @@ def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> P
     """The graph of the plan and all that belongs to it. Raises PlanError as `plan_hand` does."""
     played = playings(sheet, form, options.tempo)
     by_chord = choices_of(sheet, player, options, played[0].chord if played else None)
-    if options.per_playing:
-        unplayed = sorted(by_chord.keys() - {playing.chord for playing in played})
-        chords = (*(playing.chord for playing in played), *unplayed)
-        nodes = tuple(range(len(played)))
-    else:
-        chords = tuple(by_chord)
-        node_of = {chord: node for node, chord in enumerate(chords)}
-        nodes = tuple(node_of[playing.chord] for playing in played)
+    chords, nodes = _nodes(tuple(by_chord), played, options.per_playing)
     if options.smooth:
         by_chord = {chord: standard_inside_window(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
@@ -307,19 +300,33 @@ def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> P
     return PlanTask(sheet, form, player, options, chords, nodes, played, choices, graph, proved)
 
 
+def _nodes(
+    chords: tuple[int, ...], played: Sequence[Playing], per_playing: bool
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The written chord of each node, and the node of each playing.
+
+    `chords` are the written chords that sound; those that are never played have nodes too.
+    """
+    if per_playing:
+        unplayed = sorted(set(chords) - {playing.chord for playing in played})
+        return (*(playing.chord for playing in played), *unplayed), tuple(range(len(played)))
+    node_of = {chord: node for node, chord in enumerate(chords)}
+    return chords, tuple(node_of[playing.chord] for playing in played)
+
+
 def plan_from(task: PlanTask, solution: Solution) -> GripPlan:
     """The plan that a solution stands for."""
     labelled = zip(task.choices, solution.labels, strict=True)
-    hold = [choice.grips[label] for choice, label in labelled]
-    by_chord = {chord: hold[node] for node, chord in reversed(list(enumerate(task.chords)))}
+    by_node = [choice.grips[label] for choice, label in labelled]
+    by_chord = {chord: by_node[node] for node, chord in reversed(list(enumerate(task.chords)))}
     chords = task.sheet.chords
     grips = tuple(by_chord.get(chord) for chord in range(len(chords)))
-    played = [hold[node] for node in task.nodes]
-    written = [grip for grip in grips if grip is not None]
+    played = [by_node[node] for node in task.nodes]
+    printed = [grip for grip in grips if grip is not None]
     gap = max(solution.cost - solution.bound, 0.0)
     rest = iter(played)
     sounding = (chords[chord].chord is not None for chord in task.form.chords)
     order = tuple(next(rest) if sounds else None for sounds in sounding)
-    travel = travel_of(played, written, task.player, gap)
+    travel = travel_of(played, printed, task.player, gap)
     travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.options.smooth)
     return GripPlan(grips, solution.cost, travel, order)

@@ -46,34 +46,46 @@ class Layout:
 def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layout]]:
     """The layouts of a chord in a style; each list is tried where the one before has no voicing."""
     neck = player.neck
-    guides = guide_strings(neck)
-    above = tuple(range(guides[-1] + 1, len(neck.tuning)))
     uppers = upper_tones(chord, player.preferences)
-    named = named_tones(chord)
     if style == "guide tones" and chord.bass is None:
         yield _guide_layouts(chord, player)
     if style == "four-note":
         yield _four_note_layouts(chord, player)
-    shells = [_layout(chord, neck, tones, guides) for tones in uppers]
     if style == "colour":
-        colours = colour_tones(chord)
-        yield [
-            replace(_layout(chord, neck, tones, guides), fixed=((tone, string),))
-            for tones in uppers
-            for tone in colours
-            if tone not in tones
-            for string in above
-        ]
-    with_named = [
-        replace(_layout(chord, neck, (*tones, tone), (*guides, *above[:1])), widest=ADDED_FRETS)
-        for tones in uppers
-        for tone in named
-        if tone not in tones
-    ]
-    yield shells + with_named
+        yield _colour_layouts(chord, neck, uppers)
+    yield _shell_layouts(chord, neck, uppers)
     everywhere = tuple(range(1, len(neck.tuning)))
     yield [_layout(chord, neck, tones, everywhere, wide=True) for tones in uppers]
     yield [_layout(chord, neck, tones[:1], everywhere, wide=True) for tones in uppers]
+
+
+def _shell_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list[Layout]:
+    """Bass and guide tones, plain and with one more tone that the symbol names."""
+    guides, above = guide_strings(neck), _strings_above(neck)
+    plain = [_layout(chord, neck, tones, guides) for tones in uppers]
+    with_named = [
+        replace(_layout(chord, neck, (*tones, tone), (*guides, *above[:1])), widest=ADDED_FRETS)
+        for tones in uppers
+        for tone in named_tones(chord)
+        if tone not in tones
+    ]
+    return plain + with_named
+
+
+def _colour_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list[Layout]:
+    """A shell with a colour tone on one of the strings above it."""
+    return [
+        replace(_layout(chord, neck, tones, guide_strings(neck)), fixed=((tone, string),))
+        for tones in uppers
+        for tone in colour_tones(chord)
+        if tone not in tones
+        for string in _strings_above(neck)
+    ]
+
+
+def _strings_above(neck: Neck) -> tuple[int, ...]:
+    """The indices of the strings above those of the guide tones."""
+    return tuple(range(guide_strings(neck)[-1] + 1, len(neck.tuning)))
 
 
 def guide_strings(neck: Neck) -> tuple[int, ...]:
