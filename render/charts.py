@@ -158,7 +158,7 @@ class Chart:
         for name, value in options.items():
             typed(name, value, *_PLAYBACK_TYPES[name])
         try:
-            return perform(comping.sheet, comping.form, comping.plan, Settings(**options))
+            return perform(comping.timeline, comping.plan, Settings(**options))
         except ValueError as error:
             raise OptionError(str(error)) from error
 

@@ -180,7 +180,7 @@ def _played(drill: Drill, kind: str) -> tuple[Files, list[str]]:
 def perform_exercise(exercise: Exercise, practice: Practice) -> Performance:
     """What an exercise sounds like. Raises RhythmError or SettingsError."""
     chart = exercise.chart
-    return perform(chart.sheet, chart.form, chart.plan, exercise.settings(practice))
+    return perform(chart.timeline, chart.plan, exercise.settings(practice))
 
 
 # A lesson: all that a student takes home about one tune, as files that are made when asked for.
@@ -250,7 +250,7 @@ def _sounds(lesson: Lesson) -> Iterator[LessonFile]:
 def _tune(lesson: Lesson, tempo: int, kind: str) -> bytes:
     chart = lesson.chart
     settings = Settings(tempo=tempo, rhythm=lesson.drill.practice.rhythm)
-    return export_performance(perform(chart.sheet, chart.form, chart.plan, settings), kind)
+    return export_performance(perform(chart.timeline, chart.plan, settings), kind)
 
 
 def _exercise(lesson: Lesson, number: int, kind: str) -> bytes:

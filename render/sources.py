@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from ..converter.harmony import key_of
-from ..grammar.form.unfold import unfold
+from ..converter.timeline import timeline_of
 from ..grammar.key import Key, parse_key
 from ..grammar.sheet import Sheet
 from ..grammar.text.reader import read_sheet
@@ -152,7 +152,7 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
     """The sheet moved to the chosen key."""
     if choice == KeyChoice():
         return sheet
-    home = sheet.header.key or key_of(sheet, unfold(sheet))
+    home = sheet.header.key or key_of(timeline_of(sheet))
     if choice.key is not None:
         sheet, home = _moved_to(sheet, home, parse_key(choice.key))
     if choice.up != choice.down:

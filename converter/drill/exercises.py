@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from ...grammar.chord import Chord
 from ...grammar.errors import SourcePosition
-from ...grammar.form.unfold import Form, unfold
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ...grammar.sheet import Bar, Frets, Header, Section, Sheet, SheetChord
@@ -20,6 +19,7 @@ from ..harmony import Analysis, analyse
 from ..harmony.events import chord_class
 from ..harmony.numerals import numeral_in, with_sound
 from ..prose.drill import change_sentence, choice_sentence, pivot_sentence, start_sentence
+from ..timeline import Timeline, timeline_of
 from .drill import Practice, Station
 from .positions import FretPosition, StringChoice, choose_places
 
@@ -147,11 +147,11 @@ def plan_exercise(
 
     Raises DrillError or PlanError when no hand of this reach can do it.
     """
-    sheet, form = written.sheet, unfold(written.sheet)
+    timeline = timeline_of(written.sheet)
     roots = None if lay.strings is None else _roots(written, lay, player)
     options = PlanOptions(roots=roots)
-    plan = plan_hand(sheet, form, player, options)
-    chart = CompingChart(sheet, form, _analysis(written, form), plan, player, options)
+    plan = plan_hand(timeline, player, options)
+    chart = CompingChart(timeline, _analysis(written, timeline), plan, player, options)
     return _stations(written, plan, lay, player), chart
 
 
@@ -167,12 +167,12 @@ def _roots(written: ExerciseSheet, lay: StringChoice, player: Player) -> tuple[F
     )
 
 
-def _analysis(written: ExerciseSheet, form: Form) -> Analysis:
+def _analysis(written: ExerciseSheet, timeline: Timeline) -> Analysis:
     """The analysis of the sheet, each chord read in the key of its station.
 
     A drill goes round many keys: home is the first, and that the chords say otherwise is no news.
     """
-    analysis = analyse(written.sheet, form)
+    analysis = analyse(timeline)
     readings = list(analysis.readings)
     for block, indices in zip(written.blocks, written.ranges, strict=True):
         for index in indices:

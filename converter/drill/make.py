@@ -9,7 +9,6 @@ from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import Chord
-from ...grammar.form.unfold import unfold
 from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression
@@ -17,6 +16,7 @@ from ...grammar.sheet import COMMON_TIME, Meter
 from ...grammar.text.progression import chords_typed, is_music, read_progression
 from ..hand.player import Player
 from ..harmony import key_of
+from ..timeline import timeline_of
 from .cycles import Cycle, Rounds, find_cycle, named_keys, shuffled, stepped
 from .drill import Drill, DrillError, Exercise, Practice
 from .exercises import KeyBlock, Sounding, plan_exercise, write_blocks
@@ -56,7 +56,7 @@ def key_heard(chords: tuple[Chord, ...]) -> Key:
     header = replace(written.header, key=None)
     sections = tuple(replace(section, key=None) for section in written.sections)
     sheet = replace(written, header=header, sections=sections)
-    return key_of(sheet, unfold(sheet))
+    return key_of(timeline_of(sheet))
 
 
 def _unknown(text: str) -> str:

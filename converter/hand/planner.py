@@ -23,8 +23,9 @@ import numpy as np
 from ...grammar.chord import Chord, Tone
 from ...grammar.form.unfold import Form
 from ...grammar.sheet import Frets, Sheet, SheetChord
+from ..timeline import Playing, Timeline, playings
 from .costs import PARTS, Candidates, candidates, gathered
-from .graph import ChordChange, LabelGraph, Playing, build, changes_of, pair_tables, playings
+from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
 from .grip import Grip, VoicedNote, Voicing, finger_positions, written_frets
 from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
@@ -270,13 +271,13 @@ class PlanTask:
 
 
 def plan_hand(
-    sheet: Sheet, form: Form, player: Player | None = None, options: PlanOptions | None = None
+    timeline: Timeline, player: Player | None = None, options: PlanOptions | None = None
 ) -> GripPlan:
     """The plan of least effort for one player (by default an adult with a standard guitar).
 
     Raises PlanError naming chord, bar and reason for every chord that no hand can play as asked.
     """
-    return plan_of(task_of(sheet, form, player or Player(), options or PlanOptions()))
+    return plan_of(task_of(timeline, player or Player(), options or PlanOptions()))
 
 
 def plan_of(task: PlanTask) -> GripPlan:
@@ -284,9 +285,10 @@ def plan_of(task: PlanTask) -> GripPlan:
     return plan_from(task, solve(task.graph))
 
 
-def task_of(sheet: Sheet, form: Form, player: Player, options: PlanOptions) -> PlanTask:
+def task_of(timeline: Timeline, player: Player, options: PlanOptions) -> PlanTask:
     """The graph of the plan and all that belongs to it. Raises PlanError as `plan_hand` does."""
-    played = playings(sheet, form, options.tempo)
+    sheet, form = timeline.sheet, timeline.form
+    played = playings(timeline, options.tempo)
     by_chord = choices_of(sheet, player, options, played[0].chord if played else None)
     chords, nodes = _nodes(tuple(by_chord), played, options.per_playing)
     if options.smooth:

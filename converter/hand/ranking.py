@@ -15,9 +15,10 @@ from typing import Final
 
 from ...grammar.sheet import Frets
 from ..chart import CompingChart
+from ..timeline import Playing, playings
 from .costs import travel_between
 from .fingerings import shape_of
-from .graph import Playing, all_labels, narrowed, playings
+from .graph import all_labels, narrowed
 from .grip import Grip
 from .plan import GripPlan, PlanError
 from .planner import FORBIDDEN, PlanTask, plan_from, reach_mm, task_of
@@ -99,7 +100,7 @@ def _shapes(grips: tuple[Grip, Grip]) -> frozenset[Frets]:
 def _played(chart: CompingChart) -> Iterator[tuple[Playing, Grip]]:
     """The playings of a chorus with their grips, silence left out."""
     grips = [grip for grip in chart.plan.playings if grip is not None]
-    played = playings(chart.sheet, chart.form, chart.options.tempo)
+    played = playings(chart.timeline, chart.options.tempo)
     yield from zip(played, grips, strict=True)
 
 
@@ -167,7 +168,7 @@ def alternatives(
     pattern comes in its best fingering. Raises PlanError when a chord is silent or the form too
     tangled for exact plans.
     """
-    task = task_of(chart.sheet, chart.form, chart.player, chart.options)
+    task = task_of(chart.timeline, chart.player, chart.options)
     silent = [chord for chord in chords if chord not in task.chords]
     if silent:
         raise PlanError(f"chord {silent[0]} is silent: it has no grip")

@@ -1,6 +1,6 @@
 """The harmonic analysis of a sheet: keys, numerals, goals of dominants and areas.
 
-Takes a `Sheet` and its `Form`, gives an `Analysis`. Two exact searches over the whole played form:
+Takes a `Timeline`, gives an `Analysis`. Two exact searches over the whole played form:
 what each chord prepares (`preparation`, after Rohrmeier 2020), then the home key and the local keys
 with the function of every chord (`keys` and `functions`, after Choi 2011). Related work: Steedman,
 "A generative grammar for jazz chord sequences", *Music Perception* 2(1), 1984; Pachet, *Computer
@@ -16,10 +16,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ...grammar.form.unfold import Form
 from ...grammar.key import Key
 from ...grammar.pitch import PitchName
 from ...grammar.sheet import Sheet
+from ..timeline import Timeline
 from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import Tune, areas_of
 from .events import Event, events_of
@@ -30,15 +30,15 @@ from .preparation import prepared
 from .weights import WEIGHTS
 
 
-def analyse(sheet: Sheet, form: Form) -> Analysis:
+def analyse(timeline: Timeline) -> Analysis:
     """What the changes do, worked out from the chords in played order.
 
     A sheet without a chord is said to be in its header's key, C major where it states none.
     """
-    events = events_of(sheet, form)
+    sheet, events = timeline.sheet, events_of(timeline)
     stated = sheet.header.key
     if not events:
-        home = key_of(sheet, form)
+        home = stated or Key(PitchName("C"))
         return Analysis(home, (None,) * len(sheet.chords), (), stated, ("There is no chord.",))
     heads = prepared(events)
     first, prices, homes = _priced(events, heads, stated)
@@ -57,9 +57,9 @@ def analyse(sheet: Sheet, form: Form) -> Analysis:
     )
 
 
-def key_of(sheet: Sheet, form: Form) -> Key:
+def key_of(timeline: Timeline) -> Key:
     """The key of the tune alone, as `analyse` finds it, without its readings and areas."""
-    events = events_of(sheet, form)
+    sheet, events = timeline.sheet, events_of(timeline)
     stated = sheet.header.key
     if not events:
         return stated or Key(PitchName("C"))

@@ -8,9 +8,8 @@ from functools import lru_cache
 from typing import Final
 
 from ...grammar.chord import Chord
-from ...grammar.form.unfold import Form
 from ...grammar.key import Key
-from ...grammar.sheet import Sheet
+from ..timeline import Timeline
 
 # What a chord sounds like to harmony: its root, its functional sound and its bass.
 #
@@ -149,10 +148,10 @@ class _Spot:
     settled: Key | None
 
 
-def events_of(sheet: Sheet, form: Form) -> tuple[Event, ...]:
+def events_of(timeline: Timeline) -> tuple[Event, ...]:
     """The events of one chorus; empty when the sheet holds no chord."""
     joined: list[list[_Spot]] = []
-    for spot in _spots(sheet, form):
+    for spot in _spots(timeline):
         last = joined[-1][-1] if joined else None
         if last and (last.heard, last.settled) == (spot.heard, spot.settled):
             joined[-1].append(spot)
@@ -171,36 +170,17 @@ def _event(spots: list[_Spot]) -> Event:
     return Event(first.heard, chords, first.start, bars, first.section, first.settled)
 
 
-def _spots(sheet: Sheet, form: Form) -> list[_Spot]:
-    firsts, chord_at = _first_chords(sheet), sheet.chords
-    hearing = [chord_class(chord.chord) if chord.chord else None for chord in chord_at]
-    sections, settled = _sections(sheet), sheet.stated_keys
-    spots, start, played_section, before = [], 0, -1, -1
-    for bar in form.bars:
-        section = sections[bar]
-        if section != before or bar == sheet.sections[section].first:
-            played_section, before = played_section + 1, section
-        sounding, length = form.sounding[bar], sheet.bars[bar].meter.beats
-        for at in range(firsts[sounding], firsts[sounding + 1]):
-            chord, heard = chord_at[at], hearing[at]
-            if heard is not None:
-                spots.append(
-                    _Spot(at, heard, start + float(chord.start) / length,
-                          float(chord.beats) / length, played_section, settled[bar])
-                )  # fmt: skip
-        start += max(1, sheet.bars[bar].rest_bars)
+def _spots(timeline: Timeline) -> list[_Spot]:
+    sheet = timeline.sheet
+    classes = [chord_class(one.chord) if one.chord else None for one in sheet.chords]
+    settled = sheet.stated_keys
+    spots: list[_Spot] = []
+    for bar in timeline.bars:
+        whole = sheet.bars[bar.index].meter.quarters
+        for one in bar.chords:
+            found = classes[one.chord]
+            if found is not None:
+                start, bars = bar.before + float(one.start / whole), float(one.length / whole)
+                key = settled[bar.index]
+                spots.append(_Spot(one.chord, found, start, bars, bar.section, key))
     return spots
-
-
-def _first_chords(sheet: Sheet) -> list[int]:
-    """For each written bar the index of its first chord, and one more at the end."""
-    firsts = [0]
-    for bar in sheet.bars:
-        firsts.append(firsts[-1] + len(bar.chords))
-    return firsts
-
-
-def _sections(sheet: Sheet) -> list[int]:
-    """The section of each written bar."""
-    counts = [section.count for section in sheet.sections]
-    return [index for index, count in enumerate(counts) for _ in range(count)]

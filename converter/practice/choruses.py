@@ -6,15 +6,15 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import accumulate
+from itertools import islice
 from typing import Final
 
 from ...grammar.errors import MidneckError
-from ...grammar.form.unfold import Form
 from ...grammar.key import Key
 from ...grammar.sheet import USUAL_TEMPO, Bar, Meter, Sheet
 from ..hand.grip import Grip
 from ..hand.plan import GripPlan
+from ..timeline import TimedBar, Timeline
 from .performance import LONGEST_MINUTES, Settings, SettingsError
 from .rhythm import ChordSpan, Pattern, find_pattern, pulse_quarters, usual_pattern
 
@@ -84,9 +84,8 @@ def swung(at: Fraction, ratio: Fraction) -> Fraction:
 
 # The bars of one time through: a whole chorus, or the part from one bar to another.
 #
-# Takes `Sheet`, `Form` and `GripPlan`, gives bars with their chords, in quarter notes from the
-# start of the passage. A pickup bar lasts as long as its chords, a multi-bar rest as long as its
-# bars.
+# Takes a `Timeline` and a `GripPlan`, gives bars with their chords, in quarter notes from the
+# start of the excerpt.
 
 
 class ExcerptError(MidneckError, ValueError):
@@ -118,53 +117,49 @@ class PlayedBar:
 
 
 def excerpt(
-    sheet: Sheet, form: Form, plan: GripPlan, bars: tuple[int, int] | None = None
+    timeline: Timeline, plan: GripPlan, bars: tuple[int, int] | None = None
 ) -> tuple[PlayedBar, ...]:
     """The bars of one time through, or from bar number `bars[0]` to the next `bars[1]` played.
 
-    Raises PassageError when the tune does not play these bars in this order.
+    Raises ExcerptError when the tune does not play these bars in this order.
     """
-    played = _whole(sheet, form, plan)
+    played = _whole(timeline, plan)
     if bars is not None:
         first, last = _slice(played, bars)
         played = played[first : last + 1]
     return _timed(played)
 
 
-def _whole(sheet: Sheet, form: Form, plan: GripPlan) -> list[PlayedBar]:
-    first = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
+def _whole(timeline: Timeline, plan: GripPlan) -> list[PlayedBar]:
+    sheet = timeline.sheet
     labels = {section.first: section.label for section in sheet.sections if section.count}
     keys = [key or sheet.header.key for key in sheet.stated_keys]
-    playings = plan.playings or tuple(plan.grips[index] for index in form.chords)
-    result: list[PlayedBar] = []
-    count = 0
-    for index in form.bars:
-        bar, source = sheet.bars[index], form.sounding[index]
-        written = sheet.bars[source].chords
-        grips = playings[count : count + len(written)]
-        count += len(written)
-        spans = _spans(bar, range(first[source], first[source + 1]), sheet)
-        label = labels.get(index, "")
-        result.append(
-            PlayedBar(bar, Fraction(0), _length(bar), spans, grips, 0, label, keys[index])
+    grips = iter(plan.playings or [plan.grips[index] for index in timeline.form.chords])
+    return [
+        PlayedBar(
+            bar=sheet.bars[one.index],
+            at=Fraction(0),
+            length=one.length,
+            spans=_spans(one, sheet),
+            grips=tuple(islice(grips, len(one.chords))),
+            cycle=0,
+            marker=labels.get(one.index, ""),
+            key=keys[one.index],
         )
-    return result
+        for one in timeline.bars
+    ]
 
 
-def _length(bar: Bar) -> Fraction:
-    return max(bar.rest_bars, 1) * bar.quarters
-
-
-def _spans(bar: Bar, slots: range, sheet: Sheet) -> tuple[ChordSpan, ...]:
-    unit, end = Fraction(4, bar.meter.unit), _length(bar)
+def _spans(bar: TimedBar, sheet: Sheet) -> tuple[ChordSpan, ...]:
+    """The chords of a bar, ended where it ends."""
+    written = sheet.chords
     spans = []
-    for slot in slots:
-        chord = sheet.chords[slot]
-        start = chord.start * unit
-        if start < end:
-            stop = min(end, start + chord.beats * unit)
-            span = ChordSpan(slot, start, stop, True, chord.chord is None, chord.push, chord.hold)
-            spans.append(span)
+    for one in bar.chords:
+        if one.start < bar.length:
+            chord, end = written[one.chord], min(bar.length, one.start + one.length)
+            spans.append(
+                ChordSpan(one.chord, one.start, end, True, one.silent, chord.push, chord.hold)
+            )
     return tuple(spans)
 
 

@@ -9,10 +9,10 @@ from itertools import zip_longest
 from typing import Final, TypeVar
 
 from ...grammar.chord import Chord
-from ...grammar.form.unfold import Form
 from ...grammar.key import Key
 from ...grammar.sheet import Meter, Sheet
 from ..hand.plan import GripPlan
+from ..timeline import Timeline
 from .choruses import EVEN, Chorus, PlayedBar, choruses, excerpt, swung
 from .performance import CLICK_STRONG, CLICK_WEAK, Click, Performance, Settings, Stroke, StruckNote
 from .rhythm import BarStroke, ChordSpan, apply_pattern, group_starts, pulse_count, pulse_quarters
@@ -188,13 +188,13 @@ VELOCITY: Final = 84
 ACCENT: Final = 14
 
 
-def perform(sheet: Sheet, form: Form, plan: GripPlan, settings: Settings) -> Performance:
+def perform(timeline: Timeline, plan: GripPlan, settings: Settings) -> Performance:
     """Play a tune.
 
-    Raises RhythmError when the rhythm does not fit the meter and PassageError when the bars to loop
+    Raises RhythmError when the rhythm does not fit the meter and ExcerptError when the bars to loop
     are not in the tune, SettingsError when it lasts too long.
     """
-    bars = excerpt(sheet, form, plan, settings.bars)
+    sheet, bars = timeline.sheet, excerpt(timeline, plan, settings.bars)
     every = choruses(sheet, bars, settings)
     holds = last_holds(every[-1])
     strokes: list[Stroke] = []

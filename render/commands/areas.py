@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from ...converter.harmony import Analysis, analyse
-from ...grammar.form.unfold import unfold
+from ...converter.timeline import timeline_of
 from ...grammar.sheet import Sheet
 from ..output import json_line, write_stdout
 from ..report import area_data
@@ -41,7 +41,7 @@ def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
     def work(name: str) -> None:
         sheet = load(fetch(name), choice)
         warn(name, sheet)
-        analysis = analyse(sheet, unfold(sheet))
+        analysis = analyse(timeline_of(sheet))
         heard.append(analysis)
         write_stdout(_said(sheet, analysis, as_json).encode())
 

@@ -91,4 +91,4 @@ def _performance(chart: CompingChart, given: dict[str, Any]) -> Performance:
         ladder=read_ladder(given["ladder"]) if given["ladder"] else (),
         bars=given["bars"],
     )
-    return perform(chart.sheet, chart.form, chart.plan, settings)
+    return perform(chart.timeline, chart.plan, settings)

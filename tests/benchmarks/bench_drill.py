@@ -24,13 +24,13 @@ forget_all = forget("midneck.converter")
 
 def rows(extent: Extent) -> list[Row]:
     """The plan of ii–V–I through twelve keys, its whole drill, and scipy on the same ring."""
-    sheet, form = free_drill().exercises[0].chart.sheet, free_drill().exercises[0].chart.form
-    graph = task_of(sheet, form, Player(), PlanOptions()).graph
+    timeline = free_drill().exercises[0].chart.timeline
+    graph = task_of(timeline, Player(), PlanOptions()).graph
     assert abs(by_scipy(graph) - solve(graph).cost) < 1e-6
     given, plan, free, taught, scipy = in_turns(
         extent.rounds,
         lambda: solve(graph),
-        lambda: (forget_all(), plan_hand(sheet, form)),
+        lambda: (forget_all(), plan_hand(timeline)),
         lambda: (forget_all(), free_drill()),
         lambda: (forget_all(), taught_drill()),
         lambda: by_scipy(graph),

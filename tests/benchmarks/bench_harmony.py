@@ -13,6 +13,7 @@ from benchmarks.bench_chords import forget_symbols
 from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
 from midneck.converter.harmony import analyse, key_of, numeral_in
 from midneck.converter.harmony.events import chord_class
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.chord import Chord
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.form.unfold import Form, unfold
@@ -49,13 +50,13 @@ def _key(texts: list[str], rounds: int) -> list[Row]:
     alone, whole, theirs = [], [], []
     for text in texts:
         sheet = read_sheet(text)
-        form = unfold(sheet)
+        timeline = timeline_of(sheet)
         # A stream remembers what it has worked out, so each round has a new one.
-        scores = iter([_stream(sheet, form) for _ in range(rounds)])
+        scores = iter([_stream(sheet, timeline.form) for _ in range(rounds)])
         first, second, other = in_turns(
             rounds,
-            lambda sheet=sheet, form=form: key_of(sheet, form),
-            lambda sheet=sheet, form=form: analyse(sheet, form),
+            lambda timeline=timeline: key_of(timeline),
+            lambda timeline=timeline: analyse(timeline),
             lambda scores=scores: next(scores).analyze("key"),
         )
         alone.append(first)
@@ -99,13 +100,13 @@ def _key_of_symbols(sheet: Sheet, form: Form) -> object:
     written = sheet.chords
     read = [parse_chord(written[index].text) for index in form.chords]
     assert read
-    return key_of(sheet, form)
+    return key_of(timeline_of(sheet, form))
 
 
 def _key_of_text(text: str) -> object:
     """From a sheet's text to its key."""
     sheet = read_sheet(text)
-    return key_of(sheet, unfold(sheet))
+    return key_of(timeline_of(sheet))
 
 
 def _stream(sheet: Sheet, form: Form) -> stream.Stream:
@@ -149,7 +150,7 @@ def _growth(extent: Extent) -> list[Row]:
     """The analysis of a tune and of one twice as long."""
     bars = min(256, extent.bars)
     sheets = (sheet_of(" | ".join([PHRASE] * (n // PHRASE_BARS))) for n in (bars // 2, bars))
-    tunes = [(sheet, unfold(sheet)) for sheet in sheets]
-    half, full = in_turns(extent.rounds, *(lambda tune=tune: analyse(*tune) for tune in tunes))
+    tunes = [timeline_of(sheet) for sheet in sheets]
+    half, full = in_turns(extent.rounds, *(lambda tune=tune: analyse(tune) for tune in tunes))
     work = f"analysis of {bars} bars, two chords a bar"
     return [Row(work, full, "ms", f"{bars // 2} bars", half, at_most(2.2))]

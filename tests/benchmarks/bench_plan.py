@@ -19,14 +19,11 @@ from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.solver import solve
-from midneck.grammar.form.unfold import Form
-from midneck.grammar.sheet import Sheet
+from midneck.converter.timeline import Timeline, timeline_of
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS
-
-Tune = tuple[Sheet, Form]
 
 forget_grips = forget("midneck.converter.hand")
 
@@ -38,42 +35,40 @@ BARS = 64
 
 def rows(extent: Extent) -> list[Row]:
     """A long tune and a chorus as rings, the chorus with its repeats, and how planning grows."""
-    written, played = chorus()
-    ring, tune = (written, straight(written)), long_tune(min(BARS, extent.bars))
+    repeated = chorus()
+    ring, tune = straight(repeated.sheet), long_tune(min(BARS, extent.bars))
     return [
-        *_rivals(f"plan of {len(tune[0].chords)} chords", tune, tune, extent.rounds),
+        *_rivals(f"plan of {len(tune.sheet.chords)} chords", tune, tune, extent.rounds),
         *_rivals("plan of a 32-bar chorus", ring, ring, extent.rounds),
-        *_rivals(
-            "the chorus with repeat and endings", (written, played), ring, extent.rounds, "straight"
-        ),
+        *_rivals("the chorus with repeat and endings", repeated, ring, extent.rounds, "straight"),
         *_growth(extent),
     ]
 
 
-def chorus() -> Tune:
+def chorus() -> Timeline:
     """32 bars: A with a repeat and two endings, a bridge, A again."""
     written = sheet(CHORUS)
     first = [0, 1, 2, 3, 4, 5]
     order = [*first, 6, 7, *first, 8, 9, *range(10, 26)]
-    return written, form(order, written)
+    return timeline_of(written, form(order, written))
 
 
-def long_tune(bars: int) -> Tune:
+def long_tune(bars: int) -> Timeline:
     """A tune of that many bars, no two of them planned alike, played straight through."""
     chance = random.Random(bars)
     kinds = ("7", "m7", "6", "maj7", "m7b5", "7b9")
     written = sheet(" ".join(chance.choice(ROOTS) + chance.choice(kinds) for _ in range(bars)))
-    return written, straight(written)
+    return straight(written)
 
 
-def _rivals(work: str, tune: Tune, ring: Tune, rounds: int, note: str = "") -> list[Row]:
+def _rivals(work: str, tune: Timeline, ring: Timeline, rounds: int, note: str = "") -> list[Row]:
     """One tune planned by us, and the ring of its chords by both libraries."""
-    graph, ring_graph = (task_of(*each, Player(), PlanOptions()).graph for each in (tune, ring))
+    graph, ring_graph = (task_of(each, Player(), PlanOptions()).graph for each in (tune, ring))
     assert abs(by_scipy(ring_graph) - solve(ring_graph).cost) < 1e-6
     table, grips, scipy_ms = in_turns(
         rounds,
         lambda: solve(graph),
-        lambda: solve(task_of(*tune, Player(), PlanOptions()).graph),
+        lambda: solve(task_of(tune, Player(), PlanOptions()).graph),
         lambda: by_scipy(ring_graph),
     )
     (networkx_ms,) = in_turns(max(1, rounds // 5), lambda: by_networkx(ring_graph))
@@ -91,7 +86,7 @@ def _growth(extent: Extent) -> list[Row]:
     bars = min(512, extent.bars)
     tunes = long_tune(bars // 2), long_tune(bars)
     rounds = max(1, extent.rounds // 3)
-    half, full = in_turns(rounds, *(_forgetting(lambda t=t: plan_hand(*t)) for t in tunes))
+    half, full = in_turns(rounds, *(_forgetting(lambda t=t: plan_hand(t)) for t in tunes))
     work = f"plan of {bars} bars, from chords"
     return [Row(work, full, "ms", f"{bars // 2} bars", half, at_most(2.2))]
 

@@ -147,7 +147,7 @@ def test_a_drill_plays_once_for_each_repetition_and_tempo() -> None:
     practice = Practice(repetitions=2, ladder=(80, 100), count_in=1, rhythm="four-to-the-bar")
     (found,) = drill("V7", practice=practice).exercises
     chart = found.chart
-    played = perform(chart.sheet, chart.form, chart.plan, found.settings(practice))
+    played = perform(chart.timeline, chart.plan, found.settings(practice))
     # Two tempos, each with a bar of count-in and two choruses of twelve bars of four beats.
     assert played.length == 2 * (4 + 2 * 12 * 4)
     assert [tempo for _, tempo in played.tempi] == [80, 100]

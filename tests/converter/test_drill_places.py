@@ -245,7 +245,7 @@ def test_a_small_hand_keeps_the_pattern_with_grips_that_it_holds() -> None:
 def test_the_planner_refuses_a_root_where_none_lies() -> None:
     chart = exercise("V7", Route("keys", keys=(parse_key("C"),))).chart
     with pytest.raises(PlanError, match="bar 1, G7: no grip has its root on string 6 at fret 4"):
-        plan_hand(chart.sheet, chart.form, PLAYER, PlanOptions(roots=((6, 4),)))
-    plan = plan_hand(chart.sheet, chart.form, PLAYER, PlanOptions(roots=((5, 10),)))
+        plan_hand(chart.timeline, PLAYER, PlanOptions(roots=((6, 4),)))
+    plan = plan_hand(chart.timeline, PLAYER, PlanOptions(roots=((5, 10),)))
     assert plan.grips[0] is not None
     assert plan.grips[0].frets[1] == 10

@@ -231,7 +231,7 @@ def test_the_lines_tell_the_whole_tune_and_then_each_change() -> None:
 )  # fmt: skip
 def test_the_lines_of_a_smooth_plan_does_not_claim_the_least_effort(proved, sentence) -> None:
     written = sheet("Gm7 Bb6 Bbm7 Dm7 Cm7 Gm7")
-    task = task_of(written, straight(written), Player(), PlanOptions(smooth=True))
+    task = task_of(straight(written), Player(), PlanOptions(smooth=True))
     plan = plan_of(replace(task, proved=proved))
     chart = planned(written, options=task.options)
     assert planned(written).plan.cost < plan.cost

@@ -93,7 +93,7 @@ def test_every_canonical_shape_was_seen_inside_the_window() -> None:
 
 def test_g_minor_seventh_as_the_report_prints_it() -> None:
     written = sheet("Gm7")
-    plan = plan_hand(written, straight(written), options=PlanOptions(strings=(6,)))
+    plan = plan_hand(straight(written), options=PlanOptions(strings=(6,)))
     grip = plan.grips[0]
     assert grip.frets == (3, None, 3, 3, None, None)
     assert grip.fingers == (2, None, 3, 3, None, None)
@@ -105,7 +105,7 @@ def test_g_minor_seventh_as_the_report_prints_it() -> None:
 def test_the_ring_finger_may_be_two_fingers_for_who_prefers_it() -> None:
     written = sheet("Gm7")
     player = Player(fingers=(("0 x 0 0", "2 x 3 4"),))
-    grip = plan_hand(written, straight(written), player, PlanOptions(strings=(6,))).grips[0]
+    grip = plan_hand(straight(written), player, PlanOptions(strings=(6,))).grips[0]
     assert grip.fingers == (2, None, 3, 4, None, None)
     assert not grip.barres
 
@@ -121,16 +121,16 @@ def test_two_five_one_in_c_walks_the_circle_of_fourths(first: int, frets: list[s
     """In C: D at fret 10, G at 10, C at 8; or D at 5, G at 3, C at 3."""
     written = sheet("Dm7 G7 C6")
     options = PlanOptions(first_root_string=first)
-    plan = plan_hand(written, straight(written), options=options)
+    plan = plan_hand(straight(written), options=options)
     assert [written_frets(grip.frets) for grip in plan.grips] == frets
 
 
 def test_unwanted_strings_are_silenced_as_players_do_it() -> None:
     """The root's finger leans on the next string, the index lies over the treble strings."""
     written = sheet("Gm7")
-    grip = plan_hand(written, straight(written), options=PlanOptions(strings=(6,))).grips[0]
+    grip = plan_hand(straight(written), options=PlanOptions(strings=(6,))).grips[0]
     assert grip.mutes == ((5, 2), (2, 1), (1, 1))
-    root_five = plan_hand(written, straight(written), options=PlanOptions(strings=(5,))).grips[0]
+    root_five = plan_hand(straight(written), options=PlanOptions(strings=(5,))).grips[0]
     assert root_five.mutes == ((6, 2), (2, 1), (1, 1))
 
 

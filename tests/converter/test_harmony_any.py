@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.converter.harmony import Analysis, analyse
-from midneck.grammar.form.unfold import unfold
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.key import Key
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.slow
 
 
 def analysed(sheet: Sheet) -> Analysis:
-    return analyse(sheet, unfold(sheet))
+    return analyse(timeline_of(sheet))
 
 
 @given(sheet_texts())

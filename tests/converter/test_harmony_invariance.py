@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 from midneck.converter.harmony import Analysis, key_of
-from midneck.grammar.form.unfold import unfold
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.sheet import Sheet, SheetChord
@@ -110,7 +110,7 @@ def test_transposing_moves_the_keys_and_changes_nothing_else(first: int) -> None
 def test_the_key_alone_is_the_key_of_the_whole_analysis(first: int) -> None:
     for seed in range(first, first + BATCH):
         for sheet in (tune(seed), read_sheet(tune_text(seed))):
-            assert key_of(sheet, unfold(sheet)) == analysed(sheet).key
+            assert key_of(timeline_of(sheet)) == analysed(sheet).key
 
 
 @pytest.mark.parametrize("first", range(1000, 2000, BATCH))

@@ -12,6 +12,7 @@ from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.plan import GripPlan, PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Player
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.chord import Chord
 from midneck.grammar.form.unfold import Form, unfold
 from midneck.grammar.sheet import Sheet
@@ -30,7 +31,7 @@ def planned(text: str) -> tuple[Sheet, Form, GripPlan]:
     sheet = read_sheet(text)
     form = unfold(sheet)
     try:
-        return sheet, form, plan_hand(sheet, form, PLAYER)
+        return sheet, form, plan_hand(timeline_of(sheet, form), PLAYER)
     except PlanError:
         assume(False)
         raise
@@ -38,7 +39,7 @@ def planned(text: str) -> tuple[Sheet, Form, GripPlan]:
 
 def cost_of(sheet: Sheet, form: Form, grips: list[Grip | None]) -> float:
     """What playing these grips costs, added up one change after another."""
-    task = task_of(sheet, form, PLAYER, PlanOptions())
+    task = task_of(timeline_of(sheet, form), PLAYER, PlanOptions())
     played = [grip for grip in (grips[chord] for chord in form.chords) if grip is not None]
     seconds = [playing.seconds for playing in task.played]
     return plan_cost(played, task.nodes, seconds, PLAYER)

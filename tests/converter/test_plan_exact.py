@@ -11,13 +11,13 @@ import random
 
 import numpy as np
 import pytest
-from midneck.converter.hand.graph import LabelGraph, playings, restricted
+from midneck.converter.hand.graph import LabelGraph, restricted
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import PlanTask, plan_from, plan_hand, task_of
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.ranking import alternatives
 from midneck.converter.hand.solver import min_marginals, solve, without_dead_ends
-from midneck.grammar.form.unfold import unfold
+from midneck.converter.timeline import playings, timeline_of
 from midneck.grammar.text.reader import read_sheet
 from support.hand_effort import easiest_fingers, plan_cost, quantize, strain, travel
 from support.hand_sheets import form, planned, sheet, straight
@@ -100,7 +100,7 @@ def test_a_badly_tangled_form_is_still_proved() -> None:
     chance = random.Random(1)
     written = sheet(" ".join(chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(8)))
     order = [*range(8), *(chance.randrange(8) for _ in range(60))]
-    task = task_of(written, form(order, written), Player(), PlanOptions())
+    task = task_of(timeline_of(written, form(order, written)), Player(), PlanOptions())
     found = solve(task.graph)
     assert found.split
     assert found.optimal
@@ -121,11 +121,11 @@ def random_task(seed: int) -> PlanTask:
     order = [*range(len(symbols))]
     order += [chance.randrange(len(symbols)) for _ in range(chance.randint(0, 6))]
     pins = {}
-    free = task_of(*_played(symbols, order, {}), Player(), PlanOptions())
+    free = task_of(timeline_of(*_played(symbols, order, {})), Player(), PlanOptions())
     for node, choice in enumerate(free.choices):
         if chance.random() < 0.2:
             pins[node] = chance.choice(choice.grips).frets
-    return task_of(*_played(symbols, order, pins), Player(), PlanOptions())
+    return task_of(timeline_of(*_played(symbols, order, pins)), Player(), PlanOptions())
 
 
 def _played(symbols, order, pins):
@@ -208,16 +208,16 @@ def test_the_reported_cost_is_that_of_the_printed_grips(seed: int) -> None:
 def test_a_repeated_bar_counts_as_often_as_it_is_played() -> None:
     """Two chords played three times round cost three times as much."""
     written = sheet("Ebm7 Ab7")
-    once = plan_hand(written, straight(written))
-    often = plan_hand(written, form([0, 1, 0, 1, 0, 1], written))
+    once = plan_hand(straight(written))
+    often = plan_hand(timeline_of(written, form([0, 1, 0, 1, 0, 1], written)))
     assert often.cost == pytest.approx(3 * once.cost, rel=1e-3)
 
 
 def test_a_grip_for_each_playing_never_costs_more() -> None:
     written = sheet("Dm7 G7 C6 A7")
     order = form([0, 1, 2, 0, 3, 1, 2, 3], written)
-    shared = plan_hand(written, order)
-    own = plan_hand(written, order, options=PlanOptions(per_playing=True))
+    shared = plan_hand(timeline_of(written, order))
+    own = plan_hand(timeline_of(written, order), options=PlanOptions(per_playing=True))
     assert own.cost <= shared.cost
     assert len(own.playings) == len(order.chords)
     frets = [fret for grip in own.playings for fret in grip.frets if fret is not None]
@@ -229,14 +229,14 @@ def test_a_grip_for_each_playing_never_costs_more() -> None:
 
 def test_the_same_sheet_gives_the_same_plan() -> None:
     written = sheet("Dm7 G7 C6 A7 Dm7 G7 Em7b5 A7b9")
-    plans = [plan_hand(written, straight(written)) for _ in range(2)]
+    plans = [plan_hand(straight(written)) for _ in range(2)]
     assert plans[0] == plans[1]
 
 
 def test_silence_is_passed_over_and_gives_its_time() -> None:
     rested, plain = sheet("Dm7 N.C. G7"), sheet("Dm7 G7")
-    with_rest = plan_hand(rested, straight(rested))
-    without = plan_hand(plain, straight(plain))
+    with_rest = plan_hand(straight(rested))
+    without = plan_hand(straight(plain))
     assert with_rest.grips[1] is None
     assert with_rest.playings[1] is None
     assert [with_rest.grips[0], with_rest.grips[2]] == list(without.grips)
@@ -255,12 +255,12 @@ def test_silence_is_passed_over_and_gives_its_time() -> None:
 def test_rests_of_many_bars_give_their_time_too(text: str, seconds: list[int]) -> None:
     """At 120 a bar of four beats lasts two seconds; a rest at the top is waited for at the end."""
     written = read_sheet(text)
-    assert [one.seconds for one in playings(written, unfold(written), 120)] == seconds
+    assert [one.seconds for one in playings(timeline_of(written), 120)] == seconds
 
 
 def test_a_sheet_of_silence_has_an_empty_plan() -> None:
     written = sheet("N.C. N.C.")
-    plan = plan_hand(written, straight(written))
+    plan = plan_hand(straight(written))
     assert plan.grips == (None, None)
     assert plan.cost == 0.0
     assert plan.travel.changes == 0

@@ -12,6 +12,7 @@ from midneck.converter.hand.planner import plan_hand, single_changes, task_of
 from midneck.converter.hand.player import Neck, Player, Reach
 from midneck.converter.hand.ranking import played_changes
 from midneck.converter.hand.solver import solve
+from midneck.converter.timeline import timeline_of
 from support.hand_effort import part_mm
 from support.hand_sheets import form, planned, sheet, straight
 from support.roots import ROOTS
@@ -22,16 +23,16 @@ X = None
 def test_a_pin_is_kept_and_the_rest_planned_around_it() -> None:
     free = sheet("Dm7 G7 C6 A7")
     pinned = sheet("Dm7 G7 C6 A7", {0: (X, 5, 3, 5, X, X)})
-    plan = plan_hand(pinned, straight(pinned))
+    plan = plan_hand(straight(pinned))
     assert plan.grips[0].frets == (X, 5, 3, 5, X, X)
     assert plan.grips[0].fingers == (X, 2, 1, 3, X, X)
     assert plan.grips[1].frets == (3, X, 3, 4, X, X)
-    assert plan.cost >= plan_hand(free, straight(free)).cost
+    assert plan.cost >= plan_hand(straight(free)).cost
 
 
 def test_a_pin_may_hold_open_strings_and_foreign_notes() -> None:
     written = sheet("Am7 D7", {0: (X, 0, 2, 0, 1, 0), 1: (X, 5, 4, 5, 5, X)})
-    plan = plan_hand(written, straight(written))
+    plan = plan_hand(straight(written))
     open_grip, ninth = plan.grips
     assert open_grip.fingers == (X, X, 2, X, 1, X)
     assert [note.midi for note in open_grip.voicing.notes] == [45, 52, 55, 60, 64]
@@ -51,13 +52,13 @@ def test_a_pin_may_hold_open_strings_and_foreign_notes() -> None:
 def test_an_impossible_pin_names_chord_bar_and_reason(pin, reason: str) -> None:
     written = sheet("G7 Dm7", {1: pin})
     with pytest.raises(PlanError, match=rf"^bar 2, Dm7: the pinned grip .* {reason}$"):
-        plan_hand(written, straight(written))
+        plan_hand(straight(written))
 
 
 def test_all_impossible_chords_are_named_at_once() -> None:
     written = sheet("G7 Dm7 C6", {0: (1, X, 9, 1, X, X), 2: (X, 5, 3, 5)})
     with pytest.raises(PlanError) as caught:
-        plan_hand(written, straight(written))
+        plan_hand(straight(written))
     lines = str(caught.value).splitlines()
     assert [line.partition(":")[0] for line in lines] == ["bar 1, G7", "bar 3, C6"]
 
@@ -66,25 +67,27 @@ def test_a_hand_too_small_is_told_so() -> None:
     player = Player(reach=Reach((1.0,) * 6, (1.0,) * 6))
     written = sheet("G7")
     with pytest.raises(PlanError, match="bar 1, G7: no hand of this reach can hold it"):
-        plan_hand(written, straight(written), player)
+        plan_hand(straight(written), player)
 
 
 def test_a_string_without_a_grip_is_told() -> None:
     written = sheet("G7")
     with pytest.raises(PlanError, match="bar 1, G7: no grip has its root on string 2"):
-        plan_hand(written, straight(written), options=PlanOptions(first_root_string=2))
+        plan_hand(straight(written), options=PlanOptions(first_root_string=2))
 
 
 @pytest.mark.parametrize("string", [5, 6])
 def test_roots_may_be_kept_to_one_string(string: int) -> None:
     written = sheet("Dm7 G7 C6 A7")
-    plan = plan_hand(written, straight(written), options=PlanOptions(strings=(string,)))
+    plan = plan_hand(straight(written), options=PlanOptions(strings=(string,)))
     assert {grip.voicing.notes[0].string for grip in plan.grips} == {string}
 
 
 def test_the_first_root_string_binds_the_first_chord_played() -> None:
     written = sheet("Dm7 G7 C6")
-    plan = plan_hand(written, form([1, 2, 0], written), options=PlanOptions(first_root_string=5))
+    plan = plan_hand(
+        timeline_of(written, form([1, 2, 0], written)), options=PlanOptions(first_root_string=5)
+    )
     assert plan.grips[1].voicing.notes[0].string == 5
 
 
@@ -107,7 +110,7 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
     chance = random.Random(seed)
     symbols = [chance.choice(ROOTS) + chance.choice(("7", "m7", "6", "maj7")) for _ in range(5)]
     written = sheet(" ".join(symbols))
-    task = task_of(written, straight(written), Player(), PlanOptions(smooth=True))
+    task = task_of(straight(written), Player(), PlanOptions(smooth=True))
     changes = changes_of(task.nodes, task.played, task.player.effort)
     plain = build(task.choices, [1] * len(task.choices), changes)
     single = single_changes(task.choices, changes)
@@ -119,7 +122,7 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
 
 def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
     written = sheet("Gm7 C7 F6 D7 C#m7 F#7 Bb6 Ab7 Em7 A7")
-    plan = plan_hand(written, straight(written), options=PlanOptions(smooth=True))
+    plan = plan_hand(straight(written), options=PlanOptions(smooth=True))
     assert plan.travel.outside_window == 0
     for grip in plan.grips:
         assert part_mm("habit_mm", grip, Player()) == 0.0
@@ -127,12 +130,12 @@ def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
 
 def test_faster_tunes_cost_more_travel() -> None:
     slow, fast = sheet("Dm7 G7 C6 A7", tempo=60), sheet("Dm7 G7 C6 A7", tempo=240)
-    assert plan_hand(slow, straight(slow)).cost < plan_hand(fast, straight(fast)).cost
-    by_wish = plan_hand(slow, straight(slow), options=PlanOptions(tempo=240))
-    assert by_wish.cost == plan_hand(fast, straight(fast)).cost
+    assert plan_hand(straight(slow)).cost < plan_hand(straight(fast)).cost
+    by_wish = plan_hand(straight(slow), options=PlanOptions(tempo=240))
+    assert by_wish.cost == plan_hand(straight(fast)).cost
 
 
 def test_the_neck_may_be_short() -> None:
     written = sheet("Dm7 G7 C6 A7")
-    plan = plan_hand(written, straight(written), Player(neck=Neck(highest_fret=7)))
+    plan = plan_hand(straight(written), Player(neck=Neck(highest_fret=7)))
     assert plan.travel.highest_fret <= 7

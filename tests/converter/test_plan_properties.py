@@ -10,6 +10,7 @@ from midneck.converter.hand.costs import candidates, travel_between, window_mm
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player, Reach
+from midneck.converter.timeline import timeline_of
 from support.hand_effort import part_mm
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS
@@ -26,7 +27,7 @@ def random_sheet(seed: int):
 
 
 def cost(played, player: Player) -> float:
-    return plan_hand(*played, player).cost
+    return plan_hand(timeline_of(*played), player).cost
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -44,11 +45,11 @@ def test_a_wider_window_or_reach_never_costs_more(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(40))
 def test_a_pin_never_lowers_the_cost(seed: int) -> None:
     written, order = random_sheet(seed)
-    free = plan_hand(written, order)
+    free = plan_hand(timeline_of(written, order))
     own = _pinned(written, 0, free.grips[0].frets)
-    assert plan_hand(own, order).cost == free.cost
+    assert plan_hand(timeline_of(own, order)).cost == free.cost
     for grip in candidates(written.chords[0].chord, Player(), "shell").grips[::5]:
-        assert plan_hand(_pinned(written, 0, grip.frets), order).cost >= free.cost
+        assert plan_hand(timeline_of(_pinned(written, 0, grip.frets), order)).cost >= free.cost
 
 
 def _pinned(written, index: int, frets):
@@ -61,7 +62,9 @@ def _pinned(written, index: int, frets):
 @pytest.mark.parametrize("seed", range(40))
 def test_the_left_hand_is_the_mirror_image(seed: int) -> None:
     played = random_sheet(seed)
-    assert plan_hand(*played, Player(hand="left")) == plan_hand(*played, Player(hand="right"))
+    assert plan_hand(timeline_of(*played), Player(hand="left")) == plan_hand(
+        timeline_of(*played), Player(hand="right")
+    )
 
 
 #: ii–V–I's and turnarounds as they lie on the neck, roots inside the window.
@@ -83,7 +86,7 @@ def test_moving_the_same_frets_along_the_neck_changes_no_finger(symbols, frets) 
     for shift in shifts:
         moved = [tuple(None if one is None else one + shift for one in row) for row in pins]
         written = sheet(_transposed(symbols, shift), dict(enumerate(moved)))
-        plan = plan_hand(written, straight(written))
+        plan = plan_hand(straight(written))
         fingers.add(tuple(grip.fingers for grip in plan.grips))
     assert len(shifts) > 2
     assert len(fingers) == 1
@@ -100,7 +103,7 @@ def _transposed(symbols: str, shift: int) -> str:
 def test_ties_are_broken_by_the_order_of_candidates() -> None:
     """Two chords alike, nothing to choose between: both get the first candidate."""
     written = sheet("C7 C7 C7")
-    plan = plan_hand(written, straight(written))
+    plan = plan_hand(straight(written))
     assert len(set(plan.grips)) == 1
     assert plan.travel.changes == 0
 
@@ -112,7 +115,7 @@ def grip_of(symbol: str, pin: str) -> Grip:
     """The pinned frets in the fingering that a single chord gets: the standard one."""
     row = tuple(None if one == "x" else int(one) for one in pin.split())
     written = sheet(symbol, {0: row})
-    return plan_hand(written, straight(written)).grips[0]
+    return plan_hand(straight(written)).grips[0]
 
 
 def change(symbols: str, *pins: str) -> float:
@@ -162,7 +165,7 @@ def test_a_change_in_a_fast_bar_costs_more_than_one_across_four_slow_beats() -> 
     costs = []
     for tempo, beats in ((60, 4), (120, 4), (240, 4), (240, 2), (240, 1)):
         written = sheet("Dm7 G7", tempo=tempo, beats=beats)
-        costs.append(plan_hand(written, straight(written)).cost)
+        costs.append(plan_hand(straight(written)).cost)
     assert costs == sorted(costs)
     assert costs[0] < costs[-1]
 

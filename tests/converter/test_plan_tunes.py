@@ -13,6 +13,7 @@ import pytest
 from midneck.converter.hand.fingerings import STANDARD_FINGERINGS, fingers_of, shape_of
 from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import plan_hand
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
@@ -32,7 +33,7 @@ class Planned:
 @cache
 def planned() -> tuple[Planned, ...]:
     sheets = [read_sheet(tune_text(seed)) for seed in range(TUNES)]
-    return tuple(Planned(sheet, plan_hand(sheet, unfold(sheet))) for sheet in sheets)
+    return tuple(Planned(sheet, plan_hand(timeline_of(sheet))) for sheet in sheets)
 
 
 def test_every_chord_gets_a_grip_and_every_plan_is_proved() -> None:

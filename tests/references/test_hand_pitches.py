@@ -52,7 +52,7 @@ def test_every_note_of_every_candidate_is_its_string_stopped_at_its_fret(quality
 
 def test_a_planned_ii_v_i_sounds_its_roots_and_guide_tones() -> None:
     written = sheet("Dm7 G7 C6")
-    plan = plan_hand(written, straight(written))
+    plan = plan_hand(straight(written))
     expected = [{"D", "F", "C"}, {"G", "B", "F"}, {"C", "E", "A"}]
     for grip, names in zip(plan.grips, expected, strict=True):
         assert {pitch.Pitch(midi=note.midi).name for note in grip.voicing.notes} == names

@@ -29,7 +29,7 @@ def random_cycle(seed: int) -> LabelGraph:
     chance = random.Random(seed)
     symbols = [chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(chance.randint(3, 20))]
     written = sheet(" ".join(symbols), tempo=chance.randrange(80, 260, 20))
-    return task_of(written, straight(written), Player(), PlanOptions()).graph
+    return task_of(straight(written), Player(), PlanOptions()).graph
 
 
 def opened(graph: LabelGraph) -> LabelGraph:

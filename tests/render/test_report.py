@@ -8,8 +8,8 @@ import jsonschema
 import pytest
 from midneck.converter.chart import make_chart
 from midneck.converter.harmony import analyse
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.errors import SheetError
-from midneck.grammar.form.unfold import unfold
 from midneck.grammar.text.reader import read_file, read_sheet
 from midneck.render.report import area_data, load_schema, problems_report, report
 from music21 import pitch
@@ -50,7 +50,7 @@ def test_areas_alone_match_the_schema(
     path: Path, validator: jsonschema.Draft202012Validator
 ) -> None:
     sheet = read_file(path)
-    data = area_data(sheet, analyse(sheet, unfold(sheet)))
+    data = area_data(sheet, analyse(timeline_of(sheet)))
     validator.validate(data)
     data["areas"][0]["sentence"] = ""
     assert not validator.is_valid(data)

@@ -12,10 +12,9 @@ from itertools import pairwise
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from midneck.converter.hand.graph import playings
 from midneck.converter.practice.performance import SettingsError
 from midneck.converter.practice.rhythm import PATTERNS, RhythmError
-from midneck.grammar.form.unfold import unfold
+from midneck.converter.timeline import playings, timeline_of
 from midneck.grammar.text.reader import read_sheet
 from support.performances import onsets, played
 from support.sheets import sheet_texts
@@ -47,7 +46,7 @@ def test_a_quarter_lasts_as_long_whatever_the_meter(
     """At 120, quarters or dotted quarters as the tune begins; the hand reckons with the same."""
     text = f"Tempo: 120\nTime: {first}\n\nA:\n| Dm7 ||\n\nTime: {later}\nB:\n| G7 ||\n"
     sheet = read_sheet(text)
-    hurry = [one.seconds for one in playings(sheet, unfold(sheet))]
+    hurry = [one.seconds for one in playings(timeline_of(sheet))]
     performance = played(text)
     middle = next(stroke.at for stroke in performance.strokes if stroke.chord == 1)
     bar, whole = performance.seconds(middle), performance.seconds(performance.length)

@@ -13,8 +13,8 @@ from midneck.converter.hand.plan import GripPlan, PlanOptions, Travel
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Area, Reading
 from midneck.converter.harmony.numerals import DEGREES
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.chord import Chord, Tone
-from midneck.grammar.form.unfold import unfold
 from midneck.grammar.key import Key
 from midneck.grammar.numeral import Numeral
 from midneck.grammar.sheet import Sheet
@@ -28,9 +28,9 @@ def fixed_chart(text: str, player: Player | None = None) -> CompingChart:
     sheet = read_sheet(text)
     grips = tuple(None if each.chord is None else shell(each.chord) for each in sheet.chords)
     who = player or Player()
-    form = unfold(sheet)
-    plan = GripPlan(grips, 0.0, TRAVEL, tuple(grips[index] for index in form.chords))
-    return CompingChart(sheet, form, _analysis(sheet), plan, who, PlanOptions())
+    timeline = timeline_of(sheet)
+    plan = GripPlan(grips, 0.0, TRAVEL, tuple(grips[index] for index in timeline.form.chords))
+    return CompingChart(timeline, _analysis(sheet), plan, who, PlanOptions())
 
 
 def shell(chord: Chord) -> Grip:

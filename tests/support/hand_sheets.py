@@ -15,6 +15,7 @@ from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import Analysis
+from midneck.converter.timeline import Timeline, timeline_of
 from midneck.grammar.chord import Chord, DegreeChange
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.form.unfold import Form
@@ -93,12 +94,12 @@ def planned(
     options: PlanOptions | None = None,
 ) -> CompingChart:
     """The chart of a sheet played in this order, straight through by default, not analysed."""
-    order = order or straight(written)
+    timeline = straight(written) if order is None else timeline_of(written, order)
     player, options = player or Player(), options or PlanOptions()
-    plan = plan_hand(written, order, player, options)
-    return CompingChart(written, order, Analysis(Key(PLAIN), (), ()), plan, player, options)
+    plan = plan_hand(timeline, player, options)
+    return CompingChart(timeline, Analysis(Key(PLAIN), (), ()), plan, player, options)
 
 
-def straight(written: Sheet) -> Form:
-    """The form that plays every bar once, in written order."""
-    return form(range(len(written.bars)), written)
+def straight(written: Sheet) -> Timeline:
+    """Every bar played once, in written order."""
+    return timeline_of(written, form(range(len(written.bars)), written))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from midneck.converter.harmony import Analysis, analyse
-from midneck.grammar.form.unfold import unfold
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.pitch import Interval
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
@@ -30,7 +30,7 @@ def sheet_of(bars: str, header: str = "") -> Sheet:
 
 def analysed(sheet: Sheet) -> Analysis:
     """The analysis of a sheet in its played order."""
-    return analyse(sheet, unfold(sheet))
+    return analyse(timeline_of(sheet))
 
 
 def moved(sheet: Sheet, interval: Interval) -> Sheet:

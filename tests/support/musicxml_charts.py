@@ -14,6 +14,7 @@ from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.converter.hand.plan import GripPlan, PlanOptions, Travel
 from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Reading
+from midneck.converter.timeline import Timeline
 from midneck.grammar.chord import Chord
 from midneck.grammar.form.unfold import Form
 from midneck.grammar.key import Key
@@ -88,7 +89,8 @@ def chart(tune: Sheet) -> CompingChart:
     travel = Travel(0, 0, 0, 0.0, 0, 0, 0, 0.0, True)
     form = Form(tuple(range(len(tune.bars))), (), (), ())
     plan = GripPlan(grips, 0.0, travel, grips)
-    return CompingChart(tune, form, Analysis(key, readings, ()), plan, Player(), PlanOptions())
+    analysis = Analysis(key, readings, ())
+    return CompingChart(Timeline(tune, form, ()), analysis, plan, Player(), PlanOptions())
 
 
 def _grip(said: SheetChord) -> Grip | None:

@@ -15,7 +15,7 @@ import numpy as np
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.practice.perform import perform
 from midneck.converter.practice.performance import Part, Performance, Settings
-from midneck.grammar.form.unfold import unfold
+from midneck.converter.timeline import timeline_of
 from midneck.grammar.text.reader import read_sheet
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d
@@ -28,8 +28,8 @@ Sound = NDArray[np.float64]
 def played(text: str = TUNE, **settings: Any) -> Performance:
     """A tune performed, without a count-in unless one is wished."""
     sheet = read_sheet(text)
-    form = unfold(sheet)
-    return perform(sheet, form, plan_hand(sheet, form), Settings(**({"count_in": 0} | settings)))
+    timeline = timeline_of(sheet)
+    return perform(timeline, plan_hand(timeline), Settings(**({"count_in": 0} | settings)))
 
 
 def alone(text: str, part: Part, **settings: Any) -> Performance:

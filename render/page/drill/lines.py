@@ -42,7 +42,8 @@ def sectioned(chart: CompingChart, groups: Sequence[range], bars: Sequence[range
     for group in groups:
         first, end = bars[group[0]][0], bars[group[-1]][-1] + 1
         sections.append(Section("", first, end - first, sheet.bars[first].position))
-    return replace(chart, sheet=replace(sheet, sections=tuple(sections)))
+    sectioned = replace(sheet, sections=tuple(sections))
+    return replace(chart, timeline=replace(chart.timeline, sheet=sectioned))
 
 
 def without_strays(exercise: Exercise) -> CompingChart:
@@ -174,7 +175,7 @@ def _heaviest(exercise: Exercise) -> float:
 def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
     """Each written bar as it is first played."""
     found: dict[int, PlayedBar] = {}
-    for one in excerpt(chart.sheet, chart.form, chart.plan):
+    for one in excerpt(chart.timeline, chart.plan):
         found.setdefault(one.bar.number, one)
     return tuple(found[bar.number] for bar in chart.sheet.bars)
 
