@@ -147,7 +147,7 @@ def _as_good(lines: tuple[ChartLine, ...], plain: tuple[ChartLine, ...]) -> bool
 
 def _strings(lines: tuple[ChartLine, ...]) -> list[float]:
     """The gap between strings of every chord's grid."""
-    return [c.look.string for line in lines for piece in line.pieces for c in piece.cells]
+    return [chord.look.string for line in lines for piece in line.pieces for chord in piece.chords]
 
 
 def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:
@@ -198,8 +198,8 @@ def _draw_neck_line(context: LayoutContext, line: ChartLine, left: float, top: f
     for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
         items.append(Line(x0 + x, top, x0 + x, map_top + context.sizes.neck, 0.6 * THIN))
     for piece, starts in zip(line.pieces, placed.starts, strict=True):
-        for cell, x in zip(piece.cells, starts, strict=True):
-            items.append(cell.symbol.at(x0 + x, top + 0.85 * context.sizes.symbol))
+        for chord, x in zip(piece.chords, starts, strict=True):
+            items.append(chord.symbol.at(x0 + x, top + 0.85 * context.sizes.symbol))
     section = context.section(line.section)
     if line.begins and len(section.label) <= 2:
         items += draw_name(context, section, left, top)

@@ -28,7 +28,7 @@ from .drawing.signs import (
     simile_mark,
 )
 from .labels import draw_label, draw_recall, label_height, recall_height
-from .line_breaks import BarPart, ChartLine, Rows, chord_positions, draw_cell, rows_of
+from .line_breaks import BarPart, ChartLine, Rows, chord_positions, draw_chord, rows_of
 from .marks import Mark, Spots, draw_mark, find_marks
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
@@ -65,10 +65,10 @@ def measure_lines(context: LayoutContext, lines: tuple[ChartLine, ...]) -> tuple
     for number, line in enumerate(lines):
         row = []
         for piece in line.pieces:
-            offsets = chord_positions(context, piece.cells, piece.space, piece.width)
+            offsets = chord_positions(context, piece.chords, piece.space, piece.width)
             row.append(tuple(piece.x + x for x in offsets))
-            for cell, x in zip(piece.cells, row[-1], strict=True):
-                spots[cell.index] = (number, x + cell.roman_dx)
+            for chord, x in zip(piece.chords, row[-1], strict=True):
+                spots[chord.index] = (number, x + chord.roman_dx)
         starts.append(tuple(row))
     ends = [line.pieces[-1].x + line.pieces[-1].width if line.pieces else 0.0 for line in lines]
     marks = find_marks(context, spots, ends)
@@ -119,9 +119,9 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
     for place, (piece, starts) in enumerate(zip(line.line.pieces, line.starts, strict=True)):
         items += draw_bar(context, piece, place == 0, (x0, music, line.above), line.rows)
         items += beat_strokes(context, piece, [x0 + x for x in starts], music)
-        for cell, x in zip(piece.cells, starts, strict=True):
-            items += draw_cell(context, cell, x0 + x, music, line.rows)
-            items += _over_chord(context, cell.index, x0 + x, music)
+        for chord, x in zip(piece.chords, starts, strict=True):
+            items += draw_chord(context, chord, x0 + x, music, line.rows)
+            items += _over_chord(context, chord.index, x0 + x, music)
     for mark in line.marks:
         items += draw_mark(mark, x0, bottom, context.sizes.lane)
     if line.neck:
@@ -155,13 +155,13 @@ def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[St
     """
     stops = []
     first = line.line.pieces[0]
-    index = first.cells[0].index if first.cells else context.first_chords[first.bar]
+    index = first.chords[0].index if first.chords else context.first_chords[first.bar]
     before = context.grip_before(index)
     if before is not None:
         stops.append(Stop(x0, before.position, None, marked=False))
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):
-        for cell, x in zip(piece.cells, starts, strict=True):
-            grip = context.grip(cell.index)
+        for chord, x in zip(piece.chords, starts, strict=True):
+            grip = context.grip(chord.index)
             if grip is not None:
                 at = x0 + x + 0.3 * context.sizes.small
                 stops.append(Stop(at, grip.position, root_string(grip)))
@@ -235,19 +235,19 @@ def beat_strokes(
     context: LayoutContext, piece: BarPart, starts: Sequence[float], music: float
 ) -> list[Item]:
     """Slashes for the beats that chords last, in a bar that they divide unevenly."""
-    written = [context.chords[cell.index] for cell in piece.cells]
-    if len({chord.beats for chord in written}) < 2:
+    written = [context.chords[chord.index] for chord in piece.chords]
+    if len({each.beats for each in written}) < 2:
         return []
     unit = context.sizes.symbol
     end = starts[0] - piece.space.before + piece.width - piece.space.after
     y = music + 0.5 * unit
     items: list[Item] = []
-    for place, (chord, cell) in enumerate(zip(written, piece.cells, strict=True)):
+    for place, (timed, chord) in enumerate(zip(written, piece.chords, strict=True)):
         start = starts[place]
         after = starts[place + 1] if place + 1 < len(starts) else end + 0.3 * unit
-        for beat in range(1, int(chord.beats)):
-            x = start + (after - start) * beat / float(chord.beats)
-            if x - 0.4 * unit > start + cell.symbol.width and x + 0.4 * unit < after:
+        for beat in range(1, int(timed.beats)):
+            x = start + (after - start) * beat / float(timed.beats)
+            if x - 0.4 * unit > start + chord.symbol.width and x + 0.4 * unit < after:
                 slant = (x - 0.13 * unit, y + 0.24 * unit, x + 0.13 * unit, y - 0.24 * unit)
                 items.append(Line(*slant, 0.09 * unit))
     return items

@@ -34,7 +34,7 @@ class Rows:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class MeasuredChord:
     """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords.
 
     `roman_dx` is where its numeral begins behind the key's name.
@@ -61,7 +61,7 @@ def rows_of(context: LayoutContext) -> Rows:
     return Rows(baseline, grid, numeral, numeral + sizes.small * 0.32)
 
 
-def make_cell(context: LayoutContext, index: int, factor: float = 1.0) -> Cell:
+def measure_chord(context: LayoutContext, index: int, factor: float = 1.0) -> MeasuredChord:
     """A chord with everything measured, its sizes times `factor`."""
     sizes = context.sizes.scaled(factor)
     chord = context.chords[index].chord
@@ -78,7 +78,7 @@ def make_cell(context: LayoutContext, index: int, factor: float = 1.0) -> Cell:
     numeral, roman_dx, sure = _numeral(context, index)
     numeral_width = numeral[-1].end if numeral else 0.0
     width = max(symbol.width, _grid_width(context, index, look), numeral_width)
-    return Cell(index, symbol, look, numeral, roman_dx, sure, width)
+    return MeasuredChord(index, symbol, look, numeral, roman_dx, sure, width)
 
 
 def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], float, bool]:
@@ -98,19 +98,21 @@ def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], floa
     return tuple(out), start, not reading.doubtful
 
 
-def draw_cell(context: LayoutContext, cell: Cell, x: float, top: float, rows: Rows) -> list[Item]:
+def draw_chord(
+    context: LayoutContext, measured: MeasuredChord, x: float, top: float, rows: Rows
+) -> list[Item]:
     """The items of a chord whose left edge is `x` in a line whose top is `top`."""
-    items: list[Item] = [cell.symbol.at(x, top + rows.symbol)]
-    grip = context.grip(cell.index)
-    chord = context.chords[cell.index].chord
-    look = cell.look
-    if context.gridded[cell.index] and grip is not None and chord is not None:
+    items: list[Item] = [measured.symbol.at(x, top + rows.symbol)]
+    grip = context.grip(measured.index)
+    chord = context.chords[measured.index].chord
+    look = measured.look
+    if context.gridded[measured.index] and grip is not None and chord is not None:
         items += draw_grid(grip, chord, (x, top + rows.grid), look)
-    elif _is_struck_again(context, cell.index):
+    elif _is_struck_again(context, measured.index):
         items.append(_stroke(x + look.gutter, top + rows.grid + look.top, look))
-    if cell.numeral:
-        grey = 0.0 if cell.sure else SOFT
-        items.append(Text(x, top + rows.numeral, cell.numeral, grey))
+    if measured.numeral:
+        grey = 0.0 if measured.sure else SOFT
+        items.append(Text(x, top + rows.numeral, measured.numeral, grey))
     return items
 
 
@@ -153,35 +155,35 @@ def space_of(context: LayoutContext, number: int, meter_changes: bool) -> Space:
     return Space(before, after, 0.26 * size)
 
 
-def cells_of(context: LayoutContext, number: int) -> tuple[Cell, ...]:
+def measure_chords(context: LayoutContext, number: int) -> tuple[MeasuredChord, ...]:
     """The chords of the written bar with index `number`."""
     first = context.first_chords[number]
     count = len(context.chart.sheet.bars[number].chords)
-    return tuple(make_cell(context, index) for index in range(first, first + count))
+    return tuple(measure_chord(context, index) for index in range(first, first + count))
 
 
-def needed(cells: tuple[Cell, ...], space: Space) -> float:
+def needed(chords: tuple[MeasuredChord, ...], space: Space) -> float:
     """The least width of a bar with these chords."""
-    gaps = space.between * max(0, len(cells) - 1)
-    return space.before + space.after + sum(cell.width for cell in cells) + gaps
+    gaps = space.between * max(0, len(chords) - 1)
+    return space.before + space.after + sum(chord.width for chord in chords) + gaps
 
 
 def chord_positions(
-    context: LayoutContext, cells: tuple[Cell, ...], space: Space, width: float
+    context: LayoutContext, chords: tuple[MeasuredChord, ...], space: Space, width: float
 ) -> list[float]:
     """Left edges of the chords: where their beat falls, pushed apart as far as they need."""
-    if not cells:
+    if not chords:
         return []
-    written = [context.chords[cell.index] for cell in cells]
+    written = [context.chords[chord.index] for chord in chords]
     first, end = written[0].start, written[-1].start + written[-1].beats
     room = (width - space.before - space.after) / float(end - first)
     starts = [space.before + room * float(chord.start - first) for chord in written]
-    for place in range(1, len(cells)):
-        least = starts[place - 1] + cells[place - 1].width + space.between
+    for place in range(1, len(chords)):
+        least = starts[place - 1] + chords[place - 1].width + space.between
         starts[place] = max(starts[place], least)
     limit = width - space.after
-    for place in range(len(cells) - 1, -1, -1):
-        starts[place] = min(starts[place], limit - cells[place].width)
+    for place in range(len(chords) - 1, -1, -1):
+        starts[place] = min(starts[place], limit - chords[place].width)
         limit = starts[place] - space.between
     return starts
 
@@ -205,7 +207,7 @@ class BarPart:
     """
 
     bar: int
-    cells: tuple[Cell, ...]
+    chords: tuple[MeasuredChord, ...]
     space: Space
     weight: float
     least: float
@@ -262,46 +264,48 @@ def _pieces(context: LayoutContext, bar: int, width: float, cell: float) -> list
     written = context.chart.sheet.bars[bar]
     changes = _meter_changes(context, bar)
     space = space_of(context, bar, changes)
-    cells = cells_of(context, bar)
+    chords = measure_chords(context, bar)
     unit, count = width / context.style.cells, context.style.cells
-    least = needed(cells, space)
+    least = needed(chords, space)
     if least > cell and not context.style.large:
-        least = needed(_smaller(context, cells, LEAST), space)
-    if written.pickup and not context.style.large and needed(cells, space) <= unit * PICKUP * 1.2:
-        return [BarPart(bar, cells, space, PICKUP, least, changes)]
+        least = needed(_smaller(context, chords, LEAST), space)
+    if written.pickup and not context.style.large and needed(chords, space) <= unit * PICKUP * 1.2:
+        return [BarPart(bar, chords, space, PICKUP, least, changes)]
     for weight in range(1, count + 1):
         if least <= unit * weight:
-            return [BarPart(bar, cells, space, weight, least, changes)]
-    whole = BarPart(bar, cells, space, count, least, changes)
-    return [whole] if len(cells) == 1 else _cut(whole, width)
+            return [BarPart(bar, chords, space, weight, least, changes)]
+    whole = BarPart(bar, chords, space, count, least, changes)
+    return [whole] if len(chords) == 1 else _cut(whole, width)
 
 
-def _smaller(context: LayoutContext, cells: tuple[Cell, ...], factor: float) -> tuple[Cell, ...]:
+def _smaller(
+    context: LayoutContext, chords: tuple[MeasuredChord, ...], factor: float
+) -> tuple[MeasuredChord, ...]:
     """The same chords, `factor` times as large as plain (numerals keep their size)."""
-    return tuple(make_cell(context, c.index, factor) for c in cells)
+    return tuple(measure_chord(context, chord.index, factor) for chord in chords)
 
 
-def _shrunk(context: LayoutContext, piece: BarPart, width: float) -> tuple[Cell, ...]:
+def _shrunk(context: LayoutContext, piece: BarPart, width: float) -> tuple[MeasuredChord, ...]:
     """The chords of a piece, made so small that they fit a width (numerals keep their size)."""
-    factor, cells = 1.0, piece.cells
+    factor, chords = 1.0, piece.chords
     for _ in range(12):
-        if not cells or needed(cells, piece.space) <= width + 1e-6:
+        if not chords or needed(chords, piece.space) <= width + 1e-6:
             break
-        factor *= max(0.8, (width - 1) / needed(cells, piece.space))
-        cells = _smaller(context, cells, factor)
-    return cells
+        factor *= max(0.8, (width - 1) / needed(chords, piece.space))
+        chords = _smaller(context, chords, factor)
+    return chords
 
 
 def _cut(piece: BarPart, width: float) -> list[BarPart]:
     """Parts of a bar that is wider than a line, each as full as it can be."""
-    parts: list[list[Cell]] = [[]]
-    for cell in piece.cells:
-        if parts[-1] and needed((*parts[-1], cell), piece.space) > width:
+    parts: list[list[MeasuredChord]] = [[]]
+    for chord in piece.chords:
+        if parts[-1] and needed((*parts[-1], chord), piece.space) > width:
             parts.append([])
-        parts[-1].append(cell)
+        parts[-1].append(chord)
     last = len(parts) - 1
     return [
-        replace(piece, cells=tuple(part), least=0.0, opens=place == 0, closes=place == last)
+        replace(piece, chords=tuple(part), least=0.0, opens=place == 0, closes=place == last)
         for place, part in enumerate(parts)
     ]
 
@@ -331,9 +335,9 @@ def _stretched(context: LayoutContext, row: list[BarPart], width: float) -> tupl
     out, x = [], 0.0
     for piece in row:
         room = unit * piece.weight
-        cells = piece.cells
+        chords = piece.chords
         if not context.style.large:
-            cells = _shrunk(context, piece, room)
-        out.append(replace(piece, cells=cells, x=x, width=room))
+            chords = _shrunk(context, piece, room)
+        out.append(replace(piece, chords=chords, x=x, width=room))
         x += room
     return tuple(out)

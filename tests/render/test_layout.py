@@ -78,7 +78,7 @@ def test_crowded_bar_shrinks_then_widens_then_breaks() -> None:
     narrow = break_lines(shrunk, shrunk.music_width)[0].pieces[0]
     # A fifth of 504.4 is 100.9: too little for two grids at full size, enough at 0.72 of it.
     assert narrow.weight == 1
-    assert 0.72 * full <= narrow.cells[0].look.string < full
+    assert 0.72 * full <= narrow.chords[0].look.string < full
     wide = lines_of("Key: C\n\nA:\n| C6 Dm7 Em7 F6 | C6 | C6 | C6 ||\n")[1]
     assert [piece.weight for piece in wide[0].pieces] == [2, 1, 1]
     assert [len(line.pieces) for line in wide] == [3, 1]
@@ -90,13 +90,13 @@ def test_bar_wider_than_a_large_line_is_cut() -> None:
     first, second = lines[0].pieces[0], lines[1].pieces[0]
     assert (first.bar, first.opens, first.closes) == (0, True, False)
     assert (second.bar, second.opens, second.closes) == (0, False, True)
-    assert len(first.cells) + len(second.cells) == 4
+    assert len(first.chords) + len(second.chords) == 4
 
 
 def test_the_hand_comes_into_a_cut_bar_s_next_line_from_the_chord_before() -> None:
     text = "Key: C\n\nA:\n| C6 F6 Bb6 Eb6 ||\n"
     context, lines = lines_of(text, PageStyle(paper="a5", large=True, bars_per_line=1))
-    firsts = [line.pieces[0].cells[0].index for line in lines]
+    firsts = [line.pieces[0].chords[0].index for line in lines]
     assert firsts == [0, 1, 2, 3]
     come_from = [
         neck_stops(context, line, 0.0)[0].position for line in measure_lines(context, lines)

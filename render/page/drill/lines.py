@@ -108,7 +108,7 @@ class ExerciseLayout:
         """Whether a chord had to be made smaller than the others to fit its bar."""
         full = self.context.sizes.string
         pieces = (piece for line in self.lines for piece in line.line.pieces)
-        return any(cell.look.string < 0.99 * full for piece in pieces for cell in piece.cells)
+        return any(chord.look.string < 0.99 * full for piece in pieces for chord in piece.chords)
 
 
 def lay_out_exercise(
@@ -199,10 +199,10 @@ def _set(layout: ExerciseLayout) -> tuple[MeasuredLine, ...]:
 def _rise(lines: Sequence[MeasuredLine]) -> float:
     """How far the highest symbol of some lines stands over their top."""
     symbols = {
-        (cell.symbol, line.rows.symbol)
+        (chord.symbol, line.rows.symbol)
         for line in lines
         for piece in line.line.pieces
-        for cell in piece.cells
+        for chord in piece.chords
     }
     boxes = (item_box(symbol.at(0.0, baseline)) for symbol, baseline in symbols)
     return max(0.0, -min((box[1] for box in boxes if box is not None), default=0.0))

@@ -344,10 +344,10 @@ def _pivots(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float])
     baseline = at[1] + line.label + line.above + line.rows.numeral
     items: list[Item] = []
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):
-        for place, (cell, start) in enumerate(zip(piece.cells, starts, strict=True)):
-            after = becomes.get(cell.index)
-            if after is not None and place == len(piece.cells) - 1:
-                behind = cell.numeral[-1].end if cell.numeral else 0.0
+        for place, (chord, start) in enumerate(zip(piece.chords, starts, strict=True)):
+            after = becomes.get(chord.index)
+            if after is not None and place == len(piece.chords) - 1:
+                behind = chord.numeral[-1].end if chord.numeral else 0.0
                 x = start + behind + 0.6 * layout.context.sizes.small
                 room = piece.x + piece.width - piece.space.after - x
                 items += _pivot(layout, after, (at[0] + x, baseline), room)
