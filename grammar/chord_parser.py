@@ -311,4 +311,4 @@ def grammar_text() -> str:
 
 @cache
 def _parser() -> Lark:
-    return parser_of(grammar_text(), "start", ChordBuilder())
+    return parser_of(grammar_text(), "chord", ChordBuilder())

@@ -10,13 +10,17 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from midneck.grammar.tables import TABLES, tables_text
-from support.grammars import GRAMMARS
+from midneck.grammar.tables import digest, tables_bytes, tables_path
+from support.grammars import BUILDERS, GRAMMARS
 
 
 def main() -> None:
-    """Write the file."""
-    TABLES.write_text(tables_text(GRAMMARS), encoding="utf-8")
+    """Write a file for each start rule whose tables are missing or out of date."""
+    for start, grammar in GRAMMARS.items():
+        path, builder = tables_path(start), BUILDERS[start]
+        stored = path.read_bytes() if path.exists() else b""
+        if not stored.startswith(digest(grammar, start, builder)):
+            path.write_bytes(tables_bytes(grammar, start, builder))
 
 
 if __name__ == "__main__":

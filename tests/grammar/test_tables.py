@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import json
-
 import lark
 import pytest
 from lark import Lark, Transformer
-from midneck.grammar import tables
-from midneck.grammar.tables import TABLES, digest, parser_of
+from midneck.grammar.tables import digest, parser_of, tables_path
 from support.chord_forms import chord_forms
 from support.grammars import BUILDERS, GRAMMARS
 from support.tunes import tune_text
@@ -25,14 +22,15 @@ SIGNS = [
 TEXTS = {
     "line": [*SIGNS, *(line for seed in range(12) for line in tune_text(seed).splitlines())],
     "progression": PROGRESSIONS,
-    "start": [f"{root}{form}" for form, _ in chord_forms() for root in ("C", "F#", "Bb")],
+    "chord": [f"{root}{form}" for form, _ in chord_forms() for root in ("C", "F#", "Bb")],
 }
 
 
 @pytest.mark.parametrize("start", GRAMMARS)
 def test_the_file_holds_the_tables_of_the_grammar_as_it_is(start: str) -> None:
-    stored = json.loads(TABLES.read_text(encoding="utf-8"))["tables"]
-    assert digest(GRAMMARS[start], start) in stored, "run tests/grammar/regenerate_tables.py"
+    stored = tables_path(start).read_bytes().partition(b"\n")[0]
+    made_from = digest(GRAMMARS[start], start, BUILDERS[start])
+    assert stored == made_from, "run tests/grammar/regenerate_tables.py"
 
 
 @pytest.mark.parametrize("start", GRAMMARS)
@@ -60,9 +58,18 @@ def test_a_grammar_without_tables_is_worked_out() -> None:
     assert parser.parse("abc") == 3
 
 
-def test_tables_that_another_lark_made_are_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_stored_tables_are_loaded_and_those_of_another_lark_are_not(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    loaded = parser_of(GRAMMARS["line"], "line", BUILDERS["line"])
+    assert loaded.source_path == "<deserialized>"
     monkeypatch.setattr(lark, "__version__", "0.0")
-    tables._stored.cache_clear()
-    parser = parser_of(GRAMMARS["line"], "line", BUILDERS["line"])
-    tables._stored.cache_clear()
-    assert parser.source_path == "<string>"
+    computed = parser_of(GRAMMARS["line"], "line", BUILDERS["line"])
+    assert computed.source_path == "<string>"
+
+
+def test_tables_of_another_transformer_are_not_loaded() -> None:
+    class Own(type(BUILDERS["line"])):  # type: ignore[misc]
+        pass
+
+    assert parser_of(GRAMMARS["line"], "line", Own()).source_path == "<string>"

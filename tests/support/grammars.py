@@ -11,10 +11,10 @@ from midneck.grammar.text import tokens
 GRAMMARS: Final[dict[str, str]] = {
     "line": tokens.grammar_text(),
     "progression": tokens.grammar_text(),
-    "start": chord_parser.grammar_text(),
+    "chord": chord_parser.grammar_text(),
 }
 BUILDERS: Final[dict[str, Transformer[Any, Any]]] = {
     "line": tokens.TokenBuilder(),
     "progression": tokens.TokenBuilder(),
-    "start": chord_parser.ChordBuilder(),
+    "chord": chord_parser.ChordBuilder(),
 }
