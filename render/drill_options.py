@@ -23,10 +23,10 @@ from ..converter.drill import (
     Route,
     StringChoice,
     find_cycle,
+    find_progression,
     make_drill,
-    progression_wanted,
 )
-from ..converter.drill.make import key_heard
+from ..converter.drill.make import key_of_chords
 from ..converter.hand.player import Player
 from ..converter.practice.performance import read_ladder
 from ..converter.practice.rhythm import usual_pattern
@@ -114,7 +114,7 @@ class DrillChoice:
         if cycle == "keys" and not self.keys and not mistakes.messages:
             mistakes.add("the cycle keys needs its keys: --keys C,F,Bb")
         route = Route(
-            cycle=cycle, seed=self.seed, keys=keys, lay=StringChoice(strings, self.octave)
+            cycle=cycle, seed=self.seed, keys=keys, string_choice=StringChoice(strings, self.octave)
         )
         return route if start is None else replace(route, start=start.tonic)
 
@@ -146,13 +146,13 @@ class DrillChoice:
         wanted = mistakes.get(lambda: _wanted(text, key, meter), PROGRESSIONS[0])
         if key is None and isinstance(wanted, Progression):
             chords = chords_typed(text)
-            key = key_heard(chords) if chords else None
+            key = key_of_chords(chords) if chords else None
         return wanted, key
 
 
 def _wanted(text: str, key: Key | None, meter: Meter) -> NamedProgression | Progression:
     if text:
-        return progression_wanted(text, key, meter)
+        return find_progression(text, key, meter)
     names = ", ".join(row.name for row in PROGRESSIONS)
     raise DrillError(
         f"say which progression: {names}; or type one in numerals, as in 'ii7 | V7 | I6', or in "

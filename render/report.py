@@ -201,7 +201,7 @@ def _station_data(station: Station) -> dict[str, Any]:
         "root_string": station.root_string,
         "pivot": station.pivot,
         "change": station.change,
-        "says": station.says,
+        "says": station.remark,
     }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .cycles import CYCLES, Cycle, find_cycle
 from .drill import Drill, DrillError, Exercise, Practice, Station
-from .make import Route, make_drill, progression_wanted
+from .make import Route, find_progression, make_drill
 from .positions import StringChoice
 from .progressions import PROGRESSIONS, NamedProgression
 from .tune import drill_of
@@ -23,6 +23,6 @@ __all__ = [
     "StringChoice",
     "drill_of",
     "find_cycle",
+    "find_progression",
     "make_drill",
-    "progression_wanted",
 ]

@@ -26,14 +26,14 @@ Rounds = tuple[tuple[Key, ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Cycle:
-    """A way round the keys: `step` in semitones from each key to the next, and what it is called.
+    """A way round the keys: `step` in semitones from each key to the next, and a description.
 
     `step` is 0 for the cycles that follow no step: random order and named keys.
     """
 
     name: str
     step: int
-    says: str
+    description: str
 
 
 #: Every cycle, in the order in which they are learned.
@@ -50,7 +50,7 @@ CYCLES: Final[tuple[Cycle, ...]] = (
 
 
 def find_cycle(name: str) -> Cycle:
-    """The cycle of that name. Raises DrillError with those there are."""
+    """The cycle of that name. Raises DrillError that lists all names."""
     wanted = name.strip().lower().replace(" ", "-").replace("_", "-")
     for cycle in CYCLES:
         if cycle.name == wanted:
@@ -60,7 +60,10 @@ def find_cycle(name: str) -> Cycle:
 
 
 def stepped(start: PitchName, mode: Mode, step: int) -> Rounds:
-    """The rounds of a regular cycle from a tonic: every key of the mode once."""
+    """The rounds of a regular cycle from a tonic: every key of the mode once.
+
+    `step` is in semitones.
+    """
     first, rounds = start.pitch_class, []
     seen: set[int] = set()
     while len(seen) < 12:
@@ -89,16 +92,16 @@ def named_keys(keys: Sequence[Key], mode: Mode) -> Rounds:
 
     Raises DrillError when none is named, one twice, or a minor one for a progression in major.
     """
-    wrong = [] if keys else ["no key is named: name some, as in C, F, Bb"]
+    problems = [] if keys else ["no key is named: name some, as in C, F, Bb"]
     seen: set[int] = set()
     for key in keys:
         if key.mode == "minor" and mode == "major":
-            wrong.append(f"{key} is no key for a progression in major: name {key.tonic}")
+            problems.append(f"{key} is no key for a progression in major: name {key.tonic}")
         if key.tonic.pitch_class in seen:
-            wrong.append(f"{key} is named twice: name each key once")
+            problems.append(f"{key} is named twice: name each key once")
         seen.add(key.tonic.pitch_class)
-    if wrong:
-        raise DrillError("\n".join(wrong))
+    if problems:
+        raise DrillError("\n".join(problems))
     return (tuple(Key(key.tonic, mode) for key in keys),)
 
 

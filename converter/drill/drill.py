@@ -1,4 +1,4 @@
-"""What a drill is: exercises round the keys, each a planned chart with its stations.
+"""The values of a drill: exercises, each a planned chart with its stations; how they are practised.
 
 A station is one key of an exercise. Chord indices point into the exercise's own `Sheet.chords`.
 Tempos count the sheet's beats a minute (quarters; dotted quarters in 6/8, 9/8 and 12/8).
@@ -33,9 +33,9 @@ class Practice:
 
     `repetitions` of the whole exercise at each tempo. `bars_per_chord`: how long a chord lasts that
     is written as one bar. `ladder` holds the tempos, slowest first (`read_ladder` reads one);
-    without one `tempo` stands, None for the player's own. `rhythm` is a name in
-    `rhythm.PATTERNS`, None for the usual one. `count_in` is in bars. Raises DrillError with a line
-    for each value that is out of range.
+    without one, all is played at `tempo`, None for the player's own choice. `rhythm` is a name in
+    `rhythm.PATTERNS`, None for the usual one of the meter. `count_in` is in bars. Raises DrillError
+    with a line for each value that is out of range.
     """
 
     repetitions: int = 4
@@ -47,23 +47,23 @@ class Practice:
     meter: Meter = COMMON_TIME
 
     def __post_init__(self) -> None:
-        wrong = [
-            *_repetitions_wrong(self.repetitions),
-            *_bars_wrong(Fraction(self.bars_per_chord), self.meter),
-            *_settings_wrong(self),
+        problems = [
+            *_repetition_problems(self.repetitions),
+            *_length_problems(Fraction(self.bars_per_chord), self.meter),
+            *_settings_problems(self),
         ]
-        if wrong:
-            raise DrillError("\n".join(wrong))
+        if problems:
+            raise DrillError("\n".join(problems))
 
 
-def _repetitions_wrong(repetitions: int) -> list[str]:
+def _repetition_problems(repetitions: int) -> list[str]:
     if 1 <= repetitions <= MOST_REPETITIONS:
         return []
     return [f"the number of repetitions goes from 1 to {MOST_REPETITIONS}; {repetitions} does not"]
 
 
-def _bars_wrong(bars: Fraction, meter: Meter) -> list[str]:
-    """A chord must last some eighths."""
+def _length_problems(bars: Fraction, meter: Meter) -> list[str]:
+    """The length of a chord must be a whole number of eighths."""
     if not 0 < bars <= MOST_BARS:
         return [f"a chord lasts more than 0 and at most {MOST_BARS} bars; {bars} does not"]
     if (bars * meter.beats * 8 / meter.unit).denominator != 1:
@@ -71,9 +71,9 @@ def _bars_wrong(bars: Fraction, meter: Meter) -> list[str]:
     return []
 
 
-def _settings_wrong(practice: Practice) -> list[str]:
-    """What the playback's own checks say: each value by itself, so that all are told at once."""
-    wrong: list[str] = []
+def _settings_problems(practice: Practice) -> list[str]:
+    """The problems that `Settings` finds; each value by itself, so that all are found at once."""
+    problems: list[str] = []
     checks: tuple[dict[str, object], ...] = (
         {"tempo": practice.tempo},
         {"ladder": practice.ladder},
@@ -83,17 +83,17 @@ def _settings_wrong(practice: Practice) -> list[str]:
         try:
             Settings(**values)  # type: ignore[arg-type]
         except SettingsError as error:
-            wrong.append(str(error))
+            problems.append(str(error))
     if list(practice.ladder) != sorted(set(practice.ladder)):
-        wrong.append(f"a ladder rises; {', '.join(map(str, practice.ladder))} does not")
+        problems.append(f"a ladder rises; {', '.join(map(str, practice.ladder))} does not")
     if practice.ladder and practice.tempo is not None:
-        wrong.append("a ladder has tempos of its own: leave the tempo out")
+        problems.append("a ladder has tempos of its own: leave the tempo out")
     if practice.rhythm is not None:
         try:
             find_pattern(practice.rhythm, practice.meter)
         except RhythmError as error:
-            wrong.append(str(error))
-    return wrong
+            problems.append(str(error))
+    return problems
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +103,8 @@ class Station:
     `round` counts from 1. `chords` are the indices of its chords. `root_string` carries the root of
     the first of them. `pivot` says how the last chord of the station before becomes the first of
     this one, None where it does not. `change` says where and why the hand leaves the string set, or
-    the octave, that would have come next; None where it stays. `says` is what else there is to say,
-    as where a tune has these chords; None where there is nothing.
+    the octave, of the nearest position; None where it stays. `remark` is a further sentence, such
+    as where a tune has these chords, or None.
     """
 
     key: Key
@@ -113,14 +113,14 @@ class Station:
     root_string: int
     pivot: str | None = None
     change: str | None = None
-    says: str | None = None
+    remark: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """One thing to practise: its `name`, `why` it is worth it, the planned chart, its stations.
+    """One exercise: its `name`, `why` it is worth practising, the planned chart, its stations.
 
-    `progression` is what goes round the keys, None for the chords of a tune in place. `loops`: each
+    `progression` is taken round the keys; None for the chords of a tune in place. `loops`: each
     station is repeated by itself, between repeat signs; otherwise the whole is.
     """
 
@@ -132,7 +132,7 @@ class Exercise:
     loops: bool = False
 
     def settings(self, practice: Practice) -> Settings:
-        """How it is played back, once for each repetition and each tempo."""
+        """The settings of its playback, once for each repetition and each tempo."""
         return Settings(
             tempo=practice.tempo,
             choruses=1 if self.loops else practice.repetitions,
@@ -146,7 +146,7 @@ class Exercise:
 class Drill:
     """A practice sheet: its title, its exercises in order, how they are practised.
 
-    `notes` are things to say at its head, as that a tune has no ii–V–I.
+    `notes` are sentences for its head, such as that a tune has no ii–V–I.
     """
 
     title: str

@@ -1,4 +1,9 @@
-"""An exercise: its generated sheet, and how it is laid on the neck."""
+"""Exercises: from blocks of chords to a sheet, and from the sheet to a planned chart.
+
+Takes blocks with the lengths of their chords in bars. The sheet has a section for each block; a
+chord that fills one bar and the next goes on as `%`, one that begins or ends inside a bar is
+written again after the bar line. All keys of a sheet are planned in one go, as one form.
+"""
 
 from __future__ import annotations
 
@@ -21,18 +26,12 @@ from ..harmony.numerals import numeral_in, with_sound
 from ..prose.drill import change_sentence, choice_sentence, pivot_sentence, start_sentence
 from ..timeline import Timeline, timeline_of
 from .drill import Practice, Station
-from .positions import FretPosition, StringChoice, choose_places
-
-# The generated sheet of an exercise: a section for each key, every bar of a kind with the last.
-#
-# Takes blocks of chords with their lengths in bars, gives a `Sheet` and which chords belong to each
-# block. A chord that fills one bar and the next goes on as `%`; where it begins or ends inside a
-# bar, it is written again after the bar line.
+from .positions import FretPosition, StringChoice, choose_roots
 
 
 @dataclass(frozen=True, slots=True)
-class Sounding:
-    """A chord that lasts so many bars; its `numeral`, where one is said; `pin` fixes its grip."""
+class ExerciseChord:
+    """A chord that lasts so many `bars`; its `numeral` where it has one; `pin` fixes its grip."""
 
     chord: Chord
     bars: Fraction
@@ -46,14 +45,18 @@ class KeyBlock:
 
     label: str
     key: Key
-    chords: tuple[Sounding, ...]
+    chords: tuple[ExerciseChord, ...]
     round: int = 1
     opens: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ExerciseSheet:
-    """The sheet, the indices of each block's chords, and for each chord its place in its block."""
+    """The sheet of an exercise, and where the chords of its blocks stand.
+
+    `ranges` are the indices of each block's chords in the sheet; `sources` gives for each chord of
+    the sheet its index in its block.
+    """
 
     sheet: Sheet
     blocks: tuple[KeyBlock, ...]
@@ -64,22 +67,25 @@ class ExerciseSheet:
 def write_blocks(
     title: str, blocks: Sequence[KeyBlock], practice: Practice, loops: bool = False
 ) -> ExerciseSheet:
-    """The sheet of the blocks, each beginning on a bar; `loops`: each between repeat signs."""
+    """The sheet of some blocks, each of which begins on a bar.
+
+    `loops`: each block stands between repeat signs, with the repetitions of the practice.
+    """
     bars: list[Bar] = []
     sections, ranges = [], []
     sources: list[int] = []
     for block in blocks:
         first, start = len(bars), len(sources)
-        cut = _bars(block.chords, practice)
-        for chords in cut:
-            bars.append(_bar(chords, len(bars), block, practice))
-            sources += _chords(chords)
+        pieces = _bars(block.chords, practice)
+        for row in pieces:
+            bars.append(_bar(row, len(bars), block, practice))
+            sources += _chords(row)
         if loops and practice.repetitions > 1:
             bars[first] = replace(bars[first], repeat_open=True)
             bars[-1] = replace(bars[-1], repeat_close=practice.repetitions)
         bars[-1] = replace(bars[-1], double_bar=True)
         sections.append(
-            Section(block.label, first, len(cut), SourcePosition(first + 1, 1), key=block.key)
+            Section(block.label, first, len(pieces), SourcePosition(first + 1, 1), key=block.key)
         )
         ranges.append(range(start, len(sources)))
     tempo = practice.ladder[0] if practice.ladder else practice.tempo
@@ -92,15 +98,15 @@ def write_blocks(
 _Piece = tuple[int, Fraction, Fraction]
 
 
-def _bars(chords: Sequence[Sounding], practice: Practice) -> list[list[_Piece]]:
-    """The chords cut at the bar lines, none where a bar holds only the chord of the one before.
+def _bars(chords: Sequence[ExerciseChord], practice: Practice) -> list[list[_Piece]]:
+    """The pieces of the chords in each bar; none in a bar that holds only the chord before it.
 
-    What is left of the last bar belongs to the last chord.
+    The last chord lasts to the end of its bar.
     """
     cut: list[list[_Piece]] = []
     at = Fraction(0)
-    for source, one in enumerate(chords):
-        end = at + one.bars * practice.bars_per_chord
+    for source, chord in enumerate(chords):
+        end = at + chord.bars * practice.bars_per_chord
         if source + 1 == len(chords):
             end = Fraction(-(-end // 1))
         while at < end:
@@ -121,90 +127,86 @@ def _chords(pieces: Sequence[_Piece]) -> list[int]:
 
 
 def _bar(pieces: Sequence[_Piece], index: int, block: KeyBlock, practice: Practice) -> Bar:
-    place, beats = SourcePosition(index + 1, 1), practice.meter.beats
+    position, beats = SourcePosition(index + 1, 1), practice.meter.beats
     if not pieces:
-        return Bar(index + 1, practice.meter, (), place, simile=1)
+        return Bar(index + 1, practice.meter, (), position, simile=1)
     chords = tuple(
         SheetChord(
-            block.chords[source].chord, str(block.chords[source].chord), place,
+            block.chords[source].chord, str(block.chords[source].chord), position,
             start * beats, length * beats, block.chords[source].pin,
         )
         for source, start, length in pieces
     )  # fmt: skip
-    return Bar(index + 1, practice.meter, chords, place)
-
-
-# A written exercise laid on the neck: places of the roots, the plan, the stations.
-#
-# Takes a `ExerciseSheet` sheet, what is asked of the strings and a player, gives the planned chart
-# and its stations. All keys are planned in one go, as one form.
+    return Bar(index + 1, practice.meter, chords, position)
 
 
 def plan_exercise(
-    written: ExerciseSheet, lay: StringChoice, player: Player
+    exercise: ExerciseSheet, choice: StringChoice, player: Player
 ) -> tuple[tuple[Station, ...], CompingChart]:
-    """The stations and the planned chart of a written exercise.
+    """The stations and the planned chart of an exercise.
 
     Raises DrillError or PlanError when no hand of this reach can do it.
     """
-    timeline = timeline_of(written.sheet)
-    roots = None if lay.strings is None else _roots(written, lay, player)
+    timeline = timeline_of(exercise.sheet)
+    roots = None if choice.start is None else _roots(exercise, choice, player)
     options = PlanOptions(roots=roots)
     plan = plan_hand(timeline, player, options)
-    chart = CompingChart(timeline, _analysis(written, timeline), plan, player, options)
-    return _stations(written, plan, lay, player), chart
+    chart = CompingChart(timeline, _analysis(exercise, timeline), plan, player, options)
+    return _stations(exercise, plan, choice, player), chart
 
 
-def _roots(written: ExerciseSheet, lay: StringChoice, player: Player) -> tuple[FretPosition, ...]:
-    """The place of every written chord's root."""
-    chords = [tuple(one.chord for one in block.chords) for block in written.blocks]
-    opens = [block.opens for block in written.blocks]
-    places = choose_places(chords, opens, lay, player)
+def _roots(
+    exercise: ExerciseSheet, choice: StringChoice, player: Player
+) -> tuple[FretPosition, ...]:
+    """The position of the root of every chord of the sheet."""
+    chords = [tuple(one.chord for one in block.chords) for block in exercise.blocks]
+    opens = [block.opens for block in exercise.blocks]
+    positions = choose_roots(chords, opens, choice, player)
     return tuple(
-        roots[written.sources[index]]
-        for roots, indices in zip(places, written.ranges, strict=True)
+        roots[exercise.sources[index]]
+        for roots, indices in zip(positions, exercise.ranges, strict=True)
         for index in indices
     )
 
 
-def _analysis(written: ExerciseSheet, timeline: Timeline) -> Analysis:
+def _analysis(exercise: ExerciseSheet, timeline: Timeline) -> Analysis:
     """The analysis of the sheet, each chord read in the key of its station.
 
-    A drill goes round many keys: home is the first, and that the chords say otherwise is no news.
+    A drill goes round many keys: its home key is the first, and notes on the key are left out.
     """
     analysis = analyse(timeline)
     readings = list(analysis.readings)
-    for block, indices in zip(written.blocks, written.ranges, strict=True):
+    for block, indices in zip(exercise.blocks, exercise.ranges, strict=True):
         for index in indices:
-            reading, one = readings[index], block.chords[written.sources[index]]
+            reading, one = readings[index], block.chords[exercise.sources[index]]
             if reading is not None and one.numeral is not None:
                 numeral = _printed(one.numeral, one.chord, block.key)
                 readings[index] = replace(reading, key=block.key, numeral=numeral)
-    home = written.blocks[0].key
+    home = exercise.blocks[0].key
     return replace(analysis, key=home, readings=tuple(readings), notes=())
 
 
 def _printed(numeral: Numeral, chord: Chord, key: Key) -> Numeral:
-    """The numeral that a chart prints; an applied one and a substitute stay what they are."""
+    """The numeral that a chart prints; applied and substitute dominants keep theirs."""
     if numeral.of is None and not numeral.substitute:
         return numeral_in(chord, key)
     return with_sound(numeral, chord_class(chord).sound)
 
 
 def _stations(
-    written: ExerciseSheet, plan: GripPlan, lay: StringChoice, player: Player
+    exercise: ExerciseSheet, plan: GripPlan, choice: StringChoice, player: Player
 ) -> tuple[Station, ...]:
     found: list[Station] = []
     before: tuple[KeyBlock, list[FretPosition]] | None = None
-    for block, indices in zip(written.blocks, written.ranges, strict=True):
-        roots = _places(plan, indices)
+    for block, indices in zip(exercise.blocks, exercise.ranges, strict=True):
+        roots = _root_positions(plan, indices)
         pivot = change = None
         chords = [one.chord for one in block.chords]
         if block.opens:
-            change = start_sentence(lay.strings, roots, chords, player)
+            change = start_sentence(choice.start, roots, chords, player)
         elif before is not None:
             pivot = _pivot(before[0], block)
-            if lay.strings is None:
+            if choice.start is None:
                 change = choice_sentence(before[1][0], roots[0], chords[0])
             else:
                 change = change_sentence(before[1], roots, chords, player)
@@ -220,6 +222,6 @@ def _pivot(before: KeyBlock, block: KeyBlock) -> str | None:
     return pivot_sentence(before.chords[-1].chord, here.chord, here.numeral, block.key)
 
 
-def _places(plan: GripPlan, indices: range) -> list[FretPosition]:
+def _root_positions(plan: GripPlan, indices: range) -> list[FretPosition]:
     grips = (plan.grips[index] for index in indices)
     return [grip.voicing.root.place for grip in grips if grip is not None]

@@ -1,4 +1,9 @@
-"""Drills from progressions: which is meant, taken round the keys, planned in one go."""
+"""Drills from progressions: a progression by name or as typed, taken round the keys.
+
+Takes what a player typed, or a `Progression`, with a `Route` and a `Practice`; gives a `Drill` with
+one exercise. The strings and octaves of the roots are chosen by `positions`, the grips with these
+roots by the planner, both exactly.
+"""
 
 from __future__ import annotations
 
@@ -19,86 +24,74 @@ from ..harmony import key_of
 from ..timeline import timeline_of
 from .cycles import Cycle, Rounds, find_cycle, named_keys, shuffled, stepped
 from .drill import Drill, DrillError, Exercise, Practice
-from .exercises import KeyBlock, Sounding, plan_exercise, write_blocks
+from .exercises import ExerciseChord, KeyBlock, plan_exercise, write_blocks
 from .positions import StringChoice
 from .progressions import PROGRESSIONS, NamedProgression, named_progression
 
-# What progression is wanted: a name, numerals, or chords in a key.
-#
-# Takes what a player typed, gives a named progression or a `Progression`. Chords whose key is not
-# stated are read in the key that the analysis hears.
+#: Where a route starts, and on which strings, where nothing else is asked for.
+START: Final = PitchName("C")
+STRING_SIX: Final = StringChoice()
 
 
-def progression_wanted(
+@dataclass(frozen=True, slots=True)
+class Route:
+    """The order of the keys, and the strings of the roots.
+
+    `cycle` is a name in `CYCLES`, None for `keys` where there are some, else for the progression's
+    usual one. `start` is the first tonic; `seed` draws the random order. `string_choice` says on
+    which string rounds start and what happens where the window runs out.
+    """
+
+    cycle: str | None = None
+    start: PitchName = START
+    seed: int | None = None
+    keys: tuple[Key, ...] = ()
+    string_choice: StringChoice = STRING_SIX
+
+
+#: The cycle of a progression without a name.
+USUAL_CYCLE: Final = "whole-steps"
+
+
+def find_progression(
     text: str, key: Key | None = None, meter: Meter = COMMON_TIME
 ) -> NamedProgression | Progression:
-    """The progression that a text names, or that it is.
+    """The progression that a text names, or that it writes in numerals or chords.
 
-    `key` is that of a progression in chords, None for the one that they are heard in. Raises
+    `key` is that of a progression in chords, None for the key that the analysis finds. Raises
     DrillError for an unknown name, SheetError with every mistake of a typed progression.
     """
     named = named_progression(text)
     if named is not None:
         return named
     if text.strip() and not is_music(text):
-        raise DrillError(_unknown(text.strip()))
+        raise DrillError(_unknown_message(text.strip()))
     chords = chords_typed(text)
     if chords and key is None:
-        key = key_heard(chords)
+        key = key_of_chords(chords)
     return read_progression(text, key, meter)
 
 
-def key_heard(chords: tuple[Chord, ...]) -> Key:
-    """The key that chords of a bar each are heard in, played over and over."""
-    sounding = tuple(Sounding(chord, Fraction(1)) for chord in chords)
-    block = KeyBlock("", Key(PitchName("C")), sounding)
-    written = write_blocks("", [block], Practice()).sheet
-    header = replace(written.header, key=None)
-    sections = tuple(replace(section, key=None) for section in written.sections)
-    sheet = replace(written, header=header, sections=sections)
+def key_of_chords(chords: tuple[Chord, ...]) -> Key:
+    """The key that the analysis finds for chords of a bar each, played over and over."""
+    one_bar_each = tuple(ExerciseChord(chord, Fraction(1)) for chord in chords)
+    block = KeyBlock("", Key(PitchName("C")), one_bar_each)
+    sheet = write_blocks("", [block], Practice()).sheet
+    header = replace(sheet.header, key=None)
+    sections = tuple(replace(section, key=None) for section in sheet.sections)
+    sheet = replace(sheet, header=header, sections=sections)
     return key_of(timeline_of(sheet))
 
 
-def _unknown(text: str) -> str:
+def _unknown_message(text: str) -> str:
     names = [row.name for row in PROGRESSIONS]
     near = get_close_matches(text.lower(), [name.lower() for name in names], 1, 0.6)
-    meant = [name for name in names if near and name.lower() == near[0]]
-    hint = f"; did you mean {meant[0]}?" if meant else ""
+    nearest = [name for name in names if near and name.lower() == near[0]]
+    hint = f"; did you mean {nearest[0]}?" if nearest else ""
     return (
         f"there is no progression {text!r}{hint}\n"
         f"There are {', '.join(names)}; or type one in numerals, as in ii7 | V7 | I6, or in chords."
     )
-
-
-# Drills from progressions: taken round the keys, laid on the strings, planned in one go.
-#
-# Takes a `Progression`, a `Route` and a `Practice`, gives a `Drill` with one exercise. The string
-# set and octave of each key are chosen by `places`, the grips with these roots by the planner,
-# exactly.
-
-#: Where a route starts, and how its keys lie on the strings, unless it is said otherwise.
-MIDDLE: Final = PitchName("C")
-TAUGHT: Final = StringChoice()
-
-
-@dataclass(frozen=True, slots=True)
-class Route:
-    """The way round the keys and over the strings.
-
-    `cycle` is a name in `CYCLES`, None for `keys` where there are some, else for the progression's
-    usual one; `start` the first tonic; `seed` draws the random order. `lay` says on which string
-    rounds start and what happens where the window runs out.
-    """
-
-    cycle: str | None = None
-    start: PitchName = MIDDLE
-    seed: int | None = None
-    keys: tuple[Key, ...] = ()
-    lay: StringChoice = TAUGHT
-
-
-#: The cycle of a progression without a name.
-USUAL_CYCLE: Final = "whole-steps"
 
 
 def make_drill(
@@ -119,7 +112,10 @@ def make_drill(
 def round_the_keys(
     progression: Progression | NamedProgression, route: Route, practice: Practice, player: Player
 ) -> Exercise:
-    """One progression through all keys of its route."""
+    """The exercise that takes one progression through all keys of its route.
+
+    Raises like `make_drill`.
+    """
     named = progression if isinstance(progression, NamedProgression) else None
     own = progression.progression if isinstance(progression, NamedProgression) else progression
     usual = named.cycle if named else USUAL_CYCLE
@@ -133,14 +129,19 @@ def round_the_keys(
         for place, key in enumerate(row)
     ]
     drawn = f" (seed {route.seed})" if cycle.name == "random" else ""
-    name = f"{title}, {cycle.says}{drawn}"
-    stations, chart = plan_exercise(write_blocks(name, blocks, practice), route.lay, player)
+    name = f"{title}, {cycle.description}{drawn}"
+    stations, chart = plan_exercise(
+        write_blocks(name, blocks, practice), route.string_choice, player
+    )
     why = named.why if named else "A progression of your own."
     return Exercise(name, why, chart, stations, own)
 
 
 def _lengths(progression: Progression, practice: Practice) -> tuple[Fraction, ...]:
-    """The length of each chord in bars, before it is stretched. They must come out in eighths."""
+    """The length of each chord in bars, before `bars_per_chord` stretches it.
+
+    Raises DrillError where a stretched chord is not a whole number of eighths.
+    """
     meter = practice.meter
     lengths = progression.lengths(meter)
     if lengths is None:
@@ -157,11 +158,11 @@ def _lengths(progression: Progression, practice: Practice) -> tuple[Fraction, ..
 def _block(
     progression: Progression, lengths: Sequence[Fraction], key: Key, number: int, opens: bool
 ) -> KeyBlock:
-    sounding = tuple(
-        Sounding(numeral.chord_in(key), bars, numeral)
+    chords = tuple(
+        ExerciseChord(numeral.chord_in(key), bars, numeral)
         for numeral, bars in zip(progression.numerals, lengths, strict=True)
     )
-    return KeyBlock(key.short, key, sounding, number, opens)
+    return KeyBlock(key.short, key, chords, number, opens)
 
 
 def rounds_of(cycle: Cycle, route: Route, mode: Mode) -> Rounds:

@@ -1,15 +1,15 @@
-"""Where the roots of each station lie: string set and octave, chosen exactly over all stations.
+"""The string and fret of every root of a drill, chosen exactly over all stations.
 
-Takes the chords of each station, a player and what is asked for, gives the string and fret of every
+Takes the chords of each station, a player and a choice of strings, gives the position of every
 root. Within a station the roots keep the taught pattern: one that goes up a fourth, down a semitone
-or stays goes to the nearest place there is, so that a ii–V–I from string 6 has its roots on 6, 5, 6
+or stays goes to the nearest position, so that a ii–V–I from string 6 has its roots on 6, 5, 6
 at r, r, r − 2 and from string 5 on 5, 6, 5 at r, r − 2, r − 2 (common practice, no source). From
-one station to the next the natural place is the nearest too, but the hand may leave it.
+one station to the next the nearest position is preferred too, but the hand may leave it.
 
-The choice is the least, in the order of `Cost`, over all stations together (a shortest path through
-the places of each chord). A little outside the window counts less than starting on the string that
-was asked for, more counts for more, because roots go a fret lower or higher where needed (common
-practice, no source); of equal ways the one that stays in its strings longest.
+The choice has the least `Cost` over all stations together (a shortest path through the positions of
+each chord). One fret outside the window costs less than a start on another string than was asked
+for, more frets cost more than that, because roots go a fret lower or higher where needed (common
+practice, no source). Of equal ways the one that stays in its strings longest is taken.
 
 Strings are numbered from 6 down; frets from 1 (a taught shape has no open string as its root).
 """
@@ -30,163 +30,171 @@ from .drill import DrillError
 
 #: The strings that carry roots in a drill.
 ROOT_STRINGS: Final = (6, 5)
-#: So many frets outside the window are a little.
-A_LITTLE: Final = 1
-#: Semitones upwards by which a root goes to the nearest place: it stays, a fourth, a semitone down.
-TIED: Final = frozenset({0, 5, 11})
+#: So many frets outside the window cost less than a start on another string.
+TOLERANCE_FRETS: Final = 1
+#: Semitones up to the next root for which the pattern is kept: none, a fourth, a semitone down.
+PATTERN_SEMITONES: Final = frozenset({0, 5, 11})
 
-#: So many chords are named that no hand can hold.
-SHOWN: Final = 4
+#: The most unplayable chords that a message names.
+MOST_NAMED: Final = 4
 
 #: A string and a fret.
 FretPosition = tuple[int, int]
-#: Broken patterns; where octaves are asked for, changes of string set; frets more than a little
-#: outside the window; rounds that start on another string than was asked for; frets outside; the
-#: way of the roots in frets; how early the natural place is left.
+#: In order of weight: broken patterns; where octaves are asked for, changes of string set; frets
+#: beyond the tolerance outside the window; rounds that start on another string than was asked for;
+#: frets outside the window; frets that the roots travel; stations left after each move that is not
+#: to the nearest position.
 Cost = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class StringChoice:
-    """What is asked of the string sets.
+    """How the roots of a drill lie on the strings.
 
-    `strings` is the string on which each round starts, None where the planner chooses all roots.
+    `start` is the string on which each round starts, None where the planner chooses all roots.
     `octave`: where the window runs out, jump an octave on the same strings if the neck has the
     frets.
     """
 
-    strings: int | None = 6
+    start: int | None = 6
     octave: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class _Spot:
-    """One chord on its way.
+class _ChordStep:
+    """One chord in played order.
 
-    `up` is how far its root lies above the one before, in semitones. `leads`: it is the first of
-    its station, `opens`: of its round. `left` counts the stations from it on.
+    `semitones_up` leads from the root before to its root, 0 to 11. `leads`: it is the first of its
+    station, `opens`: of its round. `stations_left` counts the stations from its own on.
     """
 
     chord: Chord
-    up: int
+    semitones_up: int
     leads: bool
     opens: bool
-    left: int
+    stations_left: int
 
 
 @dataclass(frozen=True, slots=True)
-class _Reached:
-    """The least cost of the chords so far that ends at a place, and the step before it."""
+class _Path:
+    """The cheapest way over the chords so far that ends at a position, and the path before it."""
 
     cost: Cost
-    place: FretPosition
-    before: _Reached | None
+    position: FretPosition
+    before: _Path | None
 
 
-def choose_places(
-    stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool], lay: StringChoice, player: Player
+def choose_roots(
+    stations: Sequence[tuple[Chord, ...]],
+    firsts: Sequence[bool],
+    choice: StringChoice,
+    player: Player,
 ) -> tuple[tuple[FretPosition, ...], ...]:
     """The roots of every station; `firsts` marks those that begin a round.
 
     Raises DrillError naming every chord that cannot be held with its root on these strings.
     """
-    spots = _spots(stations, firsts)
-    _check(spots, player)
-    ends: list[_Reached | None] = [None]
-    for spot in spots:
+    steps = _chord_steps(stations, firsts)
+    _check(steps, player)
+    ends: list[_Path | None] = [None]
+    for step in steps:
         ends = [
-            min((_step(end, place, spot, lay, player) for end in ends), key=_by_cost)
-            for place in root_places(spot.chord, player)
+            min((_extended(end, position, step, choice, player) for end in ends), key=_by_cost)
+            for position in root_positions(step.chord, player)
         ]
-    places = _traced(ends)
+    positions = _traced(ends)
     cuts = [0, *accumulate(len(chords) for chords in stations)]
-    return tuple(places[start:stop] for start, stop in pairwise(cuts))
+    return tuple(positions[start:stop] for start, stop in pairwise(cuts))
 
 
-def _by_cost(reached: _Reached) -> Cost:
-    return reached.cost
+def _by_cost(path: _Path) -> Cost:
+    return path.cost
 
 
-def _spots(stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool]) -> list[_Spot]:
-    spots: list[_Spot] = []
+def _chord_steps(stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool]) -> list[_ChordStep]:
+    steps: list[_ChordStep] = []
     root = stations[0][0].root.pitch_class
-    for place, (chords, first) in enumerate(zip(stations, firsts, strict=True)):
+    for number, (chords, first) in enumerate(zip(stations, firsts, strict=True)):
         for at, chord in enumerate(chords):
             up = (chord.root.pitch_class - root) % 12
-            spots.append(_Spot(chord, up, at == 0, at == 0 and first, len(stations) - place))
+            steps.append(_ChordStep(chord, up, at == 0, at == 0 and first, len(stations) - number))
             root = chord.root.pitch_class
-    return spots
+    return steps
 
 
-def _check(spots: Sequence[_Spot], player: Player) -> None:
-    held = {spot.chord: root_places(spot.chord, player) for spot in spots}
-    lost = [str(chord) for chord, places in held.items() if not places]
-    if lost:
-        more = f" and {len(lost) - SHOWN} more" if len(lost) > SHOWN else ""
+def _check(steps: Sequence[_ChordStep], player: Player) -> None:
+    positions = {step.chord: root_positions(step.chord, player) for step in steps}
+    unplayable = [str(chord) for chord, found in positions.items() if not found]
+    if unplayable:
+        more = f" and {len(unplayable) - MOST_NAMED} more" if len(unplayable) > MOST_NAMED else ""
         raise DrillError(
-            f"no hand of this reach can hold {', '.join(lost[:SHOWN])}{more} with the root on "
-            "string 6 or 5: let the planner choose the strings"
+            f"no hand of this reach can hold {', '.join(unplayable[:MOST_NAMED])}{more} with the "
+            "root on string 6 or 5: let the planner choose the strings"
         )
 
 
-def _step(
-    end: _Reached | None, place: FretPosition, spot: _Spot, lay: StringChoice, player: Player
-) -> _Reached:
-    """One place reached from another."""
+def _extended(
+    end: _Path | None,
+    position: FretPosition,
+    step: _ChordStep,
+    choice: StringChoice,
+    player: Player,
+) -> _Path:
+    """The path that goes on to a position."""
     low, high = player.window
-    outside = max(low - place[1], place[1] - high, 0)
-    missed = int(spot.opens and lay.strings not in (None, place[0]))
-    broken = changes = way = late = 0
+    outside = max(low - position[1], position[1] - high, 0)
+    other_start = int(step.opens and choice.start not in (None, position[0]))
+    broken = changes = travel = late = 0
     if end is not None:
-        natural = natural_place(end.place, spot.chord, player)
-        way = abs(place[1] - end.place[1])
-        if not spot.leads:
-            broken = int(place != natural and spot.up in TIED)
-        elif not spot.opens:
-            changes = int(lay.octave and place[0] != natural[0])
-            late = spot.left if place != natural else 0
-    if lay.octave:
-        changes += missed
-    cost = broken, changes, max(outside - A_LITTLE, 0), missed, outside, way, late
-    return _Reached(cost if end is None else tuple(map(add, end.cost, cost)), place, end)
+        nearest = nearest_position(end.position, step.chord, player)
+        travel = abs(position[1] - end.position[1])
+        if not step.leads:
+            broken = int(position != nearest and step.semitones_up in PATTERN_SEMITONES)
+        elif not step.opens:
+            changes = int(choice.octave and position[0] != nearest[0])
+            late = step.stations_left if position != nearest else 0
+    if choice.octave:
+        changes += other_start
+    cost = broken, changes, max(outside - TOLERANCE_FRETS, 0), other_start, outside, travel, late
+    return _Path(cost if end is None else tuple(map(add, end.cost, cost)), position, end)
 
 
-def _traced(ends: Sequence[_Reached | None]) -> tuple[FretPosition, ...]:
-    reached = [end for end in ends if end is not None]
-    at: _Reached | None = min(reached, key=_by_cost, default=None)
+def _traced(ends: Sequence[_Path | None]) -> tuple[FretPosition, ...]:
+    paths = [end for end in ends if end is not None]
+    path: _Path | None = min(paths, key=_by_cost, default=None)
     found: list[FretPosition] = []
-    while at is not None:
-        found.append(at.place)
-        at = at.before
+    while path is not None:
+        found.append(path.position)
+        path = path.before
     return tuple(reversed(found))
 
 
 @lru_cache(maxsize=1024)
-def root_places(chord: Chord, player: Player) -> tuple[FretPosition, ...]:
-    """Where a player can have the root of a chord's shell on the strings for roots."""
+def root_positions(chord: Chord, player: Player) -> tuple[FretPosition, ...]:
+    """The positions where a player can hold the root of a chord's shell on string 6 or 5."""
     held = {grip.voicing.root.place for grip in candidates(chord, player, "shell").grips}
-    return tuple(sorted(place for place in held if place[0] in ROOT_STRINGS and place[1] > 0))
+    return tuple(sorted(one for one in held if one[0] in ROOT_STRINGS and one[1] > 0))
 
 
-def natural_place(before: FretPosition, chord: Chord, player: Player) -> FretPosition:
-    """The place of a chord's root nearest to another place, the lower of two, on the neck or off.
+def nearest_position(before: FretPosition, chord: Chord, player: Player) -> FretPosition:
+    """The position of a chord's root nearest to another, the lower of two, on the neck or off it.
 
     A fret below 0 says that the pattern runs off the neck.
     """
     tuning = player.neck.tuning
-    places = []
+    positions = []
     for string in ROOT_STRINGS:
         here = before[1] + tuning[len(tuning) - string]
         up = (chord.root.pitch_class - here) % 12
-        places += [(string, before[1] + up - 12), (string, before[1] + up)]
-    return min(places, key=lambda place: (abs(place[1] - before[1]), place[1]))
+        positions += [(string, before[1] + up - 12), (string, before[1] + up)]
+    return min(positions, key=lambda one: (abs(one[1] - before[1]), one[1]))
 
 
-def natural_roots(
+def nearest_roots(
     before: FretPosition, chords: Sequence[Chord], player: Player
 ) -> tuple[FretPosition, ...]:
-    """The roots if each went to its natural place, from `before` on."""
+    """The roots if each went to the nearest position, from `before` on."""
     roots = [before]
     for chord in chords:
-        roots.append(natural_place(roots[-1], chord, player))
+        roots.append(nearest_position(roots[-1], chord, player))
     return tuple(roots[1:])

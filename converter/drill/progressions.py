@@ -1,7 +1,6 @@
-"""The named progressions: one table, from which texts, refusals and sheets are made.
+"""The table of named progressions, and how they are found by name.
 
-Takes a name or typed text, gives a `Progression`. Progressions and their names are the trade's own
-(common practice, no source).
+Progressions and their names are common practice, no source.
 """
 
 from __future__ import annotations
@@ -19,8 +18,8 @@ from ...grammar.text.progression import read_progression
 class NamedProgression:
     """A progression with a name.
 
-    `title` is its heading, `text` what `read_progression` reads, `why` what it is good for, `cycle`
-    the way round the keys that it is usually taken.
+    `title` is its heading, `text` what `read_progression` reads, `why` a sentence on its use,
+    `cycle` the usual way round the keys.
     """
 
     name: str
@@ -40,8 +39,8 @@ def _read(text: str) -> Progression:
     return read_progression(text)
 
 
-#: Dashes and spaces part a name's numerals alike.
-_PARTED: Final = re.compile(r"[\s_–—−-]+")
+#: What may stand between the numerals of a name.
+_SEPARATORS: Final = re.compile(r"[\s_–—−-]+")
 #: Other names, by those in the table.
 _ALIASES: Final = {
     "ii-V-i": "minor-ii-V-i", "ii-V-I-minor": "minor-ii-V-i", "minor-ii-V-I": "minor-ii-V-i",
@@ -121,15 +120,15 @@ PROGRESSIONS: Final[tuple[NamedProgression, ...]] = (
 def named_progression(text: str) -> NamedProgression | None:
     """The progression of that name, None where there is none.
 
-    Capitals tell ii–V–I from ii–V–i; where that is not asked, any letters do.
+    Case tells ii–V–I from ii–V–i; where no name fits in that case, it is ignored.
     """
-    name = _PARTED.sub("-", text.strip())
+    name = _SEPARATORS.sub("-", text.strip())
     names = {row.name: row for row in PROGRESSIONS}
     names |= {alias: names[own] for alias, own in _ALIASES.items()}
     if name in names:
         return names[name]
-    small = {known.lower(): row for known, row in reversed(names.items())}
-    return small.get(name.lower())
+    by_lower_case = {known.lower(): row for known, row in reversed(names.items())}
+    return by_lower_case.get(name.lower())
 
 
 def find_named(name: str) -> NamedProgression:

@@ -1,4 +1,10 @@
-"""The practice sheet of a tune: its own ii–V–Is and its hard changes."""
+"""The practice sheet of a tune: its own ii–V–Is and its hard changes.
+
+Takes a finished chart, gives a `Drill`. The ii–V–Is with the same numerals are one, the most played
+first: each in place, with the grips that the chart has for it, as a loop in every key that the tune
+has it in, then round the keys. The hard changes are the first of `hard_changes`, two chords each,
+as loops. A tune without a ii–V–I gets dominants round the fourths instead, and a note.
+"""
 
 from __future__ import annotations
 
@@ -21,38 +27,41 @@ from ..harmony.numerals import numeral_in
 from ..prose.form import bars_text
 from ..prose.hand import sentence_of
 from .drill import Drill, Exercise, Practice
-from .exercises import KeyBlock, Sounding, plan_exercise, write_blocks
+from .exercises import ExerciseChord, KeyBlock, plan_exercise, write_blocks
 from .make import Route, round_the_keys
 from .positions import StringChoice
 from .progressions import find_named
 
-# A tune's own ii–V–Is, those that read with the same numerals together.
-#
-# Takes a finished chart, gives `Group`s, the most played first, ties in order of appearance.
-
 #: The kind of area that is taken round the keys.
 CADENCE: Final = "ii-V-I"
+#: The progression for a tune without a ii–V–I.
+STAND_IN: Final = "dominants"
+#: The strings of grips that are fixed already.
+_FIXED: Final = StringChoice(None)
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
-    """Areas with the same numerals, in order of their frequency; how often each is played."""
+class CadenceGroup:
+    """ii–V–Is with the same numerals: one area for each key, and how often the tune plays it there.
+
+    The most played come first.
+    """
 
     numerals: tuple[Numeral, ...]
     areas: tuple[tuple[Area, int], ...]
 
     @property
     def played(self) -> int:
-        """How often the tune plays it in all."""
+        """How often the tune plays them in all."""
         return sum(times for _, times in self.areas)
 
     @property
     def name(self) -> str:
-        """Its numerals in a row, none twice: ii7–V7–I6."""
+        """The numerals in a row, none twice in succession: ii7–V7–I6."""
         return "–".join(numeral.typeset for numeral, _ in groupby(self.numerals))
 
 
-def cadences_of(chart: CompingChart) -> list[Group]:
+def cadences_of(chart: CompingChart) -> list[CadenceGroup]:
     """The tune's ii–V–Is by their numerals, the most played first, ties in order of appearance."""
     found: dict[tuple[Numeral, ...], list[tuple[Area, int]]] = {}
     for area in chart.analysis.areas:
@@ -60,12 +69,12 @@ def cadences_of(chart: CompingChart) -> list[Group]:
             numerals = tuple(numeral_in(chord, area.key) for chord in chords_of(chart, area))
             times = min(chart.form.chords.count(index) for index in area.chords)
             found.setdefault(numerals, []).append((area, times))
-    groups = [Group(numerals, _by_key(areas)) for numerals, areas in found.items()]
+    groups = [CadenceGroup(numerals, _by_key(areas)) for numerals, areas in found.items()]
     return sorted(groups, key=lambda group: -group.played)
 
 
 def _by_key(areas: Sequence[tuple[Area, int]]) -> tuple[tuple[Area, int], ...]:
-    """One area for each key, the first; how often they are played added up, the most first."""
+    """The first area of each key, with the plays of all in that key; the most played first."""
     keys: dict[tuple[int, str], tuple[Area, int]] = {}
     for area, times in areas:
         sound = area.key.tonic.pitch_class, area.key.mode
@@ -80,24 +89,10 @@ def chords_of(chart: CompingChart, area: Area) -> tuple[Chord, ...]:
     return tuple(chord for chord in written if chord is not None)
 
 
-# The practice sheet of a tune: its own ii–V–Is and its hard changes.
-#
-# Takes a finished chart, gives a `Drill`. The ii–V–Is that read with the same numerals are one, the
-# most played first: each in place, with the grips that the chart has for it, as a loop in every key
-# that the tune has it in, then round the keys. The hard changes are the first of `hard_changes`,
-# two chords each, as loops. A tune without a ii–V–I gets dominants round the fourths instead, and a
-# note.
-
-#: What a tune without a ii–V–I gets.
-STAND_IN: Final = "dominants"
-#: Grips that are fixed already need no places for their roots.
-_FIXED: Final = StringChoice(None)
-
-
 def drill_of(
     chart: CompingChart, route: Route | None = None, practice: Practice | None = None
 ) -> Drill:
-    """The practice sheet of a tune, for the player of its chart, in its meter unless it is said.
+    """The practice sheet of a tune, for the player of its chart; in its meter without `practice`.
 
     The route's start is not used: each ii–V–I starts where the tune has it most often, dominants
     start in the tune's key. Raises DrillError or PlanError when no hand of this reach can take them
@@ -124,53 +119,53 @@ def drill_of(
                  practice, notes)  # fmt: skip
 
 
-def _in_place(chart: CompingChart, group: Group, practice: Practice) -> Exercise:
-    """The ii–V–I where the tune has it, with the chart's own grips."""
+def _in_place(chart: CompingChart, group: CadenceGroup, practice: Practice) -> Exercise:
+    """The exercise on ii–V–Is where the tune has them, with the chart's own grips."""
     held = chart.plan.grips
     blocks = [
         _loop(chart, area.chords, [held[index] for index in area.chords], area.key)
         for area, _ in group.areas
     ]
-    says = [_where(area, times) for area, times in group.areas]
+    remarks = [_where(area, times) for area, times in group.areas]
     name = f"{group.name} in place"
     why = f"The tune plays it {_times(group.played)}: repeat it until the hand finds it by itself."
-    return _looped((name, why), blocks, says, chart, practice)
+    return _looped((name, why), blocks, remarks, chart, practice)
 
 
 def _loop(
     chart: CompingChart, indices: Sequence[int], grips: Sequence[Grip | None], key: Key
 ) -> KeyBlock:
-    """Chords of the tune in these grips, a bar each, the last of an odd number two."""
-    sounding = []
+    """Chords of the tune in some grips: a bar for each, two for the last of an odd number."""
+    chords = []
     for at, (index, grip) in enumerate(zip(indices, grips, strict=True)):
         chord = chart.sheet.chords[index].chord
         if chord is not None:
             last = at + 1 == len(indices) and len(indices) % 2 == 1
             pin = None if grip is None else grip.frets
             numeral = numeral_of(chord, key)
-            sounding.append(Sounding(chord, Fraction(2 if last else 1), numeral, pin))
-    return KeyBlock(key.short, key, tuple(sounding), opens=True)
+            chords.append(ExerciseChord(chord, Fraction(2 if last else 1), numeral, pin))
+    return KeyBlock(key.short, key, tuple(chords), opens=True)
 
 
 def _looped(
-    words: tuple[str, str], blocks: Sequence[KeyBlock], says: Sequence[str], chart: CompingChart,
+    texts: tuple[str, str], blocks: Sequence[KeyBlock], remarks: Sequence[str], chart: CompingChart,
     practice: Practice,
 ) -> Exercise:  # fmt: skip
-    """An exercise of loops, each repeated by itself; `words` are its name and why."""
-    written = write_blocks(words[0], blocks, practice, loops=True)
-    stations, own = plan_exercise(written, _FIXED, chart.player)
-    told = tuple(
-        replace(station, says=said, change=None)
-        for station, said in zip(stations, says, strict=True)
+    """An exercise of loops, each repeated by itself; `texts` are its name and its `why`."""
+    exercise = write_blocks(texts[0], blocks, practice, loops=True)
+    stations, planned = plan_exercise(exercise, _FIXED, chart.player)
+    stations = tuple(
+        replace(station, remark=remark, change=None)
+        for station, remark in zip(stations, remarks, strict=True)
     )
-    return Exercise(*words, own, told, loops=True)
+    return Exercise(*texts, planned, stations, loops=True)
 
 
-def _round(chart: CompingChart, group: Group, route: Route, practice: Practice) -> Exercise:
-    """The ii–V–I of the tune round the keys, from the key that it has it in most often."""
+def _round(chart: CompingChart, group: CadenceGroup, route: Route, practice: Practice) -> Exercise:
+    """The exercise that takes a ii–V–I round the keys, from the one that it is played in most."""
     area = group.areas[0][0]
-    numerals = tuple(heard_numeral(chord, area.key) for chord in chords_of(chart, area))
-    progression = in_bars(numerals, area.key)
+    numerals = tuple(plain_numeral(chord, area.key) for chord in chords_of(chart, area))
+    progression = one_chord_a_bar(numerals, area.key)
     start = replace(route, start=area.key.tonic)
     exercise = round_the_keys(progression, start, practice, chart.player)
     cycle = exercise.name.partition(", ")[2]
@@ -178,13 +173,13 @@ def _round(chart: CompingChart, group: Group, route: Route, practice: Practice) 
     return replace(exercise, name=f"{group.name}, {cycle}", why=why)
 
 
-def heard_numeral(chord: Chord, key: Key) -> Numeral:
-    """The numeral of a chord; one over a foreign bass is the plain chord that it sounds as."""
+def plain_numeral(chord: Chord, key: Key) -> Numeral:
+    """The numeral of a chord; of one over another bass, that of the plain chord it sounds like."""
     return numeral_of(chord, key) if chord.bass is None else numeral_in(chord, key)
 
 
-def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
-    """A bar for each chord; an odd number of bars gets another one of the last chord."""
+def one_chord_a_bar(numerals: Sequence[Numeral], key: Key) -> Progression:
+    """The progression with a bar for each chord, two for the last of an odd number."""
     bars: list[tuple[ProgressionStep, ...]] = [(ProgressionStep(numeral),) for numeral in numerals]
     if len(bars) % 2:
         bars.append(())
@@ -193,9 +188,9 @@ def in_bars(numerals: Sequence[Numeral], key: Key) -> Progression:
 
 def _hard(chart: CompingChart, hard: Sequence[PlayedChange], practice: Practice) -> Exercise:
     blocks = [_pair(chart, change) for change in hard]
-    says = [_described(chart, change) for change in hard]
+    remarks = [_described(chart, change) for change in hard]
     why = "The changes that ask most of the hand: slowly first, until the fingers land together."
-    return _looped(("Hard changes", why), blocks, says, chart, practice)
+    return _looped(("Hard changes", why), blocks, remarks, chart, practice)
 
 
 def _pair(chart: CompingChart, hard: PlayedChange) -> KeyBlock:

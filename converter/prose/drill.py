@@ -1,4 +1,7 @@
-"""What a drill says: how to practise, what it asks, why the hand changes strings."""
+"""What is said of a drill: how to practise it, its facts, why the hand changes strings, a summary.
+
+Takes a `Drill` or its parts, gives sentences and lines without line ends; page and text share them.
+"""
 
 from __future__ import annotations
 
@@ -12,19 +15,17 @@ from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ..drill.drill import Drill, Exercise, Practice, Station
-from ..drill.positions import FretPosition, natural_roots, root_places
+from ..drill.positions import FretPosition, nearest_roots, root_positions
 from ..hand.player import Player
 from ..harmony.events import DOMINANTS, Sound, chord_class
 from ..practice.rhythm import Pattern, find_pattern, usual_pattern
+from .facts import meter_text
+from .form import counted
 
-# What a drill says beside its keys: the chord that pivots, and why the hand leaves its set.
-#
-# Takes chords and places, gives plain sentences.
+#: Frets farther than the nearest position from which on staying on a string gets a sentence.
+STAY_FRETS: Final = 3
 
-#: What a root goes farther than to its natural place before that is worth a word.
-LEAP_FRETS: Final = 3
-
-#: What a chord turns into.
+#: The name of each quality that a chord turns into.
 _TURNS: Final = {
     Sound.MINOR: "minor", Sound.MINOR_7: "minor", Sound.MINOR_6: "minor",
     Sound.MINOR_MAJOR: "minor", Sound.HALF_DIMINISHED: "half-diminished",
@@ -53,23 +54,23 @@ def change_sentence(
     chords: Sequence[Chord],
     player: Player,
 ) -> str | None:
-    """Where and why the hand leaves the place that comes next by nature; None where it does not.
+    """Where and why the root goes elsewhere than to the nearest position; None where it does not.
 
-    `before` are the roots of the station before. Staying on its strings is worth a word only where
-    that is `LEAP_FRETS` farther than the natural place.
+    `before` are the roots of the station before, `roots` those of the station with these `chords`.
+    A root that stays on its string gets a sentence where it goes `STAY_FRETS` farther than needed.
     """
-    natural = natural_roots(before[-1], chords, player)
+    nearest = nearest_roots(before[-1], chords, player)
     string, fret = roots[0]
-    if (string, fret) == natural[0]:
+    if (string, fret) == nearest[0]:
         return None
-    why = _why(natural, chords, player)
-    if string == natural[0][0]:
-        way = "up" if fret > natural[0][1] else "down"
+    why = _why(nearest, chords, player)
+    if string == nearest[0][0]:
+        way = "up" if fret > nearest[0][1] else "down"
         return f"{chords[0]} jumps an octave {way}, to fret {fret} of string {string}: {why}"
     if string != before[0][0]:
         return f"{chords[0]} changes to string {string}, fret {fret}: {why}"
-    farther = abs(fret - before[-1][1]) - abs(natural[0][1] - before[-1][1])
-    if farther < LEAP_FRETS:
+    farther = abs(fret - before[-1][1]) - abs(nearest[0][1] - before[-1][1])
+    if farther < STAY_FRETS:
         return None
     return f"{chords[0]} stays on string {string} and goes to fret {fret}: {why}"
 
@@ -77,29 +78,31 @@ def change_sentence(
 def start_sentence(
     asked: int | None, roots: Sequence[FretPosition], chords: Sequence[Chord], player: Player
 ) -> str | None:
-    """Why a round does not start on the string that was asked for; None where it does."""
+    """Why a round starts on another string than the one `asked` for; None where it does not."""
     string, fret = roots[0]
     if asked is None or string == asked:
         return None
     low, high = player.window
-    starts = [place for place in root_places(chords[0], player) if place[0] == asked]
-    rows = [(start, *natural_roots(start, chords[1:], player)) for start in starts]
-    leave = all(any(not low <= fret <= high for _, fret in row) for row in rows)
-    why = f"the roots would leave frets {low}–{high}" if leave else "not every chord can be held"
+    starts = [one for one in root_positions(chords[0], player) if one[0] == asked]
+    rows = [(start, *nearest_roots(start, chords[1:], player)) for start in starts]
+    all_leave = all(any(not low <= fret <= high for _, fret in row) for row in rows)
+    why = (
+        f"the roots would leave frets {low}–{high}" if all_leave else "not every chord can be held"
+    )
     return f"{chords[0]} starts on string {string}, fret {fret}: on string {asked} {why}"
 
 
 def choice_sentence(before: FretPosition, root: FretPosition, chord: Chord) -> str | None:
-    """Where the planner, left to itself, goes to another string; None where it does not."""
+    """Where the planner, which was free to choose, goes to another string; None where it stays."""
     if root[0] == before[0]:
         return None
     return f"{chord} goes to string {root[0]}, fret {root[1]}: the least effort for the hand"
 
 
-def _why(natural: Sequence[FretPosition], chords: Sequence[Chord], player: Player) -> str:
+def _why(nearest: Sequence[FretPosition], chords: Sequence[Chord], player: Player) -> str:
     low, high = player.window
-    frets = [fret for _, fret in natural]
-    string = natural[0][0]
+    frets = [fret for _, fret in nearest]
+    string = nearest[0][0]
     if min(frets) < 0:
         return f"from string {string} the roots would run off the neck"
     where = f"from string {string} {_listed(frets)}"
@@ -107,10 +110,10 @@ def _why(natural: Sequence[FretPosition], chords: Sequence[Chord], player: Playe
         return f"{where}, below fret {low}"
     if max(frets) > high:
         return f"{where}, above fret {high}"
-    for place, chord in zip(natural, chords, strict=True):
-        if place not in root_places(chord, player):
-            lost = f"{chord} would lie at fret {place[1]}, where it cannot be held"
-            return f"from string {string} {lost}"
+    for position, chord in zip(nearest, chords, strict=True):
+        if position not in root_positions(chord, player):
+            where = f"{chord} would lie at fret {position[1]}"
+            return f"from string {string} {where}, where it cannot be held"
     return f"{where}, and the keys that follow would leave frets {low}–{high}"
 
 
@@ -119,10 +122,6 @@ def _listed(frets: Sequence[int]) -> str:
         return f"the root would lie at fret {frets[0]}"
     return f"the roots would lie at frets {', '.join(map(str, frets))}"
 
-
-# What every form of a drill says and shows: how to practise, what it asks, which bars are whose.
-#
-# Takes a `Drill` or parts of it; shared by its page and its text.
 
 #: How each rhythm is played, by its name (common practice, no source).
 _PLAYED = {
@@ -165,9 +164,9 @@ def _tempos(practice: Practice) -> str:
 
 
 def drill_facts(drill: Drill) -> tuple[list[str], list[str]]:
-    """Meter and tempo in one row; how many keys or exercises, and the frets, in the other."""
+    """Two rows of a heading: meter, rhythm, tempo; the number of keys or exercises, and frets."""
     practice = drill.practice
-    time = [str(practice.meter)]
+    time = [meter_text(practice.meter)]
     if practice.rhythm is not None:
         time.append(practice.rhythm)
     if practice.ladder:
@@ -177,10 +176,10 @@ def drill_facts(drill: Drill) -> tuple[list[str], list[str]]:
     travels = [exercise.chart.plan.travel for exercise in drill.exercises]
     low = min(travel.lowest_fret for travel in travels)
     high = max(travel.highest_fret for travel in travels)
-    count, what = len(drill.exercises), "exercise"
-    if count == 1:
-        count, what = len(drill.exercises[0].stations), "key"
-    return time, [f"{count} {what}{'s' * (count != 1)}", f"frets {low}–{high}"]
+    several = len(drill.exercises) > 1
+    keys = counted(len(drill.exercises[0].stations), "key")
+    size = counted(len(drill.exercises), "exercise") if several else keys
+    return time, [size, f"frets {low}–{high}"]
 
 
 def round_name(number: int, rounds: int) -> str:
@@ -189,8 +188,8 @@ def round_name(number: int, rounds: int) -> str:
 
 
 def notes_of(station: Station) -> list[str]:
-    """What is to say of a key: where it is from, how it is reached, why the hand goes elsewhere."""
-    return [said for said in (station.says, station.pivot, station.change) if said]
+    """The sentences of a station: its remark, how its key is reached, why the strings change."""
+    return [note for note in (station.remark, station.pivot, station.change) if note]
 
 
 def bars_of(exercise: Exercise) -> tuple[range, ...]:
@@ -210,7 +209,7 @@ def pattern_of(exercise: Exercise, practice: Practice) -> Pattern:
 
 
 def summary_lines(drill: Drill) -> list[str]:
-    """What a drill holds, in a few lines of at most 80 columns: exercises, keys, changes of set."""
+    """A drill in lines of at most 80 columns: its exercises, keys and changes of strings."""
     lines = [drill.title, *(f"  {note}" for note in drill.notes)]
     for exercise in drill.exercises:
         if len(drill.exercises) > 1:
@@ -225,10 +224,9 @@ def summary_lines(drill: Drill) -> list[str]:
 def _keys_by_round(exercise: Exercise) -> list[str]:
     rounds: dict[int, list[str]] = {}
     for station in exercise.stations:
-        name = f"{station.key.tonic}{'m' * (station.key.mode == 'minor')}"
-        rounds.setdefault(station.round, []).append(name)
+        rounds.setdefault(station.round, []).append(station.key.short)
     return [" ".join(names) for names in rounds.values()]
 
 
-def _row(name: str, words: str) -> list[str]:
-    return wrap(words, 80, initial_indent=f"  {name:<8}", subsequent_indent=" " * 10)
+def _row(name: str, text: str) -> list[str]:
+    return wrap(text, 80, initial_indent=f"  {name:<8}", subsequent_indent=" " * 10)

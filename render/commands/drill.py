@@ -53,7 +53,7 @@ _EPILOG = "\n\n".join(
     (
         _EXAMPLES.rstrip(),
         _listed("Progressions:", ((row.name, row.text) for row in PROGRESSIONS)),
-        _listed("Cycles:", ((row.name, row.says) for row in CYCLES)),
+        _listed("Cycles:", ((row.name, row.description) for row in CYCLES)),
     )
 )
 

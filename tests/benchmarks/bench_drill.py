@@ -53,4 +53,4 @@ def taught_drill() -> Drill:
 
 def free_drill() -> Drill:
     """The same with every root left to the planner."""
-    return make_drill(find_named("ii-V-I"), Route(lay=StringChoice(None)))
+    return make_drill(find_named("ii-V-I"), Route(string_choice=StringChoice(None)))

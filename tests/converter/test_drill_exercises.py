@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.converter.drill import CYCLES, PROGRESSIONS, DrillError, Practice, Route
-from midneck.converter.drill.exercises import KeyBlock, Sounding, write_blocks
-from midneck.converter.drill.make import progression_wanted
+from midneck.converter.drill.exercises import ExerciseChord, KeyBlock, write_blocks
+from midneck.converter.drill.make import find_progression
 from midneck.converter.drill.progressions import named_progression
 from midneck.converter.harmony.numerals import numeral_in
 from midneck.converter.practice.perform import perform
@@ -196,23 +196,23 @@ def test_names_are_read_as_they_are_typed(text: str, name: str) -> None:
     ],
 )
 def test_chords_are_heard_in_their_key(text: str, numerals: str) -> None:
-    found = progression_wanted(text)
+    found = find_progression(text)
     assert isinstance(found, Progression)
     assert str(found) == numerals
 
 
 def test_a_stated_key_wins() -> None:
-    assert str(progression_wanted("Dm7 G7 C6", parse_key("F"))) == "vi7 | II7 | V6"
+    assert str(find_progression("Dm7 G7 C6", parse_key("F"))) == "vi7 | II7 | V6"
 
 
 def test_an_unknown_name_is_refused_with_those_there_are() -> None:
     with pytest.raises(DrillError) as caught:
-        progression_wanted("bakdoor")
+        find_progression("bakdoor")
     first, second = str(caught.value).splitlines()
     assert first == "there is no progression 'bakdoor'; did you mean backdoor?"
     assert second.startswith("There are ii-V-I, ii-V-Imaj7, minor-ii-V-i, ")
     with pytest.raises(SheetError, match="there is no chord"):
-        progression_wanted("")
+        find_progression("")
 
 
 @pytest.mark.parametrize("cycle", [cycle.name for cycle in CYCLES if cycle.step])
@@ -244,7 +244,8 @@ def test_a_written_block_sounds_as_long_as_it_should(lengths: list[int], factor:
     key = parse_key("C")
     chords = [Chord(parse_pitch_name(letter), "dominant") for letter in "CDEFGA"]
     sounding = tuple(
-        Sounding(chord, Fraction(length, 4)) for chord, length in zip(chords, lengths, strict=False)
+        ExerciseChord(chord, Fraction(length, 4))
+        for chord, length in zip(chords, lengths, strict=False)
     )
     written = write_blocks("", [KeyBlock("C", key, sounding)], Practice(bars_per_chord=factor))
     sheet, heard = written.sheet, [Fraction(0)] * len(lengths)

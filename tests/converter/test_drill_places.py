@@ -12,11 +12,11 @@ from itertools import pairwise, product
 import pytest
 from midneck.converter.drill import CYCLES, DrillError, Route, StringChoice
 from midneck.converter.drill.positions import (
-    TIED,
+    PATTERN_SEMITONES,
     FretPosition,
-    choose_places,
-    natural_place,
-    root_places,
+    choose_roots,
+    nearest_position,
+    root_positions,
 )
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand
@@ -57,7 +57,7 @@ def test_the_string_set_changes_where_the_window_runs_out() -> None:
 
 
 def test_started_on_string_5() -> None:
-    frets = root_frets(exercise(route=Route(lay=StringChoice(5))))
+    frets = root_frets(exercise(route=Route(string_choice=StringChoice(5))))
     assert frets["C"] == [5, 3, 3]
     # 3, 1, 1 would follow on the same strings.
     assert frets["Bb"] == [8, 8, 6]
@@ -66,7 +66,7 @@ def test_started_on_string_5() -> None:
 
 def test_started_on_string_5_high_on_the_neck() -> None:
     player = Player(window=(12, 19))
-    assert root_frets(exercise(route=Route(lay=StringChoice(5)), player=player))["C"] == [
+    assert root_frets(exercise(route=Route(string_choice=StringChoice(5)), player=player))["C"] == [
         17,
         15,
         15,
@@ -74,7 +74,7 @@ def test_started_on_string_5_high_on_the_neck() -> None:
 
 
 def test_an_octave_is_jumped_when_asked() -> None:
-    found = exercise(route=Route(lay=StringChoice(6, octave=True)))
+    found = exercise(route=Route(string_choice=StringChoice(6, octave=True)))
     frets = root_frets(found)
     assert all(strings == [6, 5, 6] for strings in root_strings(found).values())
     assert frets["Gb"] == [4, 4, 2]
@@ -88,7 +88,7 @@ def test_an_octave_is_jumped_when_asked() -> None:
 
 def test_no_octave_is_jumped_where_the_neck_is_too_short() -> None:
     player = Player(neck=Neck(highest_fret=12))
-    found = exercise(route=Route(lay=StringChoice(6, octave=True)), player=player)
+    found = exercise(route=Route(string_choice=StringChoice(6, octave=True)), player=player)
     assert root_frets(found)["E"] == [9, 7, 7]
     assert max(fret for row in root_frets(found).values() for fret in row) <= 12
 
@@ -114,7 +114,7 @@ def test_a_leap_on_the_same_strings_says_why() -> None:
 
 def test_a_place_that_cannot_be_held_is_said() -> None:
     """The window reaches down to fret 1, but a shell there would need open strings."""
-    found = exercise(route=Route(lay=StringChoice(5)), player=Player(window=(1, 12)))
+    found = exercise(route=Route(string_choice=StringChoice(5)), player=Player(window=(1, 12)))
     changes = {str(each.key.tonic): each.change for each in found.stations}
     assert changes["Bb"] == (
         "Cm7 changes to string 6, fret 8: from string 5 Bb6 would lie at fret 1, where it cannot "
@@ -128,25 +128,27 @@ def test_other_necks() -> None:
     four = Player(neck=Neck(tuning=(50, 55, 59, 64)))
     with pytest.raises(DrillError, match=r"Dm7, G7, C6, Cm7 and 32 more .*: let the planner"):
         exercise(player=four)
-    free = exercise(route=Route(lay=StringChoice(None)), player=four)
+    free = exercise(route=Route(string_choice=StringChoice(None)), player=four)
     told = [each.change for each in free.stations if each.change]
     assert told
     assert all("the least effort for the hand" in change for change in told)
 
 
 def test_the_planner_may_choose() -> None:
-    free = exercise(route=Route(lay=StringChoice(None)))
+    free = exercise(route=Route(string_choice=StringChoice(None)))
     assert free.chart.plan.travel.optimal
     # With no pattern to keep, no plan costs more.
     assert free.chart.plan.cost <= exercise().chart.plan.cost
 
 
 @pytest.mark.parametrize(
-    "lay", [StringChoice(6), StringChoice(5), StringChoice(6, True), StringChoice(5, True)], ids=str
+    "choice",
+    [StringChoice(6), StringChoice(5), StringChoice(6, True), StringChoice(5, True)],
+    ids=str,
 )
 @pytest.mark.parametrize("cycle", STEPPED)
-def test_the_taught_pattern_is_kept_in_every_key(cycle: str, lay: StringChoice) -> None:
-    found = exercise(route=Route(cycle, lay=lay))
+def test_the_taught_pattern_is_kept_in_every_key(cycle: str, choice: StringChoice) -> None:
+    found = exercise(route=Route(cycle, string_choice=choice))
     for (two, five, one), station in zip(root_places_of(found), found.stations, strict=True):
         r = two[1]
         expected = {6: ((6, r), (5, r), (6, r - 2)), 5: ((5, r), (6, r - 2), (5, r - 2))}
@@ -164,7 +166,7 @@ def cost_of(
     way: Sequence[FretPosition],
     stations: Sequence[Sequence[Chord]],
     firsts: Sequence[bool],
-    lay: StringChoice,
+    choice: StringChoice,
 ) -> tuple[int, ...]:
     """The cost of one way, part by part as `places` defines them."""
     chords = [chord for station in stations for chord in station]
@@ -173,25 +175,25 @@ def cost_of(
     opens = [lead and firsts[number] for lead, number in zip(leads, which, strict=True)]
     outside = [max(3 - fret, fret - 10, 0) for _, fret in way]
     missed = sum(
-        opening and lay.strings is not None and string != lay.strings
+        opening and choice.start is not None and string != choice.start
         for opening, (string, _) in zip(opens, way, strict=True)
     )
     broken = changes = late = 0
     for at in range(1, len(way)):
-        natural = natural_place(way[at - 1], chords[at], PLAYER)
+        natural = nearest_position(way[at - 1], chords[at], PLAYER)
         up = (chords[at].root.pitch_class - chords[at - 1].root.pitch_class) % 12
-        broken += not leads[at] and up in TIED and way[at] != natural
+        broken += not leads[at] and up in PATTERN_SEMITONES and way[at] != natural
         if leads[at] and not opens[at]:
-            changes += lay.octave and way[at][0] != natural[0]
+            changes += choice.octave and way[at][0] != natural[0]
             late += (len(stations) - which[at]) * (way[at] != natural)
     return (
-        broken, changes + lay.octave * missed, sum(max(each - 1, 0) for each in outside), missed,
+        broken, changes + choice.octave * missed, sum(max(each - 1, 0) for each in outside), missed,
         sum(outside), sum(abs(b[1] - a[1]) for a, b in pairwise(way)), late,
     )  # fmt: skip
 
 
 @pytest.mark.parametrize(
-    "lay",
+    "choice",
     [
         StringChoice(6),
         StringChoice(5),
@@ -212,14 +214,14 @@ def cost_of(
     ids=str,
 )
 def test_no_way_through_the_places_costs_less(
-    names: list[str], firsts: list[bool], lay: StringChoice
+    names: list[str], firsts: list[bool], choice: StringChoice
 ) -> None:
     stations = [tuple(parse_chord(text) for text in name.split()) for name in names]
-    chosen = choose_places(stations, firsts, lay, PLAYER)
+    chosen = choose_roots(stations, firsts, choice, PLAYER)
     flat = [place for roots in chosen for place in roots]
-    every = product(*(root_places(chord, PLAYER) for station in stations for chord in station))
-    least = min(cost_of(way, stations, firsts, lay) for way in every)
-    assert cost_of(flat, stations, firsts, lay) == least
+    every = product(*(root_positions(chord, PLAYER) for station in stations for chord in station))
+    least = min(cost_of(way, stations, firsts, choice) for way in every)
+    assert cost_of(flat, stations, firsts, choice) == least
 
 
 def test_a_hand_that_cannot_hold_a_chord_is_told_which() -> None:
@@ -239,7 +241,7 @@ def test_a_small_hand_keeps_the_pattern_with_grips_that_it_holds() -> None:
         for place, index in zip(places, station.chords, strict=True):
             chord = found.chart.sheet.chords[index].chord
             assert chord is not None
-            assert place in root_places(chord, small)
+            assert place in root_positions(chord, small)
 
 
 def test_the_planner_refuses_a_root_where_none_lies() -> None:

@@ -48,7 +48,7 @@ def test_the_most_played_comes_first_each_in_place_and_then_round_the_keys() -> 
     assert found.notes == ()
     in_place, rounds = found.exercises[:2]
     assert symbols(in_place) == ["Dm7 G7 Cmaj7", "Fm7 Bb7 Ebmaj7"]
-    assert [each.says for each in in_place.stations] == [
+    assert [each.remark for each in in_place.stations] == [
         "twice in the tune, first in bars 1–3", "once in the tune, in bars 5–7",
     ]  # fmt: skip
     assert in_place.why.startswith("The tune plays it 3 times:")
@@ -58,7 +58,7 @@ def test_the_most_played_comes_first_each_in_place_and_then_round_the_keys() -> 
 
 def test_a_cadence_that_goes_round_to_the_top_says_so() -> None:
     found = sheet_drill("Key: C\nA:\n| C6 | % | Dm7 | G7 ||\n")
-    assert found.exercises[0].stations[0].says == "once in the tune, in bars 3→1"
+    assert found.exercises[0].stations[0].remark == "once in the tune, in bars 3→1"
 
 
 def test_a_loop_in_place_has_the_grips_of_the_chart() -> None:
@@ -130,7 +130,10 @@ def test_any_tune_has_a_practice_sheet(seed: int) -> None:
     chart = make_chart(read_sheet(tune_text(seed)), player)
     cycle = CYCLES[seed % 6].name
     for one in drill_of(
-        chart, Route(cycle, lay=(StringChoice(6), StringChoice(5), StringChoice(None))[seed % 3])
+        chart,
+        Route(
+            cycle, string_choice=(StringChoice(6), StringChoice(5), StringChoice(None))[seed % 3]
+        ),
     ).exercises:
         again = read_sheet(write_sheet(one.chart.sheet))
         assert len(again.chords) == len(one.chart.sheet.chords)

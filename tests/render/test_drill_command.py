@@ -219,7 +219,9 @@ def test_all_that_is_wrong_is_said_at_once(folder: Path, capsys: Output) -> None
 def test_the_help_lists_progressions_and_cycles(capsys: Output) -> None:
     assert run(["drill", "--help"]) == 0
     told = capsys.readouterr().out
-    rows = [(row.name, row.text) for row in PROGRESSIONS] + [(one.name, one.says) for one in CYCLES]
+    rows = [(row.name, row.text) for row in PROGRESSIONS] + [
+        (one.name, one.description) for one in CYCLES
+    ]
     for name, says in rows:
         assert any(line.split()[:1] == [name] and says in line for line in told.splitlines())
 

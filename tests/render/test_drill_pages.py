@@ -41,12 +41,13 @@ A:
 """
 CROWDED = "| ii7 V7 iii7 VI7 | ii7 V7 I6 / | I6 |"
 THREE = Route(cycle="keys", keys=(parse_key("C"), parse_key("F"), parse_key("Bb")))
+ON_FIVE, ANY = (Route(string_choice=StringChoice(string)) for string in (5, None))
 #: One drill for each way of laying out: a key a line, several on a line, crowded bars, long ones.
 DRILLS = {
     "ii-V-I": lambda: drill(),
-    "ladder": lambda: drill("minor-ii-V-i", Route(lay=StringChoice(5)), Practice(ladder=LADDER)),
-    "octave": lambda: drill("ii-V-I", Route(lay=StringChoice(6, octave=True))),
-    "any": lambda: drill("I-VI-ii-V", Route(lay=StringChoice(None)), Practice(rhythm="bossa")),
+    "ladder": lambda: drill("minor-ii-V-i", ON_FIVE, Practice(ladder=LADDER)),
+    "octave": lambda: drill("ii-V-I", Route(string_choice=StringChoice(6, octave=True))),
+    "any": lambda: drill("I-VI-ii-V", ANY, Practice(rhythm="bossa")),
     "chain": lambda: drill("ii-V-chain", None, Practice(rhythm="charleston")),
     "dominants": lambda: drill("dominants", None, Practice(ladder=LADDER)),
     "waltz": lambda: drill("ii-V-I", None, WALTZ),

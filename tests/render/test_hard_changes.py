@@ -25,7 +25,7 @@ def explained(chart: CompingChart) -> list[str]:
 def drilled(chart: CompingChart) -> list[str]:
     exercise = drill_of(chart).exercises[-1]
     assert exercise.name == "Hard changes"
-    return [station.says.partition(". ")[2] for station in exercise.stations]
+    return [station.remark.partition(". ")[2] for station in exercise.stations]
 
 
 def on_the_second_page(chart: CompingChart) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from midneck.converter.drill import Drill, Exercise, Practice, Route, make_drill
-from midneck.converter.drill.make import progression_wanted
+from midneck.converter.drill.make import find_progression
 from midneck.converter.hand.player import Player
 
 
@@ -14,7 +14,7 @@ def drill(
     player: Player | None = None,
 ) -> Drill:
     """The drill of a named or typed progression."""
-    return make_drill(progression_wanted(text), route, practice, player)
+    return make_drill(find_progression(text), route, practice, player)
 
 
 def exercise(
