@@ -1,7 +1,10 @@
 """The page: from a finished comping chart to positioned items, and from these to files."""
 
-from .drawing.items import Document
-from .drawing.style import Heading, PageStyle
+from .drawing import (
+    Document,
+    Heading,
+    PageStyle,
+)
 from .layout import lay_out
 from .write.pdf import write_pdf
 

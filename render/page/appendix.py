@@ -9,22 +9,25 @@ from ...converter.prose.areas import area_sentences
 from ...converter.prose.hand import HAND_CAUTION, change_sentence
 from ...grammar.chord import Chord
 from .context import layout_context
-from .drawing.blocks import (
+from .drawing import (
+    LARGE_PT,
+    REGULAR,
     Block,
+    Frames,
+    Item,
+    PageStyle,
     SymbolLook,
     captioned_grid,
+    flow,
     flowing,
     heading,
     paragraph,
+    shown,
     table,
     tick,
+    with_signs,
     wrapped,
 )
-from .drawing.flow import Frames, flow
-from .drawing.fonts import REGULAR
-from .drawing.items import Item
-from .drawing.style import LARGE_PT, PageStyle
-from .drawing.symbol import shown, with_signs
 from .head_foot import running_frame, title_of
 from .marks import BRACKETED
 

@@ -8,8 +8,14 @@ from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...converter.hand.player import Player
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
-from .drawing.grid import GridLook, rows_needed
-from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
+from .drawing import (
+    LARGE_METRICS,
+    REGULAR_METRICS,
+    GridLook,
+    Metrics,
+    PageStyle,
+    rows_needed,
+)
 
 
 @dataclass(frozen=True, slots=True)

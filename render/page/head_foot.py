@@ -14,14 +14,31 @@ from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
 from ...converter.prose.facts import hand_facts, heading_facts, title_text
 from ...converter.prose.hand import HAND_CAUTION_SHORT
-from .drawing.blocks import LEADING, SHRINK, wrapped
-from .drawing.flow import Frame
-from .drawing.fonts import ASCENT, BOLD, REGULAR, fitted, measure, spans
-from .drawing.grid import mark
-from .drawing.items import Item, Line, Page, Rect, Text
-from .drawing.neckmap import SHADE, root_mark, root_string
-from .drawing.style import LARGE_PT, SOFT, PageStyle
-from .drawing.symbol import with_signs
+from .drawing import (
+    ASCENT,
+    BOLD,
+    LARGE_PT,
+    LEADING,
+    REGULAR,
+    SHADE,
+    SHRINK,
+    SOFT,
+    Frame,
+    Item,
+    Line,
+    Page,
+    PageStyle,
+    Rect,
+    Text,
+    fitted,
+    mark,
+    measure,
+    root_mark,
+    root_string,
+    spans,
+    with_signs,
+    wrapped,
+)
 
 #: Sizes of the title and of the lines beside and below it: plain, on A5, in large print.
 TITLE, SIDE = 24.0, 10.0

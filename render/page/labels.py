@@ -10,10 +10,20 @@ from dataclasses import dataclass
 
 from ...grammar.sheet import Section
 from .context import LayoutContext
-from .drawing.blocks import LEADING, SHRINK, wrapped
-from .drawing.fonts import BOLD, REGULAR, fitted, measure, spans
-from .drawing.items import Item, Rect, Text
-from .drawing.symbol import key_name
+from .drawing import (
+    BOLD,
+    LEADING,
+    REGULAR,
+    SHRINK,
+    Item,
+    Rect,
+    Text,
+    fitted,
+    key_name,
+    measure,
+    spans,
+    wrapped,
+)
 
 #: Size of a section's name beside that of the small text, and the height of its box in ems.
 LABEL, BOX = 1.15, 1.3

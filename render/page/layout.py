@@ -14,11 +14,21 @@ from ...converter.chart import CompingChart
 from ...converter.prose.facts import title_text
 from .appendix import appendix_pages
 from .context import LayoutContext, layout_context
-from .drawing.flow import Flow, FlowBlock, Frame, Frames, Gaps, flow
-from .drawing.items import Document, Item, Line, OutlineEntry
-from .drawing.neckmap import draw_neck_map
-from .drawing.signs import THIN
-from .drawing.style import PageStyle
+from .drawing import (
+    THIN,
+    Document,
+    Flow,
+    FlowBlock,
+    Frame,
+    Frames,
+    Gaps,
+    Item,
+    Line,
+    OutlineEntry,
+    PageStyle,
+    draw_neck_map,
+    flow,
+)
 from .head_foot import (
     draw_caution,
     draw_head,

@@ -11,21 +11,29 @@ from dataclasses import dataclass, replace
 
 from ...grammar.sheet import Bar
 from .context import LayoutContext, closes_ending
-from .drawing.fonts import BOLD, measure, spans
-from .drawing.items import Item, Line, Text
-from .drawing.neckmap import NeckScale, Stop, draw_neck_map, neck_scale, root_string
-from .drawing.signs import (
+from .drawing import (
+    BOLD,
     THIN,
+    Item,
+    Line,
+    NeckScale,
+    Stop,
+    Text,
     bar_end,
     bar_start,
     coda,
+    draw_neck_map,
     early,
     ending_bracket,
     fermata,
+    measure,
     meter_mark,
+    neck_scale,
     rest_mark,
+    root_string,
     segno,
     simile_mark,
+    spans,
 )
 from .labels import draw_label, draw_recall, label_height, recall_height
 from .line_breaks import BarPart, ChartLine, Rows, chord_positions, draw_chord, rows_of

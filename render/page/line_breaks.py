@@ -13,11 +13,24 @@ from typing import Final
 
 from ...grammar.chord import NO_CHORD
 from .context import LayoutContext
-from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
-from .drawing.grid import GridLook, draw_grid
-from .drawing.items import Item, Line, Span, Text
-from .drawing.style import SOFT
-from .drawing.symbol import Symbol, key_text, set_symbol, signed
+from .drawing import (
+    BOLD,
+    CAP_HEIGHT,
+    REGULAR,
+    SOFT,
+    GridLook,
+    Item,
+    Line,
+    Span,
+    Symbol,
+    Text,
+    draw_grid,
+    key_text,
+    measure,
+    set_symbol,
+    signed,
+    spans,
+)
 
 #: The width of a stroke mark, in distances between strings.
 _STROKE: Final = 1.4

@@ -12,7 +12,11 @@ from typing import Literal
 
 from ...converter.harmony.analysis import Area
 from .context import LayoutContext
-from .drawing.items import Item, Path, Step
+from .drawing import (
+    Item,
+    Path,
+    Step,
+)
 
 
 @dataclass(frozen=True, slots=True)

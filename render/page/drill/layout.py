@@ -14,13 +14,32 @@ from typing import Final
 from ....converter.drill.drill import Drill, Exercise
 from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_sentence, round_name
 from ....converter.prose.hand import HAND_CAUTION
-from ..drawing.blocks import Block, flowing, heading, joined, paragraph
-from ..drawing.flow import FlowBlock, Frame, Frames, Gaps, break_pages, flow
-from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
-from ..drawing.geometry import moved
-from ..drawing.items import Document, Item, OutlineEntry, Text
-from ..drawing.style import LARGE_PT, PageStyle
-from ..drawing.symbol import with_signs
+from ..drawing import (
+    BOLD,
+    CAP_HEIGHT,
+    LARGE_PT,
+    REGULAR,
+    Block,
+    Document,
+    FlowBlock,
+    Frame,
+    Frames,
+    Gaps,
+    Item,
+    OutlineEntry,
+    PageStyle,
+    Text,
+    break_pages,
+    flow,
+    flowing,
+    heading,
+    joined,
+    measure,
+    moved,
+    paragraph,
+    spans,
+    with_signs,
+)
 from ..head_foot import (
     DOT,
     Title,

@@ -24,13 +24,28 @@ from ....converter.practice.rhythm import (
 )
 from ....converter.prose.drill import notes_of
 from ....grammar.sheet import Meter
-from ..drawing.blocks import Block, joined, paragraph
-from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
-from ..drawing.geometry import moved
-from ..drawing.items import Item, Line, Rect, Span, Text
-from ..drawing.neckmap import draw_neck_map
-from ..drawing.style import Metrics
-from ..drawing.symbol import key_text, shown, signed, with_signs
+from ..drawing import (
+    BOLD,
+    CAP_HEIGHT,
+    REGULAR,
+    Block,
+    Item,
+    Line,
+    Metrics,
+    Rect,
+    Span,
+    Text,
+    draw_neck_map,
+    joined,
+    key_text,
+    measure,
+    moved,
+    paragraph,
+    shown,
+    signed,
+    spans,
+    with_signs,
+)
 from ..line import MeasuredLine, draw_line, neck_stops, scale_of
 from .lines import ExerciseLayout
 

@@ -15,8 +15,20 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from ...output import MARK
-from ..drawing.fonts import LATIN, REGULAR, latin_font, typeface
-from ..drawing.items import Circle, Document, Item, Line, Page, Path, Rect, Text
+from ..drawing import (
+    LATIN,
+    REGULAR,
+    Circle,
+    Document,
+    Item,
+    Line,
+    Page,
+    Path,
+    Rect,
+    Text,
+    latin_font,
+    typeface,
+)
 from ..drawing.typefaces import SIGNS
 
 if TYPE_CHECKING:

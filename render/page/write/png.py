@@ -9,7 +9,9 @@ from __future__ import annotations
 from io import BytesIO
 
 from ...output import MARK
-from ..drawing.items import Document
+from ..drawing import (
+    Document,
+)
 from .pdf import write_pdf
 
 

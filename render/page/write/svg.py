@@ -11,8 +11,17 @@ from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
 from ...output import MARK
-from ..drawing.fonts import cut_font
-from ..drawing.items import Circle, Document, Item, Line, Page, Path, Rect, Text
+from ..drawing import (
+    Circle,
+    Document,
+    Item,
+    Line,
+    Page,
+    Path,
+    Rect,
+    Text,
+    cut_font,
+)
 
 
 def write_svg(document: Document, page: int = 0) -> str:
