@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import accumulate
 from typing import Final
 
 from ..grammar.form.unfold import Form, unfold
@@ -69,7 +68,7 @@ def timeline_of(sheet: Sheet, form: Form | None = None) -> Timeline:
 def _timed_bars(sheet: Sheet, form: Form) -> Iterator[TimedBar]:
     chords = _timed_chords(sheet)
     lengths = [max(bar.rest_bars, 1) * bar.quarters for bar in sheet.bars]
-    sections = _sections(sheet)
+    sections = sheet.bar_sections
     start, before, section, last = Fraction(0), 0, -1, -1
     for index in form.bars:
         written = sections[index]
@@ -83,7 +82,7 @@ def _timed_bars(sheet: Sheet, form: Form) -> Iterator[TimedBar]:
 
 def _timed_chords(sheet: Sheet) -> list[tuple[TimedChord, ...]]:
     """For each written bar its own chords."""
-    firsts = accumulate((len(bar.chords) for bar in sheet.bars), initial=0)
+    firsts = sheet.first_chords
     return [_chords_of(bar, first) for bar, first in zip(sheet.bars, firsts, strict=False)]
 
 
@@ -93,12 +92,6 @@ def _chords_of(bar: Bar, first: int) -> tuple[TimedChord, ...]:
         TimedChord(at, written.start * unit, written.beats * unit, written.chord is None)
         for at, written in enumerate(bar.chords, first)
     )
-
-
-def _sections(sheet: Sheet) -> list[int]:
-    """The section of each written bar."""
-    counts = [section.count for section in sheet.sections]
-    return [index for index, count in enumerate(counts) for _ in range(count)]
 
 
 #: No change is reckoned faster than this, however short its chord is written.

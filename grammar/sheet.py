@@ -8,8 +8,10 @@ lines and columns from 1.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import accumulate
 from typing import Final, Literal
 
 from .chord import NO_CHORD, Chord
@@ -194,7 +196,10 @@ class Comment:
 class Sheet:
     """A tune as written. `bars` holds every written bar in order; `sections` divides them.
 
-    A section without a label that follows another one belongs to it (a key is stated there).
+    Bars, sections and chords are named by their indices: `chords` holds every written chord (and
+    N.C.) in written order, and `first_chords` the index of the first chord of each bar, with the
+    number of chords at its end. A section without a label that follows another one belongs to it (a
+    key is stated there).
     """
 
     header: Header
@@ -202,11 +207,46 @@ class Sheet:
     bars: tuple[Bar, ...]
     comments: tuple[Comment, ...] = ()
     warnings: tuple[str, ...] = field(default=(), compare=False)
+    chords: tuple[SheetChord, ...] = field(init=False, repr=False, compare=False)
+    first_chords: tuple[int, ...] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        chords = tuple(chord for bar in self.bars for chord in bar.chords)
+        firsts = (0, *accumulate(len(bar.chords) for bar in self.bars))
+        object.__setattr__(self, "chords", chords)
+        object.__setattr__(self, "first_chords", firsts)
+
+    def chords_of(self, bar: int) -> range:
+        """The indices of the chords that are written in a bar."""
+        return range(self.first_chords[bar], self.first_chords[bar + 1])
+
+    def bar_of(self, chord: int) -> int:
+        """The index of the bar that holds a chord. Raises IndexError for no such chord."""
+        if not 0 <= chord < len(self.chords):
+            raise IndexError(f"the sheet has no chord {chord}")
+        return bisect_right(self.first_chords, chord) - 1
 
     @property
-    def chords(self) -> tuple[SheetChord, ...]:
-        """Every written chord (and N.C.) in written order: what chord indices point into."""
-        return tuple(chord for bar in self.bars for chord in bar.chords)
+    def bar_numbers(self) -> tuple[int, ...]:
+        """For each chord the number of its bar."""
+        return tuple(bar.number for bar in self.bars for _ in bar.chords)
+
+    @property
+    def bar_sections(self) -> tuple[int, ...]:
+        """For each bar the index of the section that it is written in."""
+        counts = enumerate(section.count for section in self.sections)
+        return tuple(index for index, count in counts for _ in range(count))
+
+    @property
+    def bar_labels(self) -> tuple[str, ...]:
+        """For each bar the label that it stands under, "" above the first one."""
+        labels: list[str] = []
+        label = ""
+        for section in self.sections:
+            if section.recalls is None:
+                label = section.label or label
+                labels += [label] * section.count
+        return tuple(labels)
 
     @property
     def tempo_quarters(self) -> Fraction:

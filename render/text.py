@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate, zip_longest
+from itertools import zip_longest
 from textwrap import wrap
 from typing import Final
 
@@ -125,18 +125,15 @@ def _joiner(frets: Sequence[str]) -> str:
 
 def _cells(chart: CompingChart, analysis: bool) -> list[_Cell]:
     """One cell for each written bar."""
-    bars = chart.sheet.bars
-    firsts = [0, *accumulate(len(bar.chords) for bar in bars)]
-    readings = chart.analysis.readings if analysis else (None,) * firsts[-1]
+    sheet = chart.sheet
+    readings = chart.analysis.readings if analysis else (None,) * len(sheet.chords)
     columns = [
         _column(written, reading, grip)
-        for written, reading, grip in zip(
-            chart.sheet.chords, readings, chart.plan.grips, strict=True
-        )
+        for written, reading, grip in zip(sheet.chords, readings, chart.plan.grips, strict=True)
     ]
     return [
-        _cell(bar, columns[first : first + len(bar.chords)])
-        for bar, first in zip(bars, firsts, strict=False)
+        _cell(bar, [columns[chord] for chord in sheet.chords_of(index)])
+        for index, bar in enumerate(sheet.bars)
     ]
 
 

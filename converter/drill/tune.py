@@ -202,7 +202,7 @@ def _pair(chart: CompingChart, hard: PlayedChange) -> KeyBlock:
 
 def _described(chart: CompingChart, hard: PlayedChange) -> str:
     """A hard change in words, with its bars."""
-    numbers = [bar.number for bar in chart.sheet.bars for _ in bar.chords]
+    numbers = chart.sheet.bar_numbers
     bars = bars_text((numbers[hard.start], numbers[hard.goal]))
     return f"{bars.capitalize()}. {sentence_of(change_in(chart, hard), _symbols(chart, hard))}"
 

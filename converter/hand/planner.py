@@ -68,7 +68,7 @@ def choices_of(
     `first` is the chord that is played first, to which `first_root_string` applies. Raises
     PlanError with one line for each chord that no hand can play.
     """
-    numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
+    numbers = sheet.bar_numbers
     found: dict[int, Candidates] = {}
     alike: dict[tuple[Chord | None, Frets | None, RootConstraint], Candidates] = {}
     problems = []

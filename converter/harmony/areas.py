@@ -346,7 +346,7 @@ def areas_of(sheet: Sheet, tune: Tune, names: dict[int, Key]) -> tuple[Area, ...
     """All areas, the earlier first, the wider before its parts; `names` are keys already named."""
     found = list(chain.from_iterable(finder(tune) for finder in _FINDERS))
     found.sort(key=lambda area: (area.events[0], -len(area.events)))
-    written = [(bar.number, chord) for bar in sheet.bars for chord in bar.chords]
+    written = list(zip(sheet.bar_numbers, sheet.chords, strict=True))
     areas = (_area(written, tune, area, names) for area in found)
     once: dict[tuple[str, tuple[int, ...]], Area] = {}
     for area in areas:

@@ -23,13 +23,12 @@ from .hand import FINGER_NAMES
 def chart_sentences(chart: CompingChart, analysis: bool = True) -> list[str]:
     """The whole chart in lines; without numerals and areas when not `analysis`."""
     lines = heading_lines(chart)
-    index = 0
-    for section in chart.sheet.sections:
+    sheet = chart.sheet
+    for section in sheet.sections:
         lines += ["", *_section_lines(section)]
-        for bar in chart.sheet.bars[section.first : section.first + section.count]:
-            lines += _bar_lines(chart, bar, index, analysis)
-            index += len(bar.chords)
-    lines += area_lines(chart.sheet, chart.analysis.areas) if analysis else []
+        for index in range(section.first, section.first + section.count):
+            lines += _bar_lines(chart, sheet.bars[index], sheet.first_chords[index], analysis)
+    lines += area_lines(sheet, chart.analysis.areas) if analysis else []
     return [*lines, "", *travel_lines(chart)]
 
 

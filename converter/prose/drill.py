@@ -5,9 +5,7 @@ Takes a `Drill` or its parts, gives sentences and lines without line ends; page 
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Sequence
-from itertools import accumulate
 from textwrap import wrap
 from typing import Final
 
@@ -194,10 +192,9 @@ def notes_of(station: Station) -> list[str]:
 
 def bars_of(exercise: Exercise) -> tuple[range, ...]:
     """The written bars of each station, as indices: up to where the next one begins."""
-    bars = exercise.chart.sheet.bars
-    ends = list(accumulate(len(bar.chords) for bar in bars))
-    starts = [bisect_right(ends, station.chords[0]) for station in exercise.stations]
-    return tuple(range(*pair) for pair in zip(starts, [*starts[1:], len(bars)], strict=True))
+    sheet = exercise.chart.sheet
+    starts = [sheet.bar_of(station.chords[0]) for station in exercise.stations]
+    return tuple(range(*pair) for pair in zip(starts, [*starts[1:], len(sheet.bars)], strict=True))
 
 
 def pattern_of(exercise: Exercise, practice: Practice) -> Pattern:

@@ -31,7 +31,7 @@ def describe_form(sheet: Sheet, form: Form) -> str:
     A line holds what is played without going back: the section's label and the numbers of its bars,
     as in `A   1–6, 9–10`.
     """
-    labels = _labels(sheet)
+    labels = sheet.bar_labels
     starts = {section.first for section in sheet.sections if section.recalls is None}
     stretches: list[list[int]] = []
     for bar in form.bars:
@@ -48,17 +48,6 @@ def describe_form(sheet: Sheet, form: Form) -> str:
         max(1, sheet.bars[bar].rest_bars) for bar in form.bars if not sheet.bars[bar].pickup
     )
     return "\n".join([*lines, f"{counted(total, 'bar')} in all"])
-
-
-def _labels(sheet: Sheet) -> list[str]:
-    """The label that each written bar stands under; one without a label keeps the one before."""
-    labels: list[str] = []
-    label = ""
-    for section in sheet.sections:
-        if section.recalls is None:
-            label = section.label or label
-            labels += [label] * section.count
-    return labels
 
 
 def _numbers(sheet: Sheet, stretch: list[int]) -> str:

@@ -175,7 +175,7 @@ def _difficulty(difficulty: Difficulty) -> str:
 
 
 def _change_lines(chart: CompingChart, changes: Sequence[PlayedChange]) -> list[str]:
-    numbers = [bar.number for bar in chart.sheet.bars for _ in bar.chords]
+    numbers = chart.sheet.bar_numbers
     return [
         f"  Bar {numbers[change.goal]}{_often(change.times)}, {change_sentence(chart, change)}"
         for change in changes

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from typing import Final
 
 from ..errors import Problem, SheetError
@@ -342,10 +342,7 @@ def unfold(sheet: Sheet) -> Form:
     """The form of a sheet, played once through. Raises SheetError when its bars make no form."""
     bars = played_bars(sheet.bars, sheet.sections)
     sounding, _ = check_similes(sheet.bars, sheet.sections)
-    first = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
-    chords = tuple(
-        chord for bar in bars for chord in range(first[sounding[bar]], first[sounding[bar] + 1])
-    )
+    chords = tuple(chord for bar in bars for chord in sheet.chords_of(sounding[bar]))
     return Form(bars, sounding, chords, _transitions(sheet, chords))
 
 

@@ -154,7 +154,7 @@ def _held(chart: CompingChart, chord: Chord, wish: _Wish) -> _Picture:
     """The grip of a chord where it first comes."""
     sheet = chart.sheet
     bars = _bars(sheet, wish)
-    numbers = [bar.number for bar in sheet.bars for _ in bar.chords]
+    numbers = sheet.bar_numbers
     there: list[str] = []
     for number, written, grip in zip(numbers, sheet.chords, chart.plan.grips, strict=True):
         if bars[0] <= number <= bars[1] and written.chord is not None:

@@ -49,7 +49,7 @@ def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
     read = load(fetch(sheet), pick(KeyChoice, given))
     chart = make_chart(read, player_of(given), plan_options(given))
     chosen = [
-        (number, index) for index, number in enumerate(_numbers(read))
+        (number, index) for index, number in enumerate(read.bar_numbers)
         if (bars is None or bars[0] <= number <= bars[1]) and chart.plan.grips[index] is not None
     ]  # fmt: skip
     if not chosen:
@@ -57,11 +57,6 @@ def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
     warn(sheet, read)
     write_stdout(("\n".join(_lines(chart, chosen, count)) + "\n").encode())
     return 0
-
-
-def _numbers(sheet: Sheet) -> list[int]:
-    """The written bar of each chord."""
-    return [bar.number for bar in sheet.bars for _ in bar.chords]
 
 
 def _asked(sheet: Sheet, bars: Bars | None) -> str:

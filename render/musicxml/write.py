@@ -15,7 +15,6 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import accumulate
 from typing import Final
 
 from ...converter.chart import CompingChart
@@ -81,7 +80,6 @@ def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
 def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
     """Every bar in the order of the page, sections that are only named written out."""
     order = list(_order(sheet))
-    firsts = [0, *accumulate(len(bar.chords) for bar in sheet.bars)]
     sounding, _ = check_similes(sheet.bars, sheet.sections)
     stated = sheet.stated_keys
     for at, (index, section, begins) in enumerate(order):
@@ -90,7 +88,7 @@ def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
             bar, key = replace(bar, segno=False, coda=False), section.key or key
         source = sounding[index]
         yield ScoreBar(
-            bar, sheet.bars[source].chords, firsts[source], key or sheet.header.key,
+            bar, sheet.bars[source].chords, sheet.first_chords[source], key or sheet.header.key,
             section if begins else None, at == len(order) - 1,
         )  # fmt: skip
 
