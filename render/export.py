@@ -1,4 +1,9 @@
-"""Charts, drills and performances as the bytes of files, by format; a lesson of them."""
+"""Charts, drills, performances and lessons as the bytes of files, by format.
+
+Takes a `CompingChart`, `Drill` or `Performance` and a `PageStyle`, gives pairs of a name's ending
+and bytes: one pair, or one for each page or exercise where a format holds only one a file. Writers
+are imported when their format is asked for.
+"""
 
 from __future__ import annotations
 
@@ -20,50 +25,52 @@ from .output import stamp
 from .page.drawing.items import Document
 from .page.drawing.style import PageStyle
 
-# A chart in the format that is asked for, as the bytes of its files.
-#
-# Takes a `CompingChart` and a `PageStyle`, gives pairs of a name's ending and bytes: one pair, or
-# one for each page where a format holds only one page a file.
-
-#: What can be written, by the ending of the name.
+#: Pairs of what follows the stem of a name, and bytes.
+Files = list[tuple[str, bytes]]
+#: The formats of a chart, by the ending of the name.
 CHART_FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
 
 
 def export_chart(
-    chart: CompingChart, style: PageStyle, kind: str, tab: bool = False, of: str | None = None
-) -> list[tuple[str, bytes]]:
-    """The files of a chart: what to put after the stem of their name, and what they hold.
+    chart: CompingChart,
+    style: PageStyle,
+    kind: str,
+    tab: bool = False,
+    fingerprint: str | None = None,
+) -> Files:
+    """The files of a chart in a format of `CHART_FORMATS`.
 
-    `of` is the fingerprint that they are stamped with, None for no stamp.
+    `tab` adds tablature to MusicXML. `fingerprint` is stamped into each file, None for no stamp.
     """
+    mark = "" if fingerprint is None else stamp(fingerprint)
     if kind == "txt":
         from .text import text_chart
 
-        footnote = "" if of is None else f"{stamp(of)}\n"
+        footnote = "" if fingerprint is None else f"{mark}\n"
         return [(".txt", (text_chart(chart, style.analysis) + footnote).encode())]
     if kind == "musicxml":
         from .musicxml import write_musicxml
 
-        return [(".musicxml", write_musicxml(chart, tab, "" if of is None else stamp(of)))]
+        return [(".musicxml", write_musicxml(chart, tab, mark))]
     from .page import lay_out
 
-    return export_document(lay_out(chart, style), kind, of)
+    return export_document(lay_out(chart, style), kind, fingerprint)
 
 
-def export_document(
-    document: Document, kind: str, of: str | None = None
-) -> list[tuple[str, bytes]]:
-    """The files of a document as pdf, svg or png, stamped with the fingerprint `of`, if any."""
+def export_document(document: Document, kind: str, fingerprint: str | None = None) -> Files:
+    """The files of a document as pdf, svg or png, stamped with a fingerprint, if any."""
     count = 1 if kind == "pdf" else len(document.pages)
-    files = []
+    files: Files = []
     for number in range(1, count + 1):
-        stamped = replace(document, stamp="" if of is None else stamp(of, number, count))
+        stamped = replace(
+            document, stamp="" if fingerprint is None else stamp(fingerprint, number, count)
+        )
         ending = f"-{number}.{kind}" if count > 1 else f".{kind}"
-        files.append((ending, _written(stamped, kind, number - 1)))
+        files.append((ending, _page_bytes(stamped, kind, number - 1)))
     return files
 
 
-def _written(document: Document, kind: str, page: int) -> bytes:
+def _page_bytes(document: Document, kind: str, page: int) -> bytes:
     """All pages as pdf, or one of them as svg or png."""
     if kind == "pdf":
         from .page.write.pdf import write_pdf
@@ -78,18 +85,14 @@ def _written(document: Document, kind: str, page: int) -> bytes:
     return write_png(document, page)
 
 
-# A performance in the format that is asked for, and the cautions that go with it.
-#
-# Takes a `Performance`, gives the bytes of a file; used by every command that plays.
-
-#: What can be played to, by the ending of the name.
+#: The endings of files that hold a performance.
 PLAYBACK_FORMATS: Final = (".mid", ".wav")
 #: From here on a performance counts as a long drill and comes with a caution for the hands.
 LONG_MINUTES: Final = 5
 
 
 class PlaybackError(MidneckError, ValueError):
-    """A wish has no sense for the format; the message says for which it has."""
+    """An option does not belong to the format; the message says to which it does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,7 @@ class Instruments:
     strings_apart: bool = False
 
     def check(self, kind: str) -> None:
-        """Raises PlaybackError when a file of this kind does not hold what is wished."""
+        """Raises PlaybackError when an option does not belong to a file of this kind."""
         if self.soundfont is not None and kind != ".wav":
             raise PlaybackError(f"--soundfont plays a .wav file, not a {kind} file")
         if self.strings_apart and kind != ".mid":
@@ -131,26 +134,18 @@ def export_performance(
 
 
 def cautions(performance: Performance, ladder: bool = False) -> list[str]:
-    """What is said beside a performance: for the hands where it is long or rises, for the ears."""
+    """The cautions that belong to a performance: for hearing, and for the hands if it is long."""
     minutes = performance.seconds(performance.length) / 60
     hands = [HAND_CAUTION] if ladder or minutes > LONG_MINUTES else []
     return [*hands, HEARING_CAUTION]
 
 
-# A drill in the format that is asked for, as the bytes of its files.
-#
-# Takes a `Drill` and a `PageStyle`, gives pairs of a name's ending and bytes: one pair, or one for
-# each page or exercise where a format holds only one a file; and the cautions that go with them.
-
 #: What a drill can be written as, by the ending of the name.
 DRILL_FORMATS: Final = ("pdf", "svg", "png", "txt", *(kind[1:] for kind in PLAYBACK_FORMATS))
 
 
-Files = list[tuple[str, bytes]]
-
-
 def export_drill(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list[str]]:
-    """The files of a drill, and what is said beside those that are played: the cautions.
+    """The files of a drill in a format of `DRILL_FORMATS`, and the cautions for those with sound.
 
     Raises RhythmError or SettingsError where it cannot be played.
     """
@@ -159,35 +154,29 @@ def export_drill(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list
 
         return [(".txt", drill_text(drill).encode())], []
     if f".{kind}" in PLAYBACK_FORMATS:
-        return _played(drill, f".{kind}")
+        return _export_exercises(drill, f".{kind}")
     from .page.drill.layout import lay_out_drill
 
     return export_document(lay_out_drill(drill, style), kind), []
 
 
-def _played(drill: Drill, kind: str) -> tuple[Files, list[str]]:
-    """A file for each exercise; for the hands it is said where one is long, for the ears always."""
+def _export_exercises(drill: Drill, kind: str) -> tuple[Files, list[str]]:
+    """A file for each exercise, and the cautions of all of them."""
     files: Files = []
-    said: set[str] = set()
+    found: set[str] = set()
     for number, exercise in enumerate(drill.exercises, 1):
         performance = perform_exercise(exercise, drill.practice)
         ending = f"-{number}{kind}" if len(drill.exercises) > 1 else kind
         files.append((ending, export_performance(performance, kind)))
-        said |= set(cautions(performance, bool(drill.practice.ladder)))
-    return files, sorted(said, key=len, reverse=True)
+        found |= set(cautions(performance, bool(drill.practice.ladder)))
+    return files, sorted(found, key=len, reverse=True)
 
 
 def perform_exercise(exercise: Exercise, practice: Practice) -> Performance:
-    """What an exercise sounds like. Raises RhythmError or SettingsError."""
+    """The timed strokes of an exercise. Raises RhythmError or SettingsError."""
     chart = exercise.chart
     return perform(chart.timeline, chart.plan, exercise.settings(practice))
 
-
-# A lesson: all that a student takes home about one tune, as files that are made when asked for.
-#
-# Takes the tune's chart, its practice sheet and what is asked for, gives named files in the order
-# in which they are used: the chart with its second page, the drills, the tune slowly and in tempo,
-# each exercise. A name says what is in the file and sorts.
 
 #: How fast slow playback is, beside the tempo of the tune (common practice, no source).
 SLOW: Final = Fraction(2, 3)
@@ -195,7 +184,10 @@ SLOW: Final = Fraction(2, 3)
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """One tune for one student. `tempo` None: the tune's own; `sound`: with files to play."""
+    """All that a student takes home about one tune.
+
+    `tempo` None is the tune's own; `sound`: with MIDI and sound files.
+    """
 
     name: str
     chart: CompingChart
@@ -224,7 +216,11 @@ class LessonFile:
 
 
 def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
-    """The files of a lesson, in the order in which they are used."""
+    """The files of a lesson, made when asked for, in the order in which they are used.
+
+    They are the chart with its second page, the drills, the tune slowly and in tempo, each exercise
+    slowly. A name says what is in the file, and sorts.
+    """
     chart_style = replace(lesson.style, second_page=True)
     yield LessonFile(
         f"{lesson.name}-1-chart.pdf", lambda: export_chart(lesson.chart, chart_style, "pdf")[0][1]
@@ -234,26 +230,28 @@ def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
         lambda: export_drill(lesson.drill, lesson.style, "pdf")[0][0][1],
     )
     if lesson.sound:
-        yield from _sounds(lesson)
+        yield from _sound_files(lesson)
 
 
-def _sounds(lesson: Lesson) -> Iterator[LessonFile]:
+def _sound_files(lesson: Lesson) -> Iterator[LessonFile]:
     for name, tempo in (("3-slow", lesson.slowly), ("4-in-tempo", lesson.in_tempo)):
         for kind in PLAYBACK_FORMATS:
-            yield LessonFile(f"{lesson.name}-{name}{kind}", partial(_tune, lesson, tempo, kind))
+            yield LessonFile(
+                f"{lesson.name}-{name}{kind}", partial(_tune_bytes, lesson, tempo, kind)
+            )
     for number in range(len(lesson.drill.exercises)):
         for kind in PLAYBACK_FORMATS:
             name = f"{lesson.name}-5-drill-{number + 1}{kind}"
-            yield LessonFile(name, partial(_exercise, lesson, number, kind))
+            yield LessonFile(name, partial(_exercise_bytes, lesson, number, kind))
 
 
-def _tune(lesson: Lesson, tempo: int, kind: str) -> bytes:
+def _tune_bytes(lesson: Lesson, tempo: int, kind: str) -> bytes:
     chart = lesson.chart
     settings = Settings(tempo=tempo, rhythm=lesson.drill.practice.rhythm)
     return export_performance(perform(chart.timeline, chart.plan, settings), kind)
 
 
-def _exercise(lesson: Lesson, number: int, kind: str) -> bytes:
+def _exercise_bytes(lesson: Lesson, number: int, kind: str) -> bytes:
     """An exercise slowly and once through: a player can repeat it."""
     practice = replace(lesson.drill.practice, repetitions=1, ladder=(), tempo=lesson.slowly)
     return export_performance(perform_exercise(lesson.drill.exercises[number], practice), kind)

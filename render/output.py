@@ -1,4 +1,15 @@
-"""Where results go: names, stamps, whole files, nothing of others overwritten."""
+"""Names, stamps and atomic writes of result files; files of others are not overwritten.
+
+Every file that Midneck writes carries `MARK` in a place its format has for the maker's name; a file
+without it is kept unless forced. A result is written beside its target and renamed into place, so
+that a crash leaves the old file; what a killed run left there has a name of ours, and a later run
+removes it.
+
+A stamp says what a file was made of, so that it is made again only when that changes. It is one
+line of ASCII, `midneck-sha256:<64 hex digits> <number>/<count>`: a fingerprint of the source, of
+all options and of the version, and which of how many files it stands in. Writers put it where their
+format has a place for it; it is found by a search through the bytes. SHA-256 is that of FIPS 180-4.
+"""
 
 from __future__ import annotations
 
@@ -18,13 +29,6 @@ from typing import Any, Final
 from ..grammar.errors import MidneckError
 from .version import __version__
 
-# Where results go: names that follow the input, whole files, nothing of others overwritten.
-#
-# Every file that Midneck writes carries `MARK` in a place its format has for the maker's name; a
-# file without it is somebody else's and is kept unless forced. A result is written beside its
-# target and renamed into place, so that a crash leaves the old file. What a run that was killed
-# left beside it has a name of ours, and a later run clears it away.
-
 #: What tells our own files from others.
 MARK: Final = "made by Midneck"
 #: How the names of unfinished files begin and end; between them stands something random.
@@ -36,7 +40,7 @@ _LEFT_BEHIND_S: Final = 600.0
 
 
 class OutputError(MidneckError, OSError):
-    """A result has nowhere to go; the message says which file and what to do."""
+    """A result cannot be written; the message says which file and what to do."""
 
 
 def target(source: str, suffix: str, out: str | None, many: bool) -> Path:
@@ -152,15 +156,15 @@ def write_only(files: Sequence[tuple[str, bytes]]) -> None:
     write_stdout(files[0][1])
 
 
-def _replace(place: Path, data: bytes) -> None:
-    """Put a whole file in the place of what is there."""
+def _replace(path: Path, data: bytes) -> None:
+    """Put a whole file in place of what is there."""
     start, end = UNFINISHED
-    handle, name = tempfile.mkstemp(prefix=start, suffix=end, dir=place.parent)
+    handle, name = tempfile.mkstemp(prefix=start, suffix=end, dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
-        Path(name).chmod(_mode(place))
-        Path(name).replace(place)
+        Path(name).chmod(_mode(path))
+        Path(name).replace(path)
     except BaseException:
         with contextlib.suppress(FileNotFoundError):
             Path(name).unlink()
@@ -177,21 +181,14 @@ def _is_special(path: Path) -> bool:
     return path.exists() and not stat.S_ISREG(path.stat().st_mode)
 
 
-def _mode(place: Path) -> int:
+def _mode(path: Path) -> int:
     """The permissions of the file that is replaced, or those that a new file would get."""
-    if place.exists():
-        return place.stat().st_mode & 0o777
+    if path.exists():
+        return path.stat().st_mode & 0o777
     umask = os.umask(0)
     os.umask(umask)
     return 0o666 & ~umask
 
-
-# What a file was made of, told by itself, so that it is made again only when that changes.
-#
-# A stamp is one line of ASCII, `midneck-sha256:<64 hex digits> <number>/<count>`: a fingerprint of
-# the source, of everything that was asked for and of Midneck's version, and which of how many files
-# it stands in. Writers put it where their format has a place for such a thing; it is found again by
-# a search through the bytes, so no file stands beside the results. SHA-256 is that of FIPS 180-4.
 
 _SCHEME: Final = "midneck-sha256:"
 _STAMP: Final = re.compile(rb"midneck-sha256:[0-9a-f]{64} [0-9]+/[0-9]+")
@@ -202,27 +199,28 @@ def fingerprint(source: bytes, *settings: object) -> str:
 
     That of plain values and dataclasses of them is the same in every run.
     """
-    said = "\n".join([__version__, *map(repr, settings)])
-    return sha256(sha256(said.encode()).digest() + source).hexdigest()
+    text = "\n".join([__version__, *map(repr, settings)])
+    return sha256(sha256(text.encode()).digest() + source).hexdigest()
 
 
-def stamp(of: str, number: int = 1, count: int = 1) -> str:
+def stamp(fingerprint: str, number: int = 1, count: int = 1) -> str:
     """The stamp of the file `number` of `count` with a fingerprint."""
-    return f"{_SCHEME}{of} {number}/{count}"
+    return f"{_SCHEME}{fingerprint} {number}/{count}"
 
 
-def is_current(path: Path, of: str) -> bool:
+def is_current(path: Path, fingerprint: str) -> bool:
     """Whether all files of a result are there with this fingerprint.
 
     They are `path`, or where there are several, its name with -1, -2 … before the ending.
     """
-    if _stamp_in(path) == stamp(of):
+    if _stamp_in(path) == stamp(fingerprint):
         return True
     first = numbered(path, 1)
     found = _stamp_in(first)
     count = int(found.rpartition("/")[2]) if found is not None else 0
     return count > 0 and all(
-        _stamp_in(numbered(path, one)) == stamp(of, one, count) for one in range(1, count + 1)
+        _stamp_in(numbered(path, one)) == stamp(fingerprint, one, count)
+        for one in range(1, count + 1)
     )
 
 

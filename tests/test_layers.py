@@ -21,7 +21,7 @@ def modules() -> dict[str, Path]:
     paths = [(ROOT, facade, path) for path in facade.glob("*.py")]
     for layer in LAYERS:
         folder = folder_of(f"{ROOT}.{layer}")
-        inside = [path for path in folder.rglob("*.py") if facade not in path.parents[:1]]
+        inside = [path for path in folder.rglob("*.py") if facade != path.parent]
         paths += [(f"{ROOT}.{layer}", folder, path) for path in inside]
     for package, folder, path in paths:
         parts = [package, *path.relative_to(folder).with_suffix("").parts]

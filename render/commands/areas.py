@@ -17,7 +17,7 @@ from ..output import json_line, write_stdout
 from ..report import area_data
 from ..sources import KeyChoice, fetch, load
 from ..text import area_summary_text, area_text
-from .each import for_each, warn
+from .each import for_each, sheets_of, warn
 from .options import key_options, pick
 
 _EXAMPLE = """\
@@ -36,22 +36,22 @@ Examples:
 def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
     """List the ii–V–I's and other areas of each SHEET, and the keys to practise."""
     choice = pick(KeyChoice, given)
-    heard: list[Analysis] = []
+    analyses: list[Analysis] = []
 
     def work(name: str) -> None:
         sheet = load(fetch(name), choice)
         warn(name, sheet)
         analysis = analyse(timeline_of(sheet))
-        heard.append(analysis)
-        write_stdout(_said(sheet, analysis, as_json).encode())
+        analyses.append(analysis)
+        write_stdout(_text(sheet, analysis, as_json).encode())
 
-    status = for_each(sheets, work)
-    if len(heard) > 1 and not as_json:
-        write_stdout(area_summary_text(heard).encode())
+    status = for_each(sheets_of(sheets), work)
+    if len(analyses) > 1 and not as_json:
+        write_stdout(area_summary_text(analyses).encode())
     return status
 
 
-def _said(sheet: Sheet, analysis: Analysis, as_json: bool) -> str:
+def _text(sheet: Sheet, analysis: Analysis, as_json: bool) -> str:
     if as_json:
         return json_line(area_data(sheet, analysis))
     return f"{area_text(sheet, analysis)}\n{area_summary_text([analysis])}\n"

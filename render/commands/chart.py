@@ -32,7 +32,7 @@ from ..output import (
 )
 from ..page.drawing.style import PageStyle
 from ..sources import STDIN, KeyChoice, fetch, load
-from .each import draws_bar, for_each, names_of, warn
+from .each import draws_bar, for_each, sheets_of, warn
 from .options import (
     chart_options,
     check_printed,
@@ -47,10 +47,6 @@ from .options import (
     player_options,
     style_of,
 )
-
-# What `midneck chart` prints in the place of a file: the report, the chart as text, its reasons.
-#
-# Takes a chart and what is asked for, gives texts that end with a line end.
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +89,6 @@ def _folded(line: str) -> str:
     indent = " " * (len(line) - len(line.lstrip()) + 2)
     return fill(line, 80, subsequent_indent=indent)
 
-
-# `midneck chart`: sheets in, comping charts out.
 
 output_options = group(
     click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
@@ -155,16 +149,17 @@ class _Task:
 @heading_options
 def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
-    names = names_of(sheets)
+    found = sheets_of(sheets)
+    names = found.names
     task = _task(given, names)
     bar = draws_bar(len(names)) and not task.prints
     if task.draws and task.out != "-":
         for folder in {_place(name, task).parent for name in names}:
             clear_unfinished(folder)
     return for_each(
-        sheets,
-        partial(_work, task=task, tells=not (bar or task.prints or task.quiet)),
-        refused=_print_problems if task.printed.as_json else None,
+        found,
+        partial(_work, task=task, summary=not (bar or task.prints or task.quiet)),
+        on_problems=_print_problems if task.printed.as_json else None,
         progress=bar and not task.quiet,
         jobs=jobs or (1 if task.prints else sensible_jobs(len(names))),
     )
@@ -208,16 +203,16 @@ def _place(name: str, task: _Task) -> Path:
     return target(name, f".{task.kind}", task.out, task.many)
 
 
-def _work(name: str, task: _Task, tells: bool) -> None:
+def _work(name: str, task: _Task, summary: bool) -> None:
     """One sheet from its file to what is printed and written."""
     began = time.perf_counter()
     if name in task.taken:
         place = _place(name, task)
         raise OutputError(f"{name} would go to {place}, as {task.taken[name]} does: rename one")
     source = fetch(name)
-    of = fingerprint(source.data, source.name, *task.settings)
-    if task.update and is_current(_place(name, task), of):
-        if tells:
+    digest = fingerprint(source.data, source.name, *task.settings)
+    if task.update and is_current(_place(name, task), digest):
+        if summary:
             click.echo(f"{_place(name, task)} is up to date")
         return
     sheet = load(source, task.choice)
@@ -225,19 +220,19 @@ def _work(name: str, task: _Task, tells: bool) -> None:
         warn(name, sheet)
     chart = make_chart(sheet, task.player, task.options)
     texts = list(printed(chart, task.printed, task.style.analysis))
-    written = _written(name, chart, task, of) if task.draws else []
+    written = _written(name, chart, task, digest) if task.draws else []
     for text in texts:
         write_stdout(text.encode())
-    if tells:
+    if summary:
         for line in summary_lines(chart):
             click.echo(line)
         seconds = time.perf_counter() - began
         click.echo(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
 
 
-def _written(name: str, chart: CompingChart, task: _Task, of: str) -> list[str]:
+def _written(name: str, chart: CompingChart, task: _Task, digest: str) -> list[str]:
     """The names of the files that were written."""
-    files = export_chart(chart, task.style, task.kind, task.tab, of)
+    files = export_chart(chart, task.style, task.kind, task.tab, digest)
     if task.out == "-":
         write_only(files)
         return ["-"]

@@ -1,10 +1,11 @@
-"""Work through several sheets: a bad one is told, the others go on, the exit status says so."""
+"""Work through several sheets: mistakes of one are printed, the others go on."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import AbstractContextManager, closing, nullcontext
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -14,7 +15,7 @@ import click
 from ...converter.hand.plan import PlanError
 from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
-from ..batch import JobResult, Work, run_job
+from ..batch import JobResult, Work, run_in_processes, run_job
 from ..output import write_stdout
 from ..sources import STDIN, files_in
 from .main import os_message
@@ -23,53 +24,65 @@ from .main import os_message
 _LISTED: Final = 20
 
 
-def names_of(sheets: Sequence[str]) -> list[str]:
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """The names of the sheets that arguments stand for, and whether a folder is among those."""
+
+    names: list[str]
+    in_folder: bool
+
+    @property
+    def many(self) -> bool:
+        """Whether there are several."""
+        return len(self.names) > 1
+
+
+def sheets_of(arguments: Sequence[str]) -> Sheets:
     """The sheets that arguments stand for. Raises click.UsageError when folders hold none."""
-    names = files_in(sheets)
+    names = files_in(arguments)
     if not names:
-        raise click.UsageError(f"no sheets in {', '.join(sheets)}")
-    return names
+        raise click.UsageError(f"no sheets in {', '.join(arguments)}")
+    return Sheets(names, any(Path(argument).is_dir() for argument in arguments))
 
 
 def for_each(
-    sheets: Sequence[str],
+    sheets: Sheets,
     work: Callable[[str], None],
-    refused: Callable[[SheetError], None] | None = None,
+    on_problems: Callable[[SheetError], None] | None = None,
     progress: bool = False,
     jobs: int = 1,
 ) -> int:
     """Do `work` for the name of each sheet; gives the exit status.
 
     That is 0 when all went well; otherwise 1 when a folder was worked through, 2 when not.
-    `refused` is called with the mistakes of a sheet before they are told; `progress` draws a bar
-    on a terminal when there are several sheets, and mistakes are told when it is full. With more
-    than one of `jobs` both functions go to other processes, so they must be a module's own.
+    `on_problems` is called with the mistakes of a sheet before they are printed; `progress` draws a
+    bar on a terminal when there are several sheets, and mistakes are printed when it is full. With
+    more than one of `jobs` both functions go to other processes, so they must be a module's own.
     """
-    names = names_of(sheets)
-    jobs = 1 if STDIN in names else jobs
+    names = sheets.names
     bar = progress and draws_bar(len(names))
-    done = partial(_done, work=work, refused=refused)
-    failed, held = [], []
-    with closing(_told(names, done, jobs)) as each, _steps(each, len(names), bar) as steps:
-        for told in steps:
-            write_stdout(told.out)
-            held.append(told.err)
-            if not told.well:
-                failed.append(told.name)
+    job = partial(_run, work=work, on_problems=on_problems)
+    failed, messages = [], []
+    with (
+        closing(_results(names, job, 1 if STDIN in names else jobs)) as results,
+        _progress(results, len(names), bar) as steps,
+    ):
+        for result in steps:
+            write_stdout(result.out)
+            messages.append(result.err)
+            if not result.well:
+                failed.append(result.name)
             if not bar:
-                _tell(held)
-    _tell(held)
-    if failed and len(names) > 1:
+                _print_errors(messages)
+    _print_errors(messages)
+    if failed and sheets.many:
         _sum_up(failed, len(names))
-    folder = any(Path(sheet).is_dir() for sheet in sheets)
-    return (1 if folder else 2) if failed else 0
+    return (1 if sheets.in_folder else 2) if failed else 0
 
 
-def _told(names: list[str], work: Work, jobs: int) -> Generator[JobResult, None, None]:
-    """What comes of each name, in their order."""
+def _results(names: list[str], work: Work, jobs: int) -> Generator[JobResult, None, None]:
+    """The result of each name, in their order."""
     if jobs > 1 and len(names) > 1:
-        from ..batch import run_in_processes
-
         yield from run_in_processes(names, work, jobs)
     else:
         yield from (run_job(name, work) for name in names)
@@ -80,19 +93,19 @@ def draws_bar(count: int) -> bool:
     return count > 1 and sys.stdout.isatty() and sys.stderr.isatty()
 
 
-def _steps(
-    each: Iterable[JobResult], count: int, bar: bool
+def _progress(
+    results: Iterable[JobResult], count: int, bar: bool
 ) -> AbstractContextManager[Iterable[JobResult]]:
     if not bar:
-        return nullcontext(each)
-    return click.progressbar(each, length=count, file=sys.stderr, label="charts", width=24)
+        return nullcontext(results)
+    return click.progressbar(results, length=count, file=sys.stderr, label="charts", width=24)
 
 
-def _tell(held: list[str]) -> None:
-    """Print what was held back for standard error."""
-    for text in held:
+def _print_errors(messages: list[str]) -> None:
+    """Print messages on standard error and forget them."""
+    for text in messages:
         click.echo(text, nl=False, err=True)
-    held.clear()
+    messages.clear()
 
 
 def _sum_up(failed: list[str], count: int) -> None:
@@ -104,19 +117,19 @@ def _sum_up(failed: list[str], count: int) -> None:
 
 
 def warn(name: str, sheet: Sheet) -> None:
-    """Tell on standard error what the reader noticed."""
+    """Print the warnings of the reader on standard error."""
     for warning in sheet.warnings:
         click.echo(f"{name}: {warning}", err=True)
 
 
-def _done(
-    name: str, work: Callable[[str], None], refused: Callable[[SheetError], None] | None
+def _run(
+    name: str, work: Callable[[str], None], on_problems: Callable[[SheetError], None] | None
 ) -> bool:
     try:
         work(name)
     except SheetError as error:
-        if refused is not None:
-            refused(error)
+        if on_problems is not None:
+            on_problems(error)
         click.echo(str(error), err=True)
     except PlanError as error:
         click.echo(f"{name}: {error}", err=True)

@@ -1,4 +1,8 @@
-"""Options that several commands share, in groups, and the values that they become."""
+"""Options that several commands share, in groups, and the values that they become.
+
+A group is a decorator. What the user gave reaches the command as keywords, and `pick` makes one
+frozen value of those that belong together.
+"""
 
 from __future__ import annotations
 
@@ -25,11 +29,6 @@ from ..options import (
 )
 from ..output import is_folder
 from ..page.drawing.style import PAPERS, Heading, PageStyle
-
-# Options that several commands share, in groups, and the values that they become.
-#
-# A group is a decorator; what the user gave reaches the command as keywords, and `pick` makes one
-# frozen value of those that belong together.
 
 Value = TypeVar("Value")
 #: The first and the last bar of a run, as they are numbered.
@@ -69,9 +68,9 @@ def _bars(ctx: click.Context, param: click.Parameter, value: str | None) -> Bars
         raise click.BadParameter(str(error)) from error
 
 
-def bars_option(says: str) -> Callable[[Any], Any]:
+def bars_option(help_text: str) -> Callable[[Any], Any]:
     """The option that names bars of a tune, whose help says what for; it becomes first and last."""
-    return click.option("--bars", metavar="BARS", callback=_bars, help=says)
+    return click.option("--bars", metavar="BARS", callback=_bars, help=help_text)
 
 
 key_options = group(
@@ -157,8 +156,6 @@ def format_asked(kind: str | None, out: str | None, formats: Sequence[str]) -> s
         raise OptionError(f"-o {out} and --format {kind} ask for two formats: give one")
     return suffix
 
-
-# Options about paper and what a teacher writes above a page, shared by the commands that print.
 
 symbols_option = click.option(
     "--symbols",

@@ -8,15 +8,15 @@ from ...converter.prose.form import describe_form
 from ...grammar.form.unfold import unfold
 from ..output import write_stdout
 from ..sources import fetch, load
-from .each import for_each, names_of, warn
+from .each import for_each, sheets_of, warn
 
 
 @click.command("order", epilog="\b\nExample:\n  midneck order my_tune.txt")
 @click.argument("sheets", nargs=-1, required=True)
 def command(sheets: tuple[str, ...]) -> int:
     """Print the played order of each SHEET: its bars with repeats, endings and jumps followed."""
-    many = len(names_of(sheets)) > 1
-    return for_each(sheets, lambda name: _print(name, many))
+    found = sheets_of(sheets)
+    return for_each(found, lambda name: _print(name, found.many))
 
 
 def _print(name: str, many: bool) -> None:

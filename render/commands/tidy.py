@@ -11,7 +11,7 @@ import click
 from ...grammar.text.writer import write_sheet
 from ..output import OutputError, is_folder, target, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
-from .each import for_each, names_of, warn
+from .each import for_each, sheets_of, warn
 from .options import format_asked, key_options, pick
 
 _EXAMPLE = """\
@@ -44,9 +44,10 @@ class _Task:
 @key_options
 def command(sheets: tuple[str, ...], **given: Any) -> int:
     """Write each SHEET in canonical form: bars aligned, chords spelled one way, remarks kept."""
-    task = _Task(many=len(names_of(sheets)) > 1, choice=pick(KeyChoice, given), **given)
+    found = sheets_of(sheets)
+    task = _Task(many=found.many, choice=pick(KeyChoice, given), **given)
     _check(task)
-    return for_each(sheets, lambda name: _tidy(name, task))
+    return for_each(found, lambda name: _tidy(name, task))
 
 
 def _check(task: _Task) -> None:
