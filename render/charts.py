@@ -13,7 +13,7 @@ from types import NoneType
 from typing import Any, Final, TypedDict, Unpack
 
 from ..converter.chart import CompingChart, make_chart
-from ..converter.hand.plan import GripPlan
+from ..converter.hand.plan import GripPlan, PlanOptions
 from ..converter.hand.player import Player
 from ..converter.harmony import Area
 from ..converter.practice.perform import perform
