@@ -72,7 +72,7 @@ def test_four_mistakes_are_named_at_once(folder: Path, capsys: pytest.CaptureFix
     (folder / "bad.txt").write_text(FOUR_MISTAKES, encoding="utf-8")
     assert run(["chart", "bad.txt"]) == 2
     told = capsys.readouterr().err
-    for place in ("bad.txt:2:6", "bad.txt:5:9", "bad.txt:5:17", "bad.txt:5:34"):
+    for place in ("bad.txt:2:6", "bad.txt:5:11", "bad.txt:5:17", "bad.txt:5:34"):
         assert place in told
     assert "^" in told
     assert list(folder.glob("*.pdf")) == []
