@@ -30,7 +30,7 @@ from ..converter.prose.drill import (
     round_name,
 )
 from ..converter.prose.facts import heading_key, heading_lines, title_text, travel_lines
-from ..converter.prose.form import bar_marks, span_text
+from ..converter.prose.form import bar_marks, counted, span_text
 from ..converter.prose.hand import HAND_CAUTION
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
@@ -155,7 +155,7 @@ def _cell(bar: Bar, columns: Sequence[tuple[str, ...]]) -> _Cell:
 
 
 def _no_chords(bar: Bar) -> str:
-    return f"rest: {bar.rest_bars} bars" if bar.rest_bars else "%" * bar.simile
+    return f"rest: {counted(bar.rest_bars, 'bar')}" if bar.rest_bars else "%" * bar.simile
 
 
 def _section_lines(section: Section, cells: Sequence[_Cell]) -> Iterator[str]:

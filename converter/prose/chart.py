@@ -1,8 +1,8 @@
 """A chart in sentences, for a screen reader or for reading aloud.
 
-Takes a `CompingChart`, gives lines without line ends, one for each chord: where it stands, how it
-is heard, and its grip string by string from the lowest. Silence is said too, so that nothing is
-told by layout alone.
+Takes a `CompingChart`, gives lines without line ends, one for each chord: where it stands, its
+numeral, and its grip string by string from the lowest. Silence has a line too, so that nothing is
+left to the layout.
 """
 
 from __future__ import annotations

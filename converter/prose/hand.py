@@ -6,13 +6,14 @@ without line ends. All renderers print the same ones.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Final
 
 from ..chart import CompingChart
 from ..hand.explain import Explanation, GripChange, ToneMotion, change_in, explain
 from ..hand.plan import Travel
-from ..hand.ranking import Difficulty, PlayedChange
+from ..hand.ranking import Difficulty, PlayedChange, hard_changes
+from .form import counted
 
 # The cautions are common advice of teachers, no source.
 
@@ -109,6 +110,21 @@ def change_sentence(chart: CompingChart, change: PlayedChange) -> str:
     return sentence_of(change_in(chart, change), (start, goal))
 
 
+def practice_lines(chart: CompingChart, bracketed: Collection[str]) -> list[str]:
+    """What to practise, from what the plan asks of the hand.
+
+    `bracketed` are the kinds of areas that have a bracket on the page.
+    """
+    lines = ["Say each root and its string aloud, then play the grip, out of time."]
+    lines += [
+        f"Play to and fro, slowly: {change_sentence(chart, change)}"
+        for change in hard_changes(chart)
+    ]
+    if any(area.kind in bracketed for area in chart.analysis.areas):
+        lines.append("Play each bracketed ii–V with its goal four times, one stroke a bar.")
+    return [*lines, "Play the whole form in time: one stroke a bar, then two, then four."]
+
+
 def explanation_lines(chart: CompingChart) -> tuple[str, ...]:
     """The explanation of a chart in lines that a student reads from top to bottom.
 
@@ -134,10 +150,10 @@ def explanation_lines(chart: CompingChart) -> tuple[str, ...]:
 def _travel(travel: Travel) -> str:
     if not travel.changes:
         return "The hand never moves."
-    changes = _many(travel.changes, "change")
-    shifts = _many(travel.shifts, "shift")
+    changes = counted(travel.changes, "change")
+    shifts = counted(travel.shifts, "shift")
     return (
-        f"{changes} in a chorus, {shifts}, {_many(travel.shift_frets, 'fret')} in all; "
+        f"{changes} in a chorus, {shifts}, {counted(travel.shift_frets, 'fret')} in all; "
         f"frets {travel.lowest_fret} to {travel.highest_fret}, widest reach "
         f"{travel.widest_reach_mm:.0f} mm."
     )
@@ -162,7 +178,7 @@ def _quiet(explanation: Explanation, chart: CompingChart) -> str:
     position = grips[start].position
     if length == len(grips):
         return f"The hand stays in position {position} from beginning to end."
-    chords = _many(length, "chord")
+    chords = counted(length, "chord")
     return f"The longest rest of the hand: {chords} in position {position}."
 
 
@@ -184,7 +200,3 @@ def _change_lines(chart: CompingChart, changes: Sequence[PlayedChange]) -> list[
 
 def _often(times: int) -> str:
     return f" ({times} times)" if times > 1 else ""
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"

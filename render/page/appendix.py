@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip, sounding_pitch
-from ...converter.hand.ranking import hard_changes
 from ...converter.prose.areas import area_sentences
-from ...converter.prose.hand import HAND_CAUTION, change_sentence
+from ...converter.prose.hand import HAND_CAUTION, practice_lines
 from ...grammar.chord import Chord
 from .context import layout_context
 from .drawing import (
@@ -50,7 +49,7 @@ def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
         blocks.append(heading("What the changes do", 1.25 * size, width))
         blocks += [paragraph(with_signs(line), size, width) for line in sentences]
     blocks.append(heading("What to practise", 1.25 * size, width))
-    blocks += [tick(line, size, width) for line in practice_lines(chart)]
+    blocks += [tick(with_signs(line), size, width) for line in practice_lines(chart, BRACKETED)]
     blocks.append(paragraph(HAND_CAUTION, size, width))
     return flow([flowing(block) for block in blocks], Frames(frame, frame)).pages
 
@@ -104,15 +103,3 @@ def grips_used(chart: CompingChart) -> dict[tuple[Chord, Grip], list[int]]:
 def _names(chord: Chord, grip: Grip) -> list[str]:
     """The names of the notes that sound, from the lowest string up."""
     return [shown(sounding_pitch(note, chord)[0]) for note in grip.voicing.notes]
-
-
-def practice_lines(chart: CompingChart) -> list[str]:
-    """What to practise, from what the plan asks of the hand."""
-    lines = ["Say each root and its string aloud, then play the grip, out of time."]
-    for change in hard_changes(chart):
-        sentence = with_signs(change_sentence(chart, change))
-        lines.append(f"Play to and fro, slowly: {sentence}")
-    if any(area.kind in BRACKETED for area in chart.analysis.areas):
-        lines.append("Play each bracketed ii–V with its goal four times, one stroke a bar.")
-    lines.append("Play the whole form in time: one stroke a bar, then two, then four.")
-    return lines
