@@ -33,7 +33,7 @@ from .weights import WEIGHTS
 def analyse(timeline: Timeline) -> Analysis:
     """What the changes do, worked out from the chords in played order.
 
-    A sheet without a chord is said to be in its header's key, C major where it states none.
+    A sheet without a chord has its header's key, C major where it states none.
     """
     sheet, events = timeline.sheet, events_of(timeline)
     stated = sheet.header.key
@@ -44,14 +44,14 @@ def analyse(timeline: Timeline) -> Analysis:
     first, prices, homes = _priced(events, heads, stated)
     bars = np.array([event.bars for event in events])
     keys = best_keys(prices, homes, bars).up(first)
-    said = interpret(events, heads, keys.local)
+    interpretations = interpret(events, heads, keys.local)
     home = _named(sheet, keys.home, stated)
     names = _local_names(sheet, events, keys, home)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
     return Analysis(
         home,
-        _readings(sheet, events, keys, said, names),
-        areas_of(sheet, Tune(events, heads, keys.local, said), named),
+        _readings(sheet, events, keys, interpretations, names),
+        areas_of(sheet, Tune(events, heads, keys.local, interpretations), named),
         stated,
         _notes(home, stated, events, keys),
     )
@@ -84,7 +84,7 @@ def _priced(
         if event.settled is not None:
             prices[at] += WEIGHTS.settled
             prices[at, key_number(event.settled)] -= WEIGHTS.settled
-    first = events[0].heard.root
+    first = events[0].chord_class.root
     order = [raised(key, first) for key in range(KEYS)]
     return first, prices[:, order], homes[order]
 
@@ -110,17 +110,22 @@ def _readings(
     sheet: Sheet,
     events: Sequence[Event],
     keys: Keys,
-    said: Sequence[Interpretation],
+    interpretations: Sequence[Interpretation],
     names: Sequence[tuple[Key, Key]],
 ) -> tuple[Reading | None, ...]:
     """One reading a written chord: the one of most passes, the first of them on a tie."""
     written = sheet.chords
     passes: list[list[Reading]] = [[] for _ in written]
     for at, event in enumerate(events):
-        goal = said[at].goal
+        goal = interpretations[at].goal
         target = None if goal is None else events[goal % len(events)].chords[0]
         reading = Reading(
-            names[at][0], said[at].numeral, said[at].role, target, names[at][1], keys.margin[at]
+            names[at][0],
+            interpretations[at].numeral,
+            interpretations[at].role,
+            target,
+            names[at][1],
+            keys.margin[at],
         )
         for chord in event.chords:
             passes[chord].append(reading)

@@ -1,4 +1,9 @@
-"""What the changes do: the values that the analysis gives, and a summary of them."""
+"""What the changes do: the values that the analysis gives, and a summary of them.
+
+Chord indices point into `Sheet.chords`. Bars in areas are written bar numbers. `summarise` counts
+what one tune or several exercise: keys, ii–V–Is and kinds of areas, the most frequent first, ties
+in order of appearance. Enharmonic keys count as one, under the name that is met first.
+"""
 
 from __future__ import annotations
 
@@ -10,18 +15,14 @@ from typing import Final
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 
-# What the changes do: the values that the analysis gives.
-#
-# Chord indices point into `Sheet.chords`. Bars in areas are written bar numbers.
-
 #: A reading whose runner-up is nearer than this is doubtful: it is about what one borrowed chord of
-#: one bar costs, so a single chord heard otherwise would turn it.
+#: one bar costs, so a single chord read otherwise would turn it.
 DOUBTFUL_MARGIN: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """How one written chord is heard.
+    """How one written chord is read.
 
     `numeral` is relative to `key`, with the quality of the chord's sound. `role` is one of
     `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and
@@ -87,12 +88,6 @@ class Analysis:
     areas: tuple[Area, ...]
     stated: Key | None = None
     notes: tuple[str, ...] = ()
-
-
-# What one tune, or a folder of them, exercises: keys visited, ii–V–Is to practise, kinds of areas.
-#
-# Takes analyses, gives a `Summary`; every list has the most frequent first, ties in order of
-# appearance. Enharmonic keys are one key, under the name that is met first.
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,14 @@
-"""Areas: stretches of chords that work together, as a student should see them."""
+"""Areas: stretches of chords that work together, such as a ii–V–I, a turnaround or a vamp.
+
+Takes a sheet and a `Tune` (the events, what each prepares, the local keys and the interpretations),
+gives `Area`s in played order, the wider before its parts. Each kind has a function that finds its
+`AreaMatch`es; what a dominant aims at is known from `preparation` and only named here. Event
+indices from the number of events on are those of the next chorus (the loop to the top).
+
+An area that a repeat plays again is listed once; a chord written several times in a row counts once
+in the middle of an area. The bars of an area are those of its first and last chord; the last lies
+before the first where the area reaches round the loop to the top.
+"""
 
 from __future__ import annotations
 
@@ -27,10 +37,6 @@ from .interpretation import Interpretation
 from .keys import key_named, middle_of
 from .preparation import REACH
 
-# What the finders of areas share: the heard tune, and an area found in it as event indices.
-#
-# Event indices from the number of events on are those of the next chorus (the loop to the top).
-
 
 @dataclass(frozen=True, slots=True)
 class AreaMatch:
@@ -44,20 +50,20 @@ class AreaMatch:
 
 @dataclass(frozen=True, slots=True)
 class Tune:
-    """The heard tune: events, what each prepares, its local key and what is said of it.
+    """The events of a tune, what each prepares, its local key and its interpretation.
 
-    `count` is the number of events; `row` holds their sounds and again those of the next chorus.
+    `count` is the number of events; `row` holds their chord classes and those of the next chorus.
     """
 
     events: Sequence[Event]
     heads: Sequence[int]
     local: Sequence[int]
-    said: Sequence[Interpretation]
+    interpretations: Sequence[Interpretation]
     row: tuple[ChordClass, ...] = field(init=False)
     count: int = field(init=False)
 
     def __post_init__(self) -> None:
-        sounds = [event.heard for event in self.events]
+        sounds = [event.chord_class for event in self.events]
         rounds = 2 + 2 * REACH // len(sounds)
         object.__setattr__(self, "row", tuple(sounds * rounds))
         object.__setattr__(self, "count", len(sounds))
@@ -65,8 +71,8 @@ class Tune:
     def __len__(self) -> int:
         return self.count
 
-    def heard(self, at: int) -> ChordClass:
-        """The sound of an event, in this chorus or the next."""
+    def chord_class(self, at: int) -> ChordClass:
+        """The chord class of an event, in this chorus or the next."""
         return self.row[at]
 
     def bars(self, at: int) -> float:
@@ -79,19 +85,25 @@ class Tune:
 
     def bass_motion(self, here: int, there: int) -> int:
         """Semitones from the bass of one event up to that of another, 0 to 11."""
-        return (self.heard(there).bass - self.heard(here).bass) % 12
+        return (self.chord_class(there).bass - self.chord_class(here).bass) % 12
 
     def degree(self, at: int) -> int:
         """Semitones of an event's root above the tonic of its local key."""
-        return (self.heard(at).root - self.local[at % self.count]) % 12
+        return (self.chord_class(at).root - self.local[at % self.count]) % 12
 
     def is_dominant(self, at: int) -> bool:
         """Whether an event is a dominant that aims at something."""
-        return self.heard(at).sound in DOMINANTS and self.said[at % self.count].goal is not None
+        return (
+            self.chord_class(at).sound in DOMINANTS
+            and self.interpretations[at % self.count].goal is not None
+        )
 
     def is_open_or_aims(self, at: int) -> bool:
         """Whether an event is a dominant that is not at rest; it may be left open."""
-        return self.heard(at).sound in DOMINANTS and self.said[at % self.count].role == "dominant"
+        return (
+            self.chord_class(at).sound in DOMINANTS
+            and self.interpretations[at % self.count].role == "dominant"
+        )
 
     def goes_on(self, at: int) -> bool:
         """Whether a minor chord is the ii of the dominant after it.
@@ -108,16 +120,16 @@ class Tune:
     def ii_before(self, at: int) -> int | None:
         """The ii before a dominant or the suspension that it releases, in this chorus; or None."""
         start = at
-        while start and self.heard(start - 1).sound is Sound.SUSPENDED and \
+        while start and self.chord_class(start - 1).sound is Sound.SUSPENDED and \
                 self.motion(start - 1, at) == 0:  # fmt: skip
             start -= 1
         return start - 1 if start and self.goes_on(start - 1) else None
 
     def is_home(self, at: int) -> bool:
         """Whether an event can be the I that a cadence reaches: at rest, not on its way."""
-        sound = self.heard(at).sound
+        sound = self.chord_class(at).sound
         if sound is Sound.DOMINANT:
-            return self.said[at % self.count].goal is None
+            return self.interpretations[at % self.count].goal is None
         return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
 
     def key_of(self, at: int) -> int:
@@ -127,21 +139,16 @@ class Tune:
         after a half-diminished ii and major after any other.
         """
         goal = goal_of(self.events, self.heads, at)
-        root = (self.heard(at).root + 5) % 12 if goal is None else goal[0]
-        there = self.heard(self.heads[at])
+        root = (self.chord_class(at).root + 5) % 12 if goal is None else goal[0]
+        there = self.chord_class(self.heads[at])
         if there.root == root and there.sound not in DOMINANTS:
             return root + (0 if there.sound in MAJORS else 12)
         if self.local[at] % 12 == root:
             return self.local[at]
         two = self.ii_before(at)
-        half = two is not None and self.heard(two).sound is Sound.HALF_DIMINISHED
+        half = two is not None and self.chord_class(two).sound is Sound.HALF_DIMINISHED
         return root + (12 if half else 0)
 
-
-# Areas around dominants: ii–V–I and its pieces, substitutes, chains, turnarounds.
-#
-# Takes the heard `Tune`, gives `AreaMatch` areas. What a dominant aims at is already known
-# (`preparation`); here it is only named.
 
 #: A turnaround goes round in at most so many bars.
 TURNAROUND_BARS = 4.0
@@ -157,14 +164,14 @@ def cadences(tune: Tune) -> Iterator[AreaMatch]:
 
 
 def _cadence(tune: Tune, at: int) -> AreaMatch | None:
-    said = tune.said[at].goal
-    goal = tune.heads[at] if said is None else said
+    goal = tune.interpretations[at].goal
+    goal = tune.heads[at] if goal is None else goal
     motion = tune.motion(at, goal)
     two = tune.ii_before(at)
     chords = (at,) if two is None else tuple(range(two, at + 1))
     key = tune.key_of(at)
     if motion == 11:
-        numeral = tune.said[at].numeral
+        numeral = tune.interpretations[at].numeral
         if numeral.degree == 5 and not numeral.substitute:
             return None
         return AreaMatch("tritone substitute", key, (*chords, goal))
@@ -176,9 +183,9 @@ def _cadence(tune: Tune, at: int) -> AreaMatch | None:
         return AreaMatch("backdoor", tune.local[at], (*chords, goal))
     if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
         return AreaMatch("deceptive", tune.local[at], (*chords, goal), False)
-    if motion == 0 and tune.heard(goal).sound in DOMINANTS and goal == at + 1:
+    if motion == 0 and tune.chord_class(goal).sound in DOMINANTS and goal == at + 1:
         return None
-    swings_back = two is not None and tune.heard(at + 1) == tune.heard(two)
+    swings_back = two is not None and tune.chord_class(at + 1) == tune.chord_class(two)
     return AreaMatch("ii-V", key, chords, False) if two is not None and not swings_back else None
 
 
@@ -206,7 +213,11 @@ def dominant_chains(tune: Tune) -> Iterator[AreaMatch]:
 
 def _hands_on(tune: Tune, at: int) -> bool:
     there = tune.heads[at]
-    if not tune.is_dominant(at) or there != at + 1 or tune.heard(there).sound not in DOMINANTS:
+    if (
+        not tune.is_dominant(at)
+        or there != at + 1
+        or tune.chord_class(there).sound not in DOMINANTS
+    ):
         return False
     return tune.motion(at, there) in FALLS
 
@@ -222,7 +233,7 @@ def two_five_chains(tune: Tune) -> Iterator[AreaMatch]:
         else:
             runs.append([at])
     for run in runs:
-        if len(run) >= 2 and len({tune.heard(at).root for at in run}) == len(run):
+        if len(run) >= 2 and len({tune.chord_class(at).root for at in run}) == len(run):
             last, goal = run[-1], tune.heads[run[-1]]
             arrives = tune.motion(last, goal) in FALLS
             chords = tuple(at for v in run for at in (v - 1, v))
@@ -251,16 +262,12 @@ def turnarounds(tune: Tune) -> Iterator[AreaMatch]:
 def _is_round(tune: Tune, at: int) -> bool:
     """Whether the four chords start on a tonic, or on a dominant in a round of two bars at most."""
     start = at - 3
-    if tune.heard(start).sound in DOMINANTS and tune.said[start].goal is not None:
+    if tune.chord_class(start).sound in DOMINANTS and tune.interpretations[start].goal is not None:
         return (
             tune.degree(start) == 4 and sum(tune.bars(chord) for chord in range(start, at + 1)) <= 2
         )
-    return tune.degree(start) == 0 or tune.heard(start).sound is Sound.MINOR_7
+    return tune.degree(start) == 0 or tune.chord_class(start).sound is Sound.MINOR_7
 
-
-# Areas without a dominant of their own: diminished chords, borrowed iv, pedal, vamp, blues.
-#
-# Takes the heard `Tune`, gives `AreaMatch` areas.
 
 #: A chord that lasts so many bars is a vamp by itself.
 VAMP_BARS: Final = 8.0
@@ -269,10 +276,10 @@ VAMP_BARS: Final = 8.0
 def diminished(tune: Tune) -> Iterator[AreaMatch]:
     """Diminished chords: passing between neighbours, or on the root of the chord they colour."""
     for at in range(1, len(tune)):
-        if tune.heard(at).sound is not Sound.DIMINISHED:
+        if tune.chord_class(at).sound is not Sound.DIMINISHED:
             continue
         before, after = tune.bass_motion(at - 1, at), tune.bass_motion(at, at + 1)
-        returns = before == 0 and tune.heard(at + 1).root == tune.heard(at - 1).root
+        returns = before == 0 and tune.chord_class(at + 1).root == tune.chord_class(at - 1).root
         if tune.motion(at, at + 1) == 0 or returns:
             yield AreaMatch("common-tone diminished", tune.local[at], (at, at + 1))
         elif after in (1, 11) and before in (after, 0, 8, 9):
@@ -282,7 +289,7 @@ def diminished(tune: Tune) -> Iterator[AreaMatch]:
 def borrowed_fourths(tune: Tune) -> Iterator[AreaMatch]:
     """The minor chord on IV of a major key, where it is no ii of what follows."""
     for at in range(len(tune)):
-        minor = tune.heard(at).sound in MINORS
+        minor = tune.chord_class(at).sound in MINORS
         if minor and tune.local[at] < 12 and tune.degree(at) == 5 and not tune.goes_on(at):
             yield AreaMatch("borrowed iv", tune.local[at], (at, at + 1))
 
@@ -292,10 +299,10 @@ def pedals(tune: Tune) -> Iterator[AreaMatch]:
     at = 0
     while at < len(tune):
         end = at
-        while end + 1 < len(tune) and tune.heard(end + 1).bass == tune.heard(at).bass:
+        while end + 1 < len(tune) and tune.chord_class(end + 1).bass == tune.chord_class(at).bass:
             end += 1
         run = tuple(range(at, end + 1))
-        roots = {tune.heard(event).root for event in run}
+        roots = {tune.chord_class(event).root for event in run}
         if len(run) >= 2 and len(roots) >= 2:
             yield AreaMatch("pedal", tune.local[at], run)
         at = end + 1
@@ -308,7 +315,7 @@ def vamps(tune: Tune) -> Iterator[AreaMatch]:
         if tune.bars(at) >= VAMP_BARS:
             yield AreaMatch("vamp", tune.local[at], (at,))
         end = at + 1
-        while end + 1 < len(tune) and tune.heard(end + 1) == tune.heard(end - 1):
+        while end + 1 < len(tune) and tune.chord_class(end + 1) == tune.chord_class(end - 1):
             end += 1
         if end - at + 1 >= VAMP_EVENTS:
             yield AreaMatch("vamp", tune.local[at], tuple(range(at, end + 1)))
@@ -320,21 +327,13 @@ def blues(tune: Tune) -> Iterator[AreaMatch]:
     """All sevenths at rest on I and IV of one key, as one area."""
     resting: dict[int, list[int]] = {}
     for at in range(len(tune)):
-        if tune.heard(at).sound in DOMINANTS and tune.said[at].goal is None:
+        if tune.chord_class(at).sound in DOMINANTS and tune.interpretations[at].goal is None:
             resting.setdefault(tune.local[at], []).append(at)
     for key, events in resting.items():
         degrees = {tune.degree(at) for at in events}
         if degrees == {0, 5}:
             yield AreaMatch("blues", key, tuple(events))
 
-
-# Areas: stretches of chords that work together, as a student should see them.
-#
-# Takes the sheet and the heard `Tune`, gives `Area`s in played order; each kind is found from goals
-# and functions that are already known. An area that a repeat plays again is listed once. Chords are
-# written-chord indices in played order; a chord written several times in a row counts once in the
-# middle of an area. `bars` are the bars of the first and the last chord, which lies before the
-# first where an area reaches round the loop to the top.
 
 _FINDERS: Final[tuple[Callable[[Tune], Iterator[AreaMatch]], ...]] = (
     blues, turnarounds, two_five_chains, dominant_chains, cadences,
@@ -385,5 +384,5 @@ def _aim(tune: Tune, found: AreaMatch) -> int | None:
 
 def _goal_of(tune: Tune, at: int) -> int | None:
     """What an event of this or the next chorus resolves to, counted on in the same way."""
-    goal = tune.said[at % len(tune)].goal
+    goal = tune.interpretations[at % len(tune)].goal
     return None if goal is None else goal + at // len(tune) * len(tune)

@@ -1,4 +1,15 @@
-"""The played form as events: what each chord sounds like, neighbours that sound alike joined."""
+"""The events of a form: chords in played order, neighbours of one chord class joined.
+
+`chord_class` takes a `Chord` and gives a `ChordClass`: root, sound and bass. All qualities and
+their changes fold into the thirteen sounds that decide a chord's function. Roots and basses are
+pitch classes, 0 is C. A major chord over the note a tone above its root (F/G), or a minor one over
+the note a fifth below (Dm7/G), counts as the suspended dominant on its bass (common practice, no
+source).
+
+`events_of` takes a `Timeline` and gives `Event`s. Joining neighbours of one root, sound and bass
+makes the analysis independent of how a chord is written (once, twice, or as a maj7 that turns to a
+sixth). N.C. neither ends an event nor makes one. Times are in bars from the top of the form.
+"""
 
 from __future__ import annotations
 
@@ -10,13 +21,6 @@ from typing import Final
 from ...grammar.chord import Chord
 from ...grammar.key import Key
 from ..timeline import Timeline
-
-# What a chord sounds like to harmony: its root, its functional sound and its bass.
-#
-# Takes a `Chord`, gives a `ChordClass`: thirty-three qualities and all their changes fold into the
-# thirteen sounds that decide a chord's function. Roots and basses are pitch classes, 0 is C. A
-# major chord over the note a tone above its root (F/G), or a minor one over the note a fifth below
-# (Dm7/G), is heard as the suspended dominant on its bass: common practice, no source.
 
 
 class Sound(IntEnum):
@@ -48,7 +52,7 @@ FALLS: Final = (5, 11)
 
 @dataclass(frozen=True, slots=True)
 class ChordClass:
-    """A chord as harmony hears it. `dark`: a dominant with altered ninth, fifth or thirteenth."""
+    """What harmony needs of a chord. `dark`: a dominant with altered ninth, fifth or thirteenth."""
 
     root: int
     sound: Sound
@@ -112,12 +116,6 @@ def _without_third(tones: dict[int, int]) -> Sound:
     return Sound.OPEN
 
 
-# The played form as a row of events: chords in played order, neighbours that sound alike joined.
-#
-# Takes a `Sheet` and its `Form`, gives `Event`s. Joining neighbours of one root, sound and bass
-# makes the analysis blind to how a bar's chord is written (once, twice, or as a maj7 that turns to
-# a sixth). Silence (N.C.) ends no event and makes none. Times are in bars from the top of the form.
-
 #: So many changes between two chords make a vamp.
 VAMP_EVENTS: Final = 6
 
@@ -130,7 +128,7 @@ class Event:
     sections from 0; `settled` is the key that the writer states for it.
     """
 
-    heard: ChordClass
+    chord_class: ChordClass
     chords: tuple[int, ...]
     start: float
     bars: float
@@ -141,7 +139,7 @@ class Event:
 @dataclass(frozen=True, slots=True)
 class _Spot:
     chord: int
-    heard: ChordClass
+    chord_class: ChordClass
     start: float
     bars: float
     section: int
@@ -153,7 +151,7 @@ def events_of(timeline: Timeline) -> tuple[Event, ...]:
     joined: list[list[_Spot]] = []
     for spot in _spots(timeline):
         last = joined[-1][-1] if joined else None
-        if last and (last.heard, last.settled) == (spot.heard, spot.settled):
+        if last and (last.chord_class, last.settled) == (spot.chord_class, spot.settled):
             joined[-1].append(spot)
         else:
             joined.append([spot])
@@ -164,10 +162,12 @@ def _event(spots: list[_Spot]) -> Event:
     first = spots[0]
     if len(spots) == 1:
         bars = round(first.bars, 9)
-        return Event(first.heard, (first.chord,), first.start, bars, first.section, first.settled)
+        return Event(
+            first.chord_class, (first.chord,), first.start, bars, first.section, first.settled
+        )
     chords = tuple(dict.fromkeys(spot.chord for spot in spots))
     bars = round(sum(spot.bars for spot in spots), 9)
-    return Event(first.heard, chords, first.start, bars, first.section, first.settled)
+    return Event(first.chord_class, chords, first.start, bars, first.section, first.settled)
 
 
 def _spots(timeline: Timeline) -> list[_Spot]:

@@ -35,9 +35,9 @@ STANDING_BARS: Final = 4.0
 
 def degree_prices(text: str) -> list[float]:
     """A line of the table, `V .0 I 1.0 …`, as twelve prices by semitones above the tonic."""
-    words = text.split()
+    entries = text.split()
     prices = [WEIGHTS.foreign] * 12
-    for name, price in zip(words[::2], words[1::2], strict=True):
+    for name, price in zip(entries[::2], entries[1::2], strict=True):
         prices[DEGREES[name]] = float(price)
     return prices
 
@@ -71,25 +71,25 @@ def weight_of(bars: float) -> float:
 
 def goal_of(events: Sequence[Event], heads: Sequence[int], at: int) -> tuple[int, bool] | None:
     """The root that a dominant aims at and whether it comes; None for any other chord."""
-    heard = events[at].heard
-    if heard.sound not in DOMINANTS and heard.sound is not Sound.DIMINISHED:
+    here = events[at].chord_class
+    if here.sound not in DOMINANTS and here.sound is not Sound.DIMINISHED:
         return None
-    there = events[heads[at] % len(events)].heard
-    step = motion(heard, there)
-    if heard.sound is Sound.DIMINISHED:
+    there = events[heads[at] % len(events)].chord_class
+    step = motion(here, there)
+    if here.sound is Sound.DIMINISHED:
         return (there.root, True) if step == 1 else None
     if step in FALLS:
         return there.root, True
     if step == 0 and there.sound in DOMINANTS and heads[at] % len(events) != at:
-        return (heard.root + 5) % 12, True
-    return (heard.root + 5) % 12, False
+        return (here.root + 5) % 12, True
+    return (here.root + 5) % 12, False
 
 
 def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
     """prices[event, key], weighted by length; cadences are taken off."""
     fit, applied = _fit_tables()
-    sounds = [event.heard.sound for event in events]
-    roots = [event.heard.root for event in events]
+    sounds = [event.chord_class.sound for event in events]
+    roots = [event.chord_class.root for event in events]
     prices = fit[sounds, roots]
     # What prepares a degree: which event, the root it aims at, and what it pays on top.
     places, aims, extras = [], [], []
@@ -104,7 +104,7 @@ def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
         places.append(at)
         aims.append(root)
         extras.append(extra)
-        if at and is_two_five(events[at - 1].heard, events[at].heard):
+        if at and is_two_five(events[at - 1].chord_class, events[at].chord_class):
             places.append(at - 1)
             aims.append(root)
             extras.append(extra + WEIGHTS.related_ii)
@@ -124,56 +124,65 @@ def resting_roots(events: Sequence[Event]) -> frozenset[int]:
     IV7), at the top of the form to any but the one a semitone down, which the first would prepare.
     Or the form opens with eight bars of one seventh chord that does not fall to its I then.
     """
-    roots = {events[at].heard.root for at in range(len(events) - 2) if _comes_back(events, at)}
+    roots = {
+        events[at].chord_class.root for at in range(len(events) - 2) if _comes_back(events, at)
+    }
     first, second = events[0], events[1 % len(events)]
-    stands = first.heard.sound is Sound.DOMINANT and first.bars >= 2 * STANDING_BARS
-    if stands and motion(first.heard, second.heard) != 5:
-        roots.add(first.heard.root)
+    stands = first.chord_class.sound is Sound.DOMINANT and first.bars >= 2 * STANDING_BARS
+    if stands and motion(first.chord_class, second.chord_class) != 5:
+        roots.add(first.chord_class.root)
     return frozenset(roots)
 
 
 def _comes_back(events: Sequence[Event], at: int) -> bool:
     """Whether a seventh chord goes to another and back, a diminished chord between allowed."""
-    heard, other = events[at].heard, events[at + 1].heard
-    if not heard.sound is other.sound is Sound.DOMINANT:
+    here, other = events[at].chord_class, events[at + 1].chord_class
+    if not here.sound is other.sound is Sound.DOMINANT:
         return False
-    step = motion(heard, other)
+    step = motion(here, other)
     if step != 5 and (at or step == 11):
         return False
     back = at + 2
-    if events[back].heard.sound is Sound.DIMINISHED and back + 1 < len(events):
+    if events[back].chord_class.sound is Sound.DIMINISHED and back + 1 < len(events):
         back += 1
-    return events[back].heard.root == heard.root and events[back].heard.sound is Sound.DOMINANT
+    return (
+        events[back].chord_class.root == here.root
+        and events[back].chord_class.sound is Sound.DOMINANT
+    )
 
 
 def _take_rests(prices: Table, events: Sequence[Event]) -> None:
     """Sevenths at rest: I7 and IV7 of a blues, IV7 of a minor vamp that goes back to its i7."""
     rests = resting_roots(events)
     for at, event in enumerate(events):
-        if event.heard.sound is not Sound.DOMINANT:
+        if event.chord_class.sound is not Sound.DOMINANT:
             continue
-        for tonic in (event.heard.root, (event.heard.root - 5) % 12):
+        for tonic in (event.chord_class.root, (event.chord_class.root - 5) % 12):
             if tonic in rests:
                 prices[at, tonic] = min(prices[at, tonic], WEIGHTS.resting)
-        if at and is_two_five(events[at - 1].heard, event.heard) and _swings_back(events, at):
-            minor = events[at - 1].heard.root + 12
+        if (
+            at
+            and is_two_five(events[at - 1].chord_class, event.chord_class)
+            and _swings_back(events, at)
+        ):
+            minor = events[at - 1].chord_class.root + 12
             prices[at, minor] = min(prices[at, minor], WEIGHTS.vamping)
 
 
 def _take_standing(prices: Table, events: Sequence[Event]) -> None:
     for at, event in enumerate(events):
         after = events[(at + 1) % len(events)]
-        if event.bars < STANDING_BARS or is_two_five(event.heard, after.heard):
+        if event.bars < STANDING_BARS or is_two_five(event.chord_class, after.chord_class):
             continue
-        if event.heard.sound in MAJORS:
-            prices[at, event.heard.root] -= WEIGHTS.standing
-        elif event.heard.sound in MINORS:
-            prices[at, event.heard.root + 12] -= WEIGHTS.standing
+        if event.chord_class.sound in MAJORS:
+            prices[at, event.chord_class.root] -= WEIGHTS.standing
+        elif event.chord_class.sound in MINORS:
+            prices[at, event.chord_class.root + 12] -= WEIGHTS.standing
 
 
 def _swings_back(events: Sequence[Event], at: int) -> bool:
     """Whether a V goes straight back to its ii: a vamp, which names no key by itself."""
-    return at + 1 < len(events) and events[at + 1].heard == events[at - 1].heard
+    return at + 1 < len(events) and events[at + 1].chord_class == events[at - 1].chord_class
 
 
 def _take_cadences(
@@ -185,9 +194,9 @@ def _take_cadences(
         if goal is None:
             continue
         tonic, comes = goal
-        with_ii = at > 0 and is_two_five(events[at - 1].heard, event.heard)
-        half_dim = with_ii and events[at - 1].heard.sound is Sound.HALF_DIMINISHED
-        dark = half_dim or event.heard.dark
+        with_ii = at > 0 and is_two_five(events[at - 1].chord_class, event.chord_class)
+        half_dim = with_ii and events[at - 1].chord_class.sound is Sound.HALF_DIMINISHED
+        dark = half_dim or event.chord_class.dark
         if with_ii and not _swings_back(events, at):
             pay = WEIGHTS.open_two_five * min(1.0, lengths[at])
             prices[at, tonic] -= pay - (WEIGHTS.minor_colour if dark else 0)
@@ -195,7 +204,7 @@ def _take_cadences(
         there = heads[at] % n
         if not comes or heads[at] >= n:
             continue
-        target = events[there].heard
+        target = events[there].chord_class
         pay = (WEIGHTS.cadence + (WEIGHTS.cadence_with_ii if with_ii else 0)) * lengths[there]
         if target.root == tonic and target.sound in MAJORS:
             prices[there, tonic] -= pay

@@ -1,6 +1,6 @@
-"""From keys and arcs to what is said of each event: numeral, role and goal.
+"""The interpretation of each event in its local key: numeral, role and goal.
 
-Takes an event with its local key (a number) and what it prepares, gives a `Interpretation`.
+Takes events with their local keys (numbers) and what they prepare, gives `Interpretation`s.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ OPEN_MOTIONS = (0, 3, 4, 6, 8)
 
 @dataclass(frozen=True, slots=True)
 class Interpretation:
-    """What is said of one event: numeral, role, and the event that it resolves to (None: none)."""
+    """Numeral and role of one event, and the event that it resolves to (None: none)."""
 
     numeral: Numeral
     role: str
@@ -37,7 +37,7 @@ class Interpretation:
 def interpret(
     events: Sequence[Event], heads: Sequence[int], local: Sequence[int]
 ) -> tuple[Interpretation, ...]:
-    """What is said of each event."""
+    """The interpretation of each event, in order."""
     rests = resting_roots(events)
     return tuple(_say(events, heads, at, local[at], rests) for at in range(len(events)))
 
@@ -45,57 +45,57 @@ def interpret(
 def _say(
     events: Sequence[Event], heads: Sequence[int], at: int, key: int, rests: frozenset[int]
 ) -> Interpretation:
-    heard, minor_key = events[at].heard, key >= 12
-    degree = (heard.root - key) % 12
-    if heard.sound in DOMINANTS:
+    here, minor_key = events[at].chord_class, key >= 12
+    degree = (here.root - key) % 12
+    if here.sound in DOMINANTS:
         if is_at_rest(events, heads, at, key, rests):
             role = "tonic" if degree == 0 else "predominant"
-            return Interpretation(numeral(degree, heard.sound), role)
+            return Interpretation(numeral(degree, here.sound), role)
         return _dominant(events, heads, at, key)
-    if heard.sound in SUPERTONICS:
+    if here.sound in SUPERTONICS:
         return _minor(events, heads, at, key)
-    falls = motion(heard, events[(at + 1) % len(events)].heard) == 11
+    falls = motion(here, events[(at + 1) % len(events)].chord_class) == 11
     goal = heads[at] if goal_of(events, heads, at) is not None else None
-    role = plain_role(degree, heard.sound, minor_key)
-    return Interpretation(numeral(degree, heard.sound, falls=falls), role, goal)
+    role = plain_role(degree, here.sound, minor_key)
+    return Interpretation(numeral(degree, here.sound, falls=falls), role, goal)
 
 
 def is_at_rest(
     events: Sequence[Event], heads: Sequence[int], at: int, key: int, rests: frozenset[int]
 ) -> bool:
     """Whether a seventh chord on I or IV is at rest, as in the blues or in a minor vamp with i."""
-    heard, minor_key = events[at].heard, key >= 12
-    degree = (heard.root - key) % 12
-    if minor_key and degree == 5 and heard.sound is Sound.DOMINANT:
-        after = events[(at + 1) % len(events)].heard
-        return motion(heard, after) == 7 and after.sound in MINORS
-    if minor_key or heard.sound is not Sound.DOMINANT or degree not in (0, 5):
+    here, minor_key = events[at].chord_class, key >= 12
+    degree = (here.root - key) % 12
+    if minor_key and degree == 5 and here.sound is Sound.DOMINANT:
+        after = events[(at + 1) % len(events)].chord_class
+        return motion(here, after) == 7 and after.sound in MINORS
+    if minor_key or here.sound is not Sound.DOMINANT or degree not in (0, 5):
         return False
-    if degree == 5 and (heard.root - 5) % 12 in rests and heads[at] != at + 1:
+    if degree == 5 and (here.root - 5) % 12 in rests and heads[at] != at + 1:
         return True
     goal = events[heads[at] % len(events)]
-    step = motion(heard, goal.heard)
-    if degree == 0 and step == 5 and heard.root in rests:
+    step = motion(here, goal.chord_class)
+    if degree == 0 and step == 5 and here.root in rests:
         return heads[at] != at + 1 or goal.start % PHRASE_BARS != 0
     return step not in FALLS
 
 
 def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Interpretation:
-    heard, minor_key = events[at].heard, key >= 12
-    degree = (heard.root - key) % 12
+    here, minor_key = events[at].chord_class, key >= 12
+    degree = (here.root - key) % 12
     root, comes = goal_of(events, heads, at) or (0, False)
     target = (root - key) % 12
     goal = aim(events, heads, at, key)
     back_door = goal is not None and goal != heads[at]
     own = degree == 7 or back_door or (degree == 5 and not minor_key and heads[at] != at + 1)
     if own or not comes or goal is None:
-        return Interpretation(numeral(degree, heard.sound), "dominant", goal)
-    there = events[heads[at] % len(events)].heard.sound
-    slides = (root - heard.root) % 12 == 11
+        return Interpretation(numeral(degree, here.sound), "dominant", goal)
+    there = events[heads[at] % len(events)].chord_class.sound
+    slides = (root - here.root) % 12 == 11
     if slides and serves_a_substitute(events, heads, heads[at], key):
         slides, target = False, (target + 6) % 12
     small = is_small_target(target, minor_key, there)
-    found = applied(5, heard.sound, target, small=small, substitute=slides)
+    found = applied(5, here.sound, target, small=small, substitute=slides)
     return Interpretation(found, "dominant", goal)
 
 
@@ -104,10 +104,10 @@ def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int
 
     D7 before D♭7 before C is the V of the G7 that D♭7 stands for, and no substitute itself.
     """
-    heard = events[goal % len(events)].heard
-    after = events[heads[goal % len(events)] % len(events)].heard
-    substitute = heard.sound in DOMINANTS and motion(heard, after) == 11
-    return substitute and is_degree((heard.root + 6 - key) % 12, minor_key=key >= 12)
+    here = events[goal % len(events)].chord_class
+    after = events[heads[goal % len(events)] % len(events)].chord_class
+    substitute = here.sound in DOMINANTS and motion(here, after) == 11
+    return substitute and is_degree((here.root + 6 - key) % 12, minor_key=key >= 12)
 
 
 def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int | None:
@@ -117,43 +117,43 @@ def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int
     the dominant that releases it. ♭VII7 resolves to I, and to iii in its stead, when they stand
     next. What neither falls nor slides nor steps anywhere is left open.
     """
-    n, heard = len(events), events[at].heard
+    n, here = len(events), events[at].chord_class
     if _comes_by_the_back_door(events, at, key):
         return at + 1
     goal = heads[at]
     for _ in range(n):
-        there = events[goal % n].heard
-        if there.root != heard.root or there.sound not in DOMINANTS:
+        there = events[goal % n].chord_class
+        if there.root != here.root or there.sound not in DOMINANTS:
             break
-        if heard.sound is Sound.SUSPENDED and there.sound is not Sound.SUSPENDED:
+        if here.sound is Sound.SUSPENDED and there.sound is not Sound.SUSPENDED:
             return goal
         goal = heads[goal % n] + goal // n * n
-    return None if motion(heard, events[goal % n].heard) in OPEN_MOTIONS else goal
+    return None if motion(here, events[goal % n].chord_class) in OPEN_MOTIONS else goal
 
 
 def _comes_by_the_back_door(events: Sequence[Event], at: int, key: int) -> bool:
-    heard, after = events[at].heard, events[(at + 1) % len(events)].heard
-    if key >= 12 or (heard.root - key) % 12 != 10:
+    here, after = events[at].chord_class, events[(at + 1) % len(events)].chord_class
+    if key >= 12 or (here.root - key) % 12 != 10:
         return False
     degree = (after.root - key) % 12
     return degree == 0 or (degree == 4 and after.sound in MINORS)
 
 
 def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Interpretation:
-    heard, minor_key = events[at].heard, key >= 12
-    degree = (heard.root - key) % 12
-    plain = Interpretation(numeral(degree, heard.sound), plain_role(degree, heard.sound, minor_key))
+    here, minor_key = events[at].chord_class, key >= 12
+    degree = (here.root - key) % 12
+    plain = Interpretation(numeral(degree, here.sound), plain_role(degree, here.sound, minor_key))
     there = heads[at] % len(events)
-    if not is_two_five(heard, events[there].heard):
+    if not is_two_five(here, events[there].chord_class):
         return plain
     root, comes = goal_of(events, heads, there) or (0, False)
     target = (root - key) % 12
-    own = degree == 5 or _fit(heard.sound, degree, minor_key) <= OWN_NUMERAL
+    own = degree == 5 or _fit(here.sound, degree, minor_key) <= OWN_NUMERAL
     if target == 0 or own or not comes:
         return Interpretation(plain.numeral, "predominant")
-    reached = events[heads[there] % len(events)].heard.sound
+    reached = events[heads[there] % len(events)].chord_class.sound
     small = is_small_target(target, minor_key, reached)
-    return Interpretation(applied(2, heard.sound, target, small=small), "predominant")
+    return Interpretation(applied(2, here.sound, target, small=small), "predominant")
 
 
 @lru_cache(maxsize=512)

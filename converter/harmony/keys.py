@@ -1,4 +1,20 @@
-"""The key of the tune and the local key of every event: evidence, optimisation, names."""
+"""The key of the tune and the local key of every event, by one exact optimisation.
+
+Takes events and the price of each in each key, gives `Keys`. Keys are numbered 0 to 11 for major by
+tonic, 12 more for minor; `key_named` spells one as the writer's roots suggest, so that respelling a
+tune changes names only.
+
+`home_prices` gives 24 prices: the evidence of the form (opening, close, sections) for each key as
+the key of the tune. Each kind is one row of `evidence` and one field of `HomeWeights`, under one
+name.
+
+The search has a pair as its state, the home key and the local key. A reading pays for each chord's
+function in the local key, for each change of local key, for being away from home and, once, for its
+home key. The Viterbi recursion finds the least sum over all 24 homes and all successions of keys:
+segmentation by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality
+segmentation", *Computer Music Journal* 35(2), 2011, with the home key carried along. The form
+starts from home and comes back to it, which closes the loop to the top.
+"""
 
 from __future__ import annotations
 
@@ -15,11 +31,6 @@ from ...grammar.pitch import PitchName
 from .events import DOMINANTS, FALLS, MAJORS, MINORS, VAMP_EVENTS, Event, Sound, is_two_five, motion
 from .functions import KEYS, Table, resting_roots
 from .weights import WEIGHTS
-
-# Keys by number and by name: which of two enharmonic tonics the writer's spelling asks for.
-#
-# Pitch classes decide everything else in the analysis; names are chosen afterwards, so that
-# respelling a tune changes names only.
 
 #: No key name has more accidentals in its signature than this.
 MOST_FIFTHS: Final = 6
@@ -50,12 +61,6 @@ def _choices(number: int) -> tuple[tuple[int, Key], ...]:
     keys.sort(key=lambda key: abs(key.fifths))
     return tuple((key.fifths, key) for key in keys if abs(key.fifths) <= MOST_FIFTHS)
 
-
-# What speaks for each of the 24 keys as the key of the tune: its opening, its close, its sections.
-#
-# Takes events and arcs, gives 24 prices: the evidence of the form, each kind weighted once, taken
-# off. Each kind of evidence is one row of `evidence` and one field of `HomeWeights`, under one
-# name.
 
 #: The opening and the close of a form are its first and last so many bars, turnaround included.
 OPENING_BARS, CLOSING_BARS = 5.0, 6.0
@@ -94,20 +99,20 @@ def evidence(events: Sequence[Event]) -> dict[str, Table]:
 
 def tonic_key(event: Event, rests: frozenset[int] = frozenset()) -> int | None:
     """The key whose tonic the event could be; None for a chord that is no tonic."""
-    blues = event.heard.sound is Sound.DOMINANT and event.heard.root in rests
-    if event.heard.sound in MAJORS or blues:
-        return event.heard.root
-    return event.heard.root + 12 if event.heard.sound in MINORS else None
+    blues = event.chord_class.sound is Sound.DOMINANT and event.chord_class.root in rests
+    if event.chord_class.sound in MAJORS or blues:
+        return event.chord_class.root
+    return event.chord_class.root + 12 if event.chord_class.sound in MINORS else None
 
 
 def leads_on(events: Sequence[Event], at: int) -> bool:
     """Whether a minor chord is the ii of the dominant that follows, round the loop too."""
-    return is_two_five(events[at].heard, events[(at + 1) % len(events)].heard)
+    return is_two_five(events[at].chord_class, events[(at + 1) % len(events)].chord_class)
 
 
 def opens_on_vamp(events: Sequence[Event]) -> bool:
     """Whether the form opens with two chords back and forth three times: the first is home."""
-    pairs = [event.heard for event in events[:VAMP_EVENTS]]
+    pairs = [event.chord_class for event in events[:VAMP_EVENTS]]
     return len(pairs) == VAMP_EVENTS and pairs[2:] == pairs[:-2]
 
 
@@ -121,7 +126,7 @@ def _one(key: int | None) -> Table:
 def _first_goal(events: Sequence[Event], rests: frozenset[int]) -> int | None:
     """The first tonic that a dominant leads to, within the opening."""
     for at in range(len(events) - 1):
-        here, there = events[at].heard, events[at + 1].heard
+        here, there = events[at].chord_class, events[at + 1].chord_class
         if events[at + 1].start >= OPENING_BARS:
             return None
         falls = here.sound in DOMINANTS and motion(here, there) in FALLS
@@ -138,7 +143,7 @@ def _close(events: Sequence[Event], rests: frozenset[int]) -> int | None:
     for at in range(len(events) - 1, 0, -1):
         if events[at].start + min(events[at].bars, 2) < end - CLOSING_BARS:
             return None
-        here, before = events[at].heard, events[at - 1].heard
+        here, before = events[at].chord_class, events[at - 1].chord_class
         key = tonic_key(events[at], rests)
         if key is None or before.sound not in DOMINANTS or leads_on(events, at):
             continue
@@ -149,12 +154,12 @@ def _close(events: Sequence[Event], rests: frozenset[int]) -> int | None:
 
 def _turn(events: Sequence[Event]) -> Table:
     """The tonic that the last dominant aims at round the loop, the likelier mode more."""
-    row, last = np.zeros(KEYS), events[-1].heard
-    vamps = opens_on_vamp(events) and events[-2].heard == events[0].heard
+    row, last = np.zeros(KEYS), events[-1].chord_class
+    vamps = opens_on_vamp(events) and events[-2].chord_class == events[0].chord_class
     if last.sound not in DOMINANTS or vamps:
         return row
     goal = (last.root + 5) % 12
-    half = len(events) > 1 and events[-2].heard.sound is Sound.HALF_DIMINISHED
+    half = len(events) > 1 and events[-2].chord_class.sound is Sound.HALF_DIMINISHED
     dark = half or last.dark
     row[goal], row[goal + 12] = (0.7, 1.0) if dark else (1.0, 0.7)
     return row
@@ -180,17 +185,6 @@ def _time(events: Sequence[Event], rests: frozenset[int]) -> Table:
         if key is not None and not leads_on(events, at):
             row[key] += event.bars
     return row / sum(event.bars for event in events)
-
-
-# The key of the tune and the local key of every event, by one exact optimisation.
-#
-# Takes the price of each event in each key, gives the cheapest reading. The state is a pair, the
-# home key and the local key; a reading pays for each chord's function in the local key, for each
-# change of local key, for being away from home, and, once, for what does not speak for its home
-# key. The Viterbi recursion finds the least sum over all 24 homes and all successions of keys: best
-# segmentation by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality
-# segmentation", *Computer Music Journal* 35(2), 2011, with the home key carried along. The form
-# starts from home and comes back to it, which closes the loop to the top.
 
 
 @dataclass(frozen=True, slots=True)

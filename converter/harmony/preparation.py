@@ -96,8 +96,8 @@ def prepared(events: Sequence[Event]) -> tuple[int, ...]:
     if n < 2:
         return tuple(range(1, n + 1))
     round_again = np.arange(n + 2 * REACH) % n
-    sounds = np.array([event.heard.sound for event in events])[round_again]
-    roots = np.array([event.heard.root for event in events])[round_again]
+    sounds = np.array([event.chord_class.sound for event in events])[round_again]
+    roots = np.array([event.chord_class.root for event in events])[round_again]
     here = np.arange(n + REACH)[:, None]
     there = here + np.arange(1, REACH + 1)[None, :]
     places = (sounds[here], sounds[there], (roots[there] - roots[here]) % 12)
@@ -117,7 +117,7 @@ def _price_of_waiting(
         [
             PER_CHORD_BETWEEN
             + PER_BAR_BETWEEN * event.bars
-            + PER_ARRIVAL_BETWEEN * (event.heard.sound in MAJORS)
+            + PER_ARRIVAL_BETWEEN * (event.chord_class.sound in MAJORS)
             for event in events
         ]
     )

@@ -1,4 +1,17 @@
-"""The times through a tune or an excerpt of it: bars, tempo, swing, count-in."""
+"""The times through a tune or an excerpt of it: bars, tempo, swing, count-in.
+
+`excerpt` takes a `Timeline` and a `GripPlan` and gives the `PlayedBar`s of one time through, or of
+the part from one bar number to another, in quarter notes from its start. `choruses` takes these
+bars and `Settings` and gives every `Chorus` in order, in quarter notes from the very beginning.
+When the tune begins with a pickup and no count-in comes between, the next chorus begins in the last
+bar of the one before: the pickup takes the place of that bar's end (common practice, no source).
+
+A swing ratio is the long eighth over the short one: 1 is even, 2 the triplet feel. By tempo it
+follows Friberg & Sundström, "Swing ratios and ensemble timing in jazz performance: evidence for a
+common rhythmic pattern", *Music Perception* 19(3), 2002: about 3.5:1 when slow, even when very
+fast, the short eighth about 100 ms at medium and fast tempos. The model here keeps the short eighth
+at 100 ms and the ratio between those bounds: 2:1 at 200 quarters a minute, 1:1 from 300 on.
+"""
 
 from __future__ import annotations
 
@@ -17,15 +30,6 @@ from ..hand.plan import GripPlan
 from ..timeline import TimedBar, Timeline
 from .performance import LONGEST_MINUTES, Settings, SettingsError
 from .rhythm import ChordSpan, Pattern, find_pattern, pulse_quarters, usual_pattern
-
-# Swing: where the off-beat eighth of a quarter falls.
-#
-# A swing ratio is the long eighth over the short one: 1 is even, 2 the triplet feel. By tempo it
-# follows Friberg & Sundström, "Swing ratios and ensemble timing in jazz performance: evidence for a
-# common rhythmic pattern", *Music Perception* 19(3), 2002: about 3.5:1 when slow, even when very
-# fast, the short eighth about 100 ms at medium and fast tempos. The model here keeps the short
-# eighth at 100 ms and the ratio between those bounds: at 200 quarters a minute 2:1, at 300 and
-# above 1:1.
 
 SHORT_EIGHTH_MS: Final = 100
 SLOWEST_RATIO: Final = Fraction(7, 2)
@@ -52,9 +56,9 @@ def read_swing(text: str) -> Fraction | None:
 
     Raises SwingError for anything else, or a ratio outside 1 to 4.
     """
-    words = {"auto": None, "even": EVEN, "straight": EVEN, "triplet": Fraction(2)}
-    if text.lower() in words:
-        return words[text.lower()]
+    named = {"auto": None, "even": EVEN, "straight": EVEN, "triplet": Fraction(2)}
+    if text.lower() in named:
+        return named[text.lower()]
     # Plain decimals only: an exponent would ask for a number of any size.
     found = re.fullmatch(rf"({_NUMBER})(?::({_NUMBER}))?", text.strip())
     long, short = (Fraction(0), Fraction(1)) if found is None else map(Fraction, found.groups("1"))
@@ -80,12 +84,6 @@ def swung(at: Fraction, ratio: Fraction) -> Fraction:
     if part <= half:
         return whole + part * 2 * middle
     return whole + middle + (part - half) * 2 * (1 - middle)
-
-
-# The bars of one time through: a whole chorus, or the part from one bar to another.
-#
-# Takes a `Timeline` and a `GripPlan`, gives bars with their chords, in quarter notes from the
-# start of the excerpt.
 
 
 class ExcerptError(MidneckError, ValueError):
@@ -197,14 +195,6 @@ def _news(
         marked.append(replace(span, new=grip != before))
         before = grip
     return tuple(marked), before
-
-
-# The times through a tune: each with its tempo, its swing, its count-in and where it begins.
-#
-# Takes the bars of one time through and `Settings`, gives every `Chorus` in order. Times are
-# quarter notes from the very beginning. When the tune begins with a pickup and no count-in comes
-# between, the next chorus begins in the last bar of the one before: the pickup takes the place of
-# that bar's end (common practice, no source).
 
 
 @dataclass(frozen=True, slots=True)

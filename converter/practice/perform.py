@@ -1,4 +1,16 @@
-"""A tune performed: guitar, bass and click as timed strokes."""
+"""A tune performed: guitar, bass and click as timed strokes.
+
+`perform` takes a `Timeline`, the plan of the hand and `Settings`, and gives a `Performance`; the
+same input gives the same strokes. Times are in quarter notes. A fermata is one long stroke, played
+at half the tempo the last time it comes.
+
+The bass plays roots and fifths, one note for each group of pulses: where a chord begins its root
+(or the bass that its symbol names), then fifth and root in turn. Its notes lie from E1 (MIDI 28),
+the lowest string of a double bass. The click counts in, then sounds every pulse or the off-beats (2
+and 4 in a bar of four) on General MIDI wood blocks. Tempos, meters, keys and section markers are
+listed as (quarters, value) in order of time, each where it changes. All of these are common
+practice, no source.
+"""
 
 from __future__ import annotations
 
@@ -16,12 +28,6 @@ from ..timeline import Timeline
 from .choruses import EVEN, Chorus, PlayedBar, choruses, excerpt, swung
 from .performance import CLICK_STRONG, CLICK_WEAK, Click, Performance, Settings, Stroke, StruckNote
 from .rhythm import BarStroke, ChordSpan, apply_pattern, group_starts, pulse_count, pulse_quarters
-
-# A simple bass to play against: roots and fifths, one for each group of pulses.
-#
-# Takes a played bar, gives strokes. Where a chord begins its root sounds (or the bass that its
-# symbol names), then fifth and root in turn. Common practice, no source. Notes lie from E1 (MIDI
-# 28), the lowest string of a double bass.
 
 LOWEST: Final = 28
 BASS_VELOCITY: Final = 82
@@ -57,10 +63,6 @@ def bass_note(chord: Chord, turn: int) -> int:
     return LOWEST + (chord.root.pitch_class + fifths[0].semitones - LOWEST) % 12
 
 
-# The click: a count-in, then every pulse or the off-beats (2 and 4 in a bar of four).
-#
-# Takes bars, gives strokes on General MIDI wood blocks.
-
 LENGTH: Final = Fraction(1, 8)
 STRONG_VELOCITY: Final = 96
 WEAK_VELOCITY: Final = 76
@@ -92,11 +94,6 @@ def _click(at: Fraction, strong: bool) -> Stroke:
     note = StruckNote(CLICK_STRONG if strong else CLICK_WEAK)
     return Stroke(at, LENGTH, "click", STRONG_VELOCITY if strong else WEAK_VELOCITY, (note,))
 
-
-# What stands beside the strokes of a performance: tempos, meters, keys and section markers.
-#
-# Takes the choruses, gives (quarters, value) in order of time, each where it changes. A fermata is
-# played at half the tempo the last time it comes (common practice, no source).
 
 Value = TypeVar("Value")
 Spans = tuple[tuple[Fraction, Fraction], ...]
@@ -178,11 +175,6 @@ def _changes(marks: dict[Fraction, Value]) -> tuple[tuple[Fraction, Value], ...]
             result.append((at, value))
     return tuple(result)
 
-
-# A tune performed: played order, count-in, rhythm, swing, bass and click as timed strokes.
-#
-# Takes a sheet, its form, the plan of the hand and `Settings`; gives a `Performance`. Nothing here
-# is left to chance. A fermata is one long stroke; how much longer it lasts stands in `marks`.
 
 VELOCITY: Final = 84
 ACCENT: Final = 14

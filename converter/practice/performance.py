@@ -135,12 +135,12 @@ def _is_number(word: str) -> bool:
 
 def read_ladder(text: str) -> tuple[int, ...]:
     """The tempos of a ladder `80:140:10`, the target always among them. Raises SettingsError."""
-    words = text.split(":")
-    if len(words) != 3 or not all(_is_number(word) for word in words):
+    parts = text.split(":")
+    if len(parts) != 3 or not all(_is_number(part) for part in parts):
         raise SettingsError(
             f"{text!r} is no ladder of tempos: write start:target:step, as 80:140:10"
         )
-    start, target, step = (int(word) for word in words)
+    start, target, step = (int(part) for part in parts)
     for tempo in (start, target):
         _within("tempo", tempo, *TEMPOS)
     if step == 0 or target < start:

@@ -1,4 +1,12 @@
-"""Comping rhythms: the pulses of a meter, the table of patterns, a pattern on a bar of chords."""
+"""Comping rhythms: the pulses of a meter, the table of patterns, a pattern on a bar of chords.
+
+A pulse is the quarter in simple meters and in cut time, the dotted quarter in 6/8, 9/8 and 12/8,
+the written unit elsewhere. `find_pattern` takes a name and `usual_pattern` a feel, each with a
+meter; both give a `Pattern`, which counts in pulses. `apply_pattern` takes a pattern, a meter and
+the chords of a bar and gives strokes with lengths and accents, in quarter notes from the bar line,
+as exact fractions, not yet swung. Pulses, patterns and the rules of `apply_pattern` are common
+practice, no source.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +17,6 @@ from typing import Final
 
 from ...grammar.errors import MidneckError
 from ...grammar.sheet import Meter
-
-# The pulses of a meter, in which rhythms, bass and click count, and how they go in groups.
-#
-# A pulse is the quarter in simple meters and in cut time, the dotted quarter in 6/8, 9/8 and 12/8,
-# the written unit elsewhere. Common practice, no source.
 
 
 def pulse_quarters(meter: Meter) -> Fraction:
@@ -42,11 +45,6 @@ def group_starts(pulses: int) -> tuple[int, ...]:
     groups = pulse_groups(pulses)
     return tuple(sum(groups[:place]) for place in range(len(groups)))
 
-
-# Comping rhythms: one table of patterns, the strokes of a bar by the number of its pulses.
-#
-# Takes a name, or a feel, and a meter; gives a `Pattern`, which counts in pulses (see `pulses`).
-# The patterns are common practice, no source.
 
 HALF: Final = Fraction(1, 2)
 
@@ -159,13 +157,6 @@ def usual_pattern(meter: Meter, feel: str) -> Pattern:
         return find_pattern("bossa", meter)
     simple_three = pulse_count(meter) == 3 and pulse_quarters(meter) == 1
     return find_pattern("waltz" if simple_three else "four-to-the-bar", meter)
-
-
-# How a pattern falls on a bar of chords.
-#
-# Takes a pattern, a meter and the chords of a bar, gives strokes with their lengths and accents, in
-# quarter notes from the bar line, as exact fractions, not yet swung. The two rules of `fall` are
-# common practice, no source.
 
 
 @dataclass(frozen=True, slots=True)
