@@ -1,8 +1,8 @@
 """A progression in numerals, bar by bar: what a drill takes round the keys.
 
-Takes and gives values only; `progression_reader` reads the text. A bar holds one or more chords, or
+Takes and gives values only; `text.progression` reads the text. A bar holds one or more chords, or
 none where it is the bar before again (`%`): one chord then sounds on, several are played again.
-Chords share a bar as in a sheet: evenly, or by slashes, each word then one beat. Where an even
+Chords share a bar as in a sheet: evenly, or by slashes, each token one beat. Where an even
 share does not come out in eighths, the last chord takes what is left: three chords in 4/4 have one,
 one and two beats.
 
