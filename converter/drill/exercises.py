@@ -224,4 +224,4 @@ def _pivot(before: KeyBlock, block: KeyBlock) -> str | None:
 
 def _root_positions(plan: GripPlan, indices: range) -> list[FretPosition]:
     grips = (plan.grips[index] for index in indices)
-    return [grip.voicing.root.place for grip in grips if grip is not None]
+    return [grip.voicing.root.fret_position for grip in grips if grip is not None]

@@ -172,7 +172,8 @@ def _traced(ends: Sequence[_Path | None]) -> tuple[FretPosition, ...]:
 @lru_cache(maxsize=1024)
 def root_positions(chord: Chord, player: Player) -> tuple[FretPosition, ...]:
     """The positions where a player can hold the root of a chord's shell on string 6 or 5."""
-    held = {grip.voicing.root.place for grip in candidates(chord, player, "shell").grips}
+    grips = candidates(chord, player, "shell").grips
+    held = {grip.voicing.root.fret_position for grip in grips}
     return tuple(sorted(one for one in held if one[0] in ROOT_STRINGS and one[1] > 0))
 
 

@@ -22,7 +22,7 @@ from typing import Final
 import numpy as np
 
 from ...grammar.sheet import Frets
-from .grip import Barre, written_frets
+from .grip import Barre, frets_text
 from .player import Player
 from .quantization import FloatArray, IntArray
 
@@ -133,7 +133,7 @@ def shape_of(frets: Frets) -> str:
     """The shape of a grip, from its lowest sounding string up to its highest."""
     base = next(fret for fret in frets if fret is not None)
     span = (frets[at] for at in _span(frets))
-    return written_frets(None if fret is None else fret - base for fret in span)
+    return frets_text(None if fret is None else fret - base for fret in span)
 
 
 def fingers_of(fingers: Fingers, frets: Frets) -> str:
@@ -180,7 +180,7 @@ def _read(text: str) -> Frets:
         found = tuple(None if word == "x" else int(word) for word in text.split())
     except ValueError:
         return ()
-    return found if written_frets(found) == " ".join(text.split()) else ()
+    return found if frets_text(found) == " ".join(text.split()) else ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -28,7 +28,7 @@ class VoicedNote:
     tone: Tone | None
 
     @property
-    def place(self) -> tuple[int, int]:
+    def fret_position(self) -> tuple[int, int]:
         """Its string and fret."""
         return self.string, self.fret
 
@@ -83,16 +83,16 @@ class FingerPosition:
     high: int
 
     def shares_string(self, other: FingerPosition) -> bool:
-        """Whether a finger in both places keeps to a string that it stops in both."""
+        """Whether a finger at both positions keeps to a string that it stops in both."""
         return self.low <= other.high and other.low <= self.high
 
     def stands_as(self, other: FingerPosition) -> bool:
-        """Whether a finger in both places keeps its fret on a string that it stops in both."""
+        """Whether a finger at both positions keeps its fret on a string that it stops in both."""
         return self.fret == other.fret and self.shares_string(other)
 
 
 def finger_positions(grip: Grip) -> dict[int, FingerPosition]:
-    """The places of the fingers in use, from the index up."""
+    """The position of each finger in use, from the index up."""
     found: dict[int, FingerPosition] = {}
     for string, (finger, fret) in enumerate(zip(grip.fingers, grip.frets, strict=True)):
         if finger is not None and fret is not None:
@@ -118,6 +118,6 @@ def pitch_text(note: VoicedNote, chord: Chord) -> str:
     return f"{name}{octave}"
 
 
-def written_frets(frets: Iterable[int | None]) -> str:
+def frets_text(frets: Iterable[int | None]) -> str:
     """Frets as a player writes them: `3 x 3 3 x x`."""
     return " ".join("x" if fret is None else str(fret) for fret in frets)

@@ -48,8 +48,8 @@ class Travel:
     Frets are fret numbers or counts of frets, `_mm` millimetres. `changes` counts the moves from
     one chord to a different one; `shifts` those of them that move the hand position.
     `outside_window` counts written chords whose root lies outside the player's window. `optimal` is
-    True when the plan is proved to be the least; otherwise `gap` bounds how far above the least it
-    can be. With `smooth`, the hardest change was made least and not the whole: `optimal` then
+    True when the plan is proved to be the least; otherwise `gap_mm` bounds how far above the least
+    it can be. With `smooth`, the hardest change was made least and not the whole: `optimal` then
     speaks of that change.
     """
 
@@ -62,7 +62,7 @@ class Travel:
     highest_fret: int
     widest_reach_mm: float
     optimal: bool
-    gap: float = 0.0
+    gap_mm: float = 0.0
     smooth: bool = False
 
 

@@ -26,7 +26,7 @@ from ...grammar.sheet import Frets, Sheet, SheetChord
 from ..timeline import Playing, Timeline, playings
 from .costs import PARTS, Candidates, candidates, gathered
 from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
-from .grip import Grip, VoicedNote, Voicing, finger_positions, written_frets
+from .grip import Grip, VoicedNote, Voicing, finger_positions, frets_text
 from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
 from .solver import Solution, solve
@@ -105,7 +105,9 @@ def _choice(written: SheetChord, player: Player, style: Style, root: RootConstra
         raise PlanError("no hand of this reach can hold it on this neck")
     if root == RootConstraint():
         return found
-    rows = [row for row, grip in enumerate(found.grips) if root.suits(grip.voicing.root.place)]
+    rows = [
+        row for row, grip in enumerate(found.grips) if root.suits(grip.voicing.root.fret_position)
+    ]
     if not rows:
         raise PlanError(f"no grip has its root {root}")
     return found.only(rows)
@@ -113,7 +115,7 @@ def _choice(written: SheetChord, player: Player, style: Style, root: RootConstra
 
 def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
     neck = player.neck
-    name = f"the pinned grip {written_frets(pin)}"
+    name = f"the pinned grip {frets_text(pin)}"
     if len(pin) != len(neck.tuning):
         raise PlanError(f"{name} has {len(pin)} strings, the neck {len(neck.tuning)}")
     highest = max((fret for fret in pin if fret is not None), default=None)
@@ -198,12 +200,14 @@ def single_changes(choices: Sequence[Candidates], changes: Sequence[ChordChange]
     return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)
 
 
-def travel_of(grips: Sequence[Grip], printed: Sequence[Grip], player: Player, gap: float) -> Travel:
+def travel_of(
+    grips: Sequence[Grip], printed: Sequence[Grip], player: Player, gap_mm: float
+) -> Travel:
     """The travel of one chorus: `grips` in played order, `printed` one for each written chord.
 
     Frets and reach are those of all of them, roots outside the window those of the printed ones.
-    `gap` is 0.0 for a plan that is proved to be the least. A change is a move to a different grip
-    or voicing; a chord that is struck again in the same grip moves nothing.
+    `gap_mm` is 0.0 for a plan that is proved to be the least. A change is a move to a different
+    grip or voicing; a chord that is struck again in the same grip moves nothing.
     """
     moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a != b]
     shifts = [abs(a.position - b.position) for a, b in moves]
@@ -219,8 +223,8 @@ def travel_of(grips: Sequence[Grip], printed: Sequence[Grip], player: Player, ga
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
         widest_reach_mm=max((reach_mm(grip, player) for grip in held), default=0.0),
-        optimal=gap == 0.0,
-        gap=gap,
+        optimal=gap_mm == 0.0,
+        gap_mm=gap_mm,
     )
 
 

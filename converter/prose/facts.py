@@ -81,7 +81,7 @@ def _proof(travel: Travel) -> str:
     """What is proved of the plan, in a few words."""
     if travel.smooth:
         return "the hardest change the least" if travel.optimal else "not proved"
-    return "the least there is" if travel.optimal else f"within {travel.gap:.0f} mm of the least"
+    return "the least there is" if travel.optimal else f"within {travel.gap_mm:.0f} mm of the least"
 
 
 def summary_lines(chart: CompingChart) -> list[str]:

@@ -169,7 +169,7 @@ def _proof(travel: Travel) -> str:
         return "A plan with an easier hardest change could not be ruled out."
     if travel.optimal:
         return "No other way to play these chords costs less effort: this is proved."
-    return f"A plan with up to {travel.gap:.0f} mm less effort could not be ruled out."
+    return f"A plan with up to {travel.gap_mm:.0f} mm less effort could not be ruled out."
 
 
 def _quiet(explanation: Explanation, chart: CompingChart) -> str:

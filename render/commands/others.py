@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart, make_chart
-from ...converter.hand.grip import Grip, written_frets
+from ...converter.hand.grip import Grip, frets_text
 from ...converter.hand.ranking import alternatives
 from ...converter.prose.facts import title_text
 from ...converter.prose.form import bars_text
@@ -84,4 +84,4 @@ def _lines(chart: CompingChart, chosen: list[tuple[int, int]], count: int) -> It
 
 def _held(symbol: str, grip: Grip) -> str:
     fingers = " ".join("-" if finger is None else str(finger) for finger in grip.fingers)
-    return f"{symbol}<{written_frets(grip.frets)}> fingers {fingers}"
+    return f"{symbol}<{frets_text(grip.frets)}> fingers {fingers}"

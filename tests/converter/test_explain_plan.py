@@ -187,7 +187,7 @@ def test_travel_counts_what_the_teacher_reads() -> None:
     assert (travel_.lowest_fret, travel_.highest_fret) == (2, 5)
     assert travel_.outside_window == 0
     assert travel_.optimal
-    assert travel_.gap == 0.0
+    assert travel_.gap_mm == 0.0
 
 
 def test_travel_millimetres_are_lengths_of_hand_and_fingers() -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.hand.costs import candidates
-from midneck.converter.hand.grip import written_frets
+from midneck.converter.hand.grip import frets_text
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Neck, Player
@@ -122,7 +122,7 @@ def test_two_five_one_in_c_walks_the_circle_of_fourths(first: int, frets: list[s
     written = sheet("Dm7 G7 C6")
     options = PlanOptions(first_root_string=first)
     plan = plan_hand(straight(written), options=options)
-    assert [written_frets(grip.frets) for grip in plan.grips] == frets
+    assert [frets_text(grip.frets) for grip in plan.grips] == frets
 
 
 def test_unwanted_strings_are_silenced_as_players_do_it() -> None:

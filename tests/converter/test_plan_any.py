@@ -88,7 +88,7 @@ def test_no_other_grip_at_one_chord_makes_the_plan_cheaper(text: str, seed: int)
         others = candidates(sheet.chords[index].chord, PLAYER, "shell").grips
         for grip in chance.sample(others, min(3, len(others))):
             grips = [*plan.grips[:index], grip, *plan.grips[index + 1 :]]
-            assert cost_of(sheet, form, grips) >= best - 0.01 - plan.travel.gap
+            assert cost_of(sheet, form, grips) >= best - 0.01 - plan.travel.gap_mm
 
 
 @given(sheet_texts())
@@ -96,4 +96,4 @@ def test_no_other_grip_at_one_chord_makes_the_plan_cheaper(text: str, seed: int)
 def test_the_cost_is_that_of_the_grips(text: str) -> None:
     sheet, form, plan = planned(text)
     assert abs(plan.cost - cost_of(sheet, form, list(plan.grips))) < 0.01
-    assert plan.travel.gap == 0 or not plan.travel.optimal
+    assert plan.travel.gap_mm == 0 or not plan.travel.optimal

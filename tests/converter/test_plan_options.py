@@ -120,7 +120,7 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
     assert (single.worst(found.labels), found.cost) == expected
 
 
-def test_a_smooth_plan_keeps_to_the_window_and_to_taught_fingers() -> None:
+def test_a_smooth_plan_keeps_to_the_window_and_to_standard_fingers() -> None:
     written = sheet("Gm7 C7 F6 D7 C#m7 F#7 Bb6 Ab7 Em7 A7")
     plan = plan_hand(straight(written), options=PlanOptions(smooth=True))
     assert plan.travel.outside_window == 0

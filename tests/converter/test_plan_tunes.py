@@ -41,7 +41,7 @@ def test_every_chord_gets_a_grip_and_every_plan_is_proved() -> None:
         for chord, grip in zip(one.sheet.chords, one.plan.grips, strict=True):
             assert (grip is None) == (chord.chord is None)
         assert one.plan.travel.optimal
-        assert one.plan.travel.gap == 0.0
+        assert one.plan.travel.gap_mm == 0.0
 
 
 def test_the_tunes_visit_every_key_and_hundreds_of_chords() -> None:

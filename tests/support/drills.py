@@ -45,7 +45,7 @@ def root_places_of(found: Exercise) -> list[list[tuple[int, int]]]:
     """String and fret of every root, station by station."""
     grips = found.chart.plan.grips
     return [
-        [grip.voicing.root.place for index in station.chords if (grip := grips[index])]
+        [grip.voicing.root.fret_position for index in station.chords if (grip := grips[index])]
         for station in found.stations
     ]
 
