@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from .pitch import PitchName, Tone
+from .pitch import PRINTED_SIGNS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, DegreeChange, chord_tones, normal_form, quality_parts, quality_text
 
 # A chord as its symbol says it: root, quality, changed degrees, bass.
@@ -72,8 +72,6 @@ class Chord:
 
 SymbolStyle = Literal["signs", "letters"]
 
-_SIGNS: Final = str.maketrans("b#", "♭♯")
-
 
 @dataclass(frozen=True, slots=True)
 class SymbolPieces:
@@ -116,7 +114,7 @@ def symbol_pieces(chord: Chord, style: SymbolStyle = "signs") -> SymbolPieces:
 
 def accidental_signs(name: PitchName) -> str:
     """♯ or ♭ as often as a name has them."""
-    return ("♯" if name.alteration > 0 else "♭") * abs(name.alteration)
+    return accidental_text(name.alteration).translate(PRINTED_SIGNS)
 
 
 def _quality_pieces(chord: Chord, style: SymbolStyle) -> tuple[str, str, tuple[str, ...]]:
@@ -136,4 +134,4 @@ def _cut(form: str, words: tuple[str, ...]) -> tuple[str, str, tuple[str, ...]]:
 def _with_signs(word: str) -> str:
     """♭9 for `b9`, add♯11 for `add#11`; letters of words stay."""
     prefix = next((each for each in ("add", "no", "maj") if word.startswith(each)), "")
-    return prefix + word.removeprefix(prefix).translate(_SIGNS)
+    return prefix + word.removeprefix(prefix).translate(PRINTED_SIGNS)

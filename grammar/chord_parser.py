@@ -33,7 +33,7 @@ from lark.visitors import v_args
 from .chord import Chord
 from .errors import MidneckError, Problem, SourcePosition
 from .mistakes import MISTAKES
-from .pitch import LETTERS, PitchName, Tone
+from .pitch import ACCIDENTALS, ADDED_TONES, LETTERS, PitchName, Tone
 from .quality import QUALITIES, SPELLINGS, DegreeChange, fold, is_plain, named, quality_pattern
 from .tables import parser_of
 
@@ -142,9 +142,8 @@ def _nearest(rest: str) -> str:
 #: What is done (`alter`, `add`, `omit`, `suspend`) and the tones it is done with.
 Item = tuple[str, tuple[Tone, ...]]
 
-_ACCIDENTALS: Final = {
-    "b": -1, "-": -1, "bb": -2, "𝄫": -2, "#": 1, "+": 1, "##": 2, "x": 2, "𝄪": 2, "♮": 0, "": 0,
-}  # fmt: skip
+#: In symbols a dash is a flat and a plus a sharp, as in C7-9 and C7+9.
+_ACCIDENTALS: Final = {**ACCIDENTALS, "-": -1, "+": 1}
 _SUSPENDED: Final = {"": (Tone(4),), "4": (Tone(4),), "2": (Tone(2),), "24": (Tone(2), Tone(4))}
 
 
@@ -208,14 +207,6 @@ def _octave_up(tone: Tone, own: frozenset[Tone]) -> Tone:
     return Tone(tone.degree + 7, tone.alteration) if Tone(tone.degree + 7) in own else tone
 
 
-#: The tension for each pitch class above the lower root; a minor third beside a major one is a
-#: sharp ninth.
-_TENSIONS: Final = (
-    Tone(1), Tone(9, -1), Tone(9), Tone(9, 1), Tone(3), Tone(11), Tone(11, 1), Tone(5),
-    Tone(13, -1), Tone(13), Tone(7, -1), Tone(7),
-)  # fmt: skip
-
-
 def stacked(upper: Chord, lower: Chord) -> Chord:
     """The lower chord with the upper one's notes as added tones; the lower one's bass stays.
 
@@ -227,7 +218,7 @@ def stacked(upper: Chord, lower: Chord) -> Chord:
     for pitch_class in upper.pitch_classes:
         above = (pitch_class - lower.root.pitch_class) % 12
         if above not in taken:
-            tones.add(_TENSIONS[above])
+            tones.add(ADDED_TONES[above])
     kind, changes = named(frozenset(tones))
     return Chord(lower.root, kind, changes, lower.bass)
 

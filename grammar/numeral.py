@@ -18,11 +18,9 @@ from typing import Final
 
 from .chord import Chord
 from .key import Key
-from .pitch import LETTERS, PitchName, Tone, accidental_text
+from .pitch import LETTERS, PRINTED_SIGNS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, DegreeChange, quality_text
 from .transpose import FLATTER, SHARPER, plain_name
-
-_PRINTED: Final = str.maketrans("b#", "♭♯")
 
 ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
 
@@ -96,7 +94,7 @@ class Numeral:
     def typeset(self) -> str:
         """Its text with the signs of print for flats and sharps: ♭VII7, V7/♭III, subV7."""
         prefix = "sub" if self.substitute else ""
-        return prefix + str(self).removeprefix(prefix).translate(_PRINTED)
+        return prefix + str(self).removeprefix(prefix).translate(PRINTED_SIGNS)
 
     def __str__(self) -> str:
         _, suffix = numeral_suffix(self.kind, self.changes)

@@ -89,9 +89,21 @@ class PitchName:
         return self.letter + accidental_text(self.alteration)
 
 
+#: The tone that a pitch class, 0 to 11 semitones above a root, adds to a chord that lacks it: a
+#: tension where there is one, beside a major third the sharp ninth (common practice, no source).
+ADDED_TONES: Final = (
+    Tone(1), Tone(9, -1), Tone(9), Tone(9, 1), Tone(3), Tone(11), Tone(11, 1), Tone(5),
+    Tone(13, -1), Tone(13), Tone(7, -1), Tone(7),
+)  # fmt: skip
+
+
 def accidental_text(alteration: int) -> str:
     """Sharps or flats as they are typed, one for each semitone: `##`, `b`."""
     return ("#" if alteration > 0 else "b") * abs(alteration)
+
+
+#: Typed accidentals as they are printed, for `str.translate`.
+PRINTED_SIGNS: Final = str.maketrans("b#", "♭♯")
 
 
 #: How accidentals are written, with the semitones they mean.

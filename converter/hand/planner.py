@@ -22,6 +22,7 @@ import numpy as np
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.form.unfold import Form
+from ...grammar.pitch import ADDED_TONES
 from ...grammar.sheet import Frets, Sheet, SheetChord
 from ..timeline import Playing, Timeline, playings
 from .costs import PARTS, Candidates, candidates, gathered
@@ -51,13 +52,6 @@ class RootConstraint:
         if self.position is not None:
             return f"on string {self.position[0]} at fret {self.position[1]}"
         return f"on string {' or '.join(map(str, self.strings or ()))}"
-
-
-#: What a note is called that is not among its chord's tones, by semitones above the root.
-_FOREIGN = {
-    0: Tone(1), 1: Tone(9, -1), 2: Tone(9), 3: Tone(9, 1), 4: Tone(3), 5: Tone(11), 6: Tone(11, 1),
-    7: Tone(5), 8: Tone(13, -1), 9: Tone(13), 10: Tone(7, -1), 11: Tone(7),
-}  # fmt: skip
 
 
 def choices_of(
@@ -155,7 +149,7 @@ def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
             return tone
     if chord.bass is not None and chord.bass.pitch_class == midi % 12:
         return None
-    return _FOREIGN[semitones]
+    return ADDED_TONES[semitones]
 
 
 #: Beyond every sum of efforts, and yet exact when added up (see `quantization.py`).

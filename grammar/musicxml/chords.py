@@ -9,7 +9,7 @@ from typing import Final
 
 from ..chord import NO_CHORD, Chord
 from ..errors import SourcePosition
-from ..pitch import LETTERS, Interval, PitchName, Tone
+from ..pitch import ADDED_TONES, LETTERS, Interval, PitchName, Tone
 from ..quality import KIND_TONES, DegreeChange, changes_to
 from ..sheet import Frets, SheetChord
 from ..transpose import plain_name, transpose_chord
@@ -124,20 +124,6 @@ _KIND_NAMES: Final = {kind.lower(): kind for kind in KIND_TONES} | {
     "augmented-dominant": "augmented-seventh",
     "": "major",
 }
-#: Tensions by semitones above the root, for the notes of an upper chord.
-_TENSIONS: Final = {
-    1: (9, -1),
-    2: (9, 0),
-    3: (9, 1),
-    4: (3, 0),
-    5: (11, 0),
-    6: (11, 1),
-    7: (5, 0),
-    8: (13, -1),
-    9: (13, 0),
-    10: (7, -1),
-    11: (7, 0),
-}
 _STARTS: Final = ("root", "function", "numeral")
 
 
@@ -250,7 +236,7 @@ def _stack(upper: Chord, lower: Chord, remarks: list[str]) -> Chord:
     for pitch_class in upper.pitch_classes:
         above = (pitch_class - lower.root.pitch_class) % 12
         if above not in taken:
-            tones.add(Tone(*_TENSIONS[above]))
+            tones.add(ADDED_TONES[above])
     remarks.append(f"the chord on {upper.root} over the one on {lower.root} is kept as added notes")
     changes = changes_to(frozenset(KIND_TONES[lower.kind]), frozenset(tones))
     return Chord(lower.root, lower.kind, changes, lower.bass)
