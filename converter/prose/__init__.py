@@ -1,1 +1,1 @@
-"""What is said in words about a form, its areas, the hand and drills."""
+"""What is said in words of a chart, its form and areas, the hand, and drills, for every output."""
