@@ -26,8 +26,8 @@ from ..output import (
     is_current,
     json_line,
     target,
+    write_files,
     write_only,
-    write_result,
     write_stdout,
 )
 from ..page.drawing.style import PageStyle
@@ -107,7 +107,7 @@ output_options = group(
 
 @dataclass(frozen=True, slots=True)
 class _Task:
-    """What to do with each sheet; `taken` are sheets whose place an earlier one has, with that."""
+    """What to do with each sheet; `taken` are sheets whose path an earlier one has, with that."""
 
     out: str | None
     kind: str
@@ -154,7 +154,7 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     task = _task(given, names)
     bar = draws_bar(len(names)) and not task.prints
     if task.draws and task.out != "-":
-        for folder in {_place(name, task).parent for name in names}:
+        for folder in {_path(name, task).parent for name in names}:
             clear_unfinished(folder)
     return for_each(
         found,
@@ -192,14 +192,15 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
 
 
 def _taken(names: list[str], task: _Task) -> dict[str, str]:
-    """The sheets whose place an earlier one has, each with that one. Raises OutputError."""
+    """The sheets whose path an earlier one has, each with that one. Raises OutputError."""
     first: dict[Path, str] = {}
     for name in names:
-        first.setdefault(_place(name, task), name)
-    return {name: first[_place(name, task)] for name in names if name not in first.values()}
+        first.setdefault(_path(name, task), name)
+    return {name: first[_path(name, task)] for name in names if name not in first.values()}
 
 
-def _place(name: str, task: _Task) -> Path:
+def _path(name: str, task: _Task) -> Path:
+    """Where the result of a sheet goes."""
     return target(name, f".{task.kind}", task.out, task.many)
 
 
@@ -207,13 +208,13 @@ def _work(name: str, task: _Task, summary: bool) -> None:
     """One sheet from its file to what is printed and written."""
     began = time.perf_counter()
     if name in task.taken:
-        place = _place(name, task)
-        raise OutputError(f"{name} would go to {place}, as {task.taken[name]} does: rename one")
+        path = _path(name, task)
+        raise OutputError(f"{name} would go to {path}, as {task.taken[name]} does: rename one")
     source = fetch(name)
     digest = fingerprint(source.data, source.name, *task.settings)
-    if task.update and is_current(_place(name, task), digest):
+    if task.update and is_current(_path(name, task), digest):
         if summary:
-            click.echo(f"{_place(name, task)} is up to date")
+            click.echo(f"{_path(name, task)} is up to date")
         return
     sheet = load(source, task.choice)
     if not task.quiet:
@@ -236,19 +237,14 @@ def _written(name: str, chart: CompingChart, task: _Task, digest: str) -> list[s
     if task.out == "-":
         write_only(files)
         return ["-"]
-    path = _place(name, task)
-    written = []
-    for ending, data in files:
-        place = path.with_name(path.stem + ending) if len(files) > 1 else path
-        if name != STDIN and place.exists() and place.samefile(name):
-            raise OutputError(f"{place} is the sheet itself: name another place with -o")
-        write_result(place, data, task.force)
-        written.append(str(place))
-    return written
+    path = _path(name, task)
+    if name != STDIN and path.exists() and path.samefile(name):
+        raise OutputError(f"{path} is the sheet itself: name another place with -o")
+    return [str(written) for written in write_files(path, files, task.force)]
 
 
 def _print_problems(error: SheetError) -> None:
-    """The mistakes of a sheet as data, in the place of its report."""
+    """The mistakes of a sheet as data, instead of its report."""
     from ..report import problems_report
 
     write_stdout(json_line(problems_report(error)).encode())

@@ -89,7 +89,7 @@ def _results(names: list[str], work: Work, jobs: int) -> Generator[JobResult, No
 
 
 def draws_bar(count: int) -> bool:
-    """Whether work on so many sheets shows as a bar, in the place of lines: on a terminal only."""
+    """Whether work on so many sheets shows as a bar instead of lines: on a terminal only."""
     return count > 1 and sys.stdout.isatty() and sys.stderr.isatty()
 
 

@@ -48,14 +48,14 @@ Examples:
 
 @dataclass(frozen=True, slots=True)
 class _Picture:
-    """An SVG picture and what is told of it."""
+    """An SVG picture and the line that is printed about it."""
 
     svg: str
-    told: str
+    caption: str
 
 
 @dataclass(frozen=True, slots=True)
-class _Wish:
+class _Request:
     """What to draw: a chord, or a line or bars of a tune; `bars` narrows where a chord is sought.
 
     Raises click.UsageError when that is nothing, or two things at once.
@@ -98,51 +98,51 @@ def command(out: str | None, force: bool, **given: Any) -> int:
     """Draw the easiest grip of the chord SYMBOL as an SVG grid, or a part of a tune's chart."""
     format_asked(None, out, ("svg",))
     style = PageStyle(symbols=given.pop("symbols"))
-    wish = _Wish(
+    request = _Request(
         given.pop("symbol"), given.pop("tune"), given.pop("line"), given.pop("bars"), style
     )
-    picture = _of_tune(wish, given) if wish.tune is not None else _of_chord(wish, given)
+    picture = _of_tune(request, given) if request.tune is not None else _of_chord(request, given)
     data = picture.svg.encode()
     if out is None or out == "-":
         write_stdout(data)
     else:
         write_result(Path(out), data, force)
-        write_stdout(f"{picture.told}  wrote {out}\n".encode())
+        write_stdout(f"{picture.caption}  wrote {out}\n".encode())
     return 0
 
 
-def _of_chord(wish: _Wish, given: dict[str, Any]) -> _Picture:
+def _of_chord(request: _Request, given: dict[str, Any]) -> _Picture:
     """The grid of a chord that stands alone, in the key in which it is named."""
     if pick(KeyChoice, given) != KeyChoice():
         raise click.UsageError("a chord alone has no key to leave: name it as it shall be")
-    symbol = wish.symbol or ""
+    symbol = request.symbol or ""
     chord, options = _chord(symbol), plan_options(given)
     chart = make_chart(_sheet(symbol, chord), player_of(given), options)
-    return _grid(chart, chord, chart.plan.grips[0], wish.style)
+    return _grid(chart, chord, chart.plan.grips[0], request.style)
 
 
-def _of_tune(wish: _Wish, given: dict[str, Any]) -> _Picture:
+def _of_tune(request: _Request, given: dict[str, Any]) -> _Picture:
     """A line, some bars, or one chord's grip of a tune's chart."""
-    tune = wish.tune or ""
+    tune = request.tune or ""
     sheet = load(fetch(tune), pick(KeyChoice, given))
     warn(tune, sheet)
     options = plan_options(given)
     chart = make_chart(sheet, player_of(given), options)
-    if wish.symbol is not None:
-        return _held(chart, _chord(wish.symbol), wish)
-    if wish.line is not None:
-        count = line_count(chart, wish.style)
-        if not 1 <= wish.line <= count:
-            raise click.UsageError(f"there is no line {wish.line}; there are lines 1 to {count}")
-        return _Picture(line_svg(chart, wish.line - 1, wish.style), f"line {wish.line}")
-    bars = _bars(sheet, wish)
-    return _Picture(bars_svg(chart, bars, wish.style), bars_text(bars))
+    if request.symbol is not None:
+        return _held(chart, _chord(request.symbol), request)
+    if request.line is not None:
+        count = line_count(chart, request.style)
+        if not 1 <= request.line <= count:
+            raise click.UsageError(f"there is no line {request.line}; there are lines 1 to {count}")
+        return _Picture(line_svg(chart, request.line - 1, request.style), f"line {request.line}")
+    bars = _bars(sheet, request)
+    return _Picture(bars_svg(chart, bars, request.style), bars_text(bars))
 
 
-def _bars(sheet: Sheet, wish: _Wish) -> Bars:
-    """The bars that are wished, or all. Raises click.UsageError when they are not there."""
+def _bars(sheet: Sheet, request: _Request) -> Bars:
+    """The bars that are asked for, or all. Raises click.UsageError when they are not there."""
     numbers = [bar.number for bar in sheet.bars]
-    bars = wish.bars or (numbers[0], numbers[-1])
+    bars = request.bars or (numbers[0], numbers[-1])
     if bars[0] > bars[1] or not set(bars) <= set(numbers):
         raise click.UsageError(
             f"the tune has no {bars_text(bars)}; there are bars {min(numbers)} to {max(numbers)}"
@@ -150,17 +150,17 @@ def _bars(sheet: Sheet, wish: _Wish) -> Bars:
     return bars
 
 
-def _held(chart: CompingChart, chord: Chord, wish: _Wish) -> _Picture:
+def _held(chart: CompingChart, chord: Chord, request: _Request) -> _Picture:
     """The grip of a chord where it first comes."""
     sheet = chart.sheet
-    bars = _bars(sheet, wish)
+    bars = _bars(sheet, request)
     numbers = sheet.bar_numbers
     there: list[str] = []
     for number, written, grip in zip(numbers, sheet.chords, chart.plan.grips, strict=True):
         if bars[0] <= number <= bars[1] and written.chord is not None:
             if written.chord == chord:
-                drawn = _grid(chart, chord, grip, wish.style)
-                return _Picture(drawn.svg, f"bar {number}: {drawn.told}")
+                drawn = _grid(chart, chord, grip, request.style)
+                return _Picture(drawn.svg, f"bar {number}: {drawn.caption}")
             there.append(str(written.chord))
     names = ", ".join(dict.fromkeys(there)) or "no chords"
     raise click.UsageError(f"there is no {chord} in {bars_text(bars)}; there are {names}")

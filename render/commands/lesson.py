@@ -69,20 +69,20 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
     clear_unfinished(folder)
     kept = False
     for file in lesson_files(lesson):
-        place = folder / file.name
-        there = place.exists() and not force
+        path = folder / file.name
+        there = path.exists() and not force
         kept = kept or there
         if not there:
-            write_result(place, file.make(), force)
+            write_result(path, file.make(), force)
         if not quiet:
-            click.echo(f"{KEPT if there else WROTE}{place}")
+            click.echo(f"{KEPT if there else WROTE}{path}")
     if not quiet:
-        click.echo("\n".join(_said(lesson, kept)))
+        click.echo("\n".join(_remarks(lesson, kept)))
     return 0
 
 
 def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
-    """The lesson, planned: what goes wrong does so before a file is written."""
+    """The lesson, planned before a file is written."""
     mistakes = OptionMistakes()
     tempo, sound = given.pop("tempo"), not given.pop("no_sound")
     mistakes.get(lambda: Settings(tempo=tempo), None)
@@ -98,8 +98,8 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     return Lesson(stem_of(tune), chart, drill, style, tempo, sound)
 
 
-def _said(lesson: Lesson, kept: bool) -> list[str]:
-    """What stands below the list of files: what keeps some, the slow tempo, the cautions."""
+def _remarks(lesson: Lesson, kept: bool) -> list[str]:
+    """The lines below the list of files: why some are kept, the slow tempo, the cautions."""
     there = ["What was kept was there already: --force writes it again."] if kept else []
     ears = [f"Slow is tempo {lesson.slowly}. {HEARING_CAUTION}"] if lesson.sound else []
     return [fill(line, 80) for line in (*there, *ears, HAND_CAUTION)]
