@@ -1,4 +1,7 @@
-"""What a chart is set with: the chart, the style, the sizes in force and where its chords stand."""
+"""The context of a layout: a chart, its page style, the sizes in force, what each chord shows.
+
+Lengths are points.
+"""
 
 from __future__ import annotations
 
@@ -20,12 +23,12 @@ from .drawing import (
 
 @dataclass(frozen=True, slots=True)
 class LayoutContext:
-    """One chart in one style at one size; `first_chords` and `endings` go by written bar.
+    """One chart in one style at one size.
 
-    `first_chords` are chord indices, `endings` the passes of the ending that a bar lies in.
-    `gridded`, `key_named` and `chords` go by written chord: whether it shows a grid, whether its
-    numeral names the key, and the chord. `positions` are all that the hand takes, each once;
-    `look` is how grids come out at these sizes.
+    For each written bar: `first_chords`, the index of its first chord; `endings`, the passes of the
+    ending that it is part of. For each written chord: `gridded`, whether it shows a grid;
+    `key_named`, whether its numeral begins with the key; `chords`, the chord. `positions` are the
+    hand positions of the whole chart in frets, ascending; `look` holds the measures of its grids.
     """
 
     chart: CompingChart
@@ -70,7 +73,7 @@ class LayoutContext:
 
 
 def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> LayoutContext:
-    """A chart ready to be set, its sizes times `factor`."""
+    """The context of a chart in a style, its sizes times `factor`."""
     base = LARGE_METRICS if style.large else REGULAR_METRICS
     counts, total = [], 0
     for bar in chart.sheet.bars:

@@ -89,7 +89,7 @@ def lay_out(chart: CompingChart, style: PageStyle) -> Document:
 
 
 def _frames(chart: CompingChart, style: PageStyle) -> Frames:
-    """The pages under the title, with the caution where it is due, and under the running head."""
+    """The first page under the title, with the caution where it is due, and the later pages."""
     title, (left, _, _, bottom) = title_of(chart), style.frame
     head, top = draw_head(title, style)
     caution = needs_caution(chart, style)
@@ -125,7 +125,7 @@ def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
 
 
 def _taller_maps(body: Body, room: float) -> Body:
-    """The same lines with higher neck maps, out of a part of the room that is left."""
+    """The same lines with higher neck maps, which take a part of the free height."""
     sizes = body.context.sizes
     if body.context.style.neck_map != "line" or not body.lines:
         return body

@@ -152,7 +152,7 @@ def _over_chord(context: LayoutContext, index: int, x: float, music: float) -> l
 
 
 def scale_of(context: LayoutContext, height: float) -> NeckScale:
-    """The scale of the chart's neck maps that are so high."""
+    """The scale of the chart's neck maps, `height` points high."""
     return neck_scale(context.positions, context.chart.player.window, height)
 
 

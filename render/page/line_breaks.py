@@ -213,10 +213,8 @@ SQUEEZE = 1 / (1 + PICKUP)
 class BarPart:
     """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
 
-    `least` is the width below which it cannot shrink.
-
-    `bar` is the index of the written bar; `x` and `width` are within the line; `weight` counts
-    cells.
+    `bar` is the index of the written bar; `x` and `width` are points within the line; `weight` is
+    its width in cells; `least` is the width in points below which it cannot shrink.
     """
 
     bar: int
@@ -342,7 +340,7 @@ def _fit(row: list[BarPart], width: float, count: int) -> bool:
 
 
 def _stretched(context: LayoutContext, row: list[BarPart], width: float) -> tuple[BarPart, ...]:
-    """The pieces of a line with their places; a short last line keeps the width of its cells."""
+    """The pieces of a line with x and width; a short last line keeps the width of its cells."""
     count = context.style.cells
     unit = width / max(sum(piece.weight for piece in row), count)
     out, x = [], 0.0
