@@ -192,7 +192,7 @@ class Comment:
     bar: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Sheet:
     """A tune as written. `bars` holds every written bar in order; `sections` divides them.
 
@@ -215,6 +215,11 @@ class Sheet:
         firsts = (0, *accumulate(len(bar.chords) for bar in self.bars))
         object.__setattr__(self, "chords", chords)
         object.__setattr__(self, "first_chords", firsts)
+
+    def __repr__(self) -> str:
+        title, key = self.header.title, self.header.key
+        bars, chords = len(self.bars), len(self.chords)
+        return f"<Sheet {title!r}, {key or 'no key'}, bars: {bars}, chords: {chords}>"
 
     def chords_of(self, bar: int) -> range:
         """The indices of the chords that are written in a bar."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.grammar.key import Key, parse_key
+from midneck.grammar.key import Key, Mode, parse_key
 from midneck.grammar.pitch import LETTERS, PitchName, Tone, parse_pitch_name
 
 
@@ -78,3 +78,12 @@ def test_tones_above_the_octave() -> None:
         0, 3, 9, 15, 20,
     ]  # fmt: skip
     assert Key(PitchName("B", -1)) == parse_key("Bb")
+
+
+@pytest.mark.parametrize("mode", ["major", "minor"])
+def test_every_key_reads_back_from_its_texts(mode: Mode) -> None:
+    for letter in LETTERS:
+        for sign in (-1, 0, 1):
+            key = Key(PitchName(letter, sign), mode)
+            assert parse_key(str(key)) == key
+            assert parse_key(key.short) == key

@@ -70,3 +70,8 @@ def test_the_answers_follow_a_replaced_bar_and_survive_pickling() -> None:
 def test_equal_sheets_are_equal_whatever_was_asked() -> None:
     assert replace(TUNE) == TUNE
     assert hash(TUNE) == hash(replace(TUNE))
+
+
+def test_the_repr_of_a_sheet_is_one_line() -> None:
+    assert repr(TUNE) == "<Sheet '', F major, bars: 7, chords: 9>"
+    assert repr(EMPTY_END) == "<Sheet '', no key, bars: 2, chords: 1>"
