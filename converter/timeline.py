@@ -87,10 +87,12 @@ def _timed_chords(sheet: Sheet) -> list[tuple[TimedChord, ...]]:
 
 
 def _chords_of(bar: Bar, first: int) -> tuple[TimedChord, ...]:
+    chords = enumerate(bar.chords, first)
+    if bar.meter.unit == 4:
+        return tuple(TimedChord(at, one.start, one.beats, one.chord is None) for at, one in chords)
     unit = Fraction(4, bar.meter.unit)
     return tuple(
-        TimedChord(at, written.start * unit, written.beats * unit, written.chord is None)
-        for at, written in enumerate(bar.chords, first)
+        TimedChord(at, one.start * unit, one.beats * unit, one.chord is None) for at, one in chords
     )
 
 

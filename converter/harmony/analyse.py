@@ -133,8 +133,10 @@ def _readings(
 
 
 def _usual(found: Sequence[Reading]) -> Reading | None:
-    if len(found) < 2:
-        return found[0] if found else None
+    if not found:
+        return None
+    if found.count(found[0]) == len(found):
+        return found[0]
     return Counter(found).most_common(1)[0][0]
 
 

@@ -176,11 +176,12 @@ def _spots(timeline: Timeline) -> list[_Spot]:
     settled = sheet.stated_keys
     spots: list[_Spot] = []
     for bar in timeline.bars:
-        whole = sheet.bars[bar.index].meter.quarters
+        meter = sheet.bars[bar.index].meter
+        whole = 4 * meter.beats / meter.unit
         for one in bar.chords:
             found = classes[one.chord]
             if found is not None:
-                start, bars = bar.before + float(one.start / whole), float(one.length / whole)
+                start, bars = bar.before + float(one.start) / whole, float(one.length) / whole
                 key = settled[bar.index]
                 spots.append(_Spot(one.chord, found, start, bars, bar.section, key))
     return spots
