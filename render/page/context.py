@@ -25,16 +25,15 @@ from .drawing import (
 class LayoutContext:
     """One chart in one style at one size.
 
-    For each written bar: `first_chords`, the index of its first chord; `endings`, the passes of the
-    ending that it is part of. For each written chord: `gridded`, whether it shows a grid;
-    `key_named`, whether its numeral begins with the key; `chords`, the chord. `positions` are the
-    hand positions of the whole chart in frets, ascending; `look` holds the measures of its grids.
+    For each written bar: `endings`, the passes of the ending that it is part of. For each written
+    chord: `gridded`, whether it shows a grid; `key_named`, whether its numeral begins with the key;
+    `chords`, the chord. `positions` are the hand positions of the whole chart in frets, ascending;
+    `look` holds the measures of its grids.
     """
 
     chart: CompingChart
     style: PageStyle
     sizes: Metrics
-    first_chords: tuple[int, ...]
     gridded: tuple[bool, ...]
     key_named: tuple[bool, ...]
     chords: tuple[SheetChord, ...]
@@ -75,10 +74,6 @@ class LayoutContext:
 def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> LayoutContext:
     """The context of a chart in a style, its sizes times `factor`."""
     base = LARGE_METRICS if style.large else REGULAR_METRICS
-    counts, total = [], 0
-    for bar in chart.sheet.bars:
-        counts.append(total)
-        total += len(bar.chords)
     grips = [grip for grip in chart.plan.grips if grip is not None]
     sizes = base.scaled(factor)
     shown, named = _gridded(chart, style), _key_named(chart)
@@ -86,7 +81,6 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
         chart,
         style,
         sizes,
-        tuple(counts),
         shown,
         named,
         chart.sheet.chords,

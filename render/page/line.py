@@ -163,7 +163,7 @@ def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[St
     """
     stops = []
     first = line.line.pieces[0]
-    index = first.chords[0].index if first.chords else context.first_chords[first.bar]
+    index = first.chords[0].index if first.chords else context.chart.sheet.first_chords[first.bar]
     before = context.grip_before(index)
     if before is not None:
         stops.append(Stop(x0, before.position, None, marked=False))

@@ -170,9 +170,7 @@ def space_of(context: LayoutContext, number: int, meter_changes: bool) -> Space:
 
 def measure_chords(context: LayoutContext, number: int) -> tuple[MeasuredChord, ...]:
     """The chords of the written bar with index `number`."""
-    first = context.first_chords[number]
-    count = len(context.chart.sheet.bars[number].chords)
-    return tuple(measure_chord(context, index) for index in range(first, first + count))
+    return tuple(measure_chord(context, index) for index in context.chart.sheet.chords_of(number))
 
 
 def needed(chords: tuple[MeasuredChord, ...], space: Space) -> float:

@@ -14,7 +14,7 @@ from typing import Final
 
 from ....grammar.chord import Chord, SymbolPieces, accidental_signs, symbol_pieces
 from ....grammar.key import Key
-from ....grammar.pitch import PitchName
+from ....grammar.pitch import PRINTED_SIGNS, PitchName
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
 from .items import Span, Text
 from .style import Symbols
@@ -23,7 +23,6 @@ from .style import Symbols
 _IN_NUMERAL: Final = re.compile(r"(?<![A-Za-z])[b#](?=[IVivb#\d])")
 #: Accidentals behind the letter of a note, and before the number of an altered degree.
 _IN_SENTENCE: Final = re.compile(r"(?<=\b[A-G])[b#]{1,2}(?![a-ln-z])|(?<=[a-z\d(,])[b#](?=\d)")
-_SIGNS: Final = str.maketrans({"b": "♭", "#": "♯"})
 
 
 def shown(name: PitchName) -> str:
@@ -43,12 +42,12 @@ def key_text(key: Key) -> str:
 
 def signed(roman: str) -> str:
     """A roman numeral with true signs for b and #."""
-    return _IN_NUMERAL.sub(lambda found: found[0].translate(_SIGNS), roman)
+    return _IN_NUMERAL.sub(lambda found: found[0].translate(PRINTED_SIGNS), roman)
 
 
 def with_signs(text: str) -> str:
     """A sentence with true flats and sharps in its names of notes and chords."""
-    return _IN_SENTENCE.sub(lambda found: found[0].translate(_SIGNS), text)
+    return _IN_SENTENCE.sub(lambda found: found[0].translate(PRINTED_SIGNS), text)
 
 
 #: The gap before the quality, in ems.
