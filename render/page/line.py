@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...grammar.sheet import Bar
+from .chords import Rows, chord_positions, draw_chord, rows_of
 from .context import LayoutContext, closes_ending
 from .drawing import (
     BOLD,
@@ -36,7 +37,7 @@ from .drawing import (
     spans,
 )
 from .labels import draw_label, draw_recall, label_height, recall_height
-from .line_breaks import BarPart, ChartLine, Rows, chord_positions, draw_chord, rows_of
+from .line_breaks import BarPart, ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
