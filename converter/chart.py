@@ -1,4 +1,4 @@
-"""The finished comping chart: everything a renderer needs, ready to draw."""
+"""The finished comping chart: all that a renderer takes. `make.py` makes it from a sheet."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from ..grammar.form.unfold import Form
 from ..grammar.sheet import Sheet
 from .hand.plan import GripPlan, PlanOptions
-from .hand.planner import plan_hand
 from .hand.player import Player
-from .harmony import Analysis, analyse
-from .timeline import Timeline, timeline_of
+from .harmony.analysis import Analysis
+from .timeline import Timeline
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,16 +35,3 @@ class CompingChart:
     def form(self) -> Form:
         """Its played order."""
         return self.timeline.form
-
-
-def make_chart(
-    sheet: Sheet, player: Player | None = None, options: PlanOptions | None = None
-) -> CompingChart:
-    """The chart of a sheet, by default for an adult and with shells.
-
-    Raises SheetError when the bars make no form, PlanError when a chord cannot be played as asked.
-    """
-    player, options = player or Player(), options or PlanOptions()
-    timeline = timeline_of(sheet)
-    plan = plan_hand(timeline, player, options)
-    return CompingChart(timeline, analyse(timeline), plan, player, options)

@@ -12,10 +12,11 @@ from pathlib import Path
 from types import NoneType
 from typing import Any, Final, TypedDict, Unpack
 
-from ..converter.chart import CompingChart, make_chart
+from ..converter.chart import CompingChart
 from ..converter.hand.plan import GripPlan, PlanOptions
 from ..converter.hand.player import Player
-from ..converter.harmony import Area
+from ..converter.harmony.analysis import Area
+from ..converter.make import make_chart
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
 from ..grammar.key import Key

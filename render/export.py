@@ -18,7 +18,7 @@ from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, Exercise, Practice
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
-from ..converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from ..converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..grammar.errors import MidneckError
 from ..grammar.sheet import TEMPOS, USUAL_TEMPO
 from .output import stamp
@@ -49,10 +49,10 @@ def export_chart(
         footnote = "" if fingerprint is None else f"{mark}\n"
         return [(".txt", (text_chart(chart, style.analysis) + footnote).encode())]
     if kind == "musicxml":
-        from .musicxml import write_musicxml
+        from .musicxml.write import write_musicxml
 
         return [(".musicxml", write_musicxml(chart, tab, mark))]
-    from .page import lay_out
+    from .page.layout import lay_out
 
     return export_document(lay_out(chart, style), kind, fingerprint)
 

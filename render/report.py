@@ -18,7 +18,7 @@ from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, Exercise, Station
 from ..converter.hand.grip import Grip, pitch_text
 from ..converter.hand.plan import Travel
-from ..converter.harmony import Analysis, Area, Reading, summarise
+from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
 from ..converter.prose.areas import area_sentence
 from ..grammar.chord import NO_CHORD, Chord
 from ..grammar.errors import SheetError

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO, Final
 
-from ..converter.harmony import key_of
+from ..converter.harmony.analyse import key_of
 from ..converter.timeline import timeline_of
 from ..grammar.key import Key, parse_key
 from ..grammar.sheet import Sheet

@@ -17,7 +17,7 @@ from typing import Final
 from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, Exercise, Practice, Station
 from ..converter.hand.grip import Grip
-from ..converter.harmony import Analysis, Area, Reading, summarise
+from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
 from ..converter.prose.areas import area_lines, area_sentence
 from ..converter.prose.chart import chart_sentences
 from ..converter.prose.drill import (
@@ -29,9 +29,14 @@ from ..converter.prose.drill import (
     rhythm_sentence,
     round_name,
 )
-from ..converter.prose.facts import heading_key, heading_lines, title_text, travel_lines
+from ..converter.prose.facts import (
+    HAND_CAUTION,
+    heading_key,
+    heading_lines,
+    title_text,
+    travel_lines,
+)
 from ..converter.prose.form import bar_marks, counted, span_text
-from ..converter.prose.hand import HAND_CAUTION
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
 from .output import MARK

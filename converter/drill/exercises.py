@@ -20,8 +20,9 @@ from ..chart import CompingChart
 from ..hand.plan import GripPlan, PlanOptions
 from ..hand.planner import plan_hand
 from ..hand.player import Player
-from ..harmony import Analysis, analyse
-from ..harmony.events import chord_class
+from ..harmony.analyse import analyse
+from ..harmony.analysis import Analysis
+from ..harmony.chord_class import chord_class
 from ..harmony.numerals import numeral_in, with_sound
 from ..prose.drill import change_sentence, choice_sentence, pivot_sentence, start_sentence
 from ..timeline import Timeline, timeline_of

@@ -20,7 +20,7 @@ from ...grammar.progression import Progression
 from ...grammar.sheet import COMMON_TIME, Meter
 from ...grammar.text.progression import chords_typed, is_music, read_progression
 from ..hand.player import Player
-from ..harmony import key_of
+from ..harmony.analyse import key_of
 from ..timeline import timeline_of
 from .cycles import Cycle, Rounds, find_cycle, named_keys, shuffled, stepped
 from .drill import Drill, DrillError, Exercise, Practice

@@ -19,9 +19,8 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.progression import Progression, ProgressionStep
 from ..chart import CompingChart
-from ..hand.explain import change_in
+from ..hand.explain import PlayedChange, change_in, hard_changes
 from ..hand.grip import Grip
-from ..hand.ranking import PlayedChange, hard_changes
 from ..harmony.analysis import Area
 from ..harmony.numerals import numeral_in
 from ..prose.form import bars_text

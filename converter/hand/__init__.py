@@ -13,9 +13,9 @@ The modules in the order in which they are read: each imports only modules that 
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
 - `solver`: the labelling of least cost, exactly, and the least cost with each label
 - `planner`: from a sheet and its form to the plan: `plan_hand`
-- `ranking`: of a finished chart the hard changes, the difficulty, the nearest other grips
-- `explain`: a finished chart explained in figures, change by change
+- `explain`: a finished chart explained in figures: its changes, the hardest, the difficulty, the
+  nearest other grips
 
-`ranking` and `explain` take a `CompingChart` of `converter/chart.py`, which holds the plan with the
-player and the options that it was made for; the sentences are in `converter/prose/hand.py`.
+`explain` takes a `CompingChart` of `converter/chart.py`, which holds the plan with the player and
+the options that it was made for; the sentences are in `converter/prose/hand.py`.
 """

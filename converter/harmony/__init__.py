@@ -1,21 +1,15 @@
-"""Harmony: keys, roman numerals, what dominants aim at, and the areas that a student should see."""
+"""Harmony: keys, roman numerals, what dominants aim at, and the areas that a student should see.
 
-from __future__ import annotations
+The modules in the order in which they are read: each imports only modules that stand before it.
 
-from .analyse import analyse, key_of
-from .analysis import AREA_KINDS, DOUBTFUL_MARGIN, Analysis, Area, Reading, Summary, summarise
-from .numerals import ROLES, numeral_in
-
-__all__ = [
-    "AREA_KINDS",
-    "DOUBTFUL_MARGIN",
-    "ROLES",
-    "Analysis",
-    "Area",
-    "Reading",
-    "Summary",
-    "analyse",
-    "key_of",
-    "numeral_in",
-    "summarise",
-]
+- `analysis`: the values that the analysis gives, and a summary of them
+- `chord_class`: what harmony hears in a chord: root, sound and bass
+- `numerals`: the numeral and the role of a chord in a key
+- `weights`: the rules of the analysis and their prices
+- `events`: the chords in played order, neighbours of one chord class joined
+- `preparation`: which chord each chord prepares
+- `functions`: what each chord costs in each key, and its function in its local key
+- `keys`: the key of the tune and the local keys, by one exact search
+- `areas`: ii–V–Is, turnarounds and the other areas
+- `analyse`: from a timeline to its analysis: `analyse`, `key_of`
+"""

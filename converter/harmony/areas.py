@@ -20,20 +20,9 @@ from typing import Final
 from ...grammar.key import Key
 from ...grammar.sheet import Sheet, SheetChord
 from .analysis import Area
-from .events import (
-    DOMINANTS,
-    FALLS,
-    MAJORS,
-    MINORS,
-    VAMP_EVENTS,
-    ChordClass,
-    Event,
-    Sound,
-    is_two_five,
-    motion,
-)
-from .functions import goal_of
-from .interpretation import Interpretation
+from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, ChordClass, Sound, is_two_five, motion
+from .events import VAMP_EVENTS, Event
+from .functions import Interpretation, goal_of
 from .keys import key_named, middle_of
 from .preparation import REACH
 

@@ -28,7 +28,8 @@ from numpy.typing import NDArray
 
 from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
-from .events import DOMINANTS, FALLS, MAJORS, MINORS, VAMP_EVENTS, Event, Sound, is_two_five, motion
+from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, Sound, is_two_five, motion
+from .events import VAMP_EVENTS, Event
 from .functions import KEYS, Table, resting_roots
 from .weights import WEIGHTS
 

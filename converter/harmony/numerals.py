@@ -19,7 +19,7 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ...grammar.pitch import Tone
 from ...grammar.quality import DegreeChange
-from .events import DOMINANTS, Sound, chord_class
+from .chord_class import DOMINANTS, Sound, chord_class
 
 #: What a chord does in its key.
 ROLES: Final = ("tonic", "predominant", "dominant", "passing", "colour")

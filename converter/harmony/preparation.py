@@ -21,7 +21,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from .events import DOMINANTS, MAJORS, SUPERTONICS, Event, Sound
+from .chord_class import DOMINANTS, MAJORS, SUPERTONICS, Sound
+from .events import Event
 
 #: No arc spans more events than this (published corpus: 86.8 % lie within four chords).
 REACH: Final = 10

@@ -14,7 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from .events import Sound
+from .chord_class import Sound
 
 #: What a chord costs in a major key when nothing around it explains it, by sound and degree.
 #: Degrees that are not listed cost `Weights.foreign`.

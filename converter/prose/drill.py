@@ -15,7 +15,7 @@ from ...grammar.numeral import Numeral
 from ..drill.drill import Drill, Exercise, Practice, Station
 from ..drill.positions import FretPosition, nearest_roots, root_positions
 from ..hand.player import Player
-from ..harmony.events import DOMINANTS, Sound, chord_class
+from ..harmony.chord_class import DOMINANTS, Sound, chord_class
 from ..practice.rhythm import Pattern, find_pattern, usual_pattern
 from .facts import meter_text
 from .form import counted

@@ -1,4 +1,4 @@
-"""What every output says of a chart in words: its heading, the travel of the hand, a summary.
+"""What every output says of a chart in words: heading, travel of the hand, summary, cautions.
 
 Takes a `CompingChart` or its parts, gives lines of text without line ends. Names of notes and keys
 are in ASCII (`Bb`); a renderer that has true flats and sharps puts them in.
@@ -6,11 +6,31 @@ are in ASCII (`Bb`); a renderer that has true flats and sharps puts them in.
 
 from __future__ import annotations
 
+from typing import Final
+
 from ...grammar.sheet import Meter, Sheet
 from ..chart import CompingChart
 from ..hand.plan import Travel
 from ..harmony.analysis import Analysis
 from .form import bars_text, counted
+
+# The cautions are common advice of teachers, no source.
+
+#: For stretches and long drills.
+HAND_CAUTION: Final = (
+    "Stretches and barres can strain a hand. Warm up first, rest often, and stop at once when "
+    "anything hurts or goes numb. Ask your teacher how to hold a grip that does not come easily; "
+    "if pain or numbness lasts, see a doctor or a physiotherapist."
+)
+
+#: The same in one line, for the foot of a chart that shows stretches.
+HAND_CAUTION_SHORT: Final = (
+    "Stretches can strain a hand: warm up, rest, stop when anything hurts or goes numb, ask your "
+    "teacher; if it lasts, see a doctor."
+)
+
+#: For anything that is played back.
+HEARING_CAUTION: Final = "Keep practice playback at a moderate level."
 
 
 def heading_lines(chart: CompingChart) -> list[str]:

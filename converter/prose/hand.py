@@ -1,4 +1,4 @@
-"""What the hand does in words that a student follows: changes, the explanation, the cautions.
+"""What the hand does in words that a student follows: changes and the explanation.
 
 Takes a `GripChange`, or a `CompingChart` with the figures of `hand/explain.py`, gives sentences
 without line ends. All renderers print the same ones.
@@ -10,28 +10,19 @@ from collections.abc import Collection, Sequence
 from typing import Final
 
 from ..chart import CompingChart
-from ..hand.explain import Explanation, GripChange, ToneMotion, change_in, explain
+from ..hand.explain import (
+    Difficulty,
+    Explanation,
+    GripChange,
+    PlayedChange,
+    ToneMotion,
+    change_in,
+    explain,
+    hard_changes,
+)
 from ..hand.plan import Travel
-from ..hand.ranking import Difficulty, PlayedChange, hard_changes
+from .facts import HAND_CAUTION
 from .form import counted
-
-# The cautions are common advice of teachers, no source.
-
-#: For stretches and long drills.
-HAND_CAUTION: Final = (
-    "Stretches and barres can strain a hand. Warm up first, rest often, and stop at once when "
-    "anything hurts or goes numb. Ask your teacher how to hold a grip that does not come easily; "
-    "if pain or numbness lasts, see a doctor or a physiotherapist."
-)
-
-#: The same in one line, for the foot of a chart that shows stretches.
-HAND_CAUTION_SHORT: Final = (
-    "Stretches can strain a hand: warm up, rest, stop when anything hurts or goes numb, ask your "
-    "teacher; if it lasts, see a doctor."
-)
-
-#: For anything that is played back.
-HEARING_CAUTION: Final = "Keep practice playback at a moderate level."
 
 FINGER_NAMES: Final = {1: "index", 2: "middle", 3: "ring", 4: "little"}
 DEGREE_NAMES: Final = {2: "second", 3: "third", 4: "fourth", 6: "sixth", 7: "seventh"}

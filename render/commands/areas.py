@@ -10,7 +10,8 @@ from typing import Any
 
 import click
 
-from ...converter.harmony import Analysis, analyse
+from ...converter.harmony.analyse import analyse
+from ...converter.harmony.analysis import Analysis
 from ...converter.timeline import timeline_of
 from ...grammar.sheet import Sheet
 from ..output import json_line, write_stdout

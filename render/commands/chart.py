@@ -12,9 +12,10 @@ from typing import Any
 
 import click
 
-from ...converter.chart import CompingChart, make_chart
+from ...converter.chart import CompingChart
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
+from ...converter.make import make_chart
 from ...converter.prose.facts import summary_lines
 from ...grammar.errors import SheetError
 from ..batch import sensible_jobs

@@ -10,9 +10,9 @@ from typing import Any
 
 import click
 
-from ...converter.chart import make_chart
 from ...converter.drill import CYCLES, PROGRESSIONS, Drill, drill_of
 from ...converter.hand.player import Player
+from ...converter.make import make_chart
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.drill import summary_lines
 from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression

@@ -9,9 +9,10 @@ from typing import Any
 
 import click
 
-from ...converter.chart import CompingChart, make_chart
+from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
+from ...converter.make import make_chart
 from ...converter.prose.form import bars_text
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError, SourcePosition

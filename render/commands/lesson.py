@@ -8,12 +8,12 @@ from typing import Any, Final
 
 import click
 
-from ...converter.chart import make_chart
 from ...converter.drill import drill_of
 from ...converter.hand.player import Player
+from ...converter.make import make_chart
 from ...converter.practice.performance import Settings
 from ...converter.practice.rhythm import PATTERNS
-from ...converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..drill_options import DrillChoice, OptionMistakes
 from ..export import Lesson, lesson_files
 from ..output import OutputError, clear_unfinished, stem_of, write_result

@@ -7,9 +7,10 @@ from typing import Any
 
 import click
 
-from ...converter.chart import CompingChart, make_chart
+from ...converter.chart import CompingChart
+from ...converter.hand.explain import alternatives
 from ...converter.hand.grip import Grip, frets_text
-from ...converter.hand.ranking import alternatives
+from ...converter.make import make_chart
 from ...converter.prose.facts import title_text
 from ...converter.prose.form import bars_text
 from ...grammar.sheet import Sheet

@@ -8,7 +8,8 @@ from typing import Any
 
 import click
 
-from ...converter.chart import CompingChart, make_chart
+from ...converter.chart import CompingChart
+from ...converter.make import make_chart
 from ...converter.practice.choruses import read_swing
 from ...converter.practice.perform import perform
 from ...converter.practice.performance import CLICKS, PARTS, Performance, Settings, read_ladder

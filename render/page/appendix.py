@@ -5,7 +5,8 @@ from __future__ import annotations
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip, sounding_pitch
 from ...converter.prose.areas import area_sentences
-from ...converter.prose.hand import HAND_CAUTION, practice_lines
+from ...converter.prose.facts import HAND_CAUTION
+from ...converter.prose.hand import practice_lines
 from ...grammar.chord import Chord
 from .context import layout_context
 from .drawing import (

@@ -12,8 +12,7 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
-from ...converter.prose.facts import hand_facts, heading_facts, title_text
-from ...converter.prose.hand import HAND_CAUTION_SHORT
+from ...converter.prose.facts import HAND_CAUTION_SHORT, hand_facts, heading_facts, title_text
 from .drawing import (
     ASCENT,
     BOLD,

@@ -11,8 +11,9 @@ from statistics import median
 
 from benchmarks.bench_chords import forget_symbols
 from benchmarks.rows import Extent, Row, at_least, at_most, in_turns
-from midneck.converter.harmony import analyse, key_of, numeral_in
-from midneck.converter.harmony.events import chord_class
+from midneck.converter.harmony.analyse import analyse, key_of
+from midneck.converter.harmony.chord_class import chord_class
+from midneck.converter.harmony.numerals import numeral_in
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.chord import Chord
 from midneck.grammar.chord_parser import parse_chord

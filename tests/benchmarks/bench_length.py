@@ -19,7 +19,7 @@ from statistics import median
 from time import process_time
 
 from benchmarks.rows import Extent, Row, at_most
-from midneck.converter.chart import make_chart
+from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
 from midneck.render.commands.main import NEW_OBJECTS
 from midneck.render.page import PageStyle, lay_out, write_pdf

@@ -6,9 +6,9 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
-from midneck.converter.chart import make_chart
 from midneck.converter.drill import CYCLES, Drill, Practice, Route, StringChoice, drill_of
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
+from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_file, read_sheet
 from midneck.grammar.text.writer import write_sheet
 from support.charts import chart_of, example_paths

@@ -7,19 +7,18 @@ from dataclasses import replace
 import pytest
 from midneck.converter.chart import CompingChart
 from midneck.converter.hand.costs import candidates
-from midneck.converter.hand.explain import change_between, change_in, explain, longest_quiet
+from midneck.converter.hand.explain import (
+    change_between,
+    change_in,
+    difficulty_of,
+    explain,
+    longest_quiet,
+)
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_of, reach_mm, task_of, way_mm
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.ranking import difficulty_of
-from midneck.converter.prose.hand import (
-    HAND_CAUTION,
-    HEARING_CAUTION,
-    change_sentence,
-    explanation_lines,
-    names,
-    sentence_of,
-)
+from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
+from midneck.converter.prose.hand import change_sentence, explanation_lines, names, sentence_of
 from support.hand_effort import part_mm, travel
 from support.hand_sheets import chord, form, planned, sheet, straight
 

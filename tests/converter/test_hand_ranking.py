@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from midneck.converter.hand.explain import alternatives, hard_changes, played_changes
 from midneck.converter.hand.plan import PlanOptions
-from midneck.converter.hand.ranking import alternatives, hard_changes, played_changes
 from support.charts import chart_of
 from support.hand_effort import travel
 from support.hand_sheets import form, planned, sheet

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from midneck.converter.harmony import Analysis, analyse
+from midneck.converter.harmony.analyse import analyse
+from midneck.converter.harmony.analysis import Analysis
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.key import Key
 from midneck.grammar.sheet import Sheet

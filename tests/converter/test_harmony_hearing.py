@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.harmony import AREA_KINDS, ROLES, Analysis, Summary, summarise
+from midneck.converter.harmony.analysis import AREA_KINDS, Analysis, Summary, summarise
+from midneck.converter.harmony.numerals import ROLES
 from midneck.converter.prose.facts import heading_key
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName

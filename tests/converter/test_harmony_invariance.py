@@ -9,7 +9,8 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.harmony import Analysis, key_of
+from midneck.converter.harmony.analyse import key_of
+from midneck.converter.harmony.analysis import Analysis
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.harmony.events import Sound
+from midneck.converter.harmony.chord_class import Sound
 from midneck.converter.harmony.numerals import applied, numeral, numeral_in, with_sound
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.key import parse_key

@@ -7,7 +7,8 @@ import random
 
 import numpy as np
 import pytest
-from midneck.converter.harmony.events import ChordClass, Event, Sound
+from midneck.converter.harmony.chord_class import ChordClass, Sound
+from midneck.converter.harmony.events import Event
 from midneck.converter.harmony.keys import best_keys, distances
 from midneck.converter.harmony.preparation import REACH, cheapest_arcs, prepared
 from midneck.converter.harmony.weights import WEIGHTS

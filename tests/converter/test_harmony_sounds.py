@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.harmony.events import ChordClass, Sound, chord_class
+from midneck.converter.harmony.chord_class import ChordClass, Sound, chord_class
 from support.heard import sheet_of
 
 FOLDED = {

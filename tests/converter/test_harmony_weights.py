@@ -6,7 +6,8 @@ from dataclasses import asdict
 
 import numpy as np
 import pytest
-from midneck.converter.harmony.events import ChordClass, Event, Sound
+from midneck.converter.harmony.chord_class import ChordClass, Sound
+from midneck.converter.harmony.events import Event
 from midneck.converter.harmony.functions import DEGREES, degree_prices, function_prices
 from midneck.converter.harmony.keys import distances, evidence
 from midneck.converter.harmony.weights import (

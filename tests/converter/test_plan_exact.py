@@ -11,11 +11,11 @@ import random
 
 import numpy as np
 import pytest
+from midneck.converter.hand.explain import alternatives
 from midneck.converter.hand.graph import LabelGraph, restricted
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import PlanTask, plan_from, plan_hand, task_of
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.ranking import alternatives
 from midneck.converter.hand.solver import min_marginals, solve, without_dead_ends
 from midneck.converter.timeline import playings, timeline_of
 from midneck.grammar.text.reader import read_sheet

@@ -6,11 +6,11 @@ import itertools
 import random
 
 import pytest
+from midneck.converter.hand.explain import played_changes
 from midneck.converter.hand.graph import build, changes_of
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand, single_changes, task_of
 from midneck.converter.hand.player import Neck, Player, Reach
-from midneck.converter.hand.ranking import played_changes
 from midneck.converter.hand.solver import solve
 from midneck.converter.timeline import timeline_of
 from support.hand_effort import part_mm

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.harmony import AREA_KINDS, Area
+from midneck.converter.harmony.analysis import AREA_KINDS, Area
 from midneck.converter.prose.areas import area_lines, area_sentence, area_sentences
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName

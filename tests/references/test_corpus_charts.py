@@ -11,7 +11,7 @@ from pathlib import Path
 import music21
 import pypdf
 import pytest
-from midneck.converter.chart import make_chart
+from midneck.converter.make import make_chart
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet

@@ -6,7 +6,7 @@ Sources stand in `progressions.txt` beside each progression: common practice, or
 from __future__ import annotations
 
 import pytest
-from midneck.converter.harmony import AREA_KINDS, Analysis
+from midneck.converter.harmony.analysis import AREA_KINDS, Analysis
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import parse_pitch_name
 from references.progressions import Progression, progressions

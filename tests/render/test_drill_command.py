@@ -10,7 +10,7 @@ from pathlib import Path
 import mido
 import pytest
 from midneck.converter.drill import CYCLES, PROGRESSIONS
-from midneck.converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.render.commands.main import run
 from midneck.render.page.drawing.style import LARGE_PT
 from pypdf import PdfReader

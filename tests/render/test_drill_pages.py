@@ -14,7 +14,7 @@ import pypdfium2
 import pytest
 from midneck.converter.drill import Drill, Exercise, Practice, Route, StringChoice, drill_of
 from midneck.converter.hand.player import Player
-from midneck.converter.prose.hand import HAND_CAUTION
+from midneck.converter.prose.facts import HAND_CAUTION
 from midneck.grammar.key import parse_key
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle, write_pdf

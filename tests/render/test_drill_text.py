@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 from midneck.converter.drill import Drill, Practice, drill_of
 from midneck.converter.prose.drill import drill_facts, how_to, notes_of, summary_lines
-from midneck.converter.prose.hand import HAND_CAUTION
+from midneck.converter.prose.facts import HAND_CAUTION
 from midneck.render.report import drill_data
 from midneck.render.text import drill_text, fret_string
 from support.charts import LANTERNS, chart_of

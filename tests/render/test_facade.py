@@ -17,8 +17,8 @@ import midneck
 import mido
 import pypdf
 import pytest
-from midneck.converter.chart import make_chart
 from midneck.converter.hand.player import PRESETS
+from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
 from midneck.render import charts, drills, sources
 from midneck.render.commands.main import run

@@ -5,10 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from midneck.converter.chart import CompingChart, make_chart
+from midneck.converter.chart import CompingChart
 from midneck.converter.drill import drill_of
+from midneck.converter.hand.explain import HARD_CHANGES, hard_changes
 from midneck.converter.hand.plan import PlanOptions
-from midneck.converter.hand.ranking import HARD_CHANGES, hard_changes
+from midneck.converter.make import make_chart
 from midneck.converter.prose.hand import change_sentence, explanation_lines, practice_lines
 from midneck.grammar.text.reader import read_file
 from support.charts import example_paths

@@ -7,8 +7,9 @@ from collections import Counter
 import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
-from midneck.converter.chart import CompingChart, make_chart
+from midneck.converter.chart import CompingChart
 from midneck.converter.hand.plan import PlanError
+from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
 from midneck.render.page import Heading, PageStyle, lay_out
 from midneck.render.page.drawing.items import Document

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import mido
 import pytest
-from midneck.converter.prose.hand import HAND_CAUTION, HEARING_CAUTION
+from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.render import output
 from midneck.render.commands.main import run
 from pypdf import PdfReader

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from midneck.converter.chart import make_chart
+from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_file, read_sheet
 from midneck.render.commands.main import run
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from midneck.converter.chart import CompingChart, make_chart
+from midneck.converter.chart import CompingChart
+from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
 from midneck.render.page import PageStyle, lay_out
 

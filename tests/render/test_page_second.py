@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from midneck.converter.hand.explain import stretches
 from midneck.converter.hand.player import Player
-from midneck.converter.prose.hand import HAND_CAUTION, HAND_CAUTION_SHORT
+from midneck.converter.prose.facts import HAND_CAUTION, HAND_CAUTION_SHORT
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.appendix import grips_used
 from midneck.render.page.drawing.symbol import with_signs

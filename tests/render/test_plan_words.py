@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.chart import make_chart
 from midneck.converter.hand.plan import PlanOptions
+from midneck.converter.make import make_chart
 from midneck.converter.prose.facts import summary_lines, travel_lines
 from midneck.grammar.text.reader import read_sheet
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-from midneck.converter.chart import make_chart
-from midneck.converter.harmony import analyse
+from midneck.converter.harmony.analyse import analyse
+from midneck.converter.make import make_chart
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.errors import SheetError
 from midneck.grammar.text.reader import read_file, read_sheet

@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
-from midneck.converter.chart import CompingChart, make_chart
+from midneck.converter.chart import CompingChart
 from midneck.converter.hand.player import Player
+from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from midneck.converter.harmony import Analysis, analyse
+from midneck.converter.harmony.analyse import analyse
+from midneck.converter.harmony.analysis import Analysis
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.pitch import Interval
 from midneck.grammar.sheet import Sheet

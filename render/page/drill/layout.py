@@ -13,7 +13,7 @@ from typing import Final
 
 from ....converter.drill.drill import Drill, Exercise
 from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_sentence, round_name
-from ....converter.prose.hand import HAND_CAUTION
+from ....converter.prose.facts import HAND_CAUTION
 from ..drawing import (
     BOLD,
     CAP_HEIGHT,

@@ -1,0 +1,28 @@
+"""From a sheet to its finished chart: the analysis and the plan of the hand, put together.
+
+Apart from `chart.py`, so that what describes or draws a chart imports its value alone, without the
+analysis and the planner.
+"""
+
+from __future__ import annotations
+
+from ..grammar.sheet import Sheet
+from .chart import CompingChart
+from .hand.plan import PlanOptions
+from .hand.planner import plan_hand
+from .hand.player import Player
+from .harmony.analyse import analyse
+from .timeline import timeline_of
+
+
+def make_chart(
+    sheet: Sheet, player: Player | None = None, options: PlanOptions | None = None
+) -> CompingChart:
+    """The chart of a sheet, by default for an adult and with shells.
+
+    Raises SheetError when the bars make no form, PlanError when a chord cannot be played as asked.
+    """
+    player, options = player or Player(), options or PlanOptions()
+    timeline = timeline_of(sheet)
+    plan = plan_hand(timeline, player, options)
+    return CompingChart(timeline, analyse(timeline), plan, player, options)
