@@ -16,13 +16,18 @@ from ...converter.prose.facts import HAND_CAUTION_SHORT, hand_facts, heading_fac
 from .drawing import (
     ASCENT,
     BOLD,
+    FURNITURE_GROUP,
     LARGE_PT,
     LEADING,
+    LEGEND_GROUP,
     REGULAR,
     SHADE,
     SHRINK,
     SOFT,
+    TEXT_GROUP,
+    TITLE_GROUP,
     Frame,
+    Group,
     Item,
     Line,
     Page,
@@ -30,6 +35,7 @@ from .drawing import (
     Rect,
     Text,
     fitted,
+    grouped,
     mark,
     measure,
     root_mark,
@@ -60,13 +66,17 @@ class Column:
         """The room for text."""
         return self.right - self.left
 
-    def put(self, text: str, name: str, size: float, grey: float = 0.0) -> None:
+    def put(
+        self, text: str, name: str, size: float, grey: float = 0.0, group: Group = TEXT_GROUP
+    ) -> None:
         """Set a text, in as many lines as it takes, and move down."""
+        lines: list[Item] = []
         for line in wrapped(text, name, size, self.width):
             fit = fitted(line, name, size, self.width)
             baseline = self.y + ASCENT * size
-            self.items.append(Text(self.left, baseline, tuple(spans(line, name, fit)), grey))
+            lines.append(Text(self.left, baseline, tuple(spans(line, name, fit)), grey))
             self.y += 1.35 * size
+        self.items += grouped(group, lines)
 
     def rule(self, width: float, above: float, below: float) -> None:
         """A line across the column."""
@@ -106,12 +116,12 @@ def draw_head(title: Title, style: PageStyle) -> tuple[list[Item], float]:
     _owner(column, style, side)
     beside = max((measure(row, REGULAR, side) for row in title.rows), default=0.0)
     if measure(title.name, BOLD, size) + beside + 2 * side <= column.width:
-        column.put(title.name, BOLD, size)
+        column.put(title.name, BOLD, size, group=TITLE_GROUP)
         column.y += 1.25 * side - 0.35 * size
         _beside(column, title, side)
     else:
         shrunk = fitted(title.name, BOLD, size, column.width)
-        column.put(title.name, BOLD, max(shrunk, SHRINK * size, side))
+        column.put(title.name, BOLD, max(shrunk, SHRINK * size, side), group=TITLE_GROUP)
         for row in (title.by, *title.rows):
             column.put(row, REGULAR, side, SOFT)
     column.rule(1.2, 0.7 * side, 0.75 * side)
@@ -123,13 +133,14 @@ def draw_head(title: Title, style: PageStyle) -> tuple[list[Item], float]:
 
 def _beside(column: Column, title: Title, side: float) -> None:
     """By whom under the name, the rows of facts at the right, the last of them level with it."""
-    for place, row in enumerate(reversed(title.rows)):
-        x = column.right - measure(row, REGULAR, side)
-        y = column.y - place * 1.45 * side
-        column.items.append(Text(x, y, tuple(spans(row, REGULAR, side)), SOFT))
     if title.by:
         by = tuple(spans(title.by, REGULAR, side))
-        column.items.append(Text(column.left, column.y, by, SOFT))
+        column.items += grouped(TEXT_GROUP, [Text(column.left, column.y, by, SOFT)])
+    for place, row in enumerate(title.rows, 1 - len(title.rows)):
+        x = column.right - measure(row, REGULAR, side)
+        y = column.y + place * 1.45 * side
+        text = Text(x, y, tuple(spans(row, REGULAR, side)), SOFT)
+        column.items += grouped(TEXT_GROUP, [text])
 
 
 def _owner(column: Column, style: PageStyle, side: float) -> None:
@@ -145,7 +156,7 @@ def _owner(column: Column, style: PageStyle, side: float) -> None:
     free = column.width - sum(measure(part, REGULAR, side) for part in parts)
     x, y = column.left, column.y + ASCENT * side
     for part in parts:
-        column.items.append(Text(x, y, tuple(spans(part, REGULAR, side))))
+        column.items += grouped(TEXT_GROUP, [Text(x, y, tuple(spans(part, REGULAR, side)))])
         x += measure(part, REGULAR, side) + free / (len(parts) - 1)
     column.y += 1.6 * side
 
@@ -157,7 +168,7 @@ def draw_running_head(name: str, style: PageStyle) -> tuple[list[Item], float]:
     column = Column(left, right, top)
     while measure(name, BOLD, side) > column.width:
         name = name[:-2].rstrip(" …") + "…"
-    column.put(name, BOLD, side)
+    column.put(name, BOLD, side, group=FURNITURE_GROUP)
     column.rule(0.8, 0.1 * side, 0.9 * side)
     return column.items, column.y
 
@@ -201,12 +212,13 @@ def _caution(style: PageStyle) -> list[str]:
 def draw_caution(style: PageStyle) -> list[Item]:
     """The caution, over the legend."""
     left, _, _, bottom = style.frame
-    size, lines = foot_size(style), _caution(style)
-    first = bottom - 2.0 * size - LEADING * size * (len(lines) - 1) + 0.1 * size
-    return [
+    size, said = foot_size(style), _caution(style)
+    first = bottom - 2.0 * size - LEADING * size * (len(said) - 1) + 0.1 * size
+    lines = [
         Text(left, first + place * LEADING * size, tuple(spans(line, REGULAR, size)), SOFT)
-        for place, line in enumerate(lines)
+        for place, line in enumerate(said)
     ]
+    return grouped(TEXT_GROUP, lines)
 
 
 def running_frame(name: str, style: PageStyle) -> Frame:
@@ -234,7 +246,8 @@ def _foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[Item]
     y = bottom - 0.3 * size
     number = f"{page} / {pages}"
     end = right - measure(number, REGULAR, size)
-    items: list[Item] = [Text(end, y, tuple(spans(number, REGULAR, size)), SOFT)]
+    folio = Text(end, y, tuple(spans(number, REGULAR, size)), SOFT)
+    items: list[Item] = []
     x = left
     for shapes, words in legend:
         start = x + size * (1.05 * len(shapes) + 0.1)
@@ -246,7 +259,7 @@ def _foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[Item]
             items += _legend_mark(shape, middle, y - 0.33 * size, 0.36 * size)
         items.append(Text(start, y, tuple(spans(words, REGULAR, size)), SOFT))
         x = start + width + 1.2 * size
-    return items
+    return [*grouped(LEGEND_GROUP, items), *grouped(FURNITURE_GROUP, [folio])]
 
 
 def legend_of(charts: Sequence[CompingChart], style: PageStyle) -> Legend:

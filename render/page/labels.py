@@ -12,13 +12,19 @@ from ...grammar.sheet import Section
 from .context import LayoutContext
 from .drawing import (
     BOLD,
+    CLOSE,
+    HEADING_GROUP,
     LEADING,
     REGULAR,
+    SECTION_GROUP,
     SHRINK,
+    TEXT_GROUP,
     Item,
+    Open,
     Rect,
     Text,
     fitted,
+    grouped,
     key_name,
     measure,
     spans,
@@ -44,7 +50,7 @@ class Beside:
 
     def at(self, left: float, baseline: float) -> list[Item]:
         """Its items, the first line on a baseline."""
-        return [
+        lines = [
             Text(
                 left + self.x,
                 baseline + place * LEADING * self.size,
@@ -52,6 +58,7 @@ class Beside:
             )
             for place, line in enumerate(self.lines)
         ]
+        return grouped(TEXT_GROUP, lines)
 
 
 def _beside(context: LayoutContext, words: str, size: float, x: float) -> Beside:
@@ -97,7 +104,9 @@ def _box_width(text: str, size: float) -> float:
 def boxed(text: str, x: float, y: float, size: float) -> list[Item]:
     """A text in a box whose top left corner is (`x`, `y`)."""
     box = Rect(x, y, _box_width(text, size), BOX * size, None, 0.0, 0.8)
-    return [box, Text(x + 0.35 * size, y + size, tuple(spans(text, BOLD, size)))]
+    return grouped(
+        HEADING_GROUP, [box, Text(x + 0.35 * size, y + size, tuple(spans(text, BOLD, size)))]
+    )
 
 
 def draw_label(
@@ -129,7 +138,7 @@ def draw_name(context: LayoutContext, section: Section, left: float, music: floa
 def draw_recall(context: LayoutContext, section: Section, left: float, top: float) -> list[Item]:
     """A section that is played again without being written out, with its key and its text."""
     size = _size(context)
-    items = boxed(section.label, left, top, size)
+    items = [Open(SECTION_GROUP), CLOSE, *boxed(section.label, left, top, size)]
     return items + _again_beside(context, section).at(left, top + size)
 
 

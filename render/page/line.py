@@ -14,10 +14,14 @@ from .chords import Rows, chord_positions, draw_chord, rows_of
 from .context import LayoutContext, closes_ending
 from .drawing import (
     BOLD,
+    CLOSE,
+    DECORATION_GROUP,
+    SECTION_GROUP,
     THIN,
     Item,
     Line,
     NeckScale,
+    Open,
     Stop,
     Text,
     bar_end,
@@ -27,6 +31,7 @@ from .drawing import (
     early,
     ending_bracket,
     fermata,
+    grouped,
     measure,
     meter_mark,
     neck_scale,
@@ -39,6 +44,7 @@ from .drawing import (
 from .labels import draw_label, draw_recall, label_height, recall_height
 from .line_breaks import BarPart, ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks
+from .meaning import bar_group, chord_group
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
 NECK_GAP = 0.25
@@ -124,15 +130,21 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
     x0 = left + context.gutter
     music = top + line.label + line.above
     bottom = music + line.rows.bottom
-    items = draw_label(context, section, (left, top), music) if line.line.begins else []
+    items: list[Item] = []
+    if line.line.begins:
+        items = [Open(SECTION_GROUP), CLOSE, *draw_label(context, section, (left, top), music)]
     for place, (piece, starts) in enumerate(zip(line.line.pieces, line.starts, strict=True)):
+        items.append(Open(bar_group(context, piece)))
         items += draw_bar(context, piece, place == 0, (x0, music, line.above), line.rows)
         items += beat_strokes(context, piece, [x0 + x for x in starts], music)
         for chord, x in zip(piece.chords, starts, strict=True):
+            items.append(Open(chord_group(context, piece.bar, chord.index)))
             items += draw_chord(context, chord, x0 + x, music, line.rows)
             items += _over_chord(context, chord.index, x0 + x, music)
+            items.append(CLOSE)
+        items.append(CLOSE)
     for mark in line.marks:
-        items += draw_mark(mark, x0, bottom, context.sizes.lane)
+        items += grouped(DECORATION_GROUP, draw_mark(mark, x0, bottom, context.sizes.lane))
     if line.neck:
         top_of_map = bottom + line.lanes + NECK_GAP * context.sizes.lane
         items += _neck(context, line, x0, top_of_map)

@@ -10,14 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....converter.hand.grip import Grip
+from ....converter.prose.alternative import grip_alternative
 from ....grammar.chord import Chord
 from .flow import FlowBlock
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .geometry import moved
 from .grid import GridLook, draw_grid
-from .items import Item, Line, Rect, Text
+from .items import HEADING_GROUP, TEXT_GROUP, Group, Item, Line, Rect, Text, grouped
 from .style import Symbols
-from .symbol import set_symbol
+from .symbol import set_symbol, with_signs
 
 #: Distance of baselines, in ems.
 LEADING = 1.4
@@ -56,7 +57,8 @@ def heading(text: str, size: float, width: float) -> Block:
         for baseline, line in zip(baselines, lines, strict=True)
     ]
     rule = Line(0.0, below, width, below, 0.6)
-    return Block((*items, rule), width, baselines[-1] + 1.0 * size, keep=True)
+    read = grouped(HEADING_GROUP, items)
+    return Block((*read, rule), width, baselines[-1] + 1.0 * size, keep=True)
 
 
 def paragraph(text: str, size: float, width: float, indent: float = 0.0) -> Block:
@@ -70,7 +72,8 @@ def paragraph(text: str, size: float, width: float, indent: float = 0.0) -> Bloc
         )
         for place, line in enumerate(lines)
     )
-    return Block(items, width, LEADING * size * len(lines) + 0.35 * size)
+    height = LEADING * size * len(lines) + 0.35 * size
+    return Block(tuple(grouped(TEXT_GROUP, items)), width, height)
 
 
 def tick(text: str, size: float, width: float) -> Block:
@@ -87,12 +90,15 @@ def captioned_grid(
     symbol = set_symbol(chord, size.symbol, size.symbols, size.raised)
     baseline = size.symbol * (CAP_HEIGHT + 0.14)
     top = baseline + 0.26 * size.symbol
-    items: list[Item] = [symbol.at(0.0, baseline)]
-    items += draw_grid(grip, chord, (0.0, top), look)
+    drawn = [symbol.at(0.0, baseline), *draw_grid(grip, chord, (0.0, top), look)]
+    said = with_signs(f"{chord}, {grip_alternative(grip)}")
+    items = grouped(Group("chord", alternative=said), drawn)
     y = top + look.height
+    lines: list[Item] = []
     for caption in captions:
         y += 1.3 * size.caption
-        items.append(Text(0.0, y, tuple(spans(caption, REGULAR, size.caption))))
+        lines.append(Text(0.0, y, tuple(spans(caption, REGULAR, size.caption))))
+    items += grouped(TEXT_GROUP, lines)
     widths = [measure(caption, REGULAR, size.caption) for caption in captions]
     return Block(tuple(items), max([symbol.width, look.width, *widths]), y + 0.9 * size.caption)
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from .fonts import typeface
-from .items import Box, Circle, Item, Line, Path, Rect, Span, Step, Text
+from .items import Box, Circle, Close, Item, Line, Open, Path, Rect, Span, Step, Text
 
 
 @lru_cache(maxsize=4096)
@@ -43,7 +43,7 @@ def span_box(text: Text, span: Span) -> Box | None:
 
 
 def item_box(item: Item) -> Box | None:
-    """The box of an item with its line width; None for a text of blanks."""
+    """The box of an item with its line width; None for what has no ink."""
     if isinstance(item, Text):
         inks = [span_box(item, span) for span in item.spans]
         return union(box for box in inks if box is not None)
@@ -58,8 +58,10 @@ def item_box(item: Item) -> Box | None:
     elif isinstance(item, Rect):
         xs, ys = (item.x, item.x + item.w), (item.y, item.y + item.h)
         half = 0.0 if item.stroke is None else item.width / 2
-    else:
+    elif isinstance(item, Path):
         return _path_box(item)
+    else:
+        return None
     return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
 
 
@@ -91,6 +93,8 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
         return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
     if isinstance(item, Path):
         return replace(item, steps=tuple(_moved_step(step, dx, dy) for step in item.steps))
+    if isinstance(item, (Open, Close)):
+        return item
     return replace(item, x=item.x + dx, y=item.y + dy)
 
 

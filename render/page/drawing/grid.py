@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
-from .items import Circle, Item, Line, Path, Rect, Step, Text
+from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Step, Text, grouped
 
 #: Thickness of a grid's lines, of the nut and of crosses.
 HAIR, NUT, CROSS = 0.45, 1.8, 0.8
@@ -96,7 +96,7 @@ def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook)
             y = top + (fret - first + 0.5) * look.fret
             shape = tone_shape(tones.get(look.strings - place), chord)
             items += _dot(shape, (columns[place], y), finger, look)
-    return items
+    return grouped(DRAWING_GROUP, items)
 
 
 def tone_shape(tone: Tone | None, chord: Chord) -> str:

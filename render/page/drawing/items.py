@@ -3,11 +3,16 @@
 The origin is the page's top left corner, y grows downwards. A point is 1/72 inch. Greys run from
 0.0 (black) to 1.0 (white); a `fill` or `stroke` of None means that part is not painted. Text
 stands on its baseline. Writers draw items in order and decide nothing.
+
+What items mean stands among them: an `Open` and a `Close` enclose those of one `Group`, groups lie
+in one another, and the order of items is the order of reading.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Final, Literal
 
 #: One step of an outline: ("M", x, y), ("L", x, y), ("C", x1, y1, x2, y2, x, y) or ("Z",).
 Step = tuple[str | float, ...]
@@ -99,7 +104,70 @@ class Text:
         return "".join(span.text for span in self.spans)
 
 
-Item = Line | Circle | Rect | Path | Text
+#: What a group of items is. `section` begins a section, whose `heading` follows where it has one;
+#: `drawing` is a part of a chord whose letters are not read as text; `decoration` says nothing that
+#: the rest does not say; `furniture` repeats on every page.
+Kind = Literal[
+    "title", "heading", "section", "text", "legend", "bar", "chord", "drawing", "decoration",
+    "furniture",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """What some items are: their kind, the number of their bar, the index of their chord.
+
+    `bar` is the number as written, `chord` counts the sheet's chords from 0, both None where there
+    is none. `alternative` says in words what a picture shows, "" where its text says it.
+    """
+
+    kind: Kind
+    bar: int | None = None
+    chord: int | None = None
+    alternative: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """Here the items of a group begin."""
+
+    group: Group
+
+
+@dataclass(frozen=True, slots=True)
+class Close:
+    """Here the items of the group that was opened last end."""
+
+
+Item = Line | Circle | Rect | Path | Text | Open | Close
+
+CLOSE: Final = Close()
+TITLE_GROUP: Final = Group("title")
+SECTION_GROUP: Final = Group("section")
+HEADING_GROUP: Final = Group("heading")
+TEXT_GROUP: Final = Group("text")
+DRAWING_GROUP: Final = Group("drawing")
+LEGEND_GROUP: Final = Group("legend")
+DECORATION_GROUP: Final = Group("decoration")
+FURNITURE_GROUP: Final = Group("furniture")
+
+
+def grouped(group: Group, items: Iterable[Item]) -> list[Item]:
+    """The items as those of a group; nothing where there are none."""
+    found = list(items)
+    return [Open(group), *found, CLOSE] if found else []
+
+
+def with_groups(items: Iterable[Item]) -> Iterator[tuple[Item, tuple[Group, ...]]]:
+    """Every item that is drawn, with the groups that it lies in, the innermost last."""
+    inside: tuple[Group, ...] = ()
+    for item in items:
+        if isinstance(item, Open):
+            inside = (*inside, item.group)
+        elif isinstance(item, Close):
+            inside = inside[:-1]
+        else:
+            yield item, inside
 
 
 @dataclass(frozen=True, slots=True)

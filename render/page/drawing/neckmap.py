@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from ....converter.hand.grip import Grip
 from .fonts import CAP_HEIGHT, REGULAR, spans, text_width
-from .items import Circle, Item, Line, Path, Rect, Step, Text
+from .items import DECORATION_GROUP, Circle, Item, Line, Path, Rect, Step, Text, grouped
 
 SHADE = 0.91
 #: The largest radius of a mark on the path, in points.
@@ -63,14 +63,14 @@ def draw_neck_map(
     items: list[Item] = [Rect(left, y_high, right - left, y_low - y_high, SHADE)]
     items += _scale_numbers(left, top, scale, number)
     if not stops:
-        return items
+        return grouped(DECORATION_GROUP, items)
     items.append(Path(tuple(_path(stops, right, top, scale)), width=0.9))
     radius = min(0.09 * scale.height + 0.5, LARGEST_MARK)
     for stop in stops:
         if not stop.marked:
             continue
         items += _stop_mark(stop, top + scale.y(stop.position), radius)
-    return items
+    return grouped(DECORATION_GROUP, items)
 
 
 def _scale_numbers(left: float, top: float, scale: NeckScale, size: float) -> list[Item]:

@@ -19,9 +19,11 @@ from ..drawing import (
     LATIN,
     REGULAR,
     Circle,
+    Close,
     Document,
     Item,
     Line,
+    Open,
     Page,
     Path,
     Rect,
@@ -155,6 +157,7 @@ def _draw(canvas: Canvas, page: Page, encoder: Encoder) -> None:
     code = [
         _text(encoder, item, height) if type(item) is Text else _shape(item, height)
         for item in page.items
+        if not isinstance(item, (Open, Close))
     ]
     canvas.addLiteral("\n".join(code))
 

@@ -13,9 +13,11 @@ from xml.sax.saxutils import escape, quoteattr
 from ...output import MARK
 from ..drawing import (
     Circle,
+    Close,
     Document,
     Item,
     Line,
+    Open,
     Page,
     Path,
     Rect,
@@ -33,7 +35,7 @@ def write_svg(document: Document, page: int = 0) -> str:
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="img" '
         f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}">'
     )
-    body = "\n".join(_drawn(item) for item in shown.items)
+    body = "\n".join(_drawn(item) for item in shown.items if not isinstance(item, (Open, Close)))
     title = f"<title>{escape(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     maker = f"<desc>{MARK}</desc>"
@@ -82,6 +84,7 @@ def _drawn(item: Item) -> str:
     if isinstance(item, Rect):
         place = _attributes(x=item.x, y=item.y, width=item.w, height=item.h)
         return f"<rect {place} {_paint(item.fill, item.stroke, item.width)}/>"
+    assert isinstance(item, Path)
     return f'<path d="{_outline(item)}" {_paint(item.fill, item.stroke, item.width, item.dash)}/>'
 
 

@@ -1,0 +1,22 @@
+"""What the items of a line mean: the groups of its bars and chords, with words for readers who do
+not see them."""
+
+from __future__ import annotations
+
+from ...converter.prose.alternative import bar_alternative, chord_alternative
+from .context import LayoutContext
+from .drawing import Group, with_signs
+from .line_breaks import BarPart
+
+
+def bar_group(context: LayoutContext, piece: BarPart) -> Group:
+    """The group of a bar, or of the part of it that stands on a line."""
+    bar = context.chart.sheet.bars[piece.bar]
+    said = bar_alternative(bar, piece.meter_changes) if piece.opens else ""
+    return Group("bar", bar.number, alternative=said)
+
+
+def chord_group(context: LayoutContext, bar: int, chord: int) -> Group:
+    """The group of the written chord with index `chord` in the bar with index `bar`."""
+    said = with_signs(chord_alternative(context.chart, chord, context.style.analysis))
+    return Group("chord", context.chart.sheet.bars[bar].number, chord, said)
