@@ -27,6 +27,9 @@ TEMPOS: Final = (20, 400)
 #: The tempo of a tune that states none: a medium one (common practice, no source).
 USUAL_TEMPO: Final = 120
 
+#: How often a repeat may be written to be played.
+MAX_TIMES: Final = 100
+
 #: A grip as its frets: one for each string from string 6 to string 1, None where it is not played.
 Frets = tuple[int | None, ...]
 
@@ -104,7 +107,7 @@ class Jump:
 class Bar:
     """One written bar.
 
-    `repeat_open`: `|:` at its start. `repeat_close`: how often the passage that `:|` closes is
+    `repeat_open`: `|:` at its start. `repeat_close`: how often the repeat that `:|` closes is
     played in all, 0 where it closes none. `endings`: the passes for which the ending that begins
     here is played, empty where none begins. `ending_close`: the ending ends with this bar.
     `simile`: 0 its own chords, 1 the bar before again, 2 the two bars before again (the bar is

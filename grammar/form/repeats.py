@@ -1,73 +1,35 @@
-"""Repeats and endings: which bars a sheet plays more than once."""
+"""The repeats and endings of a sheet: which of its bars are played more than once.
+
+Takes the bars and sections of a sheet; gives its form as written (`WrittenForm`): the bars in order
+with recalled sections in their places (`FormStep`), the repeats among them, and the problems. Bars
+are indices into `Sheet.bars`, steps indices into `WrittenForm.steps`; `stop` is the index after the
+last one. A problem is at the position of the bar that it concerns.
+
+Conventions (common practice, no source): `:|` without `|:` goes back to the start of the tune (a
+pickup is not played again), or to the bar after the repeat before it. Endings are numbered by the
+passes that they are played for, in order; the last one is not closed by `:|`. A repeat inside a
+repeat is refused.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import Final
 
 from ..errors import Problem, SourcePosition
 from ..mistakes import mistake
 from ..sheet import Bar, Section
 
-# The endings of a repeat: whether each pass has one, in the order of the passes.
-#
-# Takes the bars in which the endings of one repeat begin, as they are written, gives the problems.
-
-
-def ending_text(passes: tuple[int, ...]) -> str:
-    """An ending as it is typed: `|1,2.`."""
-    return f"|{','.join(str(number) for number in passes)}."
-
-
-def check_endings(heads: Sequence[Bar], closed: bool) -> list[Problem]:
-    """Each pass has one ending, in order, and the last one goes on (it is not `closed` by `:|`)."""
-    problems: list[Problem] = []
-    taken: set[int] = set()
-    wanted = 1
-    for head in heads:
-        found = min(head.endings)
-        while wanted in taken:
-            wanted += 1
-        if taken & set(head.endings):
-            text = ending_text(head.endings)
-            problems.append(mistake("ending-unreachable", head.position, text))
-        elif found != wanted:
-            problems.append(_out_of_order(head, wanted))
-        taken |= set(head.endings)
-    return problems or _check_last(heads[-1], taken, closed)
-
-
-def _check_last(head: Bar, taken: set[int], closed: bool) -> list[Problem]:
-    missing = sorted(set(range(1, max(taken) + 1)) - taken)
-    if closed or missing:
-        wanted = missing[0] if missing else max(taken) + 1
-        text = ending_text(head.endings)
-        return [mistake("ending-missing", head.position, text, wanted=wanted)]
-    return [] if max(taken) in head.endings else [_out_of_order(head, max(taken))]
-
-
-def _out_of_order(head: Bar, wanted: int) -> Problem:
-    text, found = ending_text(head.endings), min(head.endings)
-    return mistake("ending-order", head.position, text, found=found, wanted=wanted)
-
-
-# Repeats and endings: which passages a sheet plays more than once.
-#
-# Takes bars and sections, gives the steps of the form (sections played again by name spelled out)
-# and the passages among them. `:|` without `|:` goes back to the start of the tune (a pickup is not
-# played again), or to the bar after the repeat before it, as on paper. A repeat inside a repeat is
-# refused.
-
-#: How often a passage may be written to be played.
-MAX_TIMES: Final = 100
-
 
 @dataclass(frozen=True, slots=True)
 class FormStep:
-    """One bar of the form before repeats are played; `starts` where its section begins."""
+    """One bar of the written form, and the `section` (an index) that it is played in.
+
+    `starts`: its section begins with it. `recalled`: the section plays an earlier one again.
+    """
 
     bar: int
+    section: int
     starts: bool
     recalled: bool = False
 
@@ -83,7 +45,7 @@ class Ending:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """A repeated passage: its body from `start` to before `body_stop`, endings, passes in all."""
+    """A repeat: its body from step `start` to before `body_stop`, its endings, passes in all."""
 
     start: int
     body_stop: int
@@ -96,35 +58,98 @@ class Repeat:
         return self.endings[-1].stop if self.endings else self.body_stop
 
 
-def form_steps(sections: tuple[Section, ...]) -> tuple[FormStep, ...]:
-    """Every bar of the form in order, with recalled sections spelled out, repeats not yet."""
+@dataclass(frozen=True, slots=True)
+class WrittenForm:
+    """The form before repeats and jumps are played; `repeats` are in order and do not overlap."""
+
+    steps: tuple[FormStep, ...]
+    repeats: tuple[Repeat, ...]
+    problems: tuple[Problem, ...]
+
+
+def form_steps(sections: Sequence[Section]) -> tuple[FormStep, ...]:
+    """Every bar of the written form in order, with recalled sections in their places."""
     steps: list[FormStep] = []
-    for section in sections:
-        if section.recalls is None:
-            indices = range(section.first, section.first + section.count)
-            steps += [FormStep(at, at == section.first) for at in indices]
-        else:
-            first, count = recalled_bars(sections, section.recalls)
-            steps += [FormStep(at, at == first, True) for at in range(first, first + count)]
+    for index, section in enumerate(sections):
+        bars = section_bars(sections, index)
+        recalled = section.recalls is not None
+        steps += [FormStep(bar, index, bar == bars.start, recalled) for bar in bars]
     return tuple(steps)
 
 
-def recalled_bars(sections: tuple[Section, ...], index: int) -> tuple[int, int]:
-    """First bar and number of bars that a section's name stands for.
+def section_bars(sections: Sequence[Section], index: int) -> range:
+    """The bars that a section plays: its own, or those of the section that it recalls.
 
-    Sections without a label that follow it (a key stated on the way) belong to it.
+    A recalled section includes the sections without a label that follow it (a key is stated there).
     """
-    first, count = sections[index].first, sections[index].count
-    for section in sections[index + 1 :]:
-        if section.label or section.recalls is not None:
+    section = sections[index]
+    if section.recalls is None:
+        return range(section.first, section.first + section.count)
+    first, count = sections[section.recalls].first, sections[section.recalls].count
+    for following in sections[section.recalls + 1 :]:
+        if following.label or following.recalls is not None:
             break
-        count += section.count
-    return first, count
+        count += following.count
+    return range(first, first + count)
+
+
+def find_repeats(bars: Sequence[Bar], sections: Sequence[Section]) -> WrittenForm:
+    """The written form of a sheet."""
+    steps = form_steps(sections)
+    scan = _Scan(bars, steps)
+    scan.run()
+    return WrittenForm(steps, tuple(scan.repeats), tuple(scan.problems))
+
+
+def count_passes(bars: Sequence[Bar], form: WrittenForm) -> tuple[Bar, ...]:
+    """The bars with `repeat_close` at the end of each ending set to the passes of its repeat."""
+    counted = list(bars)
+    for repeat, index in _ending_stops(form):
+        if counted[index].repeat_close:
+            counted[index] = replace(counted[index], repeat_close=repeat.times)
+    return tuple(counted)
+
+
+def close_endings(bars: Sequence[Bar], form: WrittenForm) -> tuple[Bar, ...]:
+    """The bars with `ending_close` set at the last bar of each ending."""
+    closed = list(bars)
+    for _, index in _ending_stops(form):
+        closed[index] = replace(closed[index], ending_close=True)
+    return tuple(closed)
+
+
+def check_counts(
+    bars: Sequence[Bar], form: WrittenForm, typed: dict[int, SourcePosition]
+) -> list[Problem]:
+    """The problems of numbers beside `:|` that disagree with the endings.
+
+    `typed`: the bars at which a number was typed, each with its position.
+    """
+    problems: list[Problem] = []
+    for repeat, index in _ending_stops(form):
+        count = bars[index].repeat_close
+        if index in typed and count != repeat.times:
+            text = f":|{count}x"
+            fields: dict[str, object] = {"count": count, "passes": repeat.times}
+            problems.append(mistake("count-with-endings", typed[index], text, "", **fields))
+    return problems
+
+
+def _ending_stops(form: WrittenForm) -> list[tuple[Repeat, int]]:
+    """For each ending its repeat and its last bar."""
+    return [
+        (repeat, form.steps[ending.stop - 1].bar)
+        for repeat in form.repeats
+        for ending in repeat.endings
+    ]
 
 
 @dataclass
 class _Open:
-    """A passage that is being scanned; `broken` once it is known to be wrong."""
+    """A repeat that is not finished; `broken`: a problem of it is already reported.
+
+    `explicit`: it begins with `|:`. `ending_open`: its last ending is not finished.
+    """
 
     start: int
     explicit: bool = True
@@ -135,12 +160,12 @@ class _Open:
 
 @dataclass
 class _Scan:
-    """The scan over the steps; collects passages and problems."""
+    """Collects repeats and problems step by step; `free_from`: the first step after a repeat."""
 
-    bars: tuple[Bar, ...]
+    bars: Sequence[Bar]
     steps: tuple[FormStep, ...]
     problems: list[Problem] = field(default_factory=list)
-    passages: list[Repeat] = field(default_factory=list)
+    repeats: list[Repeat] = field(default_factory=list)
     current: _Open | None = None
     free_from: int = 0
 
@@ -162,7 +187,7 @@ class _Scan:
         return self.current is not None and self.current.ending_open
 
     def _arrive(self, at: int, step: FormStep, bar: Bar) -> None:
-        """What a step's beginning ends: a last ending, or the wait for a next one."""
+        """Finish the open repeat where this step cannot belong to it; open one at `|:`."""
         current = self.current
         ends = step.starts or bar.repeat_open
         if (
@@ -189,16 +214,18 @@ class _Scan:
         current.ending_open = True
 
     def _report_unclosed(self, bar: Bar, current: _Open) -> None:
-        """An ending follows one that has no `:|`, in a repeat or where there is none."""
+        """Report an ending that follows one without `:|`."""
         if not current.broken and current.explicit:
-            self.problems.append(mistake("ending-unclosed", bar.position, ending_text(bar.endings)))
+            self.problems.append(
+                mistake("ending-unclosed", bar.position, _ending_text(bar.endings))
+            )
         elif not current.broken:
             self._report_no_repeat(current)
         current.broken = True
 
     def _report_no_repeat(self, current: _Open) -> None:
         first = self.bars[self.steps[current.endings[0].first].bar]
-        text = ending_text(first.endings)
+        text = _ending_text(first.endings)
         self.problems.append(mistake("ending-without-repeat", first.position, text))
 
     def _end_ending(self, stop: int) -> None:
@@ -216,7 +243,7 @@ class _Scan:
         self._add(Repeat(self.current.start, at + 1, (), bar.repeat_close))
 
     def _finish(self, stop: int) -> None:
-        """The passage ends here, without `:|` at this place."""
+        """Finish the open repeat before step `stop`, where no `:|` closes it."""
         current = self.current
         assert current is not None
         opening = self.bars[self.steps[current.start].bar]
@@ -231,55 +258,51 @@ class _Scan:
             self._report_no_repeat(current)
         elif not current.broken:
             heads = [self.bars[self.steps[ending.first].bar] for ending in current.endings]
-            self.problems += check_endings(heads, closed)
+            self.problems += _check_endings(heads, closed)
         times = max(number for ending in current.endings for number in ending.passes)
         self._add(Repeat(current.start, current.endings[0].first, tuple(current.endings), times))
 
-    def _add(self, passage: Repeat) -> None:
-        self.passages.append(passage)
+    def _add(self, repeat: Repeat) -> None:
+        self.repeats.append(repeat)
         self.current = None
-        self.free_from = passage.stop
+        self.free_from = repeat.stop
 
 
-def find_repeats(
-    bars: tuple[Bar, ...], sections: tuple[Section, ...]
-) -> tuple[tuple[FormStep, ...], tuple[Repeat, ...], tuple[Problem, ...]]:
-    """The steps of a form, its repeated passages in order, and what is wrong with them."""
-    steps = form_steps(sections)
-    scan = _Scan(bars, steps)
-    scan.run()
-    return steps, tuple(scan.passages), tuple(scan.problems)
+def _ending_text(passes: tuple[int, ...]) -> str:
+    """An ending as it is typed: `|1,2.`."""
+    return f"|{','.join(str(number) for number in passes)}."
 
 
-def settled_bars(
-    bars: tuple[Bar, ...], steps: tuple[FormStep, ...], passages: tuple[Repeat, ...]
-) -> tuple[Bar, ...]:
-    """The bars with `repeat_close` as often as their endings say, and `ending_close` set."""
-    settled = list(bars)
-    for passage in passages:
-        for ending in passage.endings:
-            index = steps[ending.stop - 1].bar
-            bar = replace(settled[index], ending_close=True)
-            if bar.repeat_close:
-                bar = replace(bar, repeat_close=passage.times)
-            settled[index] = bar
-    return tuple(settled)
+def _check_endings(heads: Sequence[Bar], closed: bool) -> list[Problem]:
+    """The problems of the endings of one repeat; `heads` are their first bars as written.
 
-
-def check_counts(
-    bars: tuple[Bar, ...],
-    steps: tuple[FormStep, ...],
-    passages: tuple[Repeat, ...],
-    typed: dict[int, SourcePosition],
-) -> list[Problem]:
-    """A number beside `:|` must agree with the endings; `typed` tells at which bars one stands."""
+    Each pass needs one ending, in order, and the last ending must not be `closed` by `:|`.
+    """
     problems: list[Problem] = []
-    for passage in passages:
-        for ending in passage.endings:
-            index = steps[ending.stop - 1].bar
-            count = bars[index].repeat_close
-            if index in typed and count != passage.times:
-                text = f":|{count}x"
-                fields: dict[str, object] = {"count": count, "passes": passage.times}
-                problems.append(mistake("count-with-endings", typed[index], text, "", **fields))
-    return problems
+    taken: set[int] = set()
+    wanted = 1
+    for head in heads:
+        found = min(head.endings)
+        while wanted in taken:
+            wanted += 1
+        if taken & set(head.endings):
+            text = _ending_text(head.endings)
+            problems.append(mistake("ending-unreachable", head.position, text))
+        elif found != wanted:
+            problems.append(_out_of_order(head, wanted))
+        taken |= set(head.endings)
+    return problems or _check_last(heads[-1], taken, closed)
+
+
+def _check_last(head: Bar, taken: set[int], closed: bool) -> list[Problem]:
+    missing = sorted(set(range(1, max(taken) + 1)) - taken)
+    if closed or missing:
+        wanted = missing[0] if missing else max(taken) + 1
+        text = _ending_text(head.endings)
+        return [mistake("ending-missing", head.position, text, wanted=wanted)]
+    return [] if max(taken) in head.endings else [_out_of_order(head, max(taken))]
+
+
+def _out_of_order(head: Bar, wanted: int) -> Problem:
+    text, found = _ending_text(head.endings), min(head.endings)
+    return mistake("ending-order", head.position, text, found=found, wanted=wanted)

@@ -10,9 +10,8 @@ from functools import lru_cache
 from typing import Final
 
 from ..errors import SourcePosition
-from ..form.repeats import MAX_TIMES
 from ..pitch import Interval, PitchName
-from ..sheet import Meter
+from ..sheet import MAX_TIMES, Meter
 from ..text.header import MAX_METER_BEATS, METER_UNITS
 from .directions import DirectionMark, direction_marks
 from .numerals import MAX_FIFTHS, Signature

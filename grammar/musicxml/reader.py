@@ -8,8 +8,8 @@ from fractions import Fraction
 from typing import Final
 
 from ..errors import SheetError, SourcePosition
-from ..form.repeats import find_repeats
-from ..form.unfold import check_structure
+from ..form.repeats import count_passes
+from ..form.unfold import unfold_bars
 from ..key import Key
 from ..pitch import Interval
 from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord
@@ -342,15 +342,8 @@ def _sheet(score: Score) -> Sheet:
 
 
 def _checked(sheet: Sheet, name: str) -> Sheet:
-    """The sheet with its repeats settled; raises SheetError when they do not fit together."""
-    problems = check_structure(sheet.bars, sheet.sections)
-    if problems:
-        raise SheetError(problems, name)
-    steps, passages, _ = find_repeats(sheet.bars, sheet.sections)
-    bars = list(sheet.bars)
-    for passage in passages:
-        for ending in passage.endings:
-            index = steps[ending.stop - 1].bar
-            if bars[index].repeat_close:
-                bars[index] = replace(bars[index], repeat_close=passage.times)
-    return replace(sheet, bars=tuple(bars))
+    """The sheet with the passes of its repeats. Raises SheetError when it cannot be played."""
+    unfolded = unfold_bars(sheet.bars, sheet.sections)
+    if unfolded.problems:
+        raise SheetError(unfolded.problems, name)
+    return replace(sheet, bars=count_passes(sheet.bars, unfolded.written))

@@ -14,9 +14,8 @@ from typing import Final
 
 from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
-from ..form.repeats import MAX_TIMES
 from ..mistakes import mistake
-from ..sheet import Bar, Frets, Meter, SheetChord
+from ..sheet import MAX_TIMES, Bar, Frets, Meter, SheetChord
 from .beats import Share, beats_of, misfit
 from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, read_chord
 

@@ -3,7 +3,7 @@
 Takes what a musician typed, in the form that `SHEET_FORMAT` describes. Byte order marks, Windows
 and old line ends, tabs, full-width and curly signs are accepted. Raises `SheetError` with all
 problems in order. Reading is linear in the length of the text, within the limits stated here and in
-`source` (bytes), `mistakes`, `bars` and `form.repeats`.
+`source` (bytes), `mistakes`, `bars`, `sheet` and `form.unfold`.
 
 A `Key:` line inside a section begins a section without a label, so that the key holds from that bar
 on; it belongs to the section before it when that one is played again by its name. `Time:` changes
@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Final
 
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
-from ..form.repeats import check_counts, find_repeats, settled_bars
-from ..form.unfold import check_structure
+from ..form.repeats import check_counts, close_endings, count_passes
+from ..form.unfold import unfold_bars
 from ..mistakes import MAX_MISTAKES, mistake
 from ..sheet import Bar, Comment, Meter, Section, Sheet
 from .bars import BarReader
@@ -235,12 +235,26 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
         if not problems:
             problems.append(mistake("no-bars", WHOLE_FILE))
         return None
-    if all(section.recalls != -1 for section in sections):
-        problems += check_structure(bars, sections)
-    steps, passages, _ = find_repeats(bars, sections) if not problems else ((), (), ())
-    problems += check_counts(bars, steps, passages, body.reader.typed_counts)
-    settled = settled_bars(bars, steps, passages)
-    return Sheet(header, sections, settled, tuple(body.comments), tuple(warnings))
+    bars = _checked(bars, sections, body, problems)
+    return Sheet(header, sections, bars, tuple(body.comments), tuple(warnings))
+
+
+def _checked(
+    bars: tuple[Bar, ...],
+    sections: tuple[Section, ...],
+    body: SectionReader,
+    problems: list[Problem],
+) -> tuple[Bar, ...]:
+    """The bars with the ends of their endings; problems of their form go to `problems`."""
+    if any(section.recalls == -1 for section in sections):
+        return bars
+    unfolded = unfold_bars(bars, sections)
+    problems += unfolded.problems
+    if problems:
+        return bars
+    form = unfolded.written
+    problems += check_counts(bars, form, body.reader.typed_counts)
+    return close_endings(count_passes(bars, form), form)
 
 
 def _header_length(lines: list[SourceLine]) -> int:

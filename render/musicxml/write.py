@@ -18,9 +18,9 @@ from dataclasses import replace
 from typing import Final
 
 from ...converter.chart import CompingChart
-from ...grammar.form.repeats import recalled_bars
-from ...grammar.form.unfold import check_similes
-from ...grammar.sheet import Header, Section, Sheet
+from ...grammar.form.repeats import form_steps
+from ...grammar.form.unfold import sounding_bars
+from ...grammar.sheet import Header, Sheet
 from ..output import MARK
 from .measure import MeasureWriter, ScoreBar, divisions_for
 from .notes import Writing
@@ -79,25 +79,14 @@ def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
 
 def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
     """Every bar in the order of the page, sections that are only named written out."""
-    order = list(_order(sheet))
-    sounding, _ = check_similes(sheet.bars, sheet.sections)
-    stated = sheet.stated_keys
-    for at, (index, section, begins) in enumerate(order):
-        bar, key = sheet.bars[index], stated[index]
-        if section.recalls is not None:
+    steps, sounding, stated = form_steps(sheet.sections), sounding_bars(sheet), sheet.stated_keys
+    for at, step in enumerate(steps):
+        section = sheet.sections[step.section]
+        bar, key = sheet.bars[step.bar], stated[step.bar]
+        if step.recalled:
             bar, key = replace(bar, segno=False, coda=False), section.key or key
-        source = sounding[index]
+        source = sounding[step.bar]
         yield ScoreBar(
             bar, sheet.bars[source].chords, sheet.first_chords[source], key or sheet.header.key,
-            section if begins else None, at == len(order) - 1,
+            section if step.starts else None, at == len(steps) - 1,
         )  # fmt: skip
-
-
-def _order(sheet: Sheet) -> Iterator[tuple[int, Section, bool]]:
-    """The index of each bar, the section that it is written in, and whether that begins with it."""
-    for section in sheet.sections:
-        first, count = section.first, section.count
-        if section.recalls is not None:
-            first, count = recalled_bars(sheet.sections, section.recalls)
-        for index in range(first, first + count):
-            yield index, section, index == first

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from midneck.converter.prose.form import describe_form
 from midneck.grammar.errors import SheetError
-from midneck.grammar.form.unfold import MAX_PLAYED, check_structure, unfold
+from midneck.grammar.form.unfold import MAX_PLAYED, unfold, unfold_bars
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 
@@ -112,7 +112,7 @@ def test_the_form_is_told_in_lines() -> None:
 def test_a_hand_made_sheet_that_is_no_form_is_refused() -> None:
     sheet = read_sheet("| C | F |")
     bars = (replace(sheet.bars[0], repeat_open=True), sheet.bars[1])
-    assert [problem.label for problem in check_structure(bars, sheet.sections)] == [
+    assert [problem.label for problem in unfold_bars(bars, sheet.sections).problems] == [
         "repeat-unclosed"
     ]
     with pytest.raises(SheetError, match="never closed"):

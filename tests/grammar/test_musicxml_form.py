@@ -9,10 +9,9 @@ from __future__ import annotations
 
 import pytest
 from midneck.grammar.errors import SheetError
-from midneck.grammar.form.repeats import MAX_TIMES
-from midneck.grammar.form.unfold import played_bars
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.musicxml import read_musicxml
-from midneck.grammar.sheet import Jump, Meter, Sheet
+from midneck.grammar.sheet import MAX_TIMES, Jump, Meter, Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
 from support.musicxml_scores import (
@@ -38,7 +37,7 @@ def ending(number: str, type_: str) -> str:
 def played(*measures: str) -> tuple[int, ...]:
     """The written bar numbers in played order."""
     sheet = read_musicxml(score(*measures))
-    return tuple(sheet.bars[at].number for at in played_bars(sheet.bars, sheet.sections))
+    return tuple(sheet.bars[at].number for at in unfold(sheet).bars)
 
 
 def test_a_plain_repeat() -> None:

@@ -14,7 +14,7 @@ from typing import Any
 import music21
 import pytest
 from midneck.grammar.errors import SheetError
-from midneck.grammar.form.unfold import played_bars
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.sheet import Sheet
 
@@ -138,14 +138,14 @@ def test_played_length_of_the_suite(name: str, played: int) -> None:
     data = with_symbols(SUITE / f"{name}.xml")
     sheet = read_musicxml(data)
     part = music21.converter.parseData(data.decode(), format="musicxml").parts[0]
-    assert len(played_bars(sheet.bars, sheet.sections)) == played
+    assert len(unfold(sheet).bars) == played
     assert len(part.expandRepeats().getElementsByClass("Measure")) == played
 
 
 def test_a_repeat_without_an_opening_goes_back_to_the_one_before() -> None:
     """Common practice, no source; music21 goes back to the top and plays 46 measures."""
     sheet = read_musicxml(with_symbols(SUITE / "45c-RepeatMultipleTimes.xml"))
-    assert len(played_bars(sheet.bars, sheet.sections)) == 1 + 2 * 5 + 4 * 3 + 1
+    assert len(unfold(sheet).bars) == 1 + 2 * 5 + 4 * 3 + 1
 
 
 @pytest.mark.parametrize(
@@ -167,7 +167,7 @@ def test_played_length_of_the_lead_sheets(name: str) -> None:
     sheet = read_musicxml(path.read_bytes())
     part = music21.converter.parse(path, forceSource=True).parts[0]
     expected = len(part.expandRepeats().getElementsByClass("Measure"))
-    assert len(played_bars(sheet.bars, sheet.sections)) == expected == 65
+    assert len(unfold(sheet).bars) == expected == 65
 
 
 def test_titles_and_people() -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.grammar.form.repeats import recalled_bars
+from midneck.grammar.form.repeats import section_bars
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.sheet import Sheet
 from midneck.render.musicxml import write_musicxml
@@ -34,12 +34,10 @@ def check(text: str, tab: bool) -> None:
 def written_out(sheet: Sheet) -> Sheet:
     """The sheet with the sections that are only named written out, as MusicXML has them."""
     bars, sections = [], []
-    for section in sheet.sections:
-        first, count = section.first, section.count
-        if section.recalls is not None:
-            first, count = recalled_bars(sheet.sections, section.recalls)
-        sections.append(replace(section, first=len(bars), count=count, recalls=None))
-        bars += sheet.bars[first : first + count]
+    for index, section in enumerate(sheet.sections):
+        own = section_bars(sheet.sections, index)
+        sections.append(replace(section, first=len(bars), count=len(own), recalls=None))
+        bars += [sheet.bars[at] for at in own]
     numbers = iter(range(1, len(bars) + 1))
     numbered = [replace(bar, number=0 if bar.pickup else next(numbers)) for bar in bars]
     return replace(sheet, bars=tuple(numbered), sections=tuple(sections))

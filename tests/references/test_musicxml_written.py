@@ -8,7 +8,7 @@ import music21
 import pytest
 from hypothesis import given
 from midneck.grammar.chord import Chord
-from midneck.grammar.form.unfold import played_bars
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.quality import KIND_TONES
 from midneck.grammar.sheet import Jump, Meter, Sheet
 from midneck.render.musicxml import write_musicxml
@@ -128,7 +128,7 @@ def both_orders(tune: Sheet) -> list[str]:
     """The roots as they are played, by music21 from the score and by ourselves."""
     part = read(write_musicxml(chart(tune))).parts[0]
     symbols = part.expandRepeats().recurse().getElementsByClass("ChordSymbol")
-    ours = [tune.bars[at].chords[0].chord for at in played_bars(tune.bars, tune.sections)]
+    ours = [tune.bars[at].chords[0].chord for at in unfold(tune).bars]
     return [
         "".join(symbol.root().name for symbol in symbols),
         "".join(str(chord.root) for chord in ours if chord),
