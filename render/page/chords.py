@@ -5,10 +5,13 @@ A chord is as wide as its symbol, grid or numeral needs. Lengths are points.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import NO_CHORD
+from .beats import BarTimes, room_of, share, shows_beats, ticks_of, times_in
 from .context import LayoutContext
 from .drawing import (
     BOLD,
@@ -29,15 +32,19 @@ from .drawing import (
     spans,
 )
 
-#: The width of a stroke mark, in distances between strings.
-_STROKE: Final = 1.4
+#: The height of a tick, in sizes of symbols; its lean and its widths on a beat, with and without a
+#: chord, in heights. A tick between beats is heavy and half as high.
+TICK, LEAN, HEAVY, LIGHT = 0.28, 0.45, 0.55, 0.2
+#: The width of the sign for a grip that is kept, in distances between strings.
+SAME: Final = 1.4
 
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Heights below the top of a line's music: baselines of symbol and numeral, top of grids."""
+    """Heights below the top of a line: baselines of symbol, ticks and numeral, top of grids."""
 
     symbol: float
+    tick: float
     grid: float
     numeral: float
     bottom: float
@@ -59,32 +66,32 @@ class MeasuredChord:
     width: float
 
 
-def rows_of(context: LayoutContext) -> Rows:
-    """The heights that all lines of a chart share."""
+def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
+    """The heights of a line of bars, with a row for ticks where it has them."""
     sizes, look = context.sizes, context.look
     baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
-    grid = baseline + sizes.symbol * 0.22
+    below = max((chord.symbol.depth for piece in pieces for chord in piece.chords), default=0.0)
+    tick = baseline + below
+    if any(has_ticks(context, piece) for piece in pieces):
+        tick += sizes.symbol * (0.1 + TICK)
+    grid = max(tick + sizes.symbol * 0.05, baseline + sizes.symbol * 0.12)
     below = grid + (0.0 if context.style.grids == "none" else look.height + 0.25 * look.dot)
     if not context.style.analysis:
-        return Rows(baseline, grid, below, below + 2)
+        return Rows(baseline, tick, grid, below, below + 2)
     numeral = below + sizes.small * 0.98
-    return Rows(baseline, grid, numeral, numeral + sizes.small * 0.32)
+    return Rows(baseline, tick, grid, numeral, numeral + sizes.small * 0.32)
 
 
-def measure_chord(context: LayoutContext, index: int, factor: float = 1.0) -> MeasuredChord:
-    """A chord with everything measured, its sizes times `factor`."""
-    sizes = context.sizes.scaled(factor)
+def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
+    """A chord with everything measured."""
+    sizes = context.sizes
     chord = context.chords[index].chord
     if chord is None:
         parts = tuple(spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least)))
-        symbol = Symbol(parts, parts[0].width)
+        symbol = Symbol(parts, parts[0].width, 0.0)
     else:
         symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
     look = context.look
-    if factor != 1.0:
-        look = replace(
-            look, string=sizes.string, fret=sizes.fret, finger=sizes.finger, number=sizes.small
-        )
     numeral, roman_dx, sure = _numeral(context, index)
     numeral_width = numeral[-1].end if numeral else 0.0
     width = max(symbol.width, _grid_width(context, index, look), numeral_width)
@@ -119,7 +126,7 @@ def draw_chord(
     if context.gridded[measured.index] and grip is not None and chord is not None:
         items += draw_grid(grip, chord, (x, top + rows.grid), look)
     elif _is_struck_again(context, measured.index):
-        items.append(_stroke(x + look.gutter, top + rows.grid + look.top, look))
+        items += _same_sign(x + look.gutter, top + rows.grid + look.top, look)
     if measured.numeral:
         grey = 0.0 if measured.sure else SOFT
         items.append(Text(x, top + rows.numeral, measured.numeral, grey))
@@ -130,20 +137,20 @@ def _grid_width(context: LayoutContext, index: int, look: GridLook) -> float:
     """The width of what stands in the row of grids for a chord."""
     if context.gridded[index]:
         return look.width
-    return look.gutter + _STROKE * look.string if _is_struck_again(context, index) else 0.0
+    return look.gutter + SAME * look.string if _is_struck_again(context, index) else 0.0
 
 
 def _is_struck_again(context: LayoutContext, index: int) -> bool:
-    """Whether a stroke mark stands for the grid of a chord."""
+    """Whether a sign stands for the grid of a chord: the grip before it again."""
     style = context.style
     return style.grids == "each" and not context.gridded[index] and context.grip(index) is not None
 
 
-def _stroke(x: float, y: float, look: GridLook) -> Item:
-    """The stroke mark of a chord that is struck again."""
-    middle = y + 0.5 * look.rows * look.fret
-    reach, end = 1.1 * look.fret, x + _STROKE * look.string
-    return Line(x, middle + reach, end, middle - reach, 0.28 * look.dot + 0.6)
+def _same_sign(x: float, y: float, look: GridLook) -> list[Item]:
+    """Two level bars for a chord that is struck again with the grip before: nothing like a tick."""
+    middle, end = y + 0.5 * look.rows * look.fret, x + SAME * look.string
+    apart, thick = 0.55 * look.dot, 0.28 * look.dot + 0.4
+    return [Line(x, middle + dy, end, middle + dy, thick) for dy in (-apart, apart)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,27 +177,101 @@ def measure_chords(context: LayoutContext, number: int) -> tuple[MeasuredChord, 
     return tuple(measure_chord(context, index) for index in context.chart.sheet.chords_of(number))
 
 
-def needed(chords: tuple[MeasuredChord, ...], space: Space) -> float:
-    """The least width of a bar with these chords."""
-    gaps = space.between * max(0, len(chords) - 1)
-    return space.before + space.after + sum(chord.width for chord in chords) + gaps
+@dataclass(frozen=True, slots=True)
+class BarPart:
+    """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
+
+    `bar` is the index of the written bar; `x` and `width` are points within the line; `weight` is
+    its width in cells; `least` is the width that it needs and `ideal` the one that it takes beside
+    others where there is plenty.
+    """
+
+    bar: int
+    chords: tuple[MeasuredChord, ...]
+    space: Space
+    weight: float
+    least: float
+    ideal: float
+    meter_changes: bool = False
+    opens: bool = True
+    closes: bool = True
+    x: float = 0.0
+    width: float = 0.0
 
 
-def chord_positions(
-    context: LayoutContext, chords: tuple[MeasuredChord, ...], space: Space, width: float
-) -> list[float]:
-    """Left edges of the chords: where their beat falls, pushed apart as far as they need."""
+#: The least gap between ticks, and the room that a quarter takes where there is plenty, in sizes of
+#: symbols.
+GAP, QUARTER = 0.45, 1.5
+#: The least width of a rest of several bars and of a sign of repetition, in sizes of symbols, and
+#: what the time of a bar without chords takes beside that of others.
+REST, SIMILE, EMPTY = 1.8, 1.1, 0.45
+
+
+def needed(
+    context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
+) -> float:
+    """The least width of a bar, or a part of one, with these chords and all their ticks."""
+    rooms = sum(_least_rooms(context, chords, space))
     if not chords:
-        return []
+        rooms = context.sizes.symbol * (REST if context.chart.sheet.bars[bar].rest_bars else SIMILE)
+    return space.before + space.after + rooms
+
+
+def ideal(
+    context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
+) -> float:
+    """The width of a bar where there is plenty of room; bars of a line share it in proportion."""
+    unit = QUARTER * context.sizes.symbol
+    meter = context.chart.sheet.bars[bar].meter
+    if not chords:
+        wide = EMPTY * unit * room_of(meter.quarters)
+        return max(space.before + space.after + wide, needed(context, bar, chords, space))
+    rooms = _least_rooms(context, chords, space)
+    lengths = [context.chords[chord.index].beats * 4 / meter.unit for chord in chords]
+    pairs = zip(rooms, lengths, strict=True)
+    return space.before + space.after + sum(max(room, unit * room_of(each)) for room, each in pairs)
+
+
+def _least_rooms(
+    context: LayoutContext, chords: tuple[MeasuredChord, ...], space: Space
+) -> list[float]:
+    """What each chord takes at least, with the gap to the next one."""
+    gap, last = GAP * context.sizes.symbol, len(chords) - 1
     written = [context.chords[chord.index] for chord in chords]
-    first, end = written[0].start, written[-1].start + written[-1].beats
-    room = (width - space.before - space.after) / float(end - first)
-    starts = [space.before + room * float(chord.start - first) for chord in written]
-    for place in range(1, len(chords)):
-        least = starts[place - 1] + chords[place - 1].width + space.between
-        starts[place] = max(starts[place], least)
-    limit = width - space.after
-    for place in range(len(chords) - 1, -1, -1):
-        starts[place] = min(starts[place], limit - chords[place].width)
-        limit = starts[place] - space.between
-    return starts
+    return [
+        max(chord.width + space.between * (place < last), gap * len(ticks_of([written[place]])))
+        for place, chord in enumerate(chords)
+    ]
+
+
+def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
+    """Where the times of a bar (or a part of one) fall on its line: chords at their left edges."""
+    start, room = piece.x + piece.space.before, piece.width - piece.space.before - piece.space.after
+    if not piece.chords:
+        beats = Fraction(context.chart.sheet.bars[piece.bar].meter.beats)
+        return BarTimes((Fraction(0), beats), (start, start + room))
+    written = [context.chords[chord.index] for chord in piece.chords]
+    least = _least_rooms(context, piece.chords, piece.space)
+    rooms = share(least, [room_of(chord.beats) for chord in written], room)
+    return times_in(written, rooms, start, GAP * context.sizes.symbol)
+
+
+def has_ticks(context: LayoutContext, piece: BarPart) -> bool:
+    """Whether ticks stand over the chords of a bar, or of a part of one."""
+    bar = context.chart.sheet.bars[piece.bar]
+    cut = bool(piece.chords) and not (piece.opens and piece.closes)
+    return cut or shows_beats(bar.chords, bar.pickup)
+
+
+def draw_ticks(
+    context: LayoutContext, piece: BarPart, times: BarTimes, x0: float, y: float
+) -> list[Item]:
+    """The ticks of a bar on the baseline `y`, its line's music beginning at `x0`."""
+    height = TICK * context.sizes.symbol
+    items: list[Item] = []
+    for tick in ticks_of([context.chords[chord.index] for chord in piece.chords]):
+        x, tall = x0 + times.x(tick.at), height * (0.5 if tick.part else 1.0)
+        thick = height * (LIGHT if tick.chord is None else HEAVY)
+        x += 0.5 * thick
+        items.append(Line(x, y, x + LEAN * tall, y - tall, thick))
+    return items

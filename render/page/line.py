@@ -6,11 +6,11 @@ signs and words over the bars; the bars; brackets and arrows; the neck map.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...grammar.sheet import Bar
-from .chords import Rows, chord_positions, draw_chord, rows_of
+from .beats import BarTimes
+from .chords import BarPart, Rows, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
 from .context import LayoutContext, closes_ending
 from .drawing import (
     BOLD,
@@ -42,7 +42,7 @@ from .drawing import (
     spans,
 )
 from .labels import draw_label, draw_recall, label_height, recall_height
-from .line_breaks import BarPart, ChartLine
+from .line_breaks import ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks
 from .meaning import bar_group, chord_group
 
@@ -54,11 +54,12 @@ NECK_GAP = 0.25
 class MeasuredLine:
     """A measured line; x counts from the left end of the music, heights are points.
 
-    `starts` holds the left edges of each bar's chords, `label`, `above`, `lanes` and `neck` the
-    heights of the rows that only some lines have.
+    `times` holds where the times of each bar fall, `starts` the left edges of its chords; `label`,
+    `above`, `lanes` and `neck` are the heights of the rows that only some lines have.
     """
 
     line: ChartLine
+    times: tuple[BarTimes, ...]
     starts: tuple[tuple[float, ...], ...]
     marks: tuple[Mark, ...]
     rows: Rows
@@ -75,30 +76,36 @@ class MeasuredLine:
 
 def measure_lines(context: LayoutContext, lines: tuple[ChartLine, ...]) -> tuple[MeasuredLine, ...]:
     """Measure all lines of a tune: only together do they tell which marks go over a line's end."""
-    starts: list[tuple[tuple[float, ...], ...]] = []
+    measured: list[MeasuredLine] = []
     spots: Spots = {}
     for number, line in enumerate(lines):
-        row = []
-        for piece in line.pieces:
-            offsets = chord_positions(context, piece.chords, piece.space, piece.width)
-            row.append(tuple(piece.x + x for x in offsets))
-            for chord, x in zip(piece.chords, row[-1], strict=True):
+        measured.append(_placed(context, line))
+        for piece, starts in zip(line.pieces, measured[-1].starts, strict=True):
+            for chord, x in zip(piece.chords, starts, strict=True):
                 spots[chord.index] = (number, x + chord.roman_dx)
-        starts.append(tuple(row))
     ends = [line.pieces[-1].x + line.pieces[-1].width if line.pieces else 0.0 for line in lines]
     marks = find_marks(context, spots, ends)
-    rows = rows_of(context)
     return tuple(
-        _measured(context, MeasuredLine(line, starts[number], tuple(marks[number]), rows))
-        for number, line in enumerate(lines)
+        _measured(context, replace(line, marks=tuple(marks[number])))
+        for number, line in enumerate(measured)
     )
+
+
+def _placed(context: LayoutContext, line: ChartLine) -> MeasuredLine:
+    """A line with the places of its chords."""
+    times = tuple(bar_times(context, piece) for piece in line.pieces)
+    starts = tuple(
+        tuple(time.x(context.chords[chord.index].start) for chord in piece.chords)
+        for piece, time in zip(line.pieces, times, strict=True)
+    )
+    return MeasuredLine(line, times, starts, (), rows_of(context, line.pieces))
 
 
 def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     """A line with the heights of the rows that it has."""
     sizes, section = context.sizes, context.section(line.line.section)
     if not line.line.pieces:
-        return replace(line, rows=Rows(0.0, 0.0, 0.0, recall_height(context, section)))
+        return replace(line, rows=Rows(0.0, 0.0, 0.0, 0.0, recall_height(context, section)))
     return replace(
         line,
         label=label_height(context, section) if line.line.begins else 0.0,
@@ -136,7 +143,8 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
     for place, (piece, starts) in enumerate(zip(line.line.pieces, line.starts, strict=True)):
         items.append(Open(bar_group(context, piece)))
         items += draw_bar(context, piece, place == 0, (x0, music, line.above), line.rows)
-        items += beat_strokes(context, piece, [x0 + x for x in starts], music)
+        if has_ticks(context, piece):
+            items += draw_ticks(context, piece, line.times[place], x0, music + line.rows.tick)
         for chord, x in zip(piece.chords, starts, strict=True):
             items.append(Open(chord_group(context, piece.bar, chord.index)))
             items += draw_chord(context, chord, x0 + x, music, line.rows)
@@ -250,28 +258,6 @@ def _second(context: LayoutContext, bar: int) -> bool:
     while run <= bar and bars[bar - run].simile == 2:
         run += 1
     return run % 2 == 0
-
-
-def beat_strokes(
-    context: LayoutContext, piece: BarPart, starts: Sequence[float], music: float
-) -> list[Item]:
-    """Slashes for the beats that chords last, in a bar that they divide unevenly."""
-    written = [context.chords[chord.index] for chord in piece.chords]
-    if len({each.beats for each in written}) < 2:
-        return []
-    unit = context.sizes.symbol
-    end = starts[0] - piece.space.before + piece.width - piece.space.after
-    y = music + 0.5 * unit
-    items: list[Item] = []
-    for place, (timed, chord) in enumerate(zip(written, piece.chords, strict=True)):
-        start = starts[place]
-        after = starts[place + 1] if place + 1 < len(starts) else end + 0.3 * unit
-        for beat in range(1, int(timed.beats)):
-            x = start + (after - start) * beat / float(timed.beats)
-            if x - 0.4 * unit > start + chord.symbol.width and x + 0.4 * unit < after:
-                slant = (x - 0.13 * unit, y + 0.24 * unit, x + 0.13 * unit, y - 0.24 * unit)
-                items.append(Line(*slant, 0.09 * unit))
-    return items
 
 
 def _ending(

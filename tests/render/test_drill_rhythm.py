@@ -13,6 +13,7 @@ from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, apply_pattern
 from midneck.converter.prose.drill import rhythm_sentence
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle
+from midneck.render.page.beats import BarTimes
 from midneck.render.page.drawing.blocks import Block
 from midneck.render.page.drawing.items import Line, Text
 from midneck.render.page.drawing.style import PAPERS
@@ -28,13 +29,14 @@ from support.drills import drill
 
 FOUR, THREE = Meter(4, 4), Meter(3, 4)
 #: A bar of four quarters, 40 points each.
-BAR = BarSpan(FOUR, 100.0, 260.0)
+BAR = BarSpan(FOUR, BarTimes((Fraction(0), Fraction(4)), (100.0, 260.0)))
 
 
 def drawn(name: str, meter: Meter = FOUR, cycle: int = 0) -> list[Line]:
     whole = (ChordSpan(0, Fraction(0), meter.quarters),)
     strokes = apply_pattern(find_pattern(name, meter), meter, cycle, whole)
-    span = BarSpan(meter, 100.0, 100.0 + 40.0 * meter.beats)
+    ends = Fraction(0), Fraction(meter.beats)
+    span = BarSpan(meter, BarTimes(ends, (100.0, 100.0 + 40.0 * meter.beats)))
     return [item for item in draw_strokes(strokes, span, 10.0, 8.0) if isinstance(item, Line)]
 
 

@@ -16,6 +16,7 @@ from ....grammar.chord import Chord, SymbolPieces, accidental_signs, symbol_piec
 from ....grammar.key import Key
 from ....grammar.pitch import PRINTED_SIGNS, PitchName
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans
+from .geometry import item_box
 from .items import Span, Text
 from .style import Symbols
 
@@ -60,10 +61,12 @@ STACKED: Final = 0.52
 
 @dataclass(frozen=True, slots=True)
 class Symbol:
-    """A set chord symbol: its spans from the root on and its width, at the size asked for."""
+    """A set chord symbol: its spans from the root on, its width, and the `depth` of its ink below
+    the root's baseline, at the size asked for."""
 
     spans: tuple[Span, ...]
     width: float
+    depth: float
 
     def at(self, x: float, y: float) -> Text:
         """The symbol with its root's left edge at `x` on the baseline `y`."""
@@ -91,7 +94,8 @@ def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72
         pen.put("/", REGULAR, size * (0.5 + 0.5 * raised), -0.10 * size * (raised < 1))
         bass = pieces.bass + pieces.bass_accidental
         pen.put(bass, BOLD, size * raised, -0.16 * size * (raised < 1))
-    return Symbol(tuple(pen.out), pen.dx)
+    ink = item_box(Text(0.0, 0.0, tuple(pen.out)))
+    return Symbol(tuple(pen.out), pen.dx, 0.0 if ink is None else max(0.0, ink[3]))
 
 
 class _Pen:

@@ -152,29 +152,19 @@ def sized_row_groups(drill: Drill, style: PageStyle, frames: Frames) -> list[Row
     smallest one does."""
     if style.large:
         return _row_groups(drill, style, 1.0, frames.later.room)
-    smallest = SMALL
-    best = _row_groups(drill, style, smallest, frames.later.room)
-    if _crowded(best):
-        # Chords that share a bar get small enough in the plain size.
-        smallest = 1.0
-        best = _row_groups(drill, style, smallest, frames.later.room)
-    fewest, crowded = _cuts(best, frames), _crowded(best)
+    best = _row_groups(drill, style, SMALL, frames.later.room)
+    fewest = _cuts(best, frames)
     least, most = 0, STEPS
     while least < most:
         # Halving finds it as long as a larger size never does better.
         step = (least + most + 1) // 2
-        factor = smallest + (LARGE - smallest) * step / STEPS
+        factor = SMALL + (LARGE - SMALL) * step / STEPS
         row_groups = _row_groups(drill, style, factor, frames.later.room)
-        if _cuts(row_groups, frames) <= fewest and _crowded(row_groups) <= crowded:
+        if _cuts(row_groups, frames) <= fewest:
             best, least = row_groups, step
         else:
             most = step - 1
     return best
-
-
-def _crowded(row_groups: Sequence[RowGroup]) -> int:
-    """How many rows stand in exercises where a chord is smaller than the others."""
-    return sum(row_group.row.layout.shrunk for row_group in row_groups)
 
 
 def _cuts(row_groups: Sequence[RowGroup], frames: Frames) -> tuple[int, int]:

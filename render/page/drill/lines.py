@@ -24,7 +24,7 @@ from ..drawing import (
     item_box,
 )
 from ..line import MeasuredLine, measure_lines
-from ..line_breaks import BarPart, ChartLine, break_lines
+from ..line_breaks import break_lines
 
 
 def grouped(exercise: Exercise, together: int) -> Iterator[range]:
@@ -105,13 +105,6 @@ class ExerciseLayout:
     lines: tuple[MeasuredLine, ...] = ()
     rise: float = 0.0
 
-    @property
-    def shrunk(self) -> bool:
-        """Whether a chord had to be made smaller than the others to fit its bar."""
-        full = self.context.sizes.string
-        pieces = (piece for line in self.lines for piece in line.line.pieces)
-        return any(chord.look.string < 0.99 * full for piece in pieces for chord in piece.chords)
-
 
 def lay_out_exercise(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float = 1.0
@@ -183,19 +176,11 @@ def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
 
 
 def _set(layout: ExerciseLayout) -> tuple[MeasuredLine, ...]:
-    """All lines of an exercise, bars that only repeat narrower than the others."""
-    context, sheet = layout.context, layout.context.chart.sheet
-    width = context.music_width - layout.column - layout.map
-    count = context.style.cells
-    weight = max(
-        sum(_weight(sheet, piece.bar) * piece.weight for piece in line.pieces)
-        + max(0.0, count - sum(piece.weight for piece in line.pieces))
-        for line in break_lines(context, width)
-    )
-    # Broken as if that many whole bars filled the line; those that repeat then give room back.
-    lines = break_lines(context, width * count / weight)
+    """All lines of an exercise."""
+    context = layout.context
+    lines = break_lines(context, context.music_width - layout.column - layout.map)
     # The name of a key stands in its head, so that no line draws it as the label of a section.
-    return measure_lines(context, tuple(_narrowed(sheet, line) for line in lines))
+    return measure_lines(context, tuple(replace(line, begins=False) for line in lines))
 
 
 def _rise(lines: Sequence[MeasuredLine]) -> float:
@@ -208,14 +193,3 @@ def _rise(lines: Sequence[MeasuredLine]) -> float:
     }
     boxes = (item_box(symbol.at(0.0, baseline)) for symbol, baseline in symbols)
     return max(0.0, -min((box[1] for box in boxes if box is not None), default=0.0))
-
-
-def _narrowed(sheet: Sheet, line: ChartLine) -> ChartLine:
-    """A line whose bars that only repeat take less room, the others moved up to them."""
-    pieces: list[BarPart] = []
-    x = 0.0
-    for piece in line.pieces:
-        width = piece.width * _weight(sheet, piece.bar)
-        pieces.append(replace(piece, x=x, width=width))
-        x += width
-    return replace(line, begins=False, pieces=tuple(pieces))

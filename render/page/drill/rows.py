@@ -2,8 +2,8 @@
 
 Takes an `ExerciseLayout`, gives rows that know their height and draw themselves. Strokes of the
 rhythm are slanted lines, thick where they are louder; a line behind one lasts as long as the chord
-is held, where that is longer than half a pulse. Time runs evenly from left to right; off-beat
-eighths stand in the middle, swung or not. Lengths are points.
+is held, where that is longer than half a pulse. They stand where the line has their beats; off-beat
+eighths stand in the middle between two, swung or not. Lengths are points.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from ....converter.practice.rhythm import (
 )
 from ....converter.prose.drill import notes_of
 from ....grammar.sheet import Meter
+from ..beats import BarTimes
 from ..drawing import (
     BOLD,
     CAP_HEIGHT,
@@ -145,16 +146,18 @@ LEAN = 0.45
 
 @dataclass(frozen=True, slots=True)
 class BarSpan:
-    """A bar on paper: its meter, and where on the page its time begins and ends."""
+    """A bar on paper: its meter, and where on the page its times fall."""
 
     meter: Meter
-    left: float
-    right: float
+    times: BarTimes
 
     def x(self, quarters: Fraction) -> float:
         """Where a time falls, in quarters from the bar line."""
-        part = float(quarters / self.meter.quarters)
-        return self.left + (self.right - self.left) * part
+        return self.times.x(quarters * self.meter.unit / 4)
+
+    def holds(self, quarters: Fraction) -> bool:
+        """Whether a time lies in the bar, or in the part of it that is on the line."""
+        return self.times.beats[0] <= quarters * self.meter.unit / 4 < self.times.beats[-1]
 
 
 def draw_strokes(
@@ -184,7 +187,8 @@ def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
     x = 0.0
     baseline = height + 0.55 * size + CAP_HEIGHT * size
     for number in range(len(cycle)):
-        bar = BarSpan(meter, x + 0.7 * size, x + width)
+        ends = Fraction(0), Fraction(meter.beats)
+        bar = BarSpan(meter, BarTimes(ends, (x + 0.7 * size, x + width)))
         # One chord throughout: a new one would be struck where its bar begins.
         whole = (ChordSpan(0, Fraction(0), meter.quarters, new=number == 0),)
         strokes = apply_pattern(pattern, meter, number, whole)
@@ -338,11 +342,11 @@ def _strokes(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]
     """The strokes of the rhythm over a line's bars."""
     x0, top = at
     items: list[Item] = []
-    for piece in line.line.pieces:
+    for piece, times in zip(line.line.pieces, line.times, strict=True):
         one = layout.played[piece.bar]
-        left, right = x0 + piece.x, x0 + piece.x + piece.width
-        span = BarSpan(one.meter, left + piece.space.before, right - piece.space.after)
+        span = BarSpan(one.meter, times.moved(x0))
         strokes = apply_pattern(layout.pattern, one.meter, one.cycle, one.spans)
+        strokes = [stroke for stroke in strokes if span.holds(stroke.at)]
         height = STROKES * layout.context.sizes.small
         items += draw_strokes(strokes, span, top - rhythm_height(layout), height)
     return items
