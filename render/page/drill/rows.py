@@ -345,8 +345,8 @@ def _strokes(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]
     for piece, times in zip(line.line.pieces, line.times, strict=True):
         one = layout.played[piece.bar]
         span = BarSpan(one.meter, times.moved(x0))
-        strokes = apply_pattern(layout.pattern, one.meter, one.cycle, one.spans)
-        strokes = [stroke for stroke in strokes if span.holds(stroke.at)]
+        every = apply_pattern(layout.pattern, one.meter, one.cycle, one.spans)
+        strokes = [stroke for stroke in every if span.holds(stroke.at)]
         height = STROKES * layout.context.sizes.small
         items += draw_strokes(strokes, span, top - rhythm_height(layout), height)
     return items
