@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from .cycles import CYCLES, Cycle, find_cycle
 from .drill import Drill, DrillError, Exercise, Practice, Station
-from .make import Route, find_progression, make_drill
+from .make import Route, drill_of, find_progression, make_drill
 from .positions import StringChoice
 from .progressions import PROGRESSIONS, NamedProgression
-from .tune import drill_of
 
 __all__ = [
     "CYCLES",

@@ -16,10 +16,9 @@ from ...converter.timeline import timeline_of
 from ...grammar.sheet import Sheet
 from ..output import json_line, write_stdout
 from ..report import area_data
-from ..sources import KeyChoice, fetch, load
 from ..text import area_summary_text, area_text
-from .each import for_each, sheets_of, warn
-from .options import key_options, pick
+from .each import for_each, read_tune, sheets_of
+from .options import key_choice_of, key_options
 
 _EXAMPLE = """\
 \b
@@ -36,12 +35,11 @@ Examples:
 @key_options
 def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
     """List the ii–V–I's and other areas of each SHEET, and the keys to practise."""
-    choice = pick(KeyChoice, given)
+    choice = key_choice_of(given)
     analyses: list[Analysis] = []
 
     def work(name: str) -> None:
-        sheet = load(fetch(name), choice)
-        warn(name, sheet)
+        sheet = read_tune(name, choice)
         analysis = analyse(timeline_of(sheet))
         analyses.append(analysis)
         write_stdout(_text(sheet, analysis, as_json).encode())

@@ -15,10 +15,10 @@ import click
 from ...converter.chart import CompingChart
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
-from ...converter.make import make_chart
 from ...converter.prose.facts import summary_lines
 from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
+from ..charts import chart
 from ..export import CHART_FORMATS, export_chart
 from ..output import (
     OutputError,
@@ -220,13 +220,15 @@ def _work(name: str, task: _Task, summary: bool) -> None:
     sheet = load(source, task.choice)
     if not task.quiet:
         warn(name, sheet)
-    chart = make_chart(sheet, task.player, task.options)
-    texts = list(printed(chart, task.printed, task.style.analysis))
-    written = _written(name, chart, task, digest) if task.draws else []
+    plan = task.options
+    made = chart(sheet, player=task.player, style=plan.style, smooth=plan.smooth)
+    comping = made.comping
+    texts = list(printed(comping, task.printed, task.style.analysis))
+    written = _written(name, comping, task, digest) if task.draws else []
     for text in texts:
         write_stdout(text.encode())
     if summary:
-        for line in summary_lines(chart):
+        for line in summary_lines(comping):
             click.echo(line)
         seconds = time.perf_counter() - began
         click.echo(f"  wrote   {', '.join(written)} in {seconds:.2f} s")

@@ -12,9 +12,9 @@ import click
 
 from ...converter.drill import CYCLES, PROGRESSIONS, Drill, drill_of
 from ...converter.hand.player import Player
-from ...converter.make import make_chart
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.drill import summary_lines
+from ..charts import chart
 from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
 from ..export import DRILL_FORMATS, Files, export_drill
 from ..output import json_line, stem_of, target, write_files, write_only, write_stdout
@@ -144,7 +144,7 @@ def _of_tune(
     route = choice.route(mistakes)
     mistakes.end()
     warn(tune, sheet)
-    return drill_of(make_chart(sheet, player), route, practice), f"{stem_of(tune)}-drill"
+    return drill_of(chart(sheet, player=player).comping, route, practice), f"{stem_of(tune)}-drill"
 
 
 def _print_drill(drill: Drill, output: _Output) -> None:

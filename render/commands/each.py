@@ -17,7 +17,7 @@ from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
 from ..batch import JobResult, Work, run_in_processes, run_job
 from ..output import write_stdout
-from ..sources import STDIN, files_in
+from ..sources import STDIN, KeyChoice, fetch, files_in, load
 from .main import os_message
 
 #: Names of failed sheets that are listed at the end.
@@ -114,6 +114,16 @@ def _sum_up(failed: list[str], count: int) -> None:
         click.echo(f"  {name}", err=True)
     if len(failed) > _LISTED:
         click.echo(f"  and {len(failed) - _LISTED} more", err=True)
+
+
+def read_tune(name: str, choice: KeyChoice | None = None) -> Sheet:
+    """The sheet of a file or of standard input in the chosen key, its warnings printed.
+
+    Raises SheetError or OSError.
+    """
+    sheet = load(fetch(name), choice)
+    warn(name, sheet)
+    return sheet
 
 
 def warn(name: str, sheet: Sheet) -> None:

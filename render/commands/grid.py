@@ -12,26 +12,24 @@ import click
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
-from ...converter.make import make_chart
 from ...converter.prose.form import bars_text
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError, SourcePosition
 from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord
 from ...grammar.text.tokens import read_chord
+from ..charts import chart
 from ..output import write_result, write_stdout
 from ..page.drawing.style import PageStyle
 from ..page.pictures import bars_svg, grid_svg, line_count, line_svg
-from ..sources import KeyChoice, fetch, load
+from ..sources import KeyChoice
 from ..text import fret_string
-from .each import warn
+from .each import read_tune
 from .options import (
     Bars,
     bars_option,
     format_asked,
+    key_choice_of,
     key_options,
-    pick,
-    plan_options,
-    player_of,
     player_options,
     symbols_option,
 )
@@ -114,30 +112,27 @@ def command(out: str | None, force: bool, **given: Any) -> int:
 
 def _of_chord(request: _Request, given: dict[str, Any]) -> _Picture:
     """The grid of a chord that stands alone, in the key in which it is named."""
-    if pick(KeyChoice, given) != KeyChoice():
+    if key_choice_of(given) != KeyChoice():
         raise click.UsageError("a chord alone has no key to leave: name it as it shall be")
     symbol = request.symbol or ""
-    chord, options = _chord(symbol), plan_options(given)
-    chart = make_chart(_sheet(symbol, chord), player_of(given), options)
-    return _grid(chart, chord, chart.plan.grips[0], request.style)
+    chord = _chord(symbol)
+    comping = chart(_sheet(symbol, chord), **given).comping
+    return _grid(comping, chord, comping.plan.grips[0], request.style)
 
 
 def _of_tune(request: _Request, given: dict[str, Any]) -> _Picture:
     """A line, some bars, or one chord's grip of a tune's chart."""
-    tune = request.tune or ""
-    sheet = load(fetch(tune), pick(KeyChoice, given))
-    warn(tune, sheet)
-    options = plan_options(given)
-    chart = make_chart(sheet, player_of(given), options)
+    sheet = read_tune(request.tune or "", key_choice_of(given))
+    comping = chart(sheet, **given).comping
     if request.symbol is not None:
-        return _held(chart, _chord(request.symbol), request)
+        return _held(comping, _chord(request.symbol), request)
     if request.line is not None:
-        count = line_count(chart, request.style)
+        count = line_count(comping, request.style)
         if not 1 <= request.line <= count:
             raise click.UsageError(f"there is no line {request.line}; there are lines 1 to {count}")
-        return _Picture(line_svg(chart, request.line - 1, request.style), f"line {request.line}")
+        return _Picture(line_svg(comping, request.line - 1, request.style), f"line {request.line}")
     bars = _bars(sheet, request)
-    return _Picture(bars_svg(chart, bars, request.style), bars_text(bars))
+    return _Picture(bars_svg(comping, bars, request.style), bars_text(bars))
 
 
 def _bars(sheet: Sheet, request: _Request) -> Bars:

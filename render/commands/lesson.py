@@ -10,10 +10,10 @@ import click
 
 from ...converter.drill import drill_of
 from ...converter.hand.player import Player
-from ...converter.make import make_chart
 from ...converter.practice.performance import Settings
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
+from ..charts import chart
 from ..drill_options import DrillChoice, OptionMistakes
 from ..export import Lesson, lesson_files
 from ..output import OutputError, clear_unfinished, stem_of, write_result
@@ -93,9 +93,9 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     practice = choice.practice(mistakes, sheet.header)
     mistakes.end()
     warn(tune, sheet)
-    chart = make_chart(sheet, player)
-    drill = drill_of(chart, None, practice)
-    return Lesson(stem_of(tune), chart, drill, style, tempo, sound)
+    comping = chart(sheet, player=player).comping
+    drill = drill_of(comping, None, practice)
+    return Lesson(stem_of(tune), comping, drill, style, tempo, sound)
 
 
 def _remarks(lesson: Lesson, kept: bool) -> list[str]:

@@ -29,6 +29,7 @@ from ..options import (
 )
 from ..output import is_folder
 from ..page.drawing.style import PAPERS, Heading, PageStyle
+from ..sources import KeyChoice
 
 Value = TypeVar("Value")
 #: The first and the last bar of a run, as they are numbered.
@@ -84,6 +85,11 @@ key_options = group(
         help="Write it for an instrument in this key.",
     ),
 )
+
+
+def key_choice_of(given: dict[str, Any]) -> KeyChoice:
+    """The key to read a tune in, taken out of the options given."""
+    return pick(KeyChoice, given)
 
 
 def player_of(given: dict[str, Any]) -> Player:

@@ -7,8 +7,7 @@ import click
 from ...converter.prose.form import describe_form
 from ...grammar.form.unfold import unfold
 from ..output import write_stdout
-from ..sources import fetch, load
-from .each import for_each, sheets_of, warn
+from .each import for_each, read_tune, sheets_of
 
 
 @click.command("order", epilog="\b\nExample:\n  midneck order my_tune.txt")
@@ -20,8 +19,7 @@ def command(sheets: tuple[str, ...]) -> int:
 
 
 def _print(name: str, many: bool) -> None:
-    sheet = load(fetch(name))
-    warn(name, sheet)
+    sheet = read_tune(name)
     lines = describe_form(sheet, unfold(sheet))
     head = f"{sheet.header.title or name}\n" if many else ""
     tail = "\n" if many else ""

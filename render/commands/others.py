@@ -10,20 +10,17 @@ import click
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import alternatives
 from ...converter.hand.grip import Grip, frets_text
-from ...converter.make import make_chart
 from ...converter.prose.facts import title_text
 from ...converter.prose.form import bars_text
 from ...grammar.sheet import Sheet
+from ..charts import chart
 from ..output import write_stdout
-from ..sources import KeyChoice, fetch, load
-from .each import warn
+from .each import read_tune
 from .options import (
     Bars,
     bars_option,
+    key_choice_of,
     key_options,
-    pick,
-    plan_options,
-    player_of,
     player_options,
 )
 
@@ -47,16 +44,15 @@ _HINT = (
 @player_options
 def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
-    read = load(fetch(sheet), pick(KeyChoice, given))
-    chart = make_chart(read, player_of(given), plan_options(given))
+    read = read_tune(sheet, key_choice_of(given))
+    comping = chart(read, **given).comping
     chosen = [
         (number, index) for index, number in enumerate(read.bar_numbers)
-        if (bars is None or bars[0] <= number <= bars[1]) and chart.plan.grips[index] is not None
+        if (bars is None or bars[0] <= number <= bars[1]) and comping.plan.grips[index] is not None
     ]  # fmt: skip
     if not chosen:
         raise click.UsageError(f"no chord sounds in {_asked(read, bars)}")
-    warn(sheet, read)
-    write_stdout(("\n".join(_lines(chart, chosen, count)) + "\n").encode())
+    write_stdout(("\n".join(_lines(comping, chosen, count)) + "\n").encode())
     return 0
 
 

@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from pathlib import Path
 from textwrap import fill
-from typing import Any
+from typing import Any, Final
 
 import click
 
 from ...converter.chart import CompingChart
-from ...converter.make import make_chart
 from ...converter.practice.choruses import read_swing
 from ...converter.practice.perform import perform
 from ...converter.practice.performance import CLICKS, PARTS, Performance, Settings, read_ladder
 from ...converter.practice.rhythm import PATTERNS
+from ..charts import chart
 from ..export import PLAYBACK_FORMATS, Instruments, cautions, export_performance
 from ..output import target, write_result
-from ..sources import KeyChoice, fetch, load
-from .each import warn
-from .options import bars_option, key_options, pick, plan_options, player_of, player_options
+from .each import read_tune
+from .options import bars_option, key_choice_of, key_options, player_options
+
+#: The options of the plan, besides its tempo.
+PLAN_NAMES: Final = ("player", "hand", "window", "style", "smooth")
 
 _EXAMPLE = """\
 \b
@@ -56,11 +58,10 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
         what = path.suffix or f"{path} without an ending"
         raise click.UsageError(f"cannot write {what}; there are: {', '.join(PLAYBACK_FORMATS)}")
     instruments = _instruments(given, path.suffix.lower())
-    read = load(fetch(sheet), pick(KeyChoice, given))
-    warn(sheet, read)
-    options = plan_options(given)
-    chart = make_chart(read, player_of(given), options)
-    performance = _performance(chart, given | {"tempo": options.tempo})
+    read = read_tune(sheet, key_choice_of(given))
+    plan = {name: given.pop(name) for name in PLAN_NAMES}
+    comping = chart(read, tempo=given["tempo"], **plan).comping
+    performance = _performance(comping, given)
     write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
     click.echo(f"wrote {path}, {seconds:.0f} seconds")

@@ -7,6 +7,9 @@ Sections that are played again by name are written out again. Comments and posit
 file are left out; all else that a sheet holds comes back when the file is read. The same chart
 gives the same bytes: there is no date in the file.
 
+A harmony that is struck an eighth before its beat has an id that begins with `push`: an `<offset>`
+across the bar line makes some programs lose the symbol.
+
 Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 """
 
@@ -14,21 +17,40 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from math import lcm
 from typing import Final
 
 from ...converter.chart import CompingChart
+from ...converter.practice.choruses import usual_swing
+from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.form.repeats import form_steps
 from ...grammar.form.unfold import sounding_bars
-from ...grammar.sheet import Header, Sheet
+from ...grammar.key import Key
+from ...grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
 from ..output import MARK
-from .measure import MeasureWriter, ScoreBar, divisions_for
-from .notes import Writing
+from .chords import add_chord, add_frame
+from .directions import (
+    add_clef,
+    add_closing_signs,
+    add_key,
+    add_left_barline,
+    add_opening_signs,
+    add_rehearsal,
+    add_right_barline,
+    add_style,
+    add_tempo,
+    add_time,
+    add_words,
+)
+from .notes import ScoreStroke, Stave, StrokeSlot, Writing, add_full_rest, add_stroke, stroke_slots
 from .xml import add, to_bytes
 
 _VERSION: Final = "4.0"
 #: General MIDI's jazz guitar, counted from 1 as MusicXML does.
 _MIDI_PROGRAM: Final = 27
+#: Bars on a line of the page (common practice, no source).
+BARS_A_LINE: Final = 4
 
 
 def write_musicxml(chart: CompingChart, tab: bool = False, stamp: str = "") -> bytes:
@@ -90,3 +112,165 @@ def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
             bar, sheet.bars[source].chords, sheet.first_chords[source], key or sheet.header.key,
             section if step.starts else None, at == len(steps) - 1,
         )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreBar:
+    """A bar of the score, whose sections are all written out.
+
+    `written`: the bar of the sheet. `chords`: what sounds in it, its own or those of the bar that
+    it repeats; the first of them is chord `first_chord` of the sheet. `key`: the one stated for the
+    bar, by its section or the header. `section`: the one that begins here, None where none does.
+    `last`: no bar follows.
+    """
+
+    written: Bar
+    chords: tuple[SheetChord, ...]
+    first_chord: int
+    key: Key | None
+    section: Section | None
+    last: bool
+
+
+@dataclass(slots=True)
+class MeasureWriter:
+    """Adds bars to a `part` in order; remembers what holds from one to the next.
+
+    A part of fret numbers has notes and bar lines alone: words and symbols stand above the other.
+    """
+
+    part: ET.Element
+    chart: CompingChart
+    writing: Writing = "slashes"
+    divisions: int = 2
+    _number: int = 0
+    _line: int = 0
+    _fifths: int = 0
+    _simile: int = 0
+    _key: Key | None = None
+    _meter: Meter | None = None
+    _ending: tuple[int, ...] = field(default=())
+
+    def write(self, bar: ScoreBar) -> None:
+        """Add one bar, or as many measures as it has bars of rest."""
+        written = bar.written
+        measure = self._begin(bar)
+        self._fill(measure, bar)
+        for _ in range(max(written.rest_bars, 1) - 1):
+            measure = self._next()
+            add_full_rest(measure, written.quarters, self._stave())
+        if self.writing != "tab":
+            add_closing_signs(measure, written)
+        self._ending = written.endings or self._ending
+        add_right_barline(measure, written, self._ending, bar.last)
+        if written.ending_close:
+            self._ending = ()
+
+    def _next(self, pickup: bool = False) -> ET.Element:
+        self._number += not pickup
+        implicit = {"implicit": "yes"} if pickup else {}
+        return add(self.part, "measure", number=self._number, **implicit)
+
+    def _begin(self, bar: ScoreBar) -> ET.Element:
+        first = self._meter is None
+        measure = self._next(bar.written.pickup)
+        self._line = 0 if bar.section is not None and bar.section.label else self._line
+        if self._line % BARS_A_LINE == 0 and self._number > 1:
+            add(measure, "print", new_system="yes")
+        self._line += not bar.written.pickup
+        add_left_barline(measure, bar.written)
+        self._add_attributes(measure, bar)
+        if self.writing != "tab":
+            self._add_opening(measure, bar, first)
+        return measure
+
+    def _add_opening(self, measure: ET.Element, bar: ScoreBar, first: bool) -> None:
+        if first:
+            sheet = self.chart.sheet
+            add_tempo(measure, sheet, usual_swing(sheet))
+        if bar.section is not None:
+            self._add_section(measure, bar.section, first and not bar.written.pickup)
+        add_opening_signs(measure, bar.written)
+
+    def _add_attributes(self, measure: ET.Element, bar: ScoreBar) -> None:
+        written, first = bar.written, self._meter is None
+        attributes = ET.Element("attributes")
+        if first:
+            add(attributes, "divisions", self.divisions)
+        stated = bar.section is not None and bar.section.key is not None
+        if bar.key is not None and (stated or bar.key != self._key):
+            self._fifths = add_key(attributes, bar.key)
+        if written.meter != self._meter:
+            add_time(attributes, written.meter)
+        if first:
+            add_clef(attributes, self.chart.player.neck.tuning, self.writing)
+        add_style(attributes, self._simile, written)
+        self._key, self._meter, self._simile = bar.key, written.meter, written.simile
+        if len(attributes):
+            measure.append(attributes)
+
+    def _add_section(self, measure: ET.Element, section: Section, opens: bool) -> None:
+        """The label of a section, or a bookmark where it has none; its texts.
+
+        Where the tune `opens` with it, no bookmark is needed to tell that a section begins. A
+        pickup does not count, for it would be taken for a part of what follows.
+        """
+        if section.label:
+            add_rehearsal(measure, section.label)
+        elif not opens:
+            add(measure, "bookmark", id=f"section-{self._number}", name="section")
+        for index, text in enumerate(section.text, start=1):
+            add_words(measure, text, f"text-{self._number}-{index}")
+
+    def _fill(self, measure: ET.Element, bar: ScoreBar) -> None:
+        if bar.written.rest_bars:
+            add_full_rest(measure, bar.written.quarters, self._stave())
+            return
+        for slot in stroke_slots(replace(bar.written, chords=bar.chords)):
+            if slot.chord is not None and slot.starts and self.writing != "tab":
+                self._add_harmony(measure, bar, slot.chord)
+            add_stroke(measure, self._stroke(bar, slot), self._stave())
+
+    def _stave(self) -> Stave:
+        return Stave(self.writing, self._fifths, self.divisions)
+
+    def _stroke(self, bar: ScoreBar, slot: StrokeSlot) -> ScoreStroke:
+        if slot.chord is None:
+            return ScoreStroke(slot, None, None, silent=True)
+        struck = bar.chords[slot.chord]
+        grip = self.chart.plan.grips[bar.first_chord + slot.chord]
+        hold = struck.hold and not bar.written.simile
+        return ScoreStroke(slot, struck.chord, grip, hold, silent=struck.chord is None)
+
+    def _add_harmony(self, measure: ET.Element, bar: ScoreBar, at: int) -> None:
+        """The symbol, frame and numeral of the bar's chord `at`; no more than the symbol in a bar
+        that repeats another."""
+        written, index = bar.chords[at], bar.first_chord + at
+        place = f"{self._number}-{index}"
+        if bar.written.simile:
+            again = add(measure, "harmony", id=f"again-{place}", **_printed(written.chord))
+            add_chord(again, written.chord)
+            return
+        if written.push:
+            add_words(measure, "push", f"push-words-{place}")
+        push = {"id": f"push-{place}"} if written.push else {}
+        harmony = add(measure, "harmony", **push, **_printed(written.chord))
+        add_chord(harmony, written.chord)
+        grip, reading = self.chart.plan.grips[index], self.chart.analysis.readings[index]
+        if grip is not None:
+            add_frame(harmony, grip, "" if written.pin is None else f"pin-{place}")
+        if written.chord is None:
+            add_words(measure, NO_CHORD, f"silence-{place}")
+        if reading is not None and reading.roman:
+            add_words(measure, reading.roman, f"roman-{place}", below=True)
+
+
+def _printed(chord: Chord | None) -> dict[str, str]:
+    """N.C. is printed as words: programs would print the root that the schema asks for."""
+    return {"print_object": "no"} if chord is None else {"print_frame": "yes"}
+
+
+def divisions_for(bars: tuple[Bar, ...]) -> int:
+    """Divisions of a quarter that count every stroke whole."""
+    lengths = [slot.quarters.denominator for bar in bars for slot in stroke_slots(bar)]
+    return lcm(1, *lengths)
