@@ -1,4 +1,14 @@
-"""A chord as its symbol says it, and the printed form of the symbol."""
+"""A chord by root, kind, changed degrees and bass; its text and the printed form of its symbol.
+
+`Chord.kind` is the name of the quality in MusicXML 4.0 (`kind-value`); `changes` add, alter or omit
+degrees of it, as the `degree` elements do there. Degrees count from the root in the major scale: 3
+with alteration −1 is the minor third, 7 with −1 the minor seventh, 9 with +1 the sharp ninth.
+
+A symbol is printed in one of two styles, both from the table of qualities: `signs` (△ ø ° + and a
+dash for minor) or `letters` (maj7, m7♭5, dim, aug, m). `symbol_pieces` cuts it into the pieces that
+differ in size and height; they hold true ♭ and ♯. On one line either style is a spelling of the
+chord and reads back.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +18,6 @@ from typing import Final, Literal
 
 from .pitch import PRINTED_SIGNS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, DegreeChange, chord_tones, normal_form, quality_parts, quality_text
-
-# A chord as its symbol says it: root, quality, changed degrees, bass.
-#
-# `Chord.kind` is the name that MusicXML 4.0 gives the quality (`kind-value`); what it cannot name
-# is said by `changes`, as there. Degrees count from the root in the major scale: 3 with alteration
-# −1 is the minor third, 7 with −1 the minor seventh, 9 with +1 the sharp ninth.
 
 __all__ = ["NO_CHORD", "Chord", "DegreeChange", "Tone"]
 
@@ -63,12 +67,6 @@ class Chord:
         bass = "" if self.bass is None else f"/{self.bass}"
         return f"{self.root}{quality_text(self.kind, self.changes)}{bass}"
 
-
-# The printed form of a chord symbol, cut into the pieces that are set differently.
-#
-# Two styles: `signs` (△ ø ° + and a dash for minor) and `letters` (maj7, m7♭5, dim, aug, m), both
-# from the table of qualities. Pieces hold true ♭ and ♯; how large and how high they stand is
-# decided where they are drawn. On one line either style is a spelling of the chord and reads back.
 
 SymbolStyle = Literal["signs", "letters"]
 

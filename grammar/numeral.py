@@ -18,9 +18,17 @@ from typing import Final
 
 from .chord import Chord
 from .key import Key
-from .pitch import LETTERS, PRINTED_SIGNS, PitchName, Tone, accidental_text
+from .pitch import (
+    FLATTER,
+    LETTERS,
+    PRINTED_SIGNS,
+    SHARPER,
+    PitchName,
+    Tone,
+    accidental_text,
+    plain_name,
+)
 from .quality import KIND_TONES, DegreeChange, quality_text
-from .transpose import FLATTER, SHARPER, plain_name
 
 ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
 

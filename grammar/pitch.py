@@ -1,8 +1,8 @@
-"""Note names: a letter and its accidentals, kept as written.
+"""Note names, intervals and tones; the one table of accidentals.
 
-G♭ and F♯ are different names of one pitch class; nothing here ever swaps one for the other unless
-asked (`PitchName.respelled`). Pitch classes run from 0 (C) to 11 (B). Intervals carry their letter
-distance (`steps`) beside their size in semitones, so that the third of E♭ minor comes out as G♭.
+A note name is a letter and its accidentals, kept as written: G♭ and F♯ are different names of one
+pitch class. Only `plain_name` changes a name. Pitch classes go from 0 (C) to 11 (B). An interval
+has its distance in letters (`steps`) and in semitones, so that the third of E♭ minor is G♭.
 """
 
 from __future__ import annotations
@@ -68,16 +68,15 @@ class PitchName:
 
     @property
     def fifths(self) -> int:
-        """Place on the line of fifths: F −1, C 0, G 1, B♭ −2 …; the key signature of its major."""
+        """Position on the line of fifths: F −1, C 0, G 1, B♭ −2; the signature of its major key."""
         return "FCGDAEB".index(self.letter) - 1 + 7 * self.alteration
 
     def up(self, interval: Interval) -> PitchName:
-        """The name that lies `interval` above (below, when it is negative)."""
-        place = LETTERS.index(self.letter) + interval.steps
-        letter = LETTERS[place % 7]
-        natural = LETTER_SEMITONES[place % 7] + 12 * (place // 7)
+        """The name an interval above; below, when the interval is negative."""
+        octaves, step = divmod(LETTERS.index(self.letter) + interval.steps, 7)
+        natural = LETTER_SEMITONES[step] + 12 * octaves
         here = LETTER_SEMITONES[LETTERS.index(self.letter)] + self.alteration
-        return PitchName(letter, here + interval.semitones - natural)
+        return PitchName(LETTERS[step], here + interval.semitones - natural)
 
     def interval_to(self, other: PitchName) -> Interval:
         """The smallest upward interval that leads to `other`: 0 to 6 steps."""
@@ -89,8 +88,20 @@ class PitchName:
         return self.letter + accidental_text(self.alteration)
 
 
-#: The tone that a pitch class, 0 to 11 semitones above a root, adds to a chord that lacks it: a
-#: tension where there is one, beside a major third the sharp ninth (common practice, no source).
+#: Intervals to the other names of the same pitch: by the letter above, and by the letter below.
+FLATTER: Final = Interval(1, 0)
+SHARPER: Final = Interval(-1, 0)
+
+
+def plain_name(name: PitchName) -> PitchName:
+    """The same pitch without double accidentals: A for B𝄫, B for C♭♭♭."""
+    while abs(name.alteration) > 1:
+        name = name.up(SHARPER if name.alteration < 0 else FLATTER)
+    return name
+
+
+#: For each number of semitones above a root, 0 to 11, the tone that it adds to a chord: a tension
+#: where there is one; three semitones are the sharp ninth (common practice, no source).
 ADDED_TONES: Final = (
     Tone(1), Tone(9, -1), Tone(9), Tone(9, 1), Tone(3), Tone(11), Tone(11, 1), Tone(5),
     Tone(13, -1), Tone(13), Tone(7, -1), Tone(7),
@@ -111,6 +122,11 @@ ACCIDENTALS: Final = {
     "": 0, "♮": 0, "b": -1, "♭": -1, "#": 1, "♯": 1, "bb": -2, "♭♭": -2, "𝄫": -2,
     "##": 2, "♯♯": 2, "x": 2, "𝄪": 2,
 }  # fmt: skip
+
+
+def alteration_of(signs: str) -> int:
+    """The semitones of accidentals in a row, such as `b♭` (−2). Raises KeyError for other signs."""
+    return sum(ACCIDENTALS[sign] for sign in signs)
 
 
 def parse_pitch_name(text: str) -> PitchName:

@@ -1,4 +1,24 @@
-"""Chord qualities: the one table, names for sets of tones, and every way to write them."""
+"""Chord qualities: the one table, the best name of a set of tones, and all spellings.
+
+Each row of the table gives the nearest MusicXML `kind`, the degrees that sound, the canonical text
+after the root, the printed form in signs and in letters, and other spellings. Everything about
+qualities is derived from it: the tones, the changes to the kind, the canonical text, the printed
+form and the QUALITY terminal of the chord grammar.
+
+Degrees are those of the major scale on the root; `b` or `#` before the number lowers or raises it
+by a semitone. In the text column what follows `:` is an alteration that joins a list when there is
+one: C7#5, but C7(#5,b9). In the printed columns `^` begins what is raised and `:` what is stacked.
+Spellings use the families of `FAMILIES`; the canonical text of a row is a spelling too.
+
+Two symbols that name the same tones above the same root have the same normal form, however they
+are spelled: C+7 and C7#5, C7b9 and C7(b9), C9(b9) and C7(b9). Tensions count as 9, 11 and 13
+wherever there is a third (C2 is Cadd9), the sixth as 13 wherever there is a seventh. In the text an
+altered degree replaces the plain one (C9(b9) has one ninth); `add` adds beside it. The best name is
+a matter of taste; `_PRICES` decides.
+
+Sources: MusicXML 4.0, W3C Community Group Final Report, simple type `kind-value` (all 33 are rows;
+the first row of a kind is the kind itself); the spellings are common practice, no source.
+"""
 
 from __future__ import annotations
 
@@ -9,23 +29,7 @@ from itertools import product
 from re import escape, findall, split
 from typing import Final, Literal
 
-from .pitch import Tone, accidental_text
-
-# The one table of chord qualities, from which everything about them is derived.
-#
-# Each row says: the MusicXML `kind` that comes nearest, the degrees that sound, the canonical text
-# after the root, how it is printed in signs and in letters, and how else people write it. The
-# grammar's QUALITY terminal, the tones, the changes to the kind, the canonical text and the printed
-# form all come from here.
-#
-# Degrees are those of the major scale on the root; `b` or `#` before the number lowers or raises it
-# by a semitone. In the text column what follows `:` is an alteration that joins a list when there
-# is one: C7#5, but C7(#5,b9). In the printed columns `^` begins what is raised and `:` what is
-# stacked. Spellings use the families of `spelling.FAMILIES`; any row's canonical text is a spelling
-# too.
-#
-# Sources: MusicXML 4.0, W3C Community Group Final Report, simple type `kind-value` (all 33 are
-# rows; a kind's first row is the kind itself); the spellings are common practice, no source.
+from .pitch import Tone, accidental_text, alteration_of
 
 ChangeType = Literal["add", "alter", "omit"]
 
@@ -95,10 +99,9 @@ dominant           | 1 3 b5 #5 b7 b9 #9 | 7alt       | ^7alt    | ^7alt      | a
 other              | 1 4 b7             | quartal    | ^quartal | ^quartal   | q4 4ths
 """  # noqa: E501
 
-#: Rows that name their own notes and nothing near them: no other chord is described as one of these
-#: with changes.
+#: The text of rows that are never the base of another chord with changes.
 _ALONE: Final = frozenset(
-    {
+    [
         "Neapolitan",
         "Italian",
         "French",
@@ -109,7 +112,7 @@ _ALONE: Final = frozenset(
         "other",
         "none",
         "quartal",
-    }
+    ]
 )
 
 
@@ -129,9 +132,9 @@ class DegreeChange:
 class Quality:
     """One row of the table.
 
-    `tones` are what sounds; `changes` what the MusicXML `kind` needs to sound so. Canonical text is
-    `stem` and then `mark`, an alteration that can join a list. `signs` and `letters` are the
-    printed forms; `spellings` the column as written. `alone`: never the base of another chord.
+    `tones` sound; `changes` turn the MusicXML `kind` into them. The canonical text is `stem`, then
+    `mark`, an alteration that can join a list. `signs` and `letters` are the printed forms,
+    `spellings` the column as written. `alone`: no other chord is named by it with changes.
     """
 
     kind: str
@@ -151,7 +154,7 @@ class Quality:
 
 
 def changes_to(kind: frozenset[Tone], wanted: frozenset[Tone]) -> tuple[DegreeChange, ...]:
-    """What must be changed in the tones of a kind to have the wanted ones, ordered by degree."""
+    """The changes that turn the tones of a kind into the wanted ones, ordered by degree."""
     gone = {tone.degree for tone in kind - wanted}
     changes = []
     for tone in sorted(wanted - kind, key=lambda tone: (tone.degree, tone.alteration)):
@@ -179,7 +182,8 @@ def _rows() -> Iterator[Quality]:
 
 
 def _tone(word: str) -> Tone:
-    return Tone(int(word.lstrip("b#")), word.count("#") - word.count("b"))
+    degree = word.lstrip("b#")
+    return Tone(int(degree), alteration_of(word.removesuffix(degree)))
 
 
 #: Every quality that has a name, in the order in which they are preferred.
@@ -190,19 +194,8 @@ KIND_TONES: Final[dict[str, tuple[Tone, ...]]] = {
     row.kind: row.tones for row in reversed(QUALITIES) if not row.changes
 }
 
-
-# Names for sets of tones: the row of the table that says them best, and what is left to say.
-#
-# Takes a kind with changes, gives its tones, its one normal form and its canonical text. Two
-# symbols that name the same tones above the same root have the same normal form, however they were
-# spelled: C+7 and C7#5, C7b9 and C7(b9), C9(b9) and C7(b9). Tensions count as 9, 11 and 13 wherever
-# there is a third (C2 is Cadd9), the sixth as 13 wherever there is a seventh.
-#
-# In the text an altered degree takes the place of the plain one (C9(b9) has one ninth); `add` adds
-# beside it. Which name is best is a matter of taste, settled by `_PRICES`.
-
-#: What a name costs for each change to be told: C9(#11) is told better than C11(#11), C13(b9,#11)
-#: better than C7(b9,#11,13). The third is the last tone to be told as an alteration.
+#: The price of each change in a name; the cheapest name is the best one: C9(#11) before C11(#11),
+#: C13(b9,#11) before C7(b9,#11,13). An altered third costs more than any other alteration.
 _PRICES: Final = {"add": 10, "alter": 14, "omit": 25}
 _PRICE_OF_THIRD: Final = 8
 _IMPOSSIBLE: Final = 1_000_000
@@ -244,7 +237,7 @@ def is_plain(tone: Tone) -> bool:
 def normal_form(
     kind: str, changes: tuple[DegreeChange, ...]
 ) -> tuple[str, tuple[DegreeChange, ...]]:
-    """The kind and changes by which everyone says the same tones."""
+    """The kind and changes that every spelling of the same tones has."""
     if not changes:
         return kind, changes
     return named(frozenset(chord_tones(kind, changes)))
@@ -306,7 +299,7 @@ def _best_row(tones: frozenset[Tone]) -> Quality:
 
 
 def _price(row: frozenset[Tone], tones: frozenset[Tone]) -> int:
-    """The price of telling the tones as changes to a row; past all others where it cannot be."""
+    """The price of naming the tones by changes to a row, `_IMPOSSIBLE` where no changes can."""
     added = [tone.degree for tone in tones - row]
     price = _PRICES["add"] * len(added)
     for tone in row - tones:
@@ -328,8 +321,8 @@ def _words(row: frozenset[Tone], tones: frozenset[Tone]) -> tuple[str, ...]:
     for tone in sorted(tones - row, key=lambda tone: (tone.degree, tone.alteration)):
         bare = tone.alteration != 0 or tone.degree == 7 or (seventh and tone.degree > 7)
         words.append(("" if bare and tone.degree not in plain else "add") + tone_text(tone))
-    told = {tone.degree for tone in tones}
-    gone = sorted({tone.degree for tone in row} - told)
+    present = {tone.degree for tone in tones}
+    gone = sorted({tone.degree for tone in row} - present)
     return (*words, *(f"no{degree}" for degree in gone))
 
 
@@ -341,13 +334,6 @@ def tone_text(tone: Tone) -> str:
     more = tone.degree == 7 and tone.alteration > 0
     return f"{accidental_text(tone.alteration + more)}{tone.degree}"
 
-
-# How qualities are written: every spelling of every row of the table, and the pattern they make.
-#
-# Takes the spellings column of `quality.QUALITIES`, gives `SPELLINGS` (folded text → quality) and
-# the regular expression of the grammar's QUALITY terminal. Unicode signs are folded to one sign
-# each, one character for one, so that columns stay true. Which words mean what is common practice,
-# no source.
 
 #: Word families in the spellings column.
 FAMILIES: Final[dict[str, tuple[str, ...]]] = {
@@ -361,7 +347,7 @@ FAMILIES: Final[dict[str, tuple[str, ...]]] = {
     "#": ("#", "+"),
 }
 
-#: Signs that mean the same, folded to one of them, one for one.
+#: Signs with one meaning and the sign that they are folded to, one character for one.
 SIGNS: Final[dict[str, str]] = {
     "♭": "b", "♯": "#", "−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "＋": "+",
     "Δ": "△", "∆": "△", "▵": "△", "°": "o", "º": "o", "˚": "o", "○": "o", "Ø": "ø", "∅": "ø",
@@ -377,7 +363,7 @@ _STOPS: Final = {"ma": "(?!dd)", "o": "(?!mit|ther)", "M": "(?![iI])"}
 
 
 def fold(text: str) -> str:
-    """The text with signs that mean the same made one sign; as long as before."""
+    """The text with each sign of `SIGNS` folded; its length, and so its columns, stay."""
     return text if text.isascii() and "[" not in text else text.translate(_FOLD)
 
 
@@ -388,10 +374,10 @@ def _expanded(pattern: str) -> Iterator[str]:
     return map("".join, product(*parts_of))
 
 
-#: `none` is silence, which N.C. says and no word after a root.
+#: Rows that follow a root; `none` is silence, which is written N.C. without a root.
 _ROWS: Final = tuple(row for row in QUALITIES if row.kind != "none")
 
-# Where two rows could claim a spelling the one higher up has it: mj7 is a major seventh.
+# Of two rows with one spelling the upper one has it: mj7 is a major seventh.
 _COLUMN: Final = {
     text: row for row in reversed(_ROWS) for pattern in row.spellings for text in _expanded(pattern)
 }
@@ -400,7 +386,7 @@ SPELLINGS: Final[dict[str, Quality]] = {row.text: row for row in _ROWS} | _COLUM
 
 
 def quality_pattern() -> str:
-    """A regular expression that matches the longest spelling at a place.
+    """A regular expression that matches the longest spelling that begins at a position.
 
     It is a prefix tree in which a family is one branch, which keeps it short and quick to compile.
     """
@@ -412,7 +398,7 @@ def quality_pattern() -> str:
 
 
 def _tree(patterns: list[tuple[str, ...]]) -> str:
-    """The regular expression of sorted patterns, `maj` before `min` so that m does not cut it."""
+    """The regular expression of sorted patterns; `maj` comes before `min`, which begins with m."""
     heads: dict[str, list[tuple[str, ...]]] = {}
     for pattern in patterns:
         heads.setdefault(pattern[0] if pattern else "", []).append(pattern[1:])

@@ -1,4 +1,16 @@
-"""Notes, keys, chords and whole sheets moved by an interval, spelled as players read them."""
+"""Keys, chords and whole sheets transposed by an interval, spelled as players read them.
+
+Names move by letters: a third stays a third. A name that would need a double accidental takes its
+plain name; transposing back restores the name it replaced (`_meant`). A key moved by semitones
+becomes the key of that pitch with the fewest sharps or flats; of two alike the one that keeps to
+the sharps or flats of the old key, else the flats.
+
+A sheet's interval comes from a named key, from semitones, or from an instrument that reads its part
+above where it sounds (a B♭ instrument a tone, an F instrument a fifth, an E♭ instrument a major
+sixth; MusicXML 4.0, element `transpose`, has the same). A fixed grip moves along the neck by the
+same semitones, up or down an octave where that is nearer or needed; one that fits nowhere is left
+out, and a warning names it.
+"""
 
 from __future__ import annotations
 
@@ -7,26 +19,8 @@ from typing import Final
 
 from .chord import Chord
 from .key import Key
-from .pitch import Interval, PitchName
+from .pitch import FLATTER, SHARPER, Interval, PitchName, plain_name
 from .sheet import Bar, Frets, Sheet, SheetChord
-
-# Notes, keys and chords moved by an interval, spelled as players read them.
-#
-# Names move by letters, so that spelling keeps its sense: what was the third stays a third. What
-# would need a double accidental is named plainly. A key moved by semitones becomes the key of that
-# pitch with the fewest sharps or flats; of two alike the one that keeps to the sharps or flats of
-# the old key, else the flats.
-
-#: The same pitch by the letter above and by the letter below.
-FLATTER: Final = Interval(1, 0)
-SHARPER: Final = Interval(-1, 0)
-
-
-def plain_name(name: PitchName) -> PitchName:
-    """The same pitch without double accidentals: A for B𝄫, B for C♭♭♭ and so on."""
-    while abs(name.alteration) > 1:
-        name = name.up(SHARPER if name.alteration < 0 else FLATTER)
-    return name
 
 
 def transpose_chord(chord: Chord, interval: Interval) -> Chord:
@@ -49,8 +43,8 @@ def transpose_key(key: Key, interval: Interval) -> Key:
 def interval_for(key: Key, semitones: int) -> Interval:
     """The interval that leads so many semitones up (down when negative) to the plainest key.
 
-    It is within the octave above: what lies a tone down lies a minor seventh up.
-    From D eleven semitones up it is a diminished octave, to D♭; none leave the key its name.
+    It is within the octave above: a tone down becomes a minor seventh up. Eleven semitones up from
+    D it is a diminished octave, to D♭; 0 semitones are the unison.
     """
     size = semitones % 12
     steps = range(8) if size else range(1)
@@ -62,29 +56,17 @@ def _rank(key: Key, interval: Interval) -> tuple[int, bool, int]:
     return abs(fifths), fifths * key.fifths < 0, fifths
 
 
-# A sheet in another key: chords, keys and fixed grips moved, everything else as it was.
-#
-# Takes a sheet and an interval, gives the sheet moved by it. The interval comes from a named key,
-# from semitones, or from an instrument that reads its part above where it sounds (a B♭ instrument a
-# tone, an F instrument a fifth, an E♭ instrument a major sixth; MusicXML 4.0 gives the same as
-# `transpose`). Unless a key is named, the new key is the one with the fewest sharps or flats; of
-# two alike the one that keeps to the sharps or flats of the old key, else the flats.
-#
-# Names move by letters, so that spelling keeps its sense; what would need a double accidental is
-# named plainly, and on the way back taken for what it stood for. A fixed grip moves along the neck
-# by the same semitones, up or down an octave where that is nearer or needed; one that fits nowhere
-# is dropped, and a warning says so.
-
-#: How many semitones above its sound an instrument's part is written.
+#: Instruments and how many semitones above their sound their parts are written.
 INSTRUMENTS: Final = {"Bb": 2, "F": 7, "Eb": 9}
-#: Grips move within these frets; a grip with an open string stays one only where it is.
+#: Transposed grips stay from fret 1 to this one; open strings cannot move along the neck.
 LAST_FRET: Final = 19
 
 
 def interval_to_key(home: Key, target: Key) -> Interval:
-    """The interval that brings a tune from its key to the tonic of another; its mode stays.
+    """The interval from the key of a tune to the tonic of another key; the mode stays.
 
-    Who asks for E♭ with a tune in C minor gets E♭ minor; D♭ minor has no signature: it is C♯ minor.
+    The target E♭ for a tune in C minor gives E♭ minor; D♭ minor has no signature, so it gives C♯
+    minor.
     """
     return home.tonic.interval_to(transpose_key(Key(target.tonic, home.mode), Interval(0, 0)).tonic)
 
@@ -95,9 +77,9 @@ def instrument_interval(home: Key, instrument: str) -> Interval:
 
 
 def transpose_sheet(sheet: Sheet, interval: Interval, home: Key | None = None) -> Sheet:
-    """The sheet moved up by an interval within the octave; grips follow by the nearer way.
+    """The sheet moved up by an interval within the octave; grips move up or down.
 
-    `home` is the key that it leaves; left out, it is the one that the header states.
+    `home` is the key that it leaves; None for the one that the header states.
     """
     lost: list[str] = []
     leaves = sheet.header.key if home is None else home
@@ -133,7 +115,7 @@ def _moved(
 
 
 def _meant_chord(chord: Chord, home: Key | None) -> Chord:
-    """The chord with the names that stood for double accidentals in the key it leaves undone."""
+    """The chord with the double accidentals that its plain names replaced in the key it leaves."""
     if home is None:
         return chord
     root = _meant(chord.root, home, chord.kind.startswith("diminished"))
@@ -144,10 +126,10 @@ def _meant_chord(chord: Chord, home: Key | None) -> Chord:
 
 
 def _meant(name: PitchName, home: Key, diminished: bool) -> PitchName:
-    """The name that letters alone would have given, were its double accidental in use.
+    """The name with the double accidental that a plain name replaces in a key.
 
-    In G♭ a D7 stands for E𝄫7, the chord on the flat sixth; a diminished chord is on its way up and
-    stands for the sharp one: in F♯ a G°7 stands for F𝄪°7. Other names are what they say.
+    In G♭ a D7 stands for E𝄫7, the chord on the flat sixth. A diminished chord leads upwards and
+    stands for the sharp name: in F♯ a G°7 stands for F𝄪°7. Other names stay.
     """
     place = name.fifths - home.fifths
     if diminished and place <= -5 and abs(name.up(SHARPER).alteration) > 1:
@@ -158,7 +140,7 @@ def _meant(name: PitchName, home: Key, diminished: bool) -> PitchName:
 
 
 def _moved_pin(pin: Frets | None, semitones: int) -> Frets | None:
-    """The grip moved by the nearer of the two ways round the octave that stays on the neck."""
+    """The grip moved up, or down an octave less: the nearer one that stays on the neck, or None."""
     up = semitones % 12
     if pin is None or up == 0:
         return pin

@@ -9,10 +9,10 @@ from typing import Final
 
 from ..chord import NO_CHORD, Chord
 from ..errors import SourcePosition
-from ..pitch import ADDED_TONES, LETTERS, Interval, PitchName, Tone
+from ..pitch import ADDED_TONES, LETTERS, Interval, PitchName, Tone, plain_name
 from ..quality import KIND_TONES, DegreeChange, changes_to
 from ..sheet import Frets, SheetChord
-from ..transpose import plain_name, transpose_chord
+from ..transpose import transpose_chord
 from .form import MeasureSpan
 from .measure import Measure, Placed
 from .numerals import Signature, function_root, numeral_root

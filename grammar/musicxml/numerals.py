@@ -13,8 +13,7 @@ from typing import Final
 
 from ..key import Key, Mode
 from ..numeral import ROMAN
-from ..pitch import LETTER_SEMITONES, Interval, PitchName
-from ..transpose import plain_name
+from ..pitch import LETTER_SEMITONES, Interval, PitchName, alteration_of, plain_name
 from .xml import Node
 
 #: Theoretical keys are read too: G sharp major has eight sharps.
@@ -68,7 +67,7 @@ def function_root(text: str, key: Signature | None, tonic: PitchName | None) -> 
     if found is None:
         return None
     signs, roman = found.groups()
-    alteration = sum(1 if sign in "#♯" else -1 for sign in signs)
+    alteration = alteration_of(signs.lower())
     if tonic is not None:
         home = Key(tonic, "major")
     elif key is not None:

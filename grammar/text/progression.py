@@ -25,7 +25,7 @@ from ..errors import Problem, SheetError, SourcePosition
 from ..key import Key, Mode
 from ..mistakes import mistake
 from ..numeral import ROMAN, Numeral, numeral_of
-from ..pitch import Tone
+from ..pitch import Tone, alteration_of
 from ..progression import Measure, Progression, ProgressionStep, bar_beats, played_bars, usual_mode
 from ..quality import KIND_TONES
 from ..sheet import COMMON_TIME, Meter
@@ -214,10 +214,10 @@ def _read_numeral(token: Token, parts: NumeralParts, problems: list[Problem]) ->
         return None
     return Numeral(
         degree=ROMAN.index(parts.roman.upper()) + 1,
-        alteration=_semitones(parts.accidental),
+        alteration=alteration_of(parts.accidental),
         kind=quality.kind,
         changes=quality.changes,
-        of=None if goal is None else Tone(ROMAN.index(goal[1].upper()) + 1, _semitones(goal[0])),
+        of=None if goal is None else Tone(ROMAN.index(goal[1].upper()) + 1, alteration_of(goal[0])),
         small=goal is not None and goal[1].islower(),
         substitute=parts.substitute,
     )
@@ -225,10 +225,6 @@ def _read_numeral(token: Token, parts: NumeralParts, problems: list[Problem]) ->
 
 def _is_roman(text: str) -> bool:
     return text in ROMAN or (text.upper() in ROMAN and text.islower())
-
-
-def _semitones(accidental: str) -> int:
-    return accidental.count("#") - accidental.count("b")
 
 
 def _quality(token: Token, parts: NumeralParts, problems: list[Problem]) -> Chord | None:

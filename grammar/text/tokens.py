@@ -34,7 +34,6 @@ TokenKind = Literal[
 
 #: Signs of music type that stand for a typed bar line (Unicode block Musical Symbols).
 BAR_SIGNS: Final = {"‖": "||", "𝄁": "||", "𝄂": "||", "𝄆": "|:", "𝄇": ":|"}
-_ACCIDENTALS: Final = str.maketrans("♭♯", "b#")
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,17 +220,17 @@ class TokenBuilder(Transformer[LarkToken, LineTokens]):
         text = f"{substitute or ''}{accidental or ''}{degree}{suffix or ''}{over}"
         parts = NumeralParts(
             substitute=substitute is not None,
-            accidental=(accidental or "").translate(_ACCIDENTALS),
+            accidental=str(accidental or ""),
             roman=str(degree),
             suffix=str(suffix or ""),
             suffix_column=_column(degree if suffix is None else suffix),
-            goal=None if goal is None else (goal[0].translate(_ACCIDENTALS), goal[1]),
+            goal=goal,
         )
         column = _column(substitute or accidental or degree)
         return Token("numeral", text, column, numeral=parts)
 
     def goal(self, accidental: LarkToken | None, degree: LarkToken) -> tuple[str, str]:
-        return accidental or "", str(degree)
+        return str(accidental or ""), str(degree)
 
     simile = _of_kind("simile")
     long_simile = _of_kind("long_simile")

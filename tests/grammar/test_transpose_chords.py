@@ -6,8 +6,8 @@ import pytest
 from midneck.grammar.chord import Chord
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.key import Key, parse_key
-from midneck.grammar.pitch import Interval, PitchName, parse_pitch_name
-from midneck.grammar.transpose import interval_for, plain_name, transpose_chord, transpose_key
+from midneck.grammar.pitch import Interval, PitchName, parse_pitch_name, plain_name
+from midneck.grammar.transpose import interval_for, transpose_chord, transpose_key
 
 
 def key_for(key: Key, semitones: int) -> Key:
