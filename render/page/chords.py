@@ -91,7 +91,8 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
         symbol = Symbol(parts, parts[0].width, 0.0)
     else:
         symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
-    look = context.look
+    grip = context.grip(index)
+    look = context.look if grip is None else context.look.of(grip)
     numeral, roman_dx, sure = _numeral(context, index)
     numeral_width = numeral[-1].end if numeral else 0.0
     width = max(symbol.width, _grid_width(context, index, look), numeral_width)

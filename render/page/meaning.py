@@ -4,9 +4,9 @@ not see them."""
 from __future__ import annotations
 
 from ...converter.prose.alternative import bar_alternative, chord_alternative
+from .chords import BarPart
 from .context import LayoutContext
 from .drawing import Group, with_signs
-from .line_breaks import BarPart
 
 
 def bar_group(context: LayoutContext, piece: BarPart) -> Group:

@@ -14,7 +14,6 @@ from benchmarks.rows import Extent, Row, at_most, in_turns
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
 from midneck.render.page.drawing.fonts import TYPEFACES, typeface
 from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
-from midneck.render.page.drawing.typefaces import signs_font
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -47,8 +46,7 @@ def rows(extent: Extent) -> list[Row]:
 
 def _register_fonts() -> None:
     for name in TYPEFACES:
-        data = signs_font() if name == "MidneckSigns" else typeface(name).data
-        registerFont(TTFont(f"plain-{name}", BytesIO(data)))
+        registerFont(TTFont(f"plain-{name}", BytesIO(typeface(name).data)))
 
 
 def primitives(document: Document) -> Counter[str]:

@@ -9,6 +9,7 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from midneck.render.page.drawing.fonts import (
     BOLD,
+    BOLD_MARKS,
     CAP_HEIGHT,
     LATIN,
     MARKS,
@@ -79,9 +80,13 @@ def test_faces_lack_no_sign_that_we_set() -> None:
 
 def test_spans_change_face_for_signs() -> None:
     pieces = spans("B♭7", BOLD, 10, dx=5, rise=2)
-    assert [(span.text, span.face) for span in pieces] == [("B", BOLD), ("♭", MARKS), ("7", BOLD)]
-    # The flat is 400 of 1000 units wide.
-    assert pieces[2].dx == pytest.approx(pieces[1].dx + 4.0)
+    assert [(span.text, span.face) for span in pieces] == [
+        ("B", BOLD),
+        ("♭", BOLD_MARKS),
+        ("7", BOLD),
+    ]
+    # The bold flat is 440 of 1000 units wide.
+    assert pieces[2].dx == pytest.approx(pieces[1].dx + 4.4)
     assert pieces[1].dx == pytest.approx(5 + text_width("B", BOLD, 10))
     assert pieces[2].dx + pieces[2].width == pytest.approx(5 + measure("B♭7", BOLD, 10))
 
@@ -103,4 +108,4 @@ def test_font_without_a_unicode_cmap() -> None:
 
 
 def test_all_faces_parse() -> None:
-    assert [typeface(name).units for name in TYPEFACES] == [1000, 1000, 1000]
+    assert [typeface(name).units for name in TYPEFACES] == [1000] * 4

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 from midneck.grammar.chord import Chord, DegreeChange
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES
-from midneck.render.page.drawing.fonts import BOLD, MARKS
+from midneck.render.page.drawing.fonts import BOLD, BOLD_MARKS, MARKS
 from midneck.render.page.drawing.symbol import set_symbol
 
 
@@ -16,13 +17,24 @@ def test_symbol_is_one_text_that_reads_as_the_chord() -> None:
     assert symbol.at(10, 50).string == "B♭ø7"
     letter, accidental = symbol.spans[:2]
     assert (letter.face, letter.size, letter.dx) == (BOLD, 20, 0)
-    assert accidental.face == MARKS
-    assert accidental.size < 20
+    # The root's accidental is bold on the root's baseline, moved up to it.
+    assert (accidental.face, accidental.rise) == (BOLD_MARKS, 0)
+    assert accidental.dx < letter.end
     raised = symbol.spans[-1]
     # 0.72 of the size, raised so that its figures end as high as the root: 0.69 · 20 · 0.28.
     assert raised.size == pytest.approx(14.4)
     assert raised.rise == pytest.approx(0.69 * 20 * 0.28)
     assert symbol.width == pytest.approx(raised.dx + raised.width)
+
+
+@pytest.mark.parametrize(("of_root", "of_extension"), [("Bb9", "B7b9"), ("Gb5", "G(b5)")])
+def test_a_root_s_flat_looks_unlike_that_of_an_extension(of_root: str, of_extension: str) -> None:
+    sets = [set_symbol(parse_chord(text), 20, "letters") for text in (of_root, of_extension)]
+    mine, other = (next(s for s in symbol.spans if s.text == "♭") for symbol in sets)
+    assert (mine.face, mine.rise) == (BOLD_MARKS, 0)
+    assert other.face == MARKS
+    assert other.rise > 3
+    assert mine.size > 1.15 * other.size
 
 
 def test_symbol_in_letters() -> None:

@@ -70,7 +70,9 @@ def test_embedded_fonts_hold_what_is_used() -> None:
     style = ElementTree.fromstring(write_svg(document)).findtext(f"{SVG}style")
     assert style is not None
     rules = re.findall(r'font-family:"([^"]+)";src:url\(data:font/ttf;base64,([^)]+)\)', style)
-    assert {name for name, _ in rules} == {"FiraGO-Regular", "FiraGO-Bold", "MidneckSigns"}
+    assert {name for name, _ in rules} == {
+        "FiraGO-Regular", "FiraGO-Bold", "MidneckSigns", "MidneckSigns-Bold",
+    }  # fmt: skip
     for name, data in rules:
         with TTFont(io.BytesIO(base64.b64decode(data))) as font:
             has = {chr(code) for code in font.getBestCmap()}

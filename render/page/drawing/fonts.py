@@ -14,6 +14,7 @@ from threading import Thread
 from typing import Final
 
 from .items import Span
+from .typefaces import BOLD_NAME as BOLD_MARKS
 from .typefaces import NAME as MARKS
 from .typefaces import SIGNS, Typeface, read_typeface, signs_font, subset
 
@@ -45,11 +46,11 @@ def _unpacking() -> tuple[Thread, ...]:
 
 
 __all__ = [
-    "ASCENT", "BOLD", "CAP_HEIGHT", "LATIN", "MARKS", "REGULAR", "TYPEFACES", "cut_font", "fitted",
-    "latin_font", "measure", "runs", "spans", "text_width", "typeface",
+    "ASCENT", "BOLD", "BOLD_MARKS", "CAP_HEIGHT", "LATIN", "MARKS", "REGULAR", "TYPEFACES",
+    "cut_font", "fitted", "latin_font", "measure", "runs", "spans", "text_width", "typeface",
 ]  # fmt: skip
 
-TYPEFACES: Final = (REGULAR, BOLD, MARKS)
+TYPEFACES: Final = (REGULAR, BOLD, MARKS, BOLD_MARKS)
 #: Height of a capital, in ems (table OS/2 of FiraGO), and of one with its accent.
 CAP_HEIGHT: Final = 0.69
 ASCENT: Final = 0.95
@@ -60,13 +61,16 @@ LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "Å
 @cache
 def typeface(name: str) -> Typeface:
     """A typeface, parsed. Raises KeyError for a name that is not one of `TYPEFACES`."""
-    return read_typeface(signs_font() if name == MARKS else typeface_data(name))
+    signs = name in (MARKS, BOLD_MARKS)
+    return read_typeface(signs_font(name == BOLD_MARKS) if signs else typeface_data(name))
 
 
 @cache
 def latin_font(name: str) -> bytes:
     """The bytes of a typeface cut down to `LATIN` (the signs are small as they are)."""
-    return signs_font() if name == MARKS else subset(typeface(name), LATIN)
+    if name in (MARKS, BOLD_MARKS):
+        return signs_font(name == BOLD_MARKS)
+    return subset(typeface(name), LATIN)
 
 
 def cut_font(name: str, chars: str) -> bytes:
@@ -89,8 +93,9 @@ def text_width(text: str, name: str, size: float) -> float:
 def runs(text: str, name: str) -> tuple[tuple[str, str, float], ...]:
     """A text cut where the typeface changes for a sign: (piece, typeface, width in ems) each."""
     pieces: list[list[str]] = []
+    marks = BOLD_MARKS if name == BOLD else MARKS
     for char in text:
-        wanted = MARKS if char in SIGNS else name
+        wanted = marks if char in SIGNS else name
         if pieces and pieces[-1][1] == wanted:
             pieces[-1][0] += char
         else:

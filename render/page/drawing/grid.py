@@ -8,7 +8,7 @@ source, save for the marks' shapes, which are ours.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
@@ -23,7 +23,8 @@ HAIR, NUT, CROSS = 0.45, 1.8, 0.8
 class GridLook:
     """Measures of a grid in points: `string` and `fret` gaps, `finger` and `number` text sizes.
 
-    `rows` is the number of frets shown, `strings` that of strings; `mirrored` for a left hand.
+    `rows` is the number of frets shown, `strings` that of strings; `digits` are those of the number
+    of the first fret, 0 at the nut; `mirrored` for a left hand.
     """
 
     string: float = 7.0
@@ -33,6 +34,12 @@ class GridLook:
     rows: int = 4
     strings: int = 6
     mirrored: bool = False
+    digits: int = 2
+
+    def of(self, grip: Grip) -> GridLook:
+        """The same measures with room for the number of a grip's first fret."""
+        first = first_fret(grip)
+        return replace(self, digits=len(str(first)) if first > 1 else 0)
 
     @property
     def dot(self) -> float:
@@ -42,7 +49,14 @@ class GridLook:
     @property
     def gutter(self) -> float:
         """Room left of the lowest string for the number of the first fret."""
-        return text_width("10", REGULAR, self.number) + self.dot + 0.18 * self.string
+        if not self.digits:
+            return self.dot + 0.5 * HAIR
+        return text_width("10"[: self.digits], REGULAR, self.number) + self.dot + self.gap
+
+    @property
+    def gap(self) -> float:
+        """What keeps the number of the first fret apart from a mark on the outer string."""
+        return 0.42 * self.string
 
     @property
     def top(self) -> float:
@@ -129,7 +143,7 @@ def _net(left: float, top: float, look: GridLook) -> Path:
 
 def _fret_number(first: int, left: float, top: float, look: GridLook) -> Text:
     text = str(first)
-    x = left - look.dot - 0.18 * look.string - text_width(text, REGULAR, look.number)
+    x = left - look.dot - look.gap - text_width(text, REGULAR, look.number)
     y = top + 0.5 * look.fret + 0.5 * CAP_HEIGHT * look.number
     return Text(x, y, tuple(spans(text, REGULAR, look.number)))
 

@@ -1,8 +1,9 @@
 """Chord symbols, keys, numerals and sentences as they are printed, with true flats and sharps.
 
-In a chord symbol the root is large, its accidental smaller, quality and extensions are raised; two
-or more alterations are stacked in parentheses, a slash bass hangs lower. In large print nothing is
-made smaller and nothing is stacked. Lengths are points.
+In a chord symbol the root is large, its accidental bold beside it on the same baseline, so that it
+belongs to nothing else; quality and extensions are light and raised. Two or more alterations are
+stacked in parentheses, a slash bass hangs lower. In large print nothing is made smaller and nothing
+is stacked. Lengths are points.
 """
 
 from __future__ import annotations
@@ -53,6 +54,10 @@ def with_signs(text: str) -> str:
 
 #: The gap before the quality, in ems.
 GAP: Final = 0.035
+#: The size of a root's accidental beside that of the root, on whose baseline it stands.
+ACCIDENTAL: Final = 0.86
+#: How far an accidental moves up to its root where that leaves more room than others, in ems.
+KERN: Final = {"A": 0.05, "F": 0.06}
 #: How far the dash of a minor chord is lifted to the middle of its root, in ems.
 DASH: Final = 0.1
 #: Size of stacked alterations, as a part of the root's size.
@@ -80,10 +85,9 @@ def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72
     pen = _Pen()
     pen.put(pieces.root, BOLD, size)
     if pieces.accidental:
-        small = raised < 1
-        pen.put(
-            pieces.accidental, BOLD, size * (0.82 if small else 1), size * (0.12 if small else 0)
-        )
+        pen.dx -= KERN.get(pieces.root, 0.03) * size
+        pen.put(pieces.accidental, BOLD, size * (ACCIDENTAL if raised < 1 else 1))
+        pen.dx += GAP * size
     pen.dx += GAP * size
     lift = CAP_HEIGHT * size * (1 - raised)
     dash = DASH * size if pieces.quality == "–" and raised < 1 else 0.0

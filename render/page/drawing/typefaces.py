@@ -244,6 +244,7 @@ def _renumbered(outline: bytes, place: Mapping[int, int]) -> bytes:
 
 
 NAME: Final = "MidneckSigns"
+BOLD_NAME: Final = "MidneckSigns-Bold"
 
 
 def _corners(*points: tuple[int, int]) -> Contour:
@@ -277,6 +278,23 @@ _TRIANGLE: Final[tuple[Contour, ...]] = (
     _corners((25, 0), (335, 640), (645, 0)),
     _corners((135, 70), (535, 70), (335, 482)),
 )
+_BOLD_FLAT: Final[tuple[Contour, ...]] = (
+    (
+        (40, 770, True), (158, 770, True), (158, 392, True), (208, 430, False), (272, 430, True),
+        (420, 430, False), (420, 290, True), (420, 150, False), (205, 40, True), (125, 0, False),
+        (40, -50, True),
+    ),
+    (
+        (158, 100, True), (290, 185, False), (290, 275, True), (290, 318, False), (238, 318, True),
+        (190, 318, False), (158, 282, True),
+    ),
+)  # fmt: skip
+_BOLD_SHARP: Final[tuple[Contour, ...]] = (
+    _corners((95, -80), (95, 740), (190, 740), (190, -80)),
+    _corners((290, -20), (290, 800), (385, 800), (385, -20)),
+    _corners((20, 105), (20, 250), (460, 360), (460, 215)),
+    _corners((20, 395), (20, 540), (460, 650), (460, 505)),
+)
 #: Character → (advance, contours).
 SIGNS: Final[dict[str, tuple[int, tuple[Contour, ...]]]] = {
     "♭": (400, _FLAT),
@@ -284,47 +302,52 @@ SIGNS: Final[dict[str, tuple[int, tuple[Contour, ...]]]] = {
     "♯": (400, _SHARP),
     "△": (670, _TRIANGLE),
 }
+#: The same beside bold text.
+BOLD_SIGNS: Final = SIGNS | {"♭": (440, _BOLD_FLAT), "♯": (480, _BOLD_SHARP)}
 
 
 @cache
-def signs_font() -> bytes:
-    """The bytes of the font of signs."""
-    rows = [(500, ()), *(SIGNS[char] for char in sorted(SIGNS))]
+def signs_font(bold: bool = False) -> bytes:
+    """The bytes of the font of signs, plain or bold."""
+    signs = BOLD_SIGNS if bold else SIGNS
+    rows = [(500, ()), *(signs[char] for char in sorted(signs))]
     glyphs = [simple_glyph(contours) for _, contours in rows]
     hmtx = b"".join(
         struct.pack(">Hh", advance, min((x for loop in loops for x, _, _ in loop), default=0))
         for advance, loops in rows
     )
-    cmap = {ord(char): place for place, char in enumerate(sorted(SIGNS), 1)}
+    cmap = {ord(char): place for place, char in enumerate(sorted(signs), 1)}
     kept = {
-        "head": _head(),
+        "head": _head(bold),
         "hhea": struct.pack(">LhhhHhhhhhhhhhhhH", 0x10000, 800, -200, 0, 700, *[0] * 11, 0),
         "maxp": struct.pack(">LHHHHHHHHHHHHHH", 0x10000, 0, 32, 4, 32, 4, 2, *[0] * 8),
-        "OS/2": _os2(),
-        "name": _names(),
+        "OS/2": _os2(bold),
+        "name": _names(bold),
     }
     return assemble(kept, glyphs, hmtx, cmap)
 
 
-def _head() -> bytes:
-    """Table `head`: magic number, 1000 units, no dates, long `loca`."""
+def _head(bold: bool) -> bytes:
+    """Table `head`: magic number, 1000 units, no dates, whether bold, long `loca`."""
     return struct.pack(
         ">LLLLHHQQhhhhHHhhh", 0x10000, 0x10000, 0, 0x5F0F3CF5, 3, 1000, 0, 0,
-        0, -80, 700, 780, 0, 8, 2, 1, 0,
+        0, -80, 700, 800, int(bold), 8, 2, 1, 0,
     )  # fmt: skip
 
 
-def _os2() -> bytes:
-    """Table `OS/2`, version 4: medium weight, embedding allowed."""
+def _os2(bold: bool) -> bytes:
+    """Table `OS/2`, version 4: medium weight or bold, embedding allowed."""
     return struct.pack(
-        ">HhHHHhhhhhhhhhhh10sLLLL4sHHHhhhHHLLhhHHH", 4, 500, 500, 5, 0, *[0] * 11, b"\0" * 10,
-        0, 0, 0, 0, b"    ", 64, 0x25B3, 0x266F, 800, -200, 0, 800, 200, 1, 0, 500, 700, 0, 32, 0,
+        ">HhHHHhhhhhhhhhhh10sLLLL4sHHHhhhHHLLhhHHH", 4, 500, 700 if bold else 500, 5, 0,
+        *[0] * 11, b"\0" * 10, 0, 0, 0, 0, b"    ",
+        32 if bold else 64, 0x25B3, 0x266F, 800, -200, 0, 800, 200, 1, 0, 500, 700, 0, 32, 0,
     )  # fmt: skip
 
 
-def _names() -> bytes:
+def _names(bold: bool) -> bytes:
     """Table `name`: family, style, full name and PostScript name."""
-    texts = {1: NAME, 2: "Regular", 4: NAME, 6: NAME}
+    full = BOLD_NAME if bold else NAME
+    texts = {1: NAME, 2: "Bold" if bold else "Regular", 4: full, 6: full}
     records, pool = b"", b""
     for number, text in texts.items():
         coded = text.encode("utf-16-be")
