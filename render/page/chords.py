@@ -182,15 +182,13 @@ def measure_chords(context: LayoutContext, number: int) -> tuple[MeasuredChord, 
 class BarPart:
     """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
 
-    `bar` is the index of the written bar; `x` and `width` are points within the line; `weight` is
-    its width in cells; `least` is the width that it needs and `ideal` the one that it takes beside
-    others where there is plenty.
+    `bar` is the index of the written bar; `x` and `width` are points within the line; `least` is
+    the width that it needs and `ideal` the one that it takes beside others where there is plenty.
     """
 
     bar: int
     chords: tuple[MeasuredChord, ...]
     space: Space
-    weight: float
     least: float
     ideal: float
     meter_changes: bool = False

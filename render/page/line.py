@@ -6,6 +6,7 @@ signs and words over the bars; the bars; brackets and arrows; the neck map.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...grammar.sheet import Bar
@@ -83,11 +84,17 @@ def measure_lines(context: LayoutContext, lines: tuple[ChartLine, ...]) -> tuple
         for piece, starts in zip(line.pieces, measured[-1].starts, strict=True):
             for chord, x in zip(piece.chords, starts, strict=True):
                 spots[chord.index] = (number, x + chord.roman_dx)
-    ends = [line.pieces[-1].x + line.pieces[-1].width if line.pieces else 0.0 for line in lines]
-    marks = find_marks(context, spots, ends)
+    marks = find_marks(context, spots, [line.right for line in lines])
     return tuple(
-        _measured(context, replace(line, marks=tuple(marks[number])))
+        _measured(context, replace(line, marks=_from(line.line, marks[number])))
         for number, line in enumerate(measured)
+    )
+
+
+def _from(line: ChartLine, marks: Sequence[Mark]) -> tuple[Mark, ...]:
+    """Marks that come from the line before, begun where a line that is set in begins."""
+    return tuple(
+        replace(mark, x1=max(mark.x1, line.left)) if mark.cut_left else mark for mark in marks
     )
 
 
@@ -187,7 +194,7 @@ def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[St
     index = first.chords[0].index if first.chords else context.chart.sheet.first_chords[first.bar]
     before = context.grip_before(index)
     if before is not None:
-        stops.append(Stop(x0, before.position, None, marked=False))
+        stops.append(Stop(x0 + line.line.left, before.position, None, marked=False))
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):
         for chord, x in zip(piece.chords, starts, strict=True):
             grip = context.grip(chord.index)
@@ -199,8 +206,7 @@ def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[St
 
 def _neck(context: LayoutContext, line: MeasuredLine, x0: float, top: float) -> list[Item]:
     """The neck map under a line."""
-    last = line.line.pieces[-1]
-    span = (x0, x0 + last.x + last.width)
+    span = (x0 + line.line.left, x0 + line.line.right)
     number = max(0.8 * context.sizes.small, context.sizes.least)
     stops = neck_stops(context, line, x0)
     return draw_neck_map(stops, span, top, scale_of(context, context.sizes.neck), number)
@@ -270,8 +276,9 @@ def _ending(
         return []
     x1, x2, top = place
     opens = bool(bar.endings) and piece.opens
-    closes = piece.closes and closes_ending(bar)
-    right = x2 - (3.0 if closes else 0.0)
+    over = piece.closes and closes_ending(bar)
+    closes = over and not _goes_on(context, piece.bar)
+    right = x2 - (3.0 if over else 0.0)
     return ending_bracket(
         passes,
         x1 + (1.0 if opens else 0.0),
@@ -279,6 +286,13 @@ def _ending(
         (top + 1.0, context.sizes.small),
         (opens, closes),
     )
+
+
+def _goes_on(context: LayoutContext, bar: int) -> bool:
+    """Whether music goes on behind the last bar of an ending: its bracket stays open there."""
+    bars = context.chart.sheet.bars
+    ends = bars[bar].repeat_close or bars[bar].fine or bars[bar].jump is not None
+    return not ends and bar < len(bars) - 1
 
 
 def _signs(context: LayoutContext, piece: BarPart, x1: float, music: float) -> list[Item]:

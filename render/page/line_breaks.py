@@ -1,20 +1,28 @@
 """Break the bars of a tune into lines.
 
-Sections begin lines. The bars of a line share its width by need, and as many fit as the style asks
-for at most; nothing shrinks. A bar that is too wide for a whole line is cut between chords and goes
-on in the next line. Lengths are points.
+Sections begin lines, and the bars of a line share its width by need. A bar that is too wide for a
+whole line is cut between chords and goes on in the next line; in large print it shrinks before.
+Lengths are points.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
+from ...grammar.sheet import Bar
 from .beats import share
 from .chords import BarPart, MeasuredChord, ideal, measure_chords, needed, space_of
-from .context import LayoutContext
+from .context import LayoutContext, layout_context
+from .phrases import BarNeed, break_bars, phrase_cuts
 
-#: The part of a cell that a pickup bar takes beside the full ones.
-PICKUP = 0.5
+#: The part of a line from which on a short last line takes all of it.
+NEARLY_FULL: Final = 0.76
+#: The step by which a bar of large print that is wider than a line shrinks.
+SHRINKING: Final = 0.94
+#: What a bar that is cut counts beside cut phrases.
+CUT_BAR: Final = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,21 +36,98 @@ class ChartLine:
     begins: bool
     pieces: tuple[BarPart, ...]
 
+    @property
+    def left(self) -> float:
+        """Where its first bar begins."""
+        return self.pieces[0].x if self.pieces else 0.0
+
+    @property
+    def right(self) -> float:
+        """Where its last bar ends."""
+        return self.pieces[-1].x + self.pieces[-1].width if self.pieces else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """The bars of a section, measured: `needs` tells of each what the breaking of lines asks.
+
+    `under` holds for the first bar of a later ending the index of the bar under which it stands.
+    """
+
+    section: int
+    parts: tuple[BarPart, ...] = ()
+    needs: tuple[BarNeed, ...] = ()
+    under: tuple[tuple[int, int], ...] = ()
+
 
 def break_lines(context: LayoutContext, width: float) -> tuple[ChartLine, ...]:
     """The lines of a tune in a column `width` points wide."""
-    lines: list[ChartLine] = []
+    return set_lines(context, measure_passages(context), width, context.style.cells)
+
+
+def measure_passages(context: LayoutContext) -> tuple[Passage, ...]:
+    """The bars of every section, measured; a pickup before a section joins its first line."""
+    passages: list[Passage] = []
+    pickup: list[int] = []
     for number, section in enumerate(context.chart.sheet.sections):
-        if section.count == 0:
-            lines.append(ChartLine(number, True, ()))
-            continue
-        pieces: list[BarPart] = []
-        for bar in range(section.first, section.first + section.count):
-            pieces += _pieces(context, bar, width)
-        for place, row in enumerate(_rows(pieces, width, context.style.cells)):
-            stretched = _stretched(context, row, width)
-            lines.append(ChartLine(number, place == 0, stretched))
-    return tuple(lines)
+        bars = [*pickup, *range(section.first, section.first + section.count)]
+        pickup = []
+        if not section.count:
+            passages.append(Passage(number))
+        elif _is_pickup(context, number):
+            pickup = bars
+        else:
+            passages.append(_passage(context, number, bars))
+    return tuple(passages)
+
+
+def _is_pickup(context: LayoutContext, number: int) -> bool:
+    """Whether a section is no more than a pickup to the next one."""
+    sections, bars = context.chart.sheet.sections, context.chart.sheet.bars
+    section, after = sections[number], sections[number + 1 : number + 2]
+    plain = not (section.label or section.key or section.text)
+    pickup = section.count == 1 and bars[section.first].pickup
+    return plain and pickup and any(each.count for each in after)
+
+
+def _passage(context: LayoutContext, section: int, bars: Sequence[int]) -> Passage:
+    """The bars of one section with their places in its strains."""
+    parts = tuple(_whole(context, bar) for bar in bars)
+    written = [context.chart.sheet.bars[bar] for bar in bars]
+    needs: list[BarNeed] = []
+    under: list[tuple[int, int]] = []
+    place, ending = 0, -1
+    for at, (bar, part) in enumerate(zip(written, parts, strict=True)):
+        before = written[at - 1] if at else None
+        later = bool(bar.endings) and ending >= 0
+        if later:
+            place = needs[ending].place
+            under.append((at, ending))
+        elif before is not None and (bar.repeat_open or before.double_bar or before.repeat_close):
+            place, ending = 0, -1
+        if bar.endings and ending < 0:
+            ending = at
+        tied = before is not None and (before.pickup or _goes_on(written, at))
+        needs.append(BarNeed(part.least, place, later, tied, not bar.pickup))
+        place += 0 if bar.pickup else max(1, bar.rest_bars)
+    return Passage(section, parts, tuple(needs), tuple(under))
+
+
+def _goes_on(written: Sequence[Bar], at: int) -> bool:
+    """Whether a bar is the second of two that repeat the two before."""
+    run = 0
+    while run <= at and written[at - run].simile == 2:
+        run += 1
+    return run > 0 and run % 2 == 0
+
+
+def _whole(context: LayoutContext, bar: int) -> BarPart:
+    """A written bar with what it needs and wishes."""
+    changes = _meter_changes(context, bar)
+    space = space_of(context, bar, changes)
+    chords = measure_chords(context, bar)
+    least, plenty = needed(context, bar, chords, space), ideal(context, bar, chords, space)
+    return BarPart(bar, chords, space, least, plenty, changes)
 
 
 def _meter_changes(context: LayoutContext, bar: int) -> bool:
@@ -52,56 +137,140 @@ def _meter_changes(context: LayoutContext, bar: int) -> bool:
     return sheet.bars[bar].meter != before
 
 
-def _pieces(context: LayoutContext, bar: int, width: float) -> list[BarPart]:
-    """A bar with the width that it needs, cut in parts only where it is wider than a line."""
-    written = context.chart.sheet.bars[bar]
-    changes = _meter_changes(context, bar)
-    space = space_of(context, bar, changes)
-    chords = measure_chords(context, bar)
-    least, plenty = needed(context, bar, chords, space), ideal(context, bar, chords, space)
-    weight = PICKUP if written.pickup else 1.0
-    whole = BarPart(bar, chords, space, weight, least, plenty, changes)
-    return [whole] if least <= width or len(chords) == 1 else _cut(context, whole, width)
+def set_lines(
+    context: LayoutContext, passages: Sequence[Passage], width: float, most: int
+) -> tuple[ChartLine, ...]:
+    """Measured sections in lines `width` points wide of at most `most` bars."""
+    fitted = [_fitted(context, passage, width) for passage in passages]
+    broken = [break_bars(passage.needs, width, most) for passage in fitted]
+    pairs = list(zip(fitted, broken, strict=True))
+    fullest = max((_fullness(each, line) for each, lines in pairs for line in lines), default=None)
+    out: list[ChartLine] = []
+    for passage, lines in pairs:
+        if not passage.parts or fullest is None:
+            out.append(ChartLine(passage.section, True, ()))
+            continue
+        own = max(_fullness(passage, line) for line in lines) if len(lines) > 1 else fullest
+        placed: dict[int, BarPart] = {}
+        for line in lines:
+            placed |= _placed(passage, line, placed, (width, own))
+            pieces = tuple(placed[at] for at in line)
+            out.append(ChartLine(passage.section, line.start == 0, pieces))
+    return tuple(out)
 
 
-def _cut(context: LayoutContext, piece: BarPart, width: float) -> list[BarPart]:
-    """Parts of a bar that is wider than a line, each as full as it can be."""
+def cuts_of(context: LayoutContext, passages: Sequence[Passage], width: float, most: int) -> float:
+    """The price of all phrases and bars that lines of a width cut: 0 where none is."""
+    total = 0.0
+    for passage in passages:
+        fitted = _fitted(context, passage, width)
+        total += phrase_cuts(fitted.needs, break_bars(fitted.needs, width, most))
+        total += CUT_BAR * (len(fitted.parts) - len(passage.parts))
+    return total
+
+
+def _fullness(passage: Passage, line: range) -> tuple[int, float]:
+    """How many full bars a line has, and the sum of the widths that they wish."""
+    full = [at for at in line if passage.needs[at].counts]
+    return len(full), sum(passage.parts[at].ideal for at in full)
+
+
+def _fitted(context: LayoutContext, passage: Passage, width: float) -> Passage:
+    """A section without bars that are wider than a line: in large print they shrink as far as
+    may be, and what is then too wide is cut between chords."""
+    if all(part.least <= width for part in passage.parts):
+        return passage
+    parts: list[BarPart] = []
+    needs: list[BarNeed] = []
+    moved_to: list[int] = []
+    for part, need in zip(passage.parts, passage.needs, strict=True):
+        moved_to.append(len(parts))
+        part = _shrunk(context, part, width) if context.style.large else part
+        for place, piece in enumerate(_cut(context, part, width)):
+            parts.append(piece)
+            needs.append(replace(need, least=piece.least, breaks=need.breaks or place > 0))
+    under = tuple((moved_to[at], moved_to[first]) for at, first in passage.under)
+    return Passage(passage.section, tuple(parts), tuple(needs), under)
+
+
+def _shrunk(context: LayoutContext, part: BarPart, width: float) -> BarPart:
+    """A bar of large print that is made smaller until it fits a line or would be too small."""
+    factor = 1.0
+    while part.least > width and factor * context.sizes.symbol > context.sizes.least:
+        factor *= SHRINKING
+        smaller = layout_context(context.chart, context.style, factor)
+        chords = measure_chords(smaller, part.bar)
+        part = replace(part, chords=chords, least=needed(context, part.bar, chords, part.space))
+    return part
+
+
+def _cut(context: LayoutContext, part: BarPart, width: float) -> list[BarPart]:
+    """The parts of a bar that is wider than a line, each as full as it can be."""
+    if part.least <= width or len(part.chords) < 2:
+        return [part]
     parts: list[list[MeasuredChord]] = [[]]
-    for chord in piece.chords:
-        more = (*parts[-1], chord)
-        if parts[-1] and needed(context, piece.bar, more, piece.space) > width:
+    for chord in part.chords:
+        if parts[-1] and needed(context, part.bar, (*parts[-1], chord), part.space) > width:
             parts.append([])
         parts[-1].append(chord)
     last = len(parts) - 1
     return [
-        replace(piece, chords=tuple(part), least=width, opens=place == 0, closes=place == last)
-        for place, part in enumerate(parts)
+        _part(context, part, tuple(chords), (place == 0, place == last))
+        for place, chords in enumerate(parts)
     ]
 
 
-def _rows(pieces: list[BarPart], width: float, count: int) -> list[list[BarPart]]:
-    """Pieces by line: as many as fit, `count` whole ones at most."""
-    rows: list[list[BarPart]] = []
-    for piece in pieces:
-        if not rows or not _fit([*rows[-1], piece], width, count):
-            rows.append([])
-        rows[-1].append(piece)
-    return rows
+def _part(
+    context: LayoutContext,
+    whole: BarPart,
+    chords: tuple[MeasuredChord, ...],
+    ends: tuple[bool, bool],
+) -> BarPart:
+    """A part of a bar with some of its chords; `ends`: whether it opens and closes the bar."""
+    least = needed(context, whole.bar, chords, whole.space)
+    plenty = ideal(context, whole.bar, chords, whole.space)
+    return replace(whole, chords=chords, least=least, ideal=plenty, opens=ends[0], closes=ends[1])
 
 
-def _fit(row: list[BarPart], width: float, count: int) -> bool:
-    """Whether pieces fit a line."""
-    whole = sum(piece.weight for piece in row if piece.weight >= 1)
-    return whole <= count and sum(piece.least for piece in row) <= width + 1e-6
+def _placed(
+    passage: Passage,
+    line: range,
+    above: dict[int, BarPart],
+    size: tuple[float, tuple[int, float]],
+) -> dict[int, BarPart]:
+    """The parts of a line with x and width; `size`: a line's width and how full the fullest is.
+
+    A later ending stands under the first one where it fits; a short last line is no wider than its
+    bars are beside those of full lines.
+    """
+    width, full = size
+    parts = [passage.parts[at] for at in line]
+    needs, wished = [part.least for part in parts], [part.ideal for part in parts]
+    left, widths = 0.0, share(needs, wished, width)
+    last = parts[-1].closes and (line.stop == len(passage.parts) or passage.needs[line.stop].breaks)
+    beside = dict(passage.under).get(line.start)
+    count, ideals = _fullness(passage, line)
+    short = width * ideals / full[1] if count < full[0] else width
+    if beside is not None and above[beside].x + sum(needs) <= width:
+        left = above[beside].x
+        widths = _under(parts, [above[at] for at in sorted(above) if at >= beside], width - left)
+    elif last and short < NEARLY_FULL * width:
+        room = min(width, max(short, sum(needs)))
+        widths = share(needs, wished, room)
+    out, x = {}, left
+    for at, part, room in zip(line, parts, widths, strict=True):
+        out[at] = replace(part, x=x, width=room)
+        x += room
+    return out
 
 
-def _stretched(context: LayoutContext, row: list[BarPart], width: float) -> tuple[BarPart, ...]:
-    """The pieces of a line with x and width; a short last line keeps the width of its cells."""
-    missing = max(0.0, context.style.cells - sum(piece.weight for piece in row))
-    least = [piece.least for piece in row]
-    room = max(width * (1 - missing / context.style.cells), sum(least))
-    out, x = [], 0.0
-    for piece, wide in zip(row, share(least, [piece.ideal for piece in row], room), strict=True):
-        out.append(replace(piece, x=x, width=wide))
-        x += wide
-    return tuple(out)
+def _under(parts: Sequence[BarPart], above: Sequence[BarPart], width: float) -> list[float]:
+    """The widths of an ending's bars under those of the first ending, in so much room."""
+    needs, wished = [part.least for part in parts], [part.ideal for part in parts]
+    above = above[: next((at for at in range(1, len(above)) if above[at].x <= above[0].x), None)]
+    if len(parts) > len(above):
+        return share(needs, wished, width)
+    room = sum(part.width for part in above[: len(parts)])
+    if all(part.least <= over.width for part, over in zip(parts, above, strict=False)):
+        return [over.width for over in above[: len(parts)]]
+    return share(needs, wished, max(room, sum(needs)))
