@@ -22,6 +22,7 @@ from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
 from midneck.render import charts, drills, sources
 from midneck.render.commands.main import run
+from midneck.render.options import STYLE_NAMES
 from midneck.render.report import report
 from PIL import Image
 
@@ -239,7 +240,7 @@ WRONG: tuple[tuple[Callable[[], Any], type[Exception], str], ...] = (
      r"no player file 'giant'; give a TOML file or one of: adult, small-hand, beginner"),
     (lambda: midneck.chart(TEXT, key="X"), midneck.MidneckError, "'X' is not a key; expected one"),
     (lambda: midneck.chart(TEXT, style="loud"), midneck.MidneckError,
-     "style cannot be 'loud'; there are: shell, guide-tones, colour, four-note"),
+     "style cannot be 'loud'; there are: " + ", ".join(STYLE_NAMES)),
     (lambda: midneck.chart(TEXT, hand="both"), midneck.MidneckError,
      "hand cannot be 'both'; there are: right, left"),
     (lambda: midneck.chart(TEXT, window=(9, 3)), midneck.MidneckError,
@@ -250,7 +251,7 @@ WRONG: tuple[tuple[Callable[[], Any], type[Exception], str], ...] = (
     (lambda: midneck.chart("A:\n| Qx7 ||\n"), midneck.SheetError, "Qx7"),
     (lambda: midneck.chart("A:\n| Dm7<19 x 1 10 x x> ||\n"), midneck.MidneckError, "Dm7"),
     (lambda: midneck.chart(TEXT).save("tune.doc"), midneck.MidneckError,
-     "cannot write .doc; there are: pdf, svg, png, txt, musicxml, mid, wav, json"),
+     "cannot write .doc; there are: " + ", ".join(charts.SAVED_FORMATS)),
     (lambda: midneck.chart(TEXT).save("tune"), midneck.MidneckError, "tune without an ending"),
     (lambda: midneck.chart(TEXT).save("tune.mid", paper="a4"), midneck.MidneckError,
      "paper is no option of a .mid file; its options: choruses, count_in, rhythm, tempo"),

@@ -190,7 +190,7 @@ def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
         ends = Fraction(0), Fraction(meter.beats)
         bar = BarSpan(meter, BarTimes(ends, (x + 0.7 * size, x + width)))
         # One chord throughout: a new one would be struck where its bar begins.
-        whole = (ChordSpan(0, Fraction(0), meter.quarters, new=number == 0),)
+        whole = (ChordSpan(0, Fraction(0), meter.quarters, new=False),)
         strokes = apply_pattern(pattern, meter, number, whole)
         items += draw_strokes(strokes, bar, 0.1 * size, height)
         items += _counts(bar, strokes, baseline, size)
