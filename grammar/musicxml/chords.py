@@ -1,4 +1,18 @@
-"""The chords of each written bar: from `<harmony>` elements to symbols with their beats."""
+"""The chords of each written bar, from `<harmony>` elements, with their beats.
+
+`read_degrees` and `read_harmony` take XML and give a chord; `ChordReader` takes the measures of a
+part in order and gives the `SheetChord`s of each bar. Onsets are in quarter notes from the bar
+line.
+
+Degrees (MusicXML 4.0, `degree-alter`): for `alter` and `subtract` the alteration is against the
+degree that the kind has, for `add` against a dominant chord; `DegreeChange.alteration` is against
+the major scale. Roots given as a function or a numeral are computed from the key in force. A chord
+written over another becomes the lower chord with the notes of the upper one added.
+
+A bar that begins without a harmony begins with the chord before it, which a chart must show. What
+comes before the first harmony is N.C. The chord before a second or later ending is that of the bar
+before the endings. What a chord cannot hold becomes a remark, and then a warning with its bar.
+"""
 
 from __future__ import annotations
 
@@ -18,20 +32,14 @@ from .measure import Measure, Placed
 from .numerals import Signature, function_root, numeral_root
 from .xml import Node
 
-# The `<degree>` elements of a harmony, as changes to its kind.
-#
-# MusicXML 4.0, `degree-alter`: for `alter` and `subtract` the alteration is against the degree that
-# the kind has; for `add` it is against a dominant chord. `DegreeChange.alteration` is against the
-# major scale.
-
 _TYPES: Final = ("add", "alter", "subtract")
-#: A tension and the chord tone an octave below it are one degree to those who write them.
+#: A tension and the chord tone an octave below it are used as one degree.
 _TWINS: Final = {2: 9, 9: 2, 4: 11, 11: 4, 6: 13, 13: 6}
 _FOLDED: Final = {8: 1, 10: 3, 12: 5, 14: 7}
 
 
 @dataclass(frozen=True, slots=True)
-class _Said:
+class _WrittenDegree:
     """One degree as it is written: `alteration` is against what its `type` refers to."""
 
     degree: int
@@ -45,12 +53,14 @@ def against_dominant(degree: int) -> int:
 
 
 def read_degrees(nodes: Iterable[Node], kind: str, remarks: list[str]) -> tuple[DegreeChange, ...]:
-    """The changes that `nodes` make to `kind`, by degree; what cannot be said goes to `remarks`."""
+    """The changes that `nodes` make to `kind`, by degree; what cannot be named to `remarks`."""
     own = frozenset(KIND_TONES[kind])
     wanted = set(own)
     for node in nodes:
         for value, alteration, type_ in _triples(node):
-            _change(wanted, _Said(_FOLDED.get(value, value), alteration, type_), own, remarks)
+            _change(
+                wanted, _WrittenDegree(_FOLDED.get(value, value), alteration, type_), own, remarks
+            )
     if not wanted:
         remarks.append("it leaves out every degree; they are kept")
         return ()
@@ -78,27 +88,29 @@ def _whole(node: Node) -> int:
 
 
 def _has_name(tone: Tone) -> bool:
-    """Whether a chord symbol can say the tone: the root as it is, others with two signs at most."""
+    """Whether a symbol can name the tone: an unaltered root, others with at most two signs."""
     if tone.degree == 1:
         return tone.alteration == 0
     return -2 <= tone.alteration <= 2 + against_dominant(tone.degree)
 
 
-def _change(wanted: set[Tone], said: _Said, own: frozenset[Tone], remarks: list[str]) -> None:
-    """Does to the `wanted` tones what one degree says."""
-    degree, alteration = said.degree, said.alteration
-    if not 1 <= degree <= 13 or abs(alteration) > 2 or said.type not in _TYPES:
-        remarks.append(f"the degree {degree} ({said.type or 'no type'}) cannot be read")
+def _change(
+    wanted: set[Tone], written: _WrittenDegree, own: frozenset[Tone], remarks: list[str]
+) -> None:
+    """Apply one degree to the `wanted` tones; `own` are the tones of the kind."""
+    degree, alteration = written.degree, written.alteration
+    if not 1 <= degree <= 13 or abs(alteration) > 2 or written.type not in _TYPES:
+        remarks.append(f"the degree {degree} ({written.type or 'no type'}) cannot be read")
         return
     present = {tone.degree: tone for tone in own}
-    if said.type == "subtract":
+    if written.type == "subtract":
         gone = present.get(degree) or present.get(_TWINS.get(degree, 0))
         if gone is None:
             remarks.append(f"it leaves out a degree {degree} that it does not have")
         else:
             wanted.discard(gone)
         return
-    altered = present.get(degree) if said.type == "alter" else None
+    altered = present.get(degree) if written.type == "alter" else None
     against = against_dominant(degree) if altered is None else altered.alteration
     tone = Tone(degree, against + alteration)
     if not _has_name(tone):
@@ -108,14 +120,7 @@ def _change(wanted: set[Tone], said: _Said, own: frozenset[Tone], remarks: list[
     wanted.add(tone)
 
 
-# From a `<harmony>` to a chord: kind, degrees, bass, and what could not be said.
-#
-# Degrees follow MusicXML 4.0: an added degree is altered against a dominant chord (major and
-# perfect intervals, but a minor seventh), an altered one against the chord's kind. Roots given as a
-# function or a numeral are worked out from the key in force. Stacked chords (one written over
-# another) become the lower chord with the notes of the upper one added.
-
-#: Kinds that files carry though the standard spells them otherwise.
+#: Spellings of kinds in files, in small letters, and the kinds of the standard.
 _KIND_NAMES: Final = {kind.lower(): kind for kind in KIND_TONES} | {
     "minor-major": "major-minor",
     "major-11": "major-11th",
@@ -129,7 +134,7 @@ _STARTS: Final = ("root", "function", "numeral")
 
 @dataclass(frozen=True, slots=True)
 class Harmony:
-    """What a `<harmony>` says: its chord, None for silence, and `remarks` on what it lost."""
+    """The chord of a `<harmony>`, None for silence, and `remarks` on what it lost."""
 
     chord: Chord | None
     remarks: tuple[str, ...] = ()
@@ -215,7 +220,7 @@ def _pitch(node: Node, name: str) -> PitchName | None:
 
 
 def _bass(parts: dict[str, Node], chord: Chord) -> PitchName | None:
-    """The written bass, or the tone that an `<inversion>` puts there."""
+    """The written bass, or the tone that an `<inversion>` makes the bass."""
     bass: PitchName | None = None
     if "bass" in parts:
         bass = _pitch(parts["bass"], "bass")
@@ -242,16 +247,9 @@ def _stack(upper: Chord, lower: Chord, remarks: list[str]) -> Chord:
     return Chord(lower.root, lower.kind, changes, lower.bass)
 
 
-# The chords of each written bar: where they start, how long they last, what continues.
-#
-# A bar that begins without a harmony goes on with the chord before it, written out again, as a
-# chart must show it. What comes before the first harmony is N.C. After a bracketed ending the next
-# one goes on from the bar before the first of them, not from the end of the other ending.
-
-
 @dataclass(frozen=True, slots=True)
 class _Event:
-    """From `onset` (quarters) on this chord sounds, None for silence."""
+    """A chord that sounds from `onset` on, None for silence."""
 
     onset: Fraction
     chord: Chord | None
@@ -262,7 +260,10 @@ class _Event:
 
 @dataclass(slots=True)
 class ChordReader:
-    """Reads the bars in order; `warnings` gathers what could not be said, with its bar."""
+    """Reads the bars in order; `warnings` collects what no sheet can hold, with its bar.
+
+    `shift`: from written to sounding notes. `frames`: a chord frame without a pin was left out.
+    """
 
     shift: Interval
     key: Signature | None = None
@@ -287,7 +288,7 @@ class ChordReader:
         return _sheet_chords(events, span, measure)
 
     def has_events(self, measure: Measure) -> bool:
-        """Whether the bar says anything of its own."""
+        """Whether a chord or silence begins in the bar."""
         silent = any(mark.kind == "silence" for mark in measure.marks)
         return bool(measure.harmonies or self._spilled or silent)
 
@@ -301,16 +302,16 @@ class ChordReader:
     def _events(self, measure: Measure, span: MeasureSpan, number: int, last: bool) -> list[_Event]:
         found = [*self._spilled, *(self._event(placed, number) for placed in measure.harmonies)]
         self._spilled = []
-        said = {event.onset for event in found}
+        taken = {event.onset for event in found}
         found += [
             _Event(mark.onset, None, mark.position)
             for mark in measure.marks
-            if mark.kind == "silence" and mark.onset not in said
+            if mark.kind == "silence" and mark.onset not in taken
         ]
         inside = [event for event in found if event.onset < span.length]
         for event in (event for event in found if event.onset >= span.length):
             self._spill(event, inside, span, number, last)
-        return self._one_a_place(sorted(inside, key=lambda event: event.onset), number)
+        return self._one_per_onset(sorted(inside, key=lambda event: event.onset), number)
 
     def _event(self, placed: Placed, number: int) -> _Event:
         harmony = read_harmony(placed.node, self.key)
@@ -326,7 +327,7 @@ class ChordReader:
     def _spill(
         self, event: _Event, inside: list[_Event], span: MeasureSpan, number: int, last: bool
     ) -> None:
-        """A harmony that stands past the end of its bar."""
+        """Move a harmony past the end of its bar to the next bar; of the last bar, into the bar."""
         if not last:
             onset = event.onset - span.length
             self._spilled.append(replace(event, onset=onset))
@@ -335,7 +336,7 @@ class ChordReader:
         inside.append(replace(event, onset=(before + span.length) / 2))
         self.warnings.append(f"bar {number}: a harmony past the end of the bar is moved into it")
 
-    def _one_a_place(self, events: list[_Event], number: int) -> list[_Event]:
+    def _one_per_onset(self, events: list[_Event], number: int) -> list[_Event]:
         kept: list[_Event] = []
         for event in events:
             if kept and kept[-1].onset == event.onset:
@@ -350,7 +351,7 @@ class ChordReader:
 
 
 def _new(event: _Event, before: _Event | None) -> bool:
-    """Whether an event says more than that silence goes on."""
+    """Whether an event begins a chord or a silence, and does not only continue silence."""
     return before is None or event.chord is not None or before.chord is not None
 
 

@@ -1,8 +1,9 @@
-"""What the directions of a score say about its form, tempo and feel, as marks at a position.
+"""The directions of a score that concern form, tempo and feel, as marks at a position.
 
-Words are read as they stand on paper (D.C., D.S., al Fine, al Coda, To Coda, Coda, Segno, Fine,
-N.C.), the attributes of `<sound>` as MusicXML 4.0 defines them; where both say the same it is
-said once. Words that are none of these are text for the player.
+Takes a `<direction>` or `<sound>` as a `Node`; gives `DirectionMark`s. Words are read as on paper
+(D.C., D.S., al Fine, al Coda, To Coda, Coda, Segno, Fine, N.C.), the attributes of `<sound>` as
+MusicXML 4.0 defines them; a mark that both give is kept once. Other words are text for the player.
+Onsets are in quarter notes from the bar line, tempos in quarter notes a minute.
 """
 
 from __future__ import annotations
@@ -65,9 +66,9 @@ _QUARTERS: Final = {
 class DirectionMark:
     """A mark at `onset` (quarters from the bar line); `value` completes its kind.
 
-    `dacapo` and `dalsegno`: where the playing then ends ("fine", "coda" or "" when unsaid).
+    `dacapo` and `dalsegno`: where the playing then ends ("fine", "coda" or "" for unstated).
     `rehearsal`, `text`, `feel`: the words. `tempo`: quarters a minute. `sign`: a coda sign alone,
-    which can stand where one leaves or where one lands.
+    which can mean To Coda or Coda.
     """
 
     kind: MarkKind
@@ -79,14 +80,18 @@ class DirectionMark:
 def direction_marks(node: Node, onset: Fraction) -> list[DirectionMark]:
     """The marks of a `<direction>` or of a `<sound>` that stands alone at `onset`.
 
-    A direction whose id begins with `text-` holds words that mean nothing else; one with `roman-`
-    or `push-` says again what is known from elsewhere.
+    A direction whose id begins with `text-` holds text for the player only; one with `roman-` or
+    `push-` repeats what is read elsewhere and gives no mark.
     """
     id_ = node.attributes.get("id", "")
     if id_.startswith(_OWN_WORDS):
-        said = (w for kind in node.all("direction-type") for w in kind.all("words"))
-        return [DirectionMark("text", onset, node.position, w.text) for w in said if id_[0] == "t"]
-    found = dict.fromkeys(_said(node))
+        found_words = (w for kind in node.all("direction-type") for w in kind.all("words"))
+        return [
+            DirectionMark("text", onset, node.position, w.text)
+            for w in found_words
+            if id_[0] == "t"
+        ]
+    found = dict.fromkeys(_kinds_and_values(node))
     kinds = {kind for kind, _ in found}
     for kind, value in list(found):
         doubled = kind in ("dacapo", "dalsegno") and not value
@@ -104,7 +109,7 @@ def direction_marks(node: Node, onset: Fraction) -> list[DirectionMark]:
     return [DirectionMark(kind, onset, node.position, value) for kind, value in found]
 
 
-def _said(node: Node) -> Iterator[tuple[MarkKind, str]]:
+def _kinds_and_values(node: Node) -> Iterator[tuple[MarkKind, str]]:
     sounds = [node] if node.name == "sound" else list(node.all("sound"))
     for kind in node.all("direction-type"):
         for sign in kind.children:
@@ -131,7 +136,7 @@ def _sign(node: Node) -> Iterator[tuple[MarkKind, str]]:
 
 
 def words(text: str) -> Iterator[tuple[MarkKind, str]]:
-    """What a run of words says."""
+    """The kinds and values of the marks that a run of words stands for."""
     plain = text.lower()
     for sign, name in _SIGNS.items():
         plain = plain.replace(sign.lower(), f" {name} ")
@@ -154,17 +159,17 @@ def words(text: str) -> Iterator[tuple[MarkKind, str]]:
 
 
 def _sound(node: Node) -> Iterator[tuple[MarkKind, str]]:
-    said = node.attributes
-    if said.get("dacapo") == "yes":
+    attributes = node.attributes
+    if attributes.get("dacapo") == "yes":
         yield "dacapo", ""
-    if "dalsegno" in said:
+    if "dalsegno" in attributes:
         yield "dalsegno", ""
     for name, kind in _SOUNDS:
-        if said.get(name):
+        if attributes.get(name):
             yield kind, ""
-    if "tempo" in said:
-        number(said["tempo"], node)
-        yield "tempo", said["tempo"]
+    if "tempo" in attributes:
+        number(attributes["tempo"], node)
+        yield "tempo", attributes["tempo"]
     swing = node.find("swing")
     if swing is not None:
         ratio = "" if swing.find("straight") is not None else "swing"

@@ -1,4 +1,17 @@
-"""The form of a score: how long each bar is, repeats, endings, signs and jumps."""
+"""The form of a score: its written bars and their lengths, repeats, endings, signs and jumps.
+
+`read_spans` takes the measures of a part and gives a `MeasureSpan` for each written bar. A short
+first measure is a pickup. A later short measure is a short bar only where the score marks it
+(`implicit`) or where it and its neighbour make one bar that a repeat sign divides; otherwise a bar
+lasts as long as its time signature, however little was written into it.
+
+`read_form` takes the bar lines and marks of each written bar (`Edges`) and gives its `Signs`. D.C.,
+D.S., Fine and To Coda belong to the end of their bar, segno and Coda to the start of theirs. Common
+irregularities of scores are corrected, with a warning: a repeat that opens and never closes, a
+first ending without a second, a repeat sign at the end of the last ending.
+
+Lengths are in quarter notes. Source: MusicXML 4.0, elements `measure`, `barline`, `direction`.
+"""
 
 from __future__ import annotations
 
@@ -10,17 +23,10 @@ from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
 from .directions import DirectionMark
 from .measure import Barlines, Measure, Time, meter_lasting
 
-# How long each written bar is, and which measures are one bar.
-#
-# Takes the measures of a part, gives a `MeasureSpan` for each written bar. A short first measure is
-# a pickup. A short measure later on counts as short only where the score says so (`implicit`) or
-# where it and its neighbour make one bar that a repeat sign divides; otherwise a bar lasts as its
-# time signature says, however little was written into it. Lengths are in quarters.
-
 
 @dataclass(frozen=True, slots=True)
 class MeasureSpan:
-    """A written bar to be: the index of its `measure`, its meter and length.
+    """A written bar without its content: the index of its `measure`, its meter and length.
 
     `rest_bars`: the measures of a multi-bar rest, all of them this one bar; 0 for a plain bar.
     `odd`: what is written does not fill, or overfills, the time signature in force.
@@ -89,7 +95,7 @@ def _span(measures: Sequence[Measure], index: int, meter: Meter | None, rest: in
 
 
 def _divided(measures: Sequence[Measure], index: int, meter: Meter) -> bool:
-    """Whether a short measure is meant to be short."""
+    """Whether a short measure is a short bar: marked so, or half of a bar that a repeat divides."""
     if index == len(measures) - 1:
         return False
     if measures[index].implicit:
@@ -99,9 +105,6 @@ def _divided(measures: Sequence[Measure], index: int, meter: Meter) -> bool:
         if one > 0 and whole and measures[one].barlines.times + measures[other].barlines.opens:
             return True
     return False
-
-
-# What a score says about the form at one written bar: as it stands there, and as it is read.
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,14 +132,8 @@ class Edges:
     marks: tuple[DirectionMark, ...]
 
 
-# Signs and jumps put at the bars that they belong to.
-#
-# D.C. and D.S. stand at the end of their bar, as do Fine and To Coda; segno and Coda at the start
-# of theirs.
-
-
 def place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
-    """Segno and Coda where they are said; lone coda signs by what is still missing."""
+    """Set segno, coda, To Coda and Fine; coda signs without words as far as those are missing."""
     lone: list[tuple[int, int]] = []
     for index, edge in enumerate(edges):
         for mark in edge.marks:
@@ -156,9 +153,9 @@ def place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:
 
 
 def _place_lone(bars: list[Signs], lone: list[tuple[int, int]]) -> None:
-    """A coda sign without words: where one lands if that is unsaid, else where one leaves.
+    """Read a coda sign without words as the Coda where there is none, else as To Coda.
 
-    Each is given as the bar that it ends and the bar that it begins.
+    `lone`: for each sign the bar that it would end and the bar that it would begin.
     """
     free = [(end, start) for end, start in lone if not (bars[start].coda or bars[end].to_coda)]
     if free and not any(bar.coda for bar in bars):
@@ -179,20 +176,13 @@ def place_jumps(bars: list[Signs], edges: Sequence[Edges]) -> None:
                 bars[index] = replace(bars[index], jump=Jump(to, until))
 
 
-def _until(bars: Sequence[Signs], index: int, said: str) -> JumpEnd:
-    """Where the playing ends after a jump: as the words say, else by the signs that there are."""
-    if said in ("fine", "coda"):
-        return "fine" if said == "fine" else "coda"
+def _until(bars: Sequence[Signs], index: int, words: str) -> JumpEnd:
+    """Where the playing ends after a jump: by its words, else by the signs in the score."""
+    if words in ("fine", "coda"):
+        return "fine" if words == "fine" else "coda"
     if any(bar.to_coda for bar in bars[: index + 1]) and any(bar.coda for bar in bars):
         return "coda"
     return "fine" if any(bar.fine for bar in bars) else "end"
-
-
-# The form of a score: repeats, endings, signs and jumps of its written bars.
-#
-# Takes the bar lines and marks of each written bar, gives one `Signs` for each. Where scores are
-# customarily loose they are put in order, and a warning says so: a repeat that opens and never
-# closes, a first ending without a second, a repeat sign at the end of the last ending.
 
 
 def read_form(edges: Sequence[Edges], numbers: Sequence[int]) -> tuple[list[Signs], list[str]]:
@@ -225,7 +215,7 @@ def _plain(edge: Edges) -> Signs:
 
 
 def _number_endings(bars: list[Signs]) -> None:
-    """Gives an ending without a number the pass that is next."""
+    """Give each ending without a number the next pass."""
     last = 0
     for index, bar in enumerate(bars):
         if bar.endings == (0,):
@@ -238,7 +228,7 @@ def _number_endings(bars: list[Signs]) -> None:
 
 
 def _close_endings(bars: list[Signs]) -> None:
-    """Ends an ending that nothing ended: at its repeat sign, or where the next one begins."""
+    """End each ending without a stop at its repeat sign, or before the next ending."""
     inside = False
     for index, bar in enumerate(bars):
         if bar.endings:
@@ -253,7 +243,7 @@ def _close_endings(bars: list[Signs]) -> None:
 
 
 def _mend_repeats(bars: list[Signs], numbers: Sequence[int], warnings: list[str]) -> None:
-    """Drops the opening signs of repeats that nothing closes."""
+    """Remove the opening signs of repeats that nothing closes."""
     opened: int | None = None
     closed = True
     for index, bar in enumerate(bars):
@@ -268,7 +258,7 @@ def _mend_repeats(bars: list[Signs], numbers: Sequence[int], warnings: list[str]
 
 
 def _closings(bars: Sequence[Signs], index: int) -> int:
-    """The closing signs from `index` on before anything opens again, endings counted once."""
+    """How many repeats close from bar `index` to the next `|:`; one with endings counts once."""
     count = 0
     for at, bar in enumerate(bars[index:]):
         if at and bar.repeat_open:
@@ -286,7 +276,7 @@ def _drop_open(bars: list[Signs], index: int, numbers: Sequence[int], warnings: 
 
 
 def _mend_endings(bars: list[Signs], numbers: Sequence[int], warnings: list[str]) -> None:
-    """Gives a closed last ending the end that was meant: the next one, or no repeat sign."""
+    """Correct a last ending that a repeat sign closes: add the next ending, or remove the sign."""
     starts = [index for index, bar in enumerate(bars) if bar.endings]
     for index in starts:
         stop = next(at for at in range(index, len(bars)) if bars[at].ending_close)

@@ -1,4 +1,10 @@
-"""The measures of a part: attributes, bar lines, harmonies and directions at exact positions."""
+"""The measures of a part: attributes, bar lines, harmonies and directions at exact positions.
+
+Takes a `<measure>` as a `Node`; gives a `Measure`. Positions and lengths are in quarter notes from
+the bar line. Notes count only as time that passes; the melody is not kept. Several `<harmony>` in a
+row without an offset share the note that follows (MusicXML 4.0, `harmony`: a harmony is at the
+position where it is written in the measure). Raises ScoreError for values out of range.
+"""
 
 from __future__ import annotations
 
@@ -16,8 +22,6 @@ from ..text.header import MAX_METER_BEATS, METER_UNITS
 from .directions import DirectionMark, direction_marks
 from .numerals import MAX_FIFTHS, Signature
 from .xml import Node, fault, number
-
-# Time signatures and lengths of measures: from quarters to meters.
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +43,6 @@ def meter_lasting(length: Fraction, unit: int) -> Meter:
     return Meter(max(1, -(-length * 16 // 1)), 64)
 
 
-# Bar lines: repeats, endings, double bars, and the signs that stand on them.
-
 #: The number of an ending, or its first and last.
 _RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
 
@@ -49,7 +51,7 @@ _RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
 class Barlines:
     """The bar lines at both ends of a measure.
 
-    `times`: how often the passage that closes here is played, 0 where none closes. `endings`: the
+    `times`: how often the repeat that closes here is played, 0 where none closes. `endings`: the
     numbers of the ending that begins here, (0,) where it has no number that can be read.
     `inside`: a repeat sign stands in the middle of the measure.
     """
@@ -73,7 +75,7 @@ class Barlines:
 
 
 def read_barline(node: Node, before: Barlines) -> Barlines:
-    """What was known of the measure's bar lines, with this one added."""
+    """The bar lines of a measure: those known `before` and this one."""
     left = node.attributes.get("location") == "left"
     result = before
     repeat = node.find("repeat")
@@ -116,14 +118,12 @@ def _numbers(ending: Node) -> tuple[int, ...]:
     return (0,)
 
 
-# What `<attributes>` say: key and time signature, transposition, repeated and silent measures.
-
-#: The letter steps that a transposition of so many semitones usually has.
+#: The letter steps of a transposition of 0 to 11 semitones (common practice, no source).
 _USUAL_STEPS: Final = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
 
 def read_key(attributes: Iterable[Node]) -> Signature | None:
-    """The last key signature among them; None for none, and for one that is no plain signature."""
+    """The last key signature among them; None for none, and for one without `<fifths>`."""
     for key in [key for node in attributes for key in node.all("key")][::-1]:
         if key.find("fifths") is not None:
             fifths = key.number_of("fifths")
@@ -157,19 +157,19 @@ def _meter(time: Node) -> Meter:
 
 
 def read_transposition(attributes: Iterable[Node]) -> Interval | None:
-    """How the part's written notes are to be moved to sound, octaves left out; None for unsaid.
+    """The interval from written to sounding notes, without octaves; None where none is stated.
 
-    Letter steps that do not fit the semitones are replaced by those that usually go with them.
+    Letter steps that do not fit the semitones are replaced by `_USUAL_STEPS`.
     """
     for node in [node for held in attributes for node in held.all("transpose")][::-1]:
         chromatic = node.number_of("chromatic")
         if chromatic.denominator != 1 or abs(chromatic) > 48:
             raise node.fault("a transposition should be a whole number of semitones")
         octaves, semitones = divmod(int(chromatic), 12)
-        said = Interval(int(node.number_of("diatonic")) - 7 * octaves, semitones)
-        if node.find("diatonic") is None or abs(PitchName("C").up(said).alteration) > 2:
+        stated = Interval(int(node.number_of("diatonic")) - 7 * octaves, semitones)
+        if node.find("diatonic") is None or abs(PitchName("C").up(stated).alteration) > 2:
             return Interval(_USUAL_STEPS[semitones], semitones)
-        return said
+        return stated
     return None
 
 
@@ -193,13 +193,6 @@ def _count(node: Node) -> int:
         raise node.fault(f"<{node.name}> should hold a number of measures")
     return int(count)
 
-
-# From one cell of a score to a measure: its harmonies, marks and signs at exact positions.
-#
-# Positions and lengths are in quarter notes from the bar line. Notes count only as time that
-# passes: melody is not kept. Several `<harmony>` in a row without an offset share the note that
-# follows (MusicXML 4.0, `harmony`: a harmony stands at the place where it is written in the
-# measure).
 
 #: The longest measure that is read, in quarters: one of as many whole notes as a meter can have.
 MAX_QUARTERS: Final = 4 * MAX_METER_BEATS

@@ -1,4 +1,6 @@
-"""Roots that are given relative to the key: `<function>` and `<numeral>`.
+"""Roots that are given relative to the key: `<function>` and `<numeral>`; key signatures.
+
+Takes the text or `Node` and the signature in force; gives a note name, None where it names none.
 
 MusicXML 4.0: a minor key without qualification is natural minor; harmonic minor raises the
 seventh, melodic minor the sixth too. In stacked functions (V of II) a function stands in the
@@ -19,9 +21,9 @@ from .xml import Node
 #: Theoretical keys are read too: G sharp major has eight sharps.
 MAX_FIFTHS: Final = 11
 _FUNCTION: Final = re.compile(r"([b#♭♯]*)(VII|VI|IV|V|III|II|I)(?![IVX])", re.IGNORECASE)
-_MINOR_THIRDS: Final = (3, 6, 7)
-#: Other modes lean to the side of their third; the tonic's place above the signature's major, in
-#: fifths.
+_LOWERED_IN_MINOR: Final = (3, 6, 7)
+#: For each mode its tonic, in fifths above the tonic of the signature's major key, and the mode
+#: with the same third.
 _MODES: Final[dict[str, tuple[int, Mode]]] = {
     "major": (0, "major"),
     "ionian": (0, "major"),
@@ -37,14 +39,14 @@ _MODES: Final[dict[str, tuple[int, Mode]]] = {
 
 @dataclass(frozen=True, slots=True)
 class Signature:
-    """A key signature: `fifths` sharps (or flats, negative) and the mode, "" when unsaid."""
+    """A key signature: `fifths` sharps (or flats, negative) and its mode, "" for none."""
 
     fifths: int
     mode: str = ""
 
     @property
     def key(self) -> Key:
-        """The key of the two-mode system that is meant; a signature without a mode is major.
+        """The major or minor key of the signature; without a mode it is major.
 
         A tonic that would need a double accidental takes its plain name.
         """
@@ -52,10 +54,10 @@ class Signature:
         return Key(plain_name(_name_on_fifths(self.fifths + shift)), mode)
 
 
-def _name_on_fifths(place: int) -> PitchName:
-    """The note name at a place on the line of fifths: C is 0, G 1, F −1."""
-    octave, index = divmod(place + 1, 7)
-    return PitchName("FCGDAEB"[index], octave)
+def _name_on_fifths(position: int) -> PitchName:
+    """The note name at a position on the line of fifths: C is 0, G 1, F −1."""
+    alteration, index = divmod(position + 1, 7)
+    return PitchName("FCGDAEB"[index], alteration)
 
 
 def function_root(text: str, key: Signature | None, tonic: PitchName | None) -> PitchName | None:
@@ -79,7 +81,7 @@ def function_root(text: str, key: Signature | None, tonic: PitchName | None) -> 
 
 def numeral_root(node: Node, key: Signature | None) -> PitchName | None:
     """The root that a `<numeral>` names; None when there is no key to count in."""
-    place = node.number_of("numeral-root")
+    degree = node.number_of("numeral-root")
     alteration = node.number_of("numeral-alter")
     own = node.find("numeral-key")
     mode = "" if key is None else key.mode
@@ -89,15 +91,16 @@ def numeral_root(node: Node, key: Signature | None) -> PitchName | None:
         if abs(fifths) > MAX_FIFTHS:
             return None
         key = Signature(int(fifths), mode.rpartition(" ")[2])
-    if key is None or place not in range(1, 8) or alteration.denominator != 1:
+    if key is None or degree not in range(1, 8) or alteration.denominator != 1:
         return None
     raised = {"harmonic minor": (7,), "melodic minor": (6, 7)}.get(mode, ())
-    return _on_scale(key.key, int(place), int(alteration), raised)
+    return _on_scale(key.key, int(degree), int(alteration), raised)
 
 
-def _on_scale(home: Key, place: int, alteration: int, raised: tuple[int, ...]) -> PitchName | None:
-    semitones = LETTER_SEMITONES[place - 1] + alteration
-    if home.mode == "minor" and place in _MINOR_THIRDS and place not in raised:
+def _on_scale(home: Key, degree: int, alteration: int, raised: tuple[int, ...]) -> PitchName | None:
+    """The name of a degree of the key's scale; minor is natural, but for the `raised` degrees."""
+    semitones = LETTER_SEMITONES[degree - 1] + alteration
+    if home.mode == "minor" and degree in _LOWERED_IN_MINOR and degree not in raised:
         semitones -= 1
-    name = home.tonic.up(Interval(place - 1, semitones))
+    name = home.tonic.up(Interval(degree - 1, semitones))
     return name if abs(name.alteration) <= 2 else None

@@ -1,4 +1,17 @@
-"""MusicXML lead sheets read into a `Sheet`."""
+"""MusicXML lead sheets, read into a `Sheet`.
+
+Takes the bytes of a `.musicxml`, `.xml` or `.mxl` file; gives the sheet of its chord symbols and
+its form. The chords are those of the part with the most chord symbols; signs of the form come from
+all parts. Written bars are numbered from 1, a pickup bar is 0. Chords are at concert pitch: a
+transposing part is moved to where it sounds. What a sheet cannot hold goes to `Sheet.warnings`,
+with its bar.
+
+The file is read with the standard library's expat and not with music21, which rewrites chord
+symbols as figures of its own and loses their position in the file, expands entities that a hostile
+file declares, and takes half a second to load. The tests compare the result with music21.
+
+Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
+"""
 
 from __future__ import annotations
 
@@ -22,12 +35,10 @@ from .numerals import Signature
 from .score import Part, Score, read_score
 from .xml import ScoreError, fault, looks_like_musicxml, xml_pieces
 
-# From the measures of a part to the bars of a sheet.
-
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """The bars of a part, where each stands in its measures, and what was lost."""
+    """The bars of a part, the measures that each comes from, and the warnings."""
 
     bars: tuple[Bar, ...]
     spans: tuple[MeasureSpan, ...]
@@ -53,12 +64,12 @@ def read_bars(part: Part) -> Read:
 
 
 def part_shift(part: Part) -> Interval:
-    """From what is written to what sounds, octaves left out.
+    """The interval from written to sounding notes, without octaves.
 
-    Where the sounding key would need more than seven accidentals, all takes its other name.
+    Where the sounding key would need more than seven accidentals, it leads to its other name.
     """
-    said = (measure.transposition for measure in part.measures)
-    shift = next((each for each in said if each is not None), Interval(0, 0))
+    stated = (measure.transposition for measure in part.measures)
+    shift = next((each for each in stated if each is not None), Interval(0, 0))
     signature = part.measures[0].key
     if signature is None:
         return shift
@@ -120,9 +131,7 @@ class _Filler:
         return count if fits else 0
 
 
-# Which part of a score is read: the one with the chord symbols; signs of the form from all.
-
-#: Marks that scores print once, above the first part, though they are meant for all.
+#: Marks that scores print once, above the first part, and that hold for all parts.
 _FOR_ALL: Final = frozenset(
     {"bookmark", "coda", "dacapo", "dalsegno", "feel", "fine", "rehearsal", "segno", "sign",
      "tempo", "to_coda"}
@@ -152,23 +161,21 @@ def chosen_part(score: Score) -> tuple[Part, list[str]]:
 
 
 def _with_signs(measure: Measure, at: int, others: list[Part]) -> Measure:
-    said = {(mark.kind, mark.value) for mark in measure.marks}
+    present = {(mark.kind, mark.value) for mark in measure.marks}
     found: list[DirectionMark] = list(measure.marks)
     for part in others:
         for mark in part.measures[at].marks if at < len(part.measures) else ():
-            if mark.kind in _FOR_ALL and (mark.kind, mark.value) not in said:
-                said.add((mark.kind, mark.value))
+            if mark.kind in _FOR_ALL and (mark.kind, mark.value) not in present:
+                present.add((mark.kind, mark.value))
                 found.append(mark)
     return replace(measure, marks=tuple(found))
 
-
-# The header of a sheet from a score: title, people, key, meter, tempo, feel.
 
 _MODES: Final = ("major", "minor", "ionian", "aeolian")
 
 
 def read_header(score: Score, part: Part, bars: Sequence[Bar]) -> tuple[Header, list[str]]:
-    """The header, and warnings about what it could not keep."""
+    """The header, and warnings about what it cannot hold."""
     warnings: list[str] = []
     meter = _first_meter(part)
     marks = [mark for measure in part.measures for mark in measure.marks]
@@ -221,20 +228,17 @@ def _without_mode(signature: Signature, bars: Sequence[Bar], shift: Interval) ->
 
 
 def _tempo(marks: Sequence[DirectionMark], meter: Meter, warnings: list[str]) -> int | None:
-    """Beats a minute, of the beat that a tempo counts in the meter."""
-    said = [Fraction(mark.value) for mark in marks if mark.kind == "tempo"]
-    if not said:
+    """The tempo in beats a minute, of the beat that a tempo counts in the meter."""
+    tempos = [Fraction(mark.value) for mark in marks if mark.kind == "tempo"]
+    if not tempos:
         return None
-    if any(tempo != said[0] for tempo in said):
+    if any(tempo != tempos[0] for tempo in tempos):
         warnings.append("later changes of tempo are left out")
-    tempo = round(said[0] / meter.tempo_quarters)
+    tempo = round(tempos[0] / meter.tempo_quarters)
     if not TEMPOS[0] <= tempo <= TEMPOS[1]:
         warnings.append(f"a tempo of {tempo} is left out")
         return None
     return tempo
-
-
-# Sections: from rehearsal marks, changes of key, and the words for the player.
 
 
 @dataclass(slots=True)
@@ -255,16 +259,16 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
     felt = False
     for index, span in enumerate(read.spans):
         measure = part.measures[span.measure]
-        said = measure.key
-        changed = said is not None and index > 0 and said != key
-        key = said or key
+        signature = measure.key
+        changed = signature is not None and index > 0 and signature != key
+        key = signature or key
         label = next((m.value for m in measure.marks if m.kind == "rehearsal"), "")
         begins = any(m.kind == "bookmark" and m.value == "section" for m in measure.marks)
         if not drafts or label or changed or begins:
             own = None
-            if said is not None and index > 0:
+            if signature is not None and index > 0:
                 moved = shift != Interval(0, 0)
-                own = transpose_key(said.key, shift) if moved else said.key
+                own = transpose_key(signature.key, shift) if moved else signature.key
             drafts.append(_Draft(index, label, measure.position, own, begins))
         for mark in measure.marks:
             if mark.kind == "text" or (mark.kind == "feel" and felt):
@@ -276,8 +280,9 @@ def read_sections(part: Part, read: Read) -> tuple[Section, ...]:
 def _without_lone_pickup(
     drafts: list[_Draft], texts: dict[int, list[str]], read: Read
 ) -> list[_Draft]:
-    """A pickup bar before the first rehearsal mark belongs to the section that the mark begins,
-    unless a bookmark states that it is a section of its own.
+    """The drafts with a pickup bar before the first rehearsal mark joined to that mark's section.
+
+    A bookmark keeps the pickup a section of its own.
     """
     if len(drafts) < 2 or drafts[0].label or drafts[1].first != 1 or not read.bars[0].pickup:
         return drafts
@@ -301,21 +306,6 @@ def _divided(drafts: list[_Draft], texts: dict[int, list[str]], count: int) -> t
         )
         for at, (draft, end) in enumerate(zip(drafts, ends, strict=True))
     )  # fmt: skip
-
-
-# MusicXML lead sheets read into a `Sheet`.
-#
-# Takes the bytes of a `.musicxml`, `.xml` or `.mxl` file, gives the sheet that its chord symbols
-# and form make. The file is read directly, with the standard library's expat, and not
-# through music21: music21 rewrites chord symbols as figures of its own and loses their place in the
-# file, expands entities that a hostile file declares, and takes half a second to load. It judges
-# the result in the tests.
-#
-# Written bars are numbered from 1, a pickup bar is 0. Chords come in concert pitch: a transposing
-# part is moved to where it sounds. What a sheet cannot hold is said in `Sheet.warnings`, with its
-# bar.
-#
-# Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 
 
 def read_musicxml(data: bytes, name: str = "") -> Sheet:

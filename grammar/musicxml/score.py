@@ -1,4 +1,12 @@
-"""From XML to a score: its title and people, and the measures of its parts in order."""
+"""A score from its XML: title, people, and the measures of its parts in order.
+
+Takes XML in pieces of bytes; gives a `Score`. Both layouts are read: parts that hold measures
+(`score-partwise`) and measures that hold parts (`score-timewise`). Elements that have nothing to do
+with harmony, form or time (pitches, lyrics, layout) are dropped while reading, so that memory does
+not grow with them. Raises ScoreError for XML that is no score or exceeds the limits stated here.
+
+Source: MusicXML 4.0, "score-partwise" and "score-timewise".
+"""
 
 from __future__ import annotations
 
@@ -10,16 +18,12 @@ from ..errors import SourcePosition
 from .measure import Measure, MeasureReader
 from .xml import MAX_DEPTH, MAX_ELEMENTS, Node, ScoreError, fault, feed, make_parser, position_of
 
-# From pieces of XML to the cells of a score: a `Node` for each measure of each part.
-#
-# Both layouts are read: parts that hold measures (`score-partwise`) and measures that hold parts
-# (`score-timewise`). Elements that say nothing about harmony, form or time (pitches, lyrics,
-# layout) are left out while reading, so that memory stays small whatever the file holds.
-
-#: The most elements that a cell (or all heads) may keep, characters of a text, cells of a score.
-MAX_CELL: Final = 20_000
+#: The most elements that are kept of a measure, or of everything before the first one.
+MAX_MEASURE_ELEMENTS: Final = 20_000
+#: The most characters of a text.
 MAX_TEXT: Final = 4_000
-MAX_CELLS: Final = 50_000
+#: The most measures of all parts together.
+MAX_MEASURES: Final = 50_000
 
 _HEAD: Final = """work work-title movement-title identification creator miscellaneous
     miscellaneous-field credit credit-type credit-words part-list score-part part-name"""
@@ -58,23 +62,26 @@ class MeasureNode:
 
 
 class Scanner:
-    """Builds nodes while the parser runs; hands heads and cells on as soon as they are closed."""
+    """Builds nodes while the parser runs; each head and measure goes to its callback when it ends.
+
+    A head is an element above the parts: the title, the people, the list of parts.
+    """
 
     def __init__(
-        self, on_head: Callable[[Node], None], on_cell: Callable[[MeasureNode], None]
+        self, on_head: Callable[[Node], None], on_measure: Callable[[MeasureNode], None]
     ) -> None:
         self._on_head = on_head
-        self._on_cell = on_cell
+        self._on_measure = on_measure
         self._parser = make_parser()
         self._parser.StartElementHandler = self._start
         self._parser.EndElementHandler = self._end
         self._parser.CharacterDataHandler = self._data
         self._stack: list[_Open] = []
         self._skipping = 0
-        self._elements = self._kept = self._cells = self._in_heads = 0
+        self._elements = self._kept = self._measures = self._in_heads = 0
 
     def run(self, pieces: Iterable[bytes]) -> None:
-        """Reads the whole score; raises ScoreError when it is no score."""
+        """Read the whole score. Raises ScoreError when it is no score."""
         feed(self._parser, pieces)
 
     def _fault(self, message: str, text: str = "") -> ScoreError:
@@ -93,7 +100,7 @@ class Scanner:
             self._skipping += 1
             return
         self._kept += 1
-        if self._kept > MAX_CELL:
+        if self._kept > MAX_MEASURE_ELEMENTS:
             raise self._fault("one measure holds more than any measure of a score", name)
         self._stack.append(_Open(name, attributes, position_of(self._parser)))
 
@@ -130,29 +137,27 @@ class Scanner:
         if depth == 1 and node.name in _HEADS:
             self._in_heads += self._kept
             self._kept = 0
-            if self._in_heads > MAX_CELL:
+            if self._in_heads > MAX_MEASURE_ELEMENTS:
                 raise self._fault("the file says more about itself than any score")
             self._on_head(node)
         elif depth == 2 and node.name in ("part", "measure"):
             self._kept = 0
-            self._cells += 1
-            if self._cells > MAX_CELLS:
+            self._measures += 1
+            if self._measures > MAX_MEASURES:
                 raise self._fault("the file holds more measures than any score")
-            self._on_cell(self._cell(node))
+            self._on_measure(self._measure(node))
         elif depth > 1:
             self._stack[-1].children.append(node)
 
-    def _cell(self, node: Node) -> MeasureNode:
+    def _measure(self, node: Node) -> MeasureNode:
         outer = self._stack[1]
         if node.name == "measure":
             return MeasureNode(outer.attributes.get("id", ""), node.attributes, node)
         return MeasureNode(node.attributes.get("id", ""), outer.attributes, node)
 
 
-# From a file to a score: its title and people, and the measures of its parts in order.
-
-#: The most harmonies, words and signs that a score may hold.
-MAX_SAID: Final = 50_000
+#: The most harmonies, fermatas, words and signs that a score may hold.
+MAX_MARKS: Final = 50_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,20 +189,20 @@ class _Collector:
     heads: list[Node] = field(default_factory=list)
     readers: dict[str, MeasureReader] = field(default_factory=dict)
     measures: dict[str, list[Measure]] = field(default_factory=dict)
-    said: int = 0
+    marks: int = 0
 
-    def add(self, cell: MeasureNode) -> None:
-        reader = self.readers.setdefault(cell.part, MeasureReader())
-        measures = self.measures.setdefault(cell.part, [])
-        measure = reader.read(cell.content, cell.attributes)
-        self.said += len(measure.harmonies) + len(measure.marks) + len(measure.fermatas)
-        if self.said > MAX_SAID:
-            raise cell.content.fault("the file holds more chord symbols and words than any score")
+    def add(self, node: MeasureNode) -> None:
+        reader = self.readers.setdefault(node.part, MeasureReader())
+        measures = self.measures.setdefault(node.part, [])
+        measure = reader.read(node.content, node.attributes)
+        self.marks += len(measure.harmonies) + len(measure.marks) + len(measure.fermatas)
+        if self.marks > MAX_MARKS:
+            raise node.content.fault("the file holds more chord symbols and words than any score")
         measures.append(measure)
 
 
 def read_score(pieces: Iterable[bytes]) -> Score:
-    """The score in pieces of XML; raises ScoreError when it cannot be read."""
+    """The score in pieces of XML. Raises ScoreError when it cannot be read."""
     collected = _Collector()
     Scanner(collected.heads.append, collected.add).run(pieces)
     names = _part_names(collected.heads)

@@ -1,4 +1,20 @@
-"""From the bytes of a file to pieces of XML that a score needs, nothing trusted."""
+"""XML of a score from the bytes of a file that is not trusted.
+
+`xml_pieces` takes the bytes of a `.musicxml`, `.xml` or `.mxl` file and gives the XML of its score
+in pieces of bounded size; `make_parser` and `feed` parse them; a `Node` is one element.
+
+A document type may be named, as MusicXML files do, but is never fetched. Entities are refused when
+they are declared, inside or outside, so nothing can be expanded. Nesting, the number of elements
+and the length of a text are bounded.
+
+An `.mxl` file is a ZIP archive whose `META-INF/container.xml` names the score: its first
+`rootfile`, whatever its media type (MusicXML 4.0, "Compressed .mxl files" and "container.xsd").
+Members are read in memory and by name, so a member's name never becomes a path; a name that leads
+out of the archive is refused too. The sizes in the archive's directory are not trusted: output is
+counted as it is unpacked.
+
+Raises ScoreError, with its position in the file; `read_musicxml` raises it on as SheetError.
+"""
 
 from __future__ import annotations
 
@@ -16,11 +32,9 @@ from xml.parsers import expat
 
 from ..errors import WHOLE_FILE, MidneckError, Problem, SourcePosition
 
-# The one way out of reading: a fault with its place, turned into a `SheetError` at the door.
-
 
 class ScoreError(MidneckError):
-    """Reading cannot go on; `problem` says where and why. Never leaves this package."""
+    """Reading cannot go on; `problem` has position and reason. It never leaves this package."""
 
     def __init__(self, problem: Problem) -> None:
         super().__init__(problem.message)
@@ -28,15 +42,9 @@ class ScoreError(MidneckError):
 
 
 def fault(message: str, position: SourcePosition = WHOLE_FILE, text: str = "") -> ScoreError:
-    """A fault at `position` about the offending `text`, which is cut."""
+    """An error at `position` about the offending `text`, of which 80 characters are kept."""
     return ScoreError(Problem(position, message, text=text[:80]))
 
-
-# An XML reader that refuses everything a score has no use for.
-#
-# A document type may be named, as MusicXML files do, but is never fetched; entities, declared
-# inside or outside, are refused the moment they are declared, so nothing can be expanded. Nesting,
-# the number of elements and the length of a text are bounded.
 
 MAX_DEPTH: Final = 64
 MAX_ELEMENTS: Final = 1_000_000
@@ -47,12 +55,12 @@ End = Callable[[str], None]
 
 
 def position_of(parser: expat.XMLParserType) -> SourcePosition:
-    """Where the parser stands in the file."""
+    """The position of the parser in the file."""
     return SourcePosition(parser.CurrentLineNumber, parser.CurrentColumnNumber + 1)
 
 
 def make_parser() -> expat.XMLParserType:
-    """A parser that refuses entities and leaves all other handlers to the caller."""
+    """A parser that refuses entities; the caller sets all other handlers."""
     parser = expat.ParserCreate()
     parser.buffer_text = True
     parser.SetParamEntityParsing(expat.XML_PARAM_ENTITY_PARSING_NEVER)
@@ -73,7 +81,7 @@ def make_parser() -> expat.XMLParserType:
 
 
 def feed(parser: expat.XMLParserType, pieces: Iterable[bytes]) -> None:
-    """Runs all `pieces` through `parser`; raises ScoreError where they are not well-formed XML."""
+    """Parse all `pieces`. Raises ScoreError where they are not well-formed XML."""
     try:
         for piece in pieces:
             parser.Parse(piece, False)
@@ -86,9 +94,7 @@ def feed(parser: expat.XMLParserType, pieces: Iterable[bytes]) -> None:
         raise fault(f"the file's text encoding cannot be read: {error}") from error
 
 
-# A piece of the score's XML: only what a lead sheet needs, with its place in the file.
-
-#: Numbers of up to nine digits: enough for any score, and none that takes long to work out.
+#: Numbers of up to nine digits: enough for any score, and quick to convert.
 _DECIMAL: Final = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{0,9})?|\.\d{1,9})\Z", re.ASCII)
 
 
@@ -116,7 +122,7 @@ class Node:
         return "" if child is None else child.text
 
     def number(self) -> Fraction:
-        """Its text as an exact number; raises ScoreError when it is none."""
+        """Its text as an exact number. Raises ScoreError when it is none."""
         return number(self.text, self)
 
     def number_of(self, name: str, default: int = 0) -> Fraction:
@@ -125,7 +131,7 @@ class Node:
         return Fraction(default) if child is None else child.number()
 
     def fault(self, message: str) -> ScoreError:
-        """A fault at this element's place."""
+        """An error at the position of this element."""
         return fault(message, self.position, self.text or self.name)
 
 
@@ -142,13 +148,8 @@ def _decimal(text: str) -> Fraction | None:
     return Fraction(text) if _DECIMAL.match(text) else None
 
 
-# The `META-INF/container.xml` of an `.mxl` archive: which member is the score.
-#
-# The first `rootfile` is the score, whatever media type it gives (MusicXML 4.0, "container.xsd").
-
-
 def score_member(container: bytes) -> str:
-    """The name of the archive's score; raises ScoreError when none is named."""
+    """The name of the archive's score by its `container.xml`. Raises ScoreError for none."""
     paths: list[str] = []
     parser = make_parser()
 
@@ -162,15 +163,6 @@ def score_member(container: bytes) -> str:
         raise fault("META-INF/container.xml in the .mxl archive names no score")
     return paths[0]
 
-
-# From the bytes of a file to pieces of its XML, nothing unpacked to disk and nothing trusted.
-#
-# Takes the bytes of a `.musicxml`, `.xml` or `.mxl` file, gives the XML of its score in pieces of
-# bounded size. An `.mxl` file is a ZIP archive whose `META-INF/container.xml` names the score
-# (MusicXML 4.0, "Compressed .mxl files"). Only members that are asked for by name are read,
-# straight from memory, so a member's name can never become a path; a name that tries is refused all
-# the same. Sizes in the archive's directory are not believed: what comes out is counted while it
-# comes.
 
 #: The largest file, and the largest XML inside an archive, that is read (bytes).
 MAX_BYTES: Final = 32 * 1024 * 1024
@@ -241,7 +233,7 @@ def _unpacked(data: bytes) -> Iterator[bytes]:
 
 
 def _check_directory(data: bytes) -> None:
-    """Refuses an archive whose list of members is huge, before the list is built."""
+    """Refuse an archive whose list of members is huge, before the list is built."""
     at = data.rfind(b"PK\x05\x06")
     if at < 0 or len(data) < at + _END_RECORD.size:
         raise fault("the .mxl archive is damaged: it has no end record")
