@@ -195,6 +195,19 @@ class Comment:
     bar: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Transposition:
+    """How a sheet was moved: from the key `home`, to be heard in `sounding`.
+
+    `instrument` ("Bb", "Eb", "F", or "" for none) is the one that the sheet is written for, in a
+    key above the one that sounds.
+    """
+
+    home: Key
+    sounding: Key
+    instrument: str = ""
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class Sheet:
     """A tune as written. `bars` holds every written bar in order; `sections` divides them.
@@ -202,7 +215,8 @@ class Sheet:
     Bars, sections and chords are named by their indices: `chords` holds every written chord (and
     N.C.) in written order, and `first_chords` the index of the first chord of each bar, with the
     number of chords at its end. A section without a label that follows another one belongs to it (a
-    key is stated there).
+    key is stated there). `transposition` tells how it was moved, None where it stands as written;
+    like the warnings, it does not count when two sheets are compared.
     """
 
     header: Header
@@ -210,6 +224,7 @@ class Sheet:
     bars: tuple[Bar, ...]
     comments: tuple[Comment, ...] = ()
     warnings: tuple[str, ...] = field(default=(), compare=False)
+    transposition: Transposition | None = field(default=None, compare=False)
     chords: tuple[SheetChord, ...] = field(init=False, repr=False, compare=False)
     first_chords: tuple[int, ...] = field(init=False, repr=False, compare=False)
 

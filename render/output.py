@@ -1,4 +1,4 @@
-"""Names, stamps and atomic writes of result files; files of others are not overwritten.
+"""Stamps and atomic writes of result files; files of others are not overwritten.
 
 Every file that Midneck writes carries `MARK` in a place its format has for the maker's name; a file
 without it is kept unless forced. A result is written beside its target and renamed into place, so
@@ -41,33 +41,6 @@ _LEFT_BEHIND_S: Final = 600.0
 
 class OutputError(MidneckError, OSError):
     """A result cannot be written; the message says which file and what to do."""
-
-
-def target(source: str, suffix: str, out: str | None, many: bool) -> Path:
-    """Where the result of `source` goes: beside nothing, in the current folder, unless `out` says.
-
-    `out` is a folder when it exists as one, ends in a slash, or when there are `many` inputs.
-    Raises OutputError when `out` is a file and there are many inputs.
-    """
-    name = stem_of(source) + suffix
-    if out is None:
-        return Path(name)
-    path = Path(out)
-    if is_folder(out):
-        return path / name
-    if many and path.exists():
-        raise OutputError(f"{out} is a file, but there are several sheets: give a folder")
-    return path / name if many else path
-
-
-def stem_of(source: str) -> str:
-    """What the results of a sheet are called after: its name, or `sheet` for standard input."""
-    return "sheet" if source == "-" else Path(source).stem
-
-
-def is_folder(out: str) -> bool:
-    """Whether a place that was typed is a folder: it exists as one, or ends in a slash."""
-    return out.endswith(("/", os.sep)) or Path(out).is_dir()
 
 
 def write_result(path: Path, data: bytes, force: bool = False) -> None:

@@ -9,14 +9,14 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import BinaryIO, Final
 
 from ..converter.harmony.analyse import key_of
 from ..converter.timeline import timeline_of
 from ..grammar.key import Key, parse_key
-from ..grammar.sheet import Sheet
+from ..grammar.sheet import Sheet, Transposition
 from ..grammar.text.reader import read_sheet
 from ..grammar.text.source import MAX_BYTES, decoded
 from ..grammar.transpose import (
@@ -153,15 +153,28 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
     if choice == KeyChoice():
         return sheet
     home = sheet.header.key or key_of(timeline_of(sheet))
+    before = home, sheet.transposition
     if choice.key is not None:
         sheet, home = _moved_to(sheet, home, parse_key(choice.key))
     if choice.up != choice.down:
         interval = interval_for(home, choice.up - choice.down)
         sheet = transpose_sheet(sheet, interval, home)
         home = Key(home.tonic.up(interval), home.mode)
+    sounding = home
     if choice.instrument is not None:
         sheet = transpose_sheet(sheet, instrument_interval(home, choice.instrument), home)
-    return sheet
+    return replace(sheet, transposition=_transposition(before, sounding, choice))
+
+
+def _transposition(
+    before: tuple[Key, Transposition | None], sounding: Key, choice: KeyChoice
+) -> Transposition | None:
+    """How a sheet was moved in all; `before` are its key and what was done to it earlier."""
+    home = before[0] if before[1] is None else before[1].home
+    instrument = (choice.instrument or "").replace("♭", "b")
+    if sounding == home and not instrument:
+        return None
+    return Transposition(home, sounding, instrument)
 
 
 def _moved_to(sheet: Sheet, home: Key, target: Key) -> tuple[Sheet, Key]:

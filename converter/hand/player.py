@@ -242,7 +242,8 @@ class Player:
     """Who plays: the neck, the window of frets kept to where possible, the hand used to fret.
 
     `fingers` are the player's own fingerings of shapes, as (shape, fingers) in the writing of
-    `STANDARD_FINGERINGS`; they stand before the standard ones.
+    `STANDARD_FINGERINGS`; they stand before the standard ones. `name` is what outputs call the
+    player: the name of a preset, that of a player file, "" for the default.
     """
 
     neck: Neck = Neck()
@@ -252,6 +253,7 @@ class Player:
     preferences: Preferences = field(default_factory=Preferences)
     effort: Effort = field(default_factory=Effort)
     fingers: tuple[tuple[str, str], ...] = ()
+    name: str = field(default="", compare=False)
 
 
 #: A shorter scale, 24.75 in, as many smaller instruments have it.
@@ -261,14 +263,17 @@ SHORT_SCALE_MM: Final = 628.65
 ADULT: Final = Player()
 
 #: A hand nine tenths as large, on a shorter scale.
-SMALL_HAND: Final = Player(neck=Neck(scale_mm=SHORT_SCALE_MM), reach=Reach().scaled(0.9))
+SMALL_HAND: Final = Player(
+    neck=Neck(scale_mm=SHORT_SCALE_MM), reach=Reach().scaled(0.9), name="small hand"
+)
 
 #: Someone in the first months: stretches and barres cost double, a bare shell is as good as one
 #: with every tone of the symbol, and thinking takes longer.
 BEGINNER: Final = Player(
     effort=replace(
         Effort(), stretch=0.9, barre_mm=2.4, barre_string_mm=2.4, unsaid_mm=0.0, hurry_s=0.5
-    )
+    ),
+    name="beginner",
 )
 
 PRESETS: Final = {"adult": ADULT, "small hand": SMALL_HAND, "beginner": BEGINNER}

@@ -5,6 +5,7 @@ names none). Every mistake is reported at once, in a `SheetError` with the line 
 back the value, or the one of the preset after they noted a mistake. The format is TOML 1.0, read
 with the standard library:
 
+    name = "Anna"                      # what outputs call the player; the file's name when left out
     preset = "small hand"
     hand = "left"
     window = [3, 10]
@@ -36,6 +37,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import fields, replace
 from difflib import get_close_matches
+from pathlib import PurePath
 from typing import Any, Final, get_args, get_type_hints
 
 from ...grammar.errors import Problem, SheetError, SourcePosition
@@ -120,17 +122,20 @@ class Report:
 
 
 _NECK_KEYS: Final = ("scale_mm", "frets", "highest_fret", "string_gap_mm")
-_KEYS: Final = ("preset", "hand", "window", "tuning", *_NECK_KEYS)
+_KEYS: Final = ("name", "preset", "hand", "window", "tuning", *_NECK_KEYS)
 _TABLES: Final = ("reach", "taste", "fingers", "effort")
 _REACH_KEYS: Final = ("size", "comfort_mm", "limit_mm")
 
+#: The most characters of a player's name: it has a place in the head of a page.
+_LONGEST_NAME: Final = 40
 #: Necks end here at the latest, and open strings are such that every fret is a MIDI number.
 _MOST_FRETS: Final = 36
 _OPEN_STRINGS: Final = range(128 - _MOST_FRETS)
 
 
 def read_player(text: str, name: str = "") -> Player:
-    """The player that a TOML text describes; `name` is its file, for messages.
+    """The player that a TOML text describes; `name` is its file, for messages and, without
+    a name in the text, what outputs call the player.
 
     Raises SheetError with every mistake, each with its line.
     """
@@ -140,14 +145,14 @@ def read_player(text: str, name: str = "") -> Player:
     except tomllib.TOMLDecodeError as error:
         report.syntax(str(error))
         raise SheetError(tuple(report.problems), name) from error
-    player = _player(data, report)
+    player = _player(data, PurePath(name).stem, report)
     if report.problems:
         in_order = sorted(report.problems, key=lambda problem: problem.position)
         raise SheetError(tuple(in_order), name)
     return player
 
 
-def _player(data: Table, report: Report) -> Player:
+def _player(data: Table, stem: str, report: Report) -> Player:
     report.known("", data, (*_KEYS, *_TABLES))
     tables = {key: _table(data, key, report) for key in _TABLES}
     preset = report.choice("", data, "preset", tuple(PRESETS), "adult")
@@ -161,7 +166,17 @@ def _player(data: Table, report: Report) -> Player:
         preferences=_preferences(tables["taste"], base.preferences, report),
         effort=_effort(tables["effort"], base.effort, report),
         fingers=_fingers(tables["fingers"], report),
+        name=_name(data, stem or base.name, report),
     )
+
+
+def _name(data: Table, base: str, report: Report) -> str:
+    name = data.get("name", base)
+    if isinstance(name, str) and name.isprintable() and len(name) <= _LONGEST_NAME:
+        return " ".join(name.split())
+    expected = f"a text of at most {_LONGEST_NAME} characters in quotes"
+    report.add("", "name", f"name cannot be {name!r}", expected)
+    return base
 
 
 def _table(data: Table, key: str, report: Report) -> Table:

@@ -148,11 +148,3 @@ def read_ladder(text: str) -> tuple[int, ...]:
             f"the ladder {text!r} does not rise: write start:target:step, as 80:140:10"
         )
     return tuple(sorted({*range(start, target, step), target}))
-
-
-def read_bars(text: str) -> tuple[int, int]:
-    """The bars of a loop, `9-16` or `9–16` or one bar. Raises SettingsError."""
-    first, _, last = text.replace("–", "-").partition("-")
-    if not _is_number(first) or not _is_number(last or first):
-        raise SettingsError(f"{text!r} is no run of bars: write first-last, as 9-16")
-    return int(first), int(last or first)

@@ -17,7 +17,7 @@ from ..drill.positions import FretPosition, nearest_roots, root_positions
 from ..hand.player import Player
 from ..harmony.chord_class import DOMINANTS, Sound, chord_class
 from ..practice.rhythm import Pattern, find_pattern, usual_pattern
-from .facts import meter_text
+from .facts import meter_text, player_facts
 from .form import counted
 
 #: Frets farther than the nearest position from which on staying on a string gets a sentence.
@@ -162,7 +162,7 @@ def _tempos(practice: Practice) -> str:
 
 
 def drill_facts(drill: Drill) -> tuple[list[str], list[str]]:
-    """Two rows of a heading: meter, rhythm, tempo; the number of keys or exercises, and frets."""
+    """Two rows of a heading: meter, rhythm, tempo; number of keys or exercises, frets, player."""
     practice = drill.practice
     time = [meter_text(practice.meter)]
     if practice.rhythm is not None:
@@ -177,7 +177,8 @@ def drill_facts(drill: Drill) -> tuple[list[str], list[str]]:
     several = len(drill.exercises) > 1
     keys = counted(len(drill.exercises[0].stations), "key")
     size = counted(len(drill.exercises), "exercise") if several else keys
-    return time, [size, f"frets {low}–{high}"]
+    player = player_facts(drill.exercises[0].chart.player)
+    return time, [size, f"frets {low}–{high}", *player]
 
 
 def round_name(number: int, rounds: int) -> str:

@@ -11,6 +11,7 @@ from typing import Final
 from ...grammar.sheet import Meter, Sheet
 from ..chart import CompingChart
 from ..hand.plan import Travel
+from ..hand.player import Player
 from ..harmony.analysis import Analysis
 from .form import bars_text, counted
 
@@ -32,12 +33,24 @@ HAND_CAUTION_SHORT: Final = (
 #: For anything that is played back.
 HEARING_CAUTION: Final = "Keep practice playback at a moderate level."
 
+#: What a preset of a player and a style of voicings are called in a heading.
+_PRESET_FACTS: Final = {"small hand": "for small hands", "beginner": "for a beginner"}
+_STYLE_FACTS: Final = {
+    "guide tones": "guide tones without roots",
+    "colour": "shells with a colour tone",
+    "four-note": "four-note voicings",
+}
+
 
 def heading_lines(chart: CompingChart) -> list[str]:
-    """Title and author, then key, meter, tempo and feel as far as they are known."""
+    """Title and author; key, meter, tempo and feel as far as known; what the chart was made for.
+
+    The last line is left out where there is nothing to say.
+    """
     header = chart.sheet.header
     title = " – ".join(part for part in (title_text(chart.sheet), header.by) if part)
-    return [title, ", ".join(heading_facts(chart))]
+    purpose = purpose_facts(chart)
+    return [title, ", ".join(heading_facts(chart)), *([", ".join(purpose)] if purpose else [])]
 
 
 def title_text(sheet: Sheet) -> str:
@@ -79,6 +92,54 @@ def hand_facts(chart: CompingChart) -> tuple[str, ...]:
         return ()
     shifts, frets = counted(travel.shifts, "shift"), counted(travel.shift_frets, "fret")
     return f"frets {travel.lowest_fret}–{travel.highest_fret}", f"{shifts}, {frets} in all"
+
+
+def purpose_facts(chart: CompingChart) -> tuple[str, ...]:
+    """What a chart was made for where that is not the usual: `left-handed`, `four-note voicings`.
+
+    The instrument it is written for with the key that sounds, the key it was transposed from, the
+    player, the style of voicings. Empty for a tune as written, an adult's right hand and shells.
+    """
+    return *transposition_facts(chart), *playing_facts(chart)
+
+
+def playing_facts(chart: CompingChart) -> tuple[str, ...]:
+    """The player and the style of voicings, where they are not the usual ones."""
+    options = chart.options
+    return (
+        *player_facts(chart.player),
+        *([_STYLE_FACTS[options.style]] if options.style in _STYLE_FACTS else []),
+        *(["the hardest change made easy"] if options.smooth else []),
+    )
+
+
+def transposition_facts(chart: CompingChart) -> tuple[str, ...]:
+    """The instrument and the keys: `in F for Bb instruments, sounds Eb major`."""
+    moved = chart.sheet.transposition
+    if moved is None:
+        return ()
+    facts = []
+    if moved.instrument:
+        written = (chart.analysis.stated or chart.analysis.key).short
+        facts.append(f"in {written} for {moved.instrument} instruments, sounds {moved.sounding}")
+    if moved.sounding != moved.home:
+        facts.append(f"transposed from {moved.home}")
+    return tuple(facts)
+
+
+def player_facts(player: Player) -> tuple[str, ...]:
+    """The player where that is not an adult's right hand: `for small hands`, `left-handed`."""
+    low, high = player.window
+    usual = player.window == Player().window
+    return tuple(
+        fact
+        for fact in (
+            _PRESET_FACTS.get(player.name, f"for {player.name}") if player.name else "",
+            "left-handed" if player.hand == "left" else "",
+            "" if usual else f"roots at frets {low}–{high}",
+        )
+        if fact
+    )
 
 
 def travel_lines(chart: CompingChart) -> list[str]:

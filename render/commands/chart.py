@@ -20,13 +20,13 @@ from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
 from ..charts import chart
 from ..export import CHART_FORMATS, export_chart
+from ..names import choices_in_name, target
 from ..output import (
     OutputError,
     clear_unfinished,
     fingerprint,
     is_current,
     json_line,
-    target,
     write_files,
     write_only,
     write_stdout,
@@ -202,7 +202,8 @@ def _taken(names: list[str], task: _Task) -> dict[str, str]:
 
 def _path(name: str, task: _Task) -> Path:
     """Where the result of a sheet goes."""
-    return target(name, f".{task.kind}", task.out, task.many)
+    choices = choices_in_name(task.choice, task.player, task.options)
+    return target(name, f".{task.kind}", task.out, task.many, choices)
 
 
 def _work(name: str, task: _Task, summary: bool) -> None:

@@ -17,7 +17,8 @@ from ...converter.prose.drill import summary_lines
 from ..charts import chart
 from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
 from ..export import DRILL_FORMATS, Files, export_drill
-from ..output import json_line, stem_of, target, write_files, write_only, write_stdout
+from ..names import choices_in_name, joined_words, key_word, stem_of, target
+from ..output import json_line, write_files, write_only, write_stdout
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
 from .each import warn
@@ -126,6 +127,7 @@ def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int
     _print_drill(drill, output)
     if output.out is not None or not output.prints:
         files, cautions = export_drill(drill, style, kind)
+        name += choices_in_name(KeyChoice(), player) + _choices(choice)
         paths = _write(files, f"{name}.{kind}", output)
         if paths and not (output.quiet or output.prints):
             _print_summary(drill, paths, cautions)
@@ -145,6 +147,19 @@ def _of_tune(
     mistakes.end()
     warn(tune, sheet)
     return drill_of(chart(sheet, player=player).comping, route, practice), f"{stem_of(tune)}-drill"
+
+
+def _choices(choice: DrillChoice) -> str:
+    """The way round the keys that is asked for, as a part of the files' name."""
+    usual = DrillChoice()
+    return joined_words(
+        "" if choice.key is None else key_word(choice.key),
+        choice.cycle or "",
+        "" if choice.keys is None else f"keys {choice.keys}",
+        "" if choice.seed is None else f"seed {choice.seed}",
+        "" if choice.strings == usual.strings else f"string {choice.strings}",
+        "octave" if choice.octave else "",
+    )
 
 
 def _print_drill(drill: Drill, output: _Output) -> None:

@@ -13,6 +13,7 @@ from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
 from ...converter.prose.form import bars_text
+from ...grammar.bar_names import Bars
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError, SourcePosition
 from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord
@@ -25,7 +26,7 @@ from ..sources import KeyChoice
 from ..text import fret_string
 from .each import read_tune
 from .options import (
-    Bars,
+    bars_of,
     bars_option,
     format_asked,
     key_choice_of,
@@ -63,7 +64,7 @@ class _Request:
     symbol: str | None
     tune: str | None
     line: int | None
-    bars: Bars | None
+    bars: str | None
     style: PageStyle
 
     def __post_init__(self) -> None:
@@ -87,7 +88,7 @@ class _Request:
 )
 @click.option("--from", "tune", metavar="TUNE", help="Draw a part of this sheet's chart.")
 @click.option("--line", type=int, help="With --from: this line of the chart (1 is the first).")
-@bars_option("With --from: these bars, as 5-8, or 5.")
+@bars_option("With --from: these bars: 5-8, 5, or a section as B.")
 @click.option("-o", "--output", "out", metavar="FILE", help="An .svg file, or - (stdout).")
 @click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
 @symbols_option
@@ -138,7 +139,7 @@ def _of_tune(request: _Request, given: dict[str, Any]) -> _Picture:
 def _bars(sheet: Sheet, request: _Request) -> Bars:
     """The bars that are asked for, or all. Raises click.UsageError when they are not there."""
     numbers = [bar.number for bar in sheet.bars]
-    bars = request.bars or (numbers[0], numbers[-1])
+    bars = bars_of(sheet, request.bars) or (numbers[0], numbers[-1])
     if bars[0] > bars[1] or not set(bars) <= set(numbers):
         raise click.UsageError(
             f"the tune has no {bars_text(bars)}; there are bars {min(numbers)} to {max(numbers)}"

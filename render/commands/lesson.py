@@ -16,7 +16,8 @@ from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..charts import chart
 from ..drill_options import DrillChoice, OptionMistakes
 from ..export import Lesson, lesson_files
-from ..output import OutputError, clear_unfinished, stem_of, write_result
+from ..names import choices_in_name, stem_of
+from ..output import OutputError, clear_unfinished, write_result
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
 from .each import warn
@@ -45,7 +46,13 @@ Examples:
 
 @click.command("lesson", epilog=_EXAMPLE)
 @click.argument("tune")
-@click.option("-o", "--output", "out", metavar="FOLDER", help="Where it goes (TUNE-lesson).")
+@click.option(
+    "-o",
+    "--output",
+    "out",
+    metavar="FOLDER",
+    help="Where it goes (TUNE-lesson).",
+)
 @click.option("--repetitions", type=int, default=4, help="How often each drill is played (4).")
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos of the drills.")
 @click.option("--tempo", type=int, help="The tempo of the tune (the sheet's).")
@@ -62,10 +69,10 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
 
     Files that exist are kept, unless --force is given.
     """
-    folder = Path(out or f"{stem_of(tune)}-lesson")
+    lesson = _lesson(tune, given)
+    folder = Path(out or f"{lesson.name}-lesson")
     if folder.exists() and not folder.is_dir():
         raise OutputError(f"{folder} is a file: name a folder with -o")
-    lesson = _lesson(tune, given)
     clear_unfinished(folder)
     kept = False
     for file in lesson_files(lesson):
@@ -89,13 +96,15 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     choice = pick(DrillChoice, {name: given.pop(name) for name in _PRACTICE})
     player = mistakes.get(lambda: player_of(given), Player())
     style = mistakes.get(lambda: style_of(given), PageStyle())
-    sheet = load(fetch(tune), pick(KeyChoice, given))
+    key = pick(KeyChoice, given)
+    sheet = load(fetch(tune), key)
     practice = choice.practice(mistakes, sheet.header)
     mistakes.end()
     warn(tune, sheet)
     comping = chart(sheet, player=player).comping
     drill = drill_of(comping, None, practice)
-    return Lesson(stem_of(tune), comping, drill, style, tempo, sound)
+    name = stem_of(tune) + choices_in_name(key, player)
+    return Lesson(name, comping, drill, style, tempo, sound)
 
 
 def _remarks(lesson: Lesson, kept: bool) -> list[str]:

@@ -16,8 +16,10 @@ import click
 
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
-from ...converter.practice.performance import SettingsError, read_bars
+from ...grammar.bar_names import Bars, BarsError, find_bars
 from ...grammar.key import parse_key
+from ...grammar.sheet import Sheet
+from ..names import is_folder
 from ..options import (
     PAGE_NAMES,
     PRESET_NAMES,
@@ -27,13 +29,10 @@ from ..options import (
     page_style,
     toml_text,
 )
-from ..output import is_folder
 from ..page.drawing.style import PAPERS, Heading, PageStyle
 from ..sources import KeyChoice
 
 Value = TypeVar("Value")
-#: The first and the last bar of a run, as they are numbered.
-Bars = tuple[int, int]
 
 
 def group(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
@@ -62,16 +61,17 @@ def _key(ctx: click.Context, param: click.Parameter, value: str | None) -> str |
     return value
 
 
-def _bars(ctx: click.Context, param: click.Parameter, value: str | None) -> Bars | None:
-    try:
-        return None if value is None else read_bars(value)
-    except SettingsError as error:
-        raise click.BadParameter(str(error)) from error
-
-
 def bars_option(help_text: str) -> Callable[[Any], Any]:
-    """The option that names bars of a tune, whose help says what for; it becomes first and last."""
-    return click.option("--bars", metavar="BARS", callback=_bars, help=help_text)
+    """The option that names bars of a tune, by numbers or a section; its help says what for."""
+    return click.option("--bars", metavar="BARS", help=help_text)
+
+
+def bars_of(sheet: Sheet, text: str | None) -> Bars | None:
+    """The bars that are named, None for all. Raises click.BadParameter."""
+    try:
+        return None if text is None else find_bars(sheet, text)
+    except BarsError as error:
+        raise click.BadParameter(str(error), param_hint="--bars") from error
 
 
 key_options = group(

@@ -12,12 +12,13 @@ from ...converter.hand.explain import alternatives
 from ...converter.hand.grip import Grip, frets_text
 from ...converter.prose.facts import title_text
 from ...converter.prose.form import bars_text
+from ...grammar.bar_names import Bars
 from ...grammar.sheet import Sheet
 from ..charts import chart
 from ..output import write_stdout
 from .each import read_tune
 from .options import (
-    Bars,
+    bars_of,
     bars_option,
     key_choice_of,
     key_options,
@@ -38,20 +39,21 @@ _HINT = (
 
 @click.command("others", epilog=_EXAMPLE)
 @click.argument("sheet")
-@bars_option("Only these bars, as 7 or 9-16.")
+@bars_option("Only these bars: 7, 9-16, or a section as B.")
 @click.option("--count", type=click.IntRange(1, 20), default=3, help="Grips for each chord (3).")
 @key_options
 @player_options
-def command(sheet: str, bars: Bars | None, count: int, **given: Any) -> int:
+def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
     read = read_tune(sheet, key_choice_of(given))
+    run = bars_of(read, bars)
     comping = chart(read, **given).comping
     chosen = [
         (number, index) for index, number in enumerate(read.bar_numbers)
-        if (bars is None or bars[0] <= number <= bars[1]) and comping.plan.grips[index] is not None
+        if (run is None or run[0] <= number <= run[1]) and comping.plan.grips[index] is not None
     ]  # fmt: skip
     if not chosen:
-        raise click.UsageError(f"no chord sounds in {_asked(read, bars)}")
+        raise click.UsageError(f"no chord sounds in {_asked(read, run)}")
     write_stdout(("\n".join(_lines(comping, chosen, count)) + "\n").encode())
     return 0
 

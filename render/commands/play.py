@@ -4,23 +4,30 @@ from __future__ import annotations
 
 from pathlib import Path
 from textwrap import fill
-from typing import Any, Final
+from typing import Any
 
 import click
 
 from ...converter.chart import CompingChart
+from ...converter.hand.plan import PlanOptions
 from ...converter.practice.choruses import read_swing
 from ...converter.practice.perform import perform
 from ...converter.practice.performance import CLICKS, PARTS, Performance, Settings, read_ladder
 from ...converter.practice.rhythm import PATTERNS
 from ..charts import chart
 from ..export import PLAYBACK_FORMATS, Instruments, cautions, export_performance
-from ..output import target, write_result
+from ..names import choices_in_name, joined_words, target
+from ..output import write_result
 from .each import read_tune
-from .options import bars_option, key_choice_of, key_options, player_options
-
-#: The options of the plan, besides its tempo.
-PLAN_NAMES: Final = ("player", "hand", "window", "style", "smooth")
+from .options import (
+    bars_of,
+    bars_option,
+    key_choice_of,
+    key_options,
+    plan_options,
+    player_of,
+    player_options,
+)
 
 _EXAMPLE = """\
 \b
@@ -28,6 +35,7 @@ Examples:
   midneck play my_tune.txt                     writes my_tune.mid
   midneck play my_tune.txt -o slow.wav --tempo 80
   midneck play my_tune.txt -o up.wav --bars 9-16 --ladder 80:140:10
+  midneck play my_tune.txt --bars B            writes my_tune_bars-B.mid
   midneck play my_tune.txt -o band.wav --soundfont general.sf2
 """
 
@@ -43,7 +51,7 @@ Examples:
 @click.option("--click", "clicks", type=click.Choice(CLICKS), default="2and4", help="The click.")
 @click.option("--without", type=click.Choice(PARTS), multiple=True, help="Leave out a part.")
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10.")
-@bars_option("Loop a part of the tune, as 9-16.")
+@bars_option("Loop a part of the tune: 9-16, or a section as B.")
 @click.option("--soundfont", metavar="FILE", help="Sound from this SoundFont, by FluidSynth.")
 @click.option("--strings-apart", is_flag=True, help="MIDI: a channel for each string.")
 @click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
@@ -53,21 +61,39 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     """Play the grips of SHEET in time, with a bass line and a click to practise against."""
     if out == "-":
         raise click.UsageError("play cannot write to standard output: give -o a .mid or .wav file")
-    path = target(sheet, ".mid", out, False)
+    choice, options, player = key_choice_of(given), plan_options(given), player_of(given)
+    choices = choices_in_name(choice, player, options) + _choices(given, options)
+    path = target(sheet, ".mid", out, False, choices)
     if path.suffix.lower() not in PLAYBACK_FORMATS:
         what = path.suffix or f"{path} without an ending"
         raise click.UsageError(f"cannot write {what}; there are: {', '.join(PLAYBACK_FORMATS)}")
     instruments = _instruments(given, path.suffix.lower())
-    read = read_tune(sheet, key_choice_of(given))
-    plan = {name: given.pop(name) for name in PLAN_NAMES}
-    comping = chart(read, tempo=given["tempo"], **plan).comping
-    performance = _performance(comping, given)
+    read = read_tune(sheet, choice)
+    asked = given | {"tempo": options.tempo, "bars": bars_of(read, given["bars"])}
+    comping = chart(
+        read,
+        player=player,
+        style=options.style,
+        smooth=options.smooth,
+        tempo=options.tempo,
+    ).comping
+    performance = _performance(comping, asked)
     write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
     click.echo(f"wrote {path}, {seconds:.0f} seconds")
     for line in cautions(performance, bool(given["ladder"])):
         click.echo(fill(line, 80))
     return 0
+
+
+def _choices(given: dict[str, Any], options: PlanOptions) -> str:
+    """The tempo and the bars that are asked for, as a part of the file's name."""
+    bars = given["bars"]
+    return joined_words(
+        "" if options.tempo is None else f"tempo {options.tempo}",
+        f"ladder {given['ladder'].replace(':', ' ')}" if given["ladder"] else "",
+        "" if bars is None else f"bars {bars}",
+    )
 
 
 def _instruments(given: dict[str, Any], kind: str) -> Instruments:

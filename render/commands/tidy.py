@@ -9,7 +9,8 @@ from typing import Any
 import click
 
 from ...grammar.text.writer import write_sheet
-from ..output import OutputError, is_folder, target, write_result, write_stdout
+from ..names import is_folder, target
+from ..output import OutputError, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
 from .each import for_each, sheets_of, warn
 from .options import format_asked, key_options, pick

@@ -12,7 +12,14 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
-from ...converter.prose.facts import HAND_CAUTION_SHORT, hand_facts, heading_facts, title_text
+from ...converter.prose.facts import (
+    HAND_CAUTION_SHORT,
+    hand_facts,
+    heading_facts,
+    playing_facts,
+    title_text,
+    transposition_facts,
+)
 from .drawing import (
     ASCENT,
     BOLD,
@@ -94,7 +101,7 @@ def sizes_of_head(style: PageStyle) -> tuple[float, float]:
 
 @dataclass(frozen=True, slots=True)
 class Title:
-    """What a head says: the `name` of what follows, by whom, and two rows of facts beside it."""
+    """What a head says: the `name` of what follows, by whom, and rows of facts beside it."""
 
     name: str
     by: str = ""
@@ -103,7 +110,12 @@ class Title:
 
 def title_of(chart: CompingChart) -> Title:
     """The head of a chart."""
-    facts = (heading_facts(chart), hand_facts(chart))
+    facts = (
+        heading_facts(chart),
+        hand_facts(chart),
+        transposition_facts(chart),
+        playing_facts(chart),
+    )
     rows = tuple(with_signs(DOT.join(row)) for row in facts if row)
     return Title(title_text(chart.sheet), chart.sheet.header.by, rows)
 
@@ -116,9 +128,10 @@ def draw_head(title: Title, style: PageStyle) -> tuple[list[Item], float]:
     _owner(column, style, side)
     beside = max((measure(row, REGULAR, side) for row in title.rows), default=0.0)
     if measure(title.name, BOLD, size) + beside + 2 * side <= column.width:
+        above = column.y
         column.put(title.name, BOLD, size, group=TITLE_GROUP)
         column.y += 1.25 * side - 0.35 * size
-        _beside(column, title, side)
+        _beside(column, title, side, above)
     else:
         shrunk = fitted(title.name, BOLD, size, column.width)
         column.put(title.name, BOLD, max(shrunk, SHRINK * size, side), group=TITLE_GROUP)
@@ -131,15 +144,20 @@ def draw_head(title: Title, style: PageStyle) -> tuple[list[Item], float]:
     return column.items, column.y
 
 
-def _beside(column: Column, title: Title, side: float) -> None:
-    """By whom under the name, the rows of facts at the right, the last of them level with it."""
+def _beside(column: Column, title: Title, side: float, top: float) -> None:
+    """By whom under the name, the rows of facts at the right, the last of them level with it.
+
+    Where the rows are taller than the name they begin level with its top and end lower.
+    """
     if title.by:
         by = tuple(spans(title.by, REGULAR, side))
         column.items += grouped(TEXT_GROUP, [Text(column.left, column.y, by, SOFT)])
-    for place, row in enumerate(title.rows, 1 - len(title.rows)):
+    step = 1.45 * side
+    first = max(column.y - (len(title.rows) - 1) * step, top + 1.3 * ASCENT * side)
+    for place, row in enumerate(title.rows):
+        column.y = max(column.y, first + place * step)
         x = column.right - measure(row, REGULAR, side)
-        y = column.y + place * 1.45 * side
-        text = Text(x, y, tuple(spans(row, REGULAR, side)), SOFT)
+        text = Text(x, first + place * step, tuple(spans(row, REGULAR, side)), SOFT)
         column.items += grouped(TEXT_GROUP, [text])
 
 

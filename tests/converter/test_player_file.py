@@ -72,7 +72,7 @@ def test_small_hands_reach_less_and_beginners_pay_more() -> None:
 
 #: Text, line and column of its one mistake, message, expectation, suggestion.
 MISTAKES = [
-    ('hnad = "left"', 1, 1, "there is no setting 'hnad'", "one of preset, hand,", "hand"),
+    ('hnad = "left"', 1, 1, "there is no setting 'hnad'", "one of name, preset, hand,", "hand"),
     ('\nhand = "lefty"', 2, 1, "hand cannot be 'lefty'", "one of right, left", "left"),
     ('preset = "adlt"', 1, 1, "preset cannot be 'adlt'", "one of adult, small hand", "adult"),
     ("window = [10, 3]", 1, 1, "a window is its lowest and highest fret", "such as [3, 10]", ""),

@@ -36,9 +36,9 @@ def test_one_command_prints_both_rounds_for_a_small_hand(folder: Path, capsys: O
     assert run(["drill", *asked, "--rhythm", "four-to-the-bar"]) == 0
     told = capsys.readouterr().out
     assert "C Bb Ab Gb E D | Db B A G F Eb" in told
-    assert "wrote   ii-V-I.pdf" in told
+    assert "wrote   ii-V-I_small-hand_whole-steps.pdf" in told
     assert max(len(line) for line in told.splitlines()) <= 80
-    reader = PdfReader(folder / "ii-V-I.pdf")
+    reader = PdfReader(folder / "ii-V-I_small-hand_whole-steps.pdf")
     assert len(reader.pages) == 2
     assert reader.metadata is not None
     assert reader.metadata.title == "ii–V–I in major, down in whole steps, two rounds of six keys"
@@ -145,7 +145,7 @@ def test_large_print_is_large(folder: Path) -> None:
         if text.strip():
             sizes.add(size)
 
-    for page in PdfReader(BytesIO((folder / "ii-V-I.pdf").read_bytes())).pages:
+    for page in PdfReader(BytesIO((folder / "ii-V-I_keys-C.pdf").read_bytes())).pages:
         page.extract_text(visitor_text=see)
     assert min(sizes) >= LARGE_PT
 

@@ -129,7 +129,7 @@ def test_what_the_reader_noticed_is_told(folder: Path, capsys: Output) -> None:
          "bars 1 to 32"),
         (["--from", "lanterns.txt", "--bars", "33"], "the tune has no bar 33; there are bars 1"),
         (["--from", "lanterns.txt", "--bars", "8-5"], "there are bars 1 to 32"),
-        (["--from", "lanterns.txt", "--bars", "x"], "is no run of bars"),
+        (["--from", "lanterns.txt", "--bars", "x"], "names no bars"),
         (["--from", "lanterns.txt", "--line", "1", "--bars", "2"], "leave out --bars"),
         (["Am7", "--from", "lanterns.txt", "--bars", "1-2"], "there is no Am7 in bars 1–2; there "
          "are Gm7, C7"),

@@ -58,12 +58,11 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
 
 def test_a_lesson_is_a_folder_of_plain_sortable_names(whole: tuple[Path, str]) -> None:
     made, told = whole
+    drills = [f"5-drill-{number}.{kind}" for number in (1, 2, 3) for kind in ("mid", "wav")]
+    printed = ["1-chart.pdf", "2-drills.pdf"]
+    played = ["3-slow.mid", "3-slow.wav", "4-in-tempo.mid", "4-in-tempo.wav"]
     names = sorted(path.name for path in made.iterdir())
-    assert names == [
-        "ladle-1-chart.pdf", "ladle-2-drills.pdf",
-        "ladle-3-slow.mid", "ladle-3-slow.wav", "ladle-4-in-tempo.mid", "ladle-4-in-tempo.wav",
-        *(f"ladle-5-drill-{number}.{kind}" for number in (1, 2, 3) for kind in ("mid", "wav")),
-    ]  # fmt: skip
+    assert names == [f"ladle_small-hand-{end}" for end in (*printed, *played, *drills)]
     listed = [line.split()[1] for line in told.splitlines() if line.startswith("  wrote ")]
     assert listed == [str(made / name) for name in names]
     assert HAND_CAUTION in words(told)
@@ -83,15 +82,19 @@ def test_the_chart_has_its_second_page_and_the_drills_their_caution(folder: Path
 
 def test_slow_is_two_thirds_of_the_tempo(whole: tuple[Path, str]) -> None:
     made, _ = whole
-    slow, fast = (mido.MidiFile(made / f"ladle-{name}.mid") for name in ("3-slow", "4-in-tempo"))
+    slow, fast = (
+        mido.MidiFile(made / f"ladle_small-hand-{name}.mid") for name in ("3-slow", "4-in-tempo")
+    )
     # 100 and 150 quarters a minute; a bar of count-in and four bars.
     assert slow.length == pytest.approx(20 * 0.6, abs=0.01)
     assert fast.length == pytest.approx(20 * 0.4, abs=0.01)
     # The ii–V–I in place: a bar of count-in, four bars four times, slowly.
-    assert mido.MidiFile(made / "ladle-5-drill-1.mid").length == pytest.approx(68 * 0.6, abs=0.01)
+    drill = mido.MidiFile(made / "ladle_small-hand-5-drill-1.mid")
+    assert drill.length == pytest.approx(68 * 0.6, abs=0.01)
     # Round the keys: once through twelve keys of four bars.
-    assert mido.MidiFile(made / "ladle-5-drill-2.mid").length == pytest.approx(196 * 0.6, abs=0.01)
-    with wave.open(str(made / "ladle-3-slow.wav")) as sound:
+    drill = mido.MidiFile(made / "ladle_small-hand-5-drill-2.mid")
+    assert drill.length == pytest.approx(196 * 0.6, abs=0.01)
+    with wave.open(str(made / "ladle_small-hand-3-slow.wav")) as sound:
         assert sound.getnframes() / sound.getframerate() >= 12.0
 
 
@@ -135,7 +138,7 @@ def test_a_student_file_and_another_key(folder: Path, capsys: Output) -> None:
     (folder / "anna.toml").write_text("window = [5, 12]\n", encoding="utf-8")
     asked = ["--player", "anna.toml", "--key", "Bb", "--rhythm", "charleston", "--no-sound"]
     assert run(["lesson", "ladle.txt", "-o", "anna", *asked, "--ladder", "80:100:10"]) == 0
-    drills = text_of(folder / "anna/ladle-2-drills.pdf")
+    drills = text_of(folder / "anna/ladle_in-Bb_anna_frets-5-12-2-drills.pdf")
     assert "charleston" in drills
     assert "frets 5–12" in drills
     assert "B♭ major" in drills

@@ -44,7 +44,7 @@ def test_every_chord_is_listed_without_bars(folder: Path, capsys: Output) -> Non
 
 @pytest.mark.parametrize(
     ("bars", "told"),
-    [("9", "no chord sounds in bar 9; the last bar is 4"), ("x", "write first-last, as 9-16")],
+    [("9", "no chord sounds in bar 9; the last bar is 4"), ("x", "give numbers, as 7 or 9-16")],
 )
 def test_bars_that_are_not_there_are_refused(
     folder: Path, capsys: Output, bars: str, told: str

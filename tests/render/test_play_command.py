@@ -62,7 +62,7 @@ def test_what_a_sheet_has_unknown_is_said_when_it_is_played(folder: Path, capsys
         (["--ladder", "80:140:10", "--tempo", "90"], "leave the tempo out"),
         (["--swing", "1e99999999"], "is no swing"),
         (["--swing", "2:0"], "is no swing"),
-        (["--bars", "²"], "is no run of bars"),
+        (["--bars", "²"], "names no bars"),
         (["--without", "guitar", "--without", "bass", "--without", "click"], "nothing is left"),
         (["-o", "tram.ogg"], "cannot write .ogg; there are: .mid, .wav"),
         (["-o", "-"], "play cannot write to standard output: give -o a .mid or .wav file"),
