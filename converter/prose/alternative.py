@@ -7,7 +7,9 @@ order of the strings that they press.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
+from functools import lru_cache
 
 from ...grammar.sheet import Bar, SheetChord
 from ..chart import CompingChart
@@ -17,14 +19,22 @@ from .facts import meter_text
 from .form import bar_marks, counted
 
 
-def chord_alternative(chart: CompingChart, index: int, analysis: bool = True) -> str:
-    """A written chord in words, its numeral left out when not `analysis`."""
+def chord_alternative(
+    chart: CompingChart,
+    index: int,
+    analysis: bool = True,
+    signed: Callable[[str], str] = str,
+) -> str:
+    """A written chord in words, its numeral left out when not `analysis`.
+
+    `signed` puts true flats and sharps into its symbol and its numeral.
+    """
     written, grip = chart.sheet.chords[index], chart.plan.grips[index]
     reading = chart.analysis.readings[index] if analysis else None
     before = chart.analysis.readings[index - 1] if index else None
     parts = (
-        "no chord" if written.chord is None else written.symbol,
-        _numeral(reading, before),
+        "no chord" if written.chord is None else signed(written.symbol),
+        signed(_numeral(reading, before)),
         "" if grip is None else grip_alternative(grip),
         "struck an eighth early" if written.push else "",
         "held" if written.hold else "",
@@ -41,6 +51,7 @@ def _numeral(reading: Reading | None, before: Reading | None) -> str:
     return f"{'perhaps ' if reading.doubtful else ''}{reading.roman}{key}"
 
 
+@lru_cache(maxsize=1024)
 def grip_alternative(grip: Grip) -> str:
     """A grip: `frets 8 x 8 8 x x, fingers 2 3 3`."""
     frets = " ".join("x" if fret is None else str(fret) for fret in grip.frets)

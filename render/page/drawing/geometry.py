@@ -67,8 +67,9 @@ def item_box(item: Item) -> Box | None:
 
 def _path_box(path: Path) -> Box:
     """The box of an outline's points: for a curve that of its control points, which hold it."""
-    xs = [float(x) for step in path.steps for x in step[1::2]]
-    ys = [float(y) for step in path.steps for y in step[2::2]]
+    # A step's letter is its only text.
+    xs: list[float] = [x for step in path.steps for x in step[1::2]]  # type: ignore[misc]
+    ys: list[float] = [y for step in path.steps for y in step[2::2]]  # type: ignore[misc]
     half = 0.0 if path.stroke is None else path.width / 2
     return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
 

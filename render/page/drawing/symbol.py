@@ -47,6 +47,7 @@ def signed(roman: str) -> str:
     return _IN_NUMERAL.sub(lambda found: found[0].translate(PRINTED_SIGNS), roman)
 
 
+@lru_cache(maxsize=1024)
 def with_signs(text: str) -> str:
     """A sentence with true flats and sharps in its names of notes and chords."""
     return _IN_SENTENCE.sub(lambda found: found[0].translate(PRINTED_SIGNS), text)

@@ -130,7 +130,7 @@ class Typeface:
 
     def bounds(self, glyph: int) -> tuple[int, int, int, int] | None:
         """Least x and y, greatest x and y of a glyph's outline; None where it has none."""
-        outline = _outline(self, glyph)
+        outline = glyph_bytes(self, glyph)
         return struct.unpack_from(">hhhh", outline, 2) if outline else None
 
     def table(self, tag: str) -> bytes:
@@ -177,7 +177,7 @@ def subset(face: Typeface, chars: Iterable[str]) -> bytes:
     for char in wanted:
         _reach(face, face.glyph(char), order, seen)
     place = {glyph: index for index, glyph in enumerate(order)}
-    glyphs = [_renumbered(_outline(face, glyph), place) for glyph in order]
+    glyphs = [_renumbered(glyph_bytes(face, glyph), place) for glyph in order]
     hmtx = b"".join(
         struct.pack(">Hh", face.advance(glyph), _side_bearing(face, glyph)) for glyph in order
     )
@@ -192,11 +192,11 @@ def _reach(face: Typeface, glyph: int, order: list[int], seen: set[int]) -> None
         return
     seen.add(glyph)
     order.append(glyph)
-    for _, part in _components(_outline(face, glyph)):
+    for _, part in glyph_parts(glyph_bytes(face, glyph)):
         _reach(face, part, order, seen)
 
 
-def _outline(face: Typeface, glyph: int) -> bytes:
+def glyph_bytes(face: Typeface, glyph: int) -> bytes:
     """The bytes of one glyph in `glyf`."""
     start, _ = face.tables["loca"]
     glyf, _ = face.tables["glyf"]
@@ -209,11 +209,11 @@ def _outline(face: Typeface, glyph: int) -> bytes:
 
 def _side_bearing(face: Typeface, glyph: int) -> int:
     """The least x of the outline: the left side bearing of an unhinted glyph."""
-    outline = _outline(face, glyph)
+    outline = glyph_bytes(face, glyph)
     return int.from_bytes(outline[2:4], "big", signed=True) if outline else 0
 
 
-def _components(outline: bytes) -> list[tuple[int, int]]:
+def glyph_parts(outline: bytes) -> list[tuple[int, int]]:
     """(offset of its flags, glyph) of each part of a composite glyph; [] for a simple one."""
     if not outline or int.from_bytes(outline[:2], "big", signed=True) >= 0:
         return []
@@ -237,7 +237,7 @@ def _renumbered(outline: bytes, place: Mapping[int, int]) -> bytes:
         count = int.from_bytes(outline[at : at + 2], "big")
         return outline[:at] + b"\0\0" + outline[at + 2 + count :]
     changed = bytearray(outline)
-    for at, glyph in _components(outline):
+    for at, glyph in glyph_parts(outline):
         flags = int.from_bytes(outline[at : at + 2], "big") & ~0x100
         struct.pack_into(">HH", changed, at, flags, place[glyph])
     return bytes(changed)

@@ -1,37 +1,39 @@
 """Write a document as PDF.
 
-Takes a `Document`, gives the bytes of a PDF 1.4 file: the same document gives the same bytes. Fonts
-are embedded and cut down to what is used. Latin text uses typefaces cut down to Latin, which are
-quick to parse; other scripts use the whole typeface. ReportLab is imported on first use, for it is
-slow to import.
+Takes a `Document`, gives the bytes of a tagged PDF 1.7 file: the same document gives the same
+bytes. Fonts are embedded and cut down to what is used. Latin text uses typefaces cut down to Latin,
+which are quick to parse; other scripts use the whole typeface. Numbers in pictures are outlines, so
+that text that is copied or read aloud holds the chords alone. ReportLab is imported on first use,
+for it is slow to import.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import cache
+from functools import cache, lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
+from zlib import compress
 
 from ...output import MARK
 from ..drawing import (
     LATIN,
     REGULAR,
-    Circle,
     Close,
     Document,
-    Item,
-    Line,
     Open,
     Page,
-    Path,
-    Rect,
+    Step,
     Text,
     latin_font,
     typeface,
 )
+from ..drawing.outlines import letter_outlines
 from ..drawing.typefaces import SIGNS
+from .objects import FileObjects
+from .operators import shape
+from .tags import Element, Tags, write_tags
 
 if TYPE_CHECKING:
     from reportlab.pdfbase.ttfonts import TTFont
@@ -64,6 +66,8 @@ class Encoder:
     def __init__(self, canvas: Canvas, document: Document) -> None:
         # A canvas has no public way to its document, and subsets are kept by document.
         self._target: Any = canvas._doc
+        self._canvas: Any = canvas
+        self._forms: dict[tuple[str, str], str] = {}
         self._whole = _typefaces_beyond_latin(document)
         self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
 
@@ -77,6 +81,40 @@ class Encoder:
                 for subset, codes in font.splitString(text, self._target)
             ]
         return self._known[key]
+
+    def form(self, name: str, text: str) -> str:
+        """The resource's name of the outlines of a text, 1 font unit to 1 unit (ISO 32000-1, 8.10).
+
+        They are drawn and not read: who extracts text does not find them.
+        """
+        key = (name, text)
+        if key not in self._forms:
+            self._forms[key] = f"L{len(self._forms)}"
+            # A page lists its resources under the name that ReportLab makes of this one.
+            FileObjects(self._canvas).add(f"FormXob.{self._forms[key]}", _letters(name, text))
+        used = self._canvas._formsinuse
+        if self._forms[key] not in used:
+            used.append(self._forms[key])
+        return f"FormXob.{self._forms[key]}"
+
+
+@lru_cache(maxsize=512)
+def _letters(name: str, text: str) -> bytes:
+    """A form XObject with the outlines of a text."""
+    steps = " ".join(_letter_step(step) for step in letter_outlines(text, name))
+    code = compress(f"{steps} f".encode())
+    em = typeface(name).units
+    return (
+        b"<</Type/XObject/Subtype/Form/BBox[%d %d %d %d]/Resources<<>>/Filter/FlateDecode"
+        b"/Length %d>>\nstream\n%s\nendstream"
+        % (-em, -em, (len(text) + 1) * em, 2 * em, len(code), code)
+    )
+
+
+def _letter_step(step: Step) -> str:
+    """A step of an outline in whole font units, y upwards: a thousandth of an em is not seen."""
+    numbers = (f"{float(n) * (-1) ** place:.0f}" for place, n in enumerate(step[1:]))
+    return " ".join((*numbers, {"M": "m", "L": "l", "C": "c", "Z": "h"}[str(step[0])]))
 
 
 def _typefaces_beyond_latin(document: Document) -> frozenset[str]:
@@ -95,11 +133,6 @@ def _typefaces_beyond_latin(document: Document) -> frozenset[str]:
     )
 
 
-#: Control points of a quarter circle of radius 1: 4/3·(√2 − 1).
-_ROUND = 0.5522847498
-_OPERATORS = {"M": "m", "L": "l"}
-
-
 def write_pdf(document: Document) -> bytes:
     """The document as the bytes of a PDF file: title, author, language, outline, embedded fonts."""
     register_first_font()
@@ -114,6 +147,7 @@ def _written(document: Document) -> bytes:
     canvas = Canvas(
         target,
         invariant=1,
+        pdfVersion=(1, 7),
         pageCompression=1,
         lang=document.language,
         initialFontName=REGULAR,
@@ -123,7 +157,7 @@ def _written(document: Document) -> bytes:
     canvas.setCreator(MARK)
     if document.stamp:
         canvas.setKeywords(document.stamp)
-    entries, encoder = list(enumerate(document.outline)), Encoder(canvas, document)
+    entries, encoder, tags = list(enumerate(document.outline)), Encoder(canvas, document), Tags()
     if entries:
         canvas.showOutline()
     for number, page in enumerate(document.pages):
@@ -133,8 +167,9 @@ def _written(document: Document) -> bytes:
                 key = f"o{index}"
                 canvas.bookmarkHorizontal(key, 0, page.height - entry.y)
                 canvas.addOutlineEntry(entry.title, key)
-        _draw(canvas, page, encoder)
+        canvas.addLiteral(_drawn(page, encoder, tags))
         canvas.showPage()
+    write_tags(tags, canvas, document)
     canvas.save()
     return target.getvalue()
 
@@ -151,15 +186,43 @@ def _binary() -> Iterator[None]:
         rl_config.useA85 = before
 
 
-def _draw(canvas: Canvas, page: Page, encoder: Encoder) -> None:
-    """Draw the items in order, y turned upwards."""
-    height = page.height
-    code = [
-        _text(encoder, item, height) if type(item) is Text else _shape(item, height)
-        for item in page.items
-        if not isinstance(item, (Open, Close))
-    ]
-    canvas.addLiteral("\n".join(code))
+def _drawn(page: Page, encoder: Encoder, tags: Tags) -> str:
+    """The operators of a page's items in order, each piece of content marked as what it is."""
+    height, code = page.height, list[str]()
+    marked: Element | None = None
+    tags.begin_page(height)
+    for item in page.items:
+        kind = type(item)
+        if isinstance(item, Open):
+            tags.open(item.group)
+            continue
+        if isinstance(item, Close):
+            tags.close()
+            continue
+        element = tags.place(kind is Text)
+        if element is not marked:
+            code.append(tags.begin(element) if marked is None else f"EMC {tags.begin(element)}")
+            marked = element
+        if element.drawn is not None:
+            element.drawn.append(item)
+        if not isinstance(item, Text):
+            code.append(shape(item, height))
+        elif tags.unread:
+            code.append(_picture(encoder, item, height))
+        else:
+            code.append(_text(encoder, item, height))
+    return "\n".join((*code, "EMC") if marked is not None else code)
+
+
+def _picture(encoder: Encoder, item: Text, height: float) -> str:
+    """The PDF operators of a text that is drawn as a picture of its letters."""
+    out = [f"q {item.grey:g} g"]
+    for span in item.spans:
+        scale = span.size / typeface(span.face).units
+        x, y = item.x + span.dx, height - item.y + span.rise
+        form = encoder.form(span.face, span.text)
+        out.append(f"q {scale:.5f} 0 0 {scale:.5f} {x:.2f} {y:.2f} cm /{form} Do Q")
+    return " ".join((*out, "Q"))
 
 
 def _text(encoder: Encoder, item: Text, height: float) -> str:
@@ -180,58 +243,3 @@ def _text(encoder: Encoder, item: Text, height: float) -> str:
     # Some readers take a change of size for a new word: ActualText says that it is one text.
     words = (b"\xfe\xff" + item.string.encode("utf-16-be")).hex()
     return f"/Span <</ActualText <{words}>>> BDC {' '.join(out)} EMC"
-
-
-def _shape(item: Item, height: float) -> str:
-    """The PDF operators of a line, circle, rectangle or path."""
-    if type(item) is Line:
-        start = f"{item.x1:.2f} {height - item.y1:.2f} m {item.x2:.2f} {height - item.y2:.2f} l S"
-        return f"{item.width:.2f} w {_dash(item.dash)}{item.grey:g} G {start}{_undash(item.dash)}"
-    if type(item) is Rect:
-        area = f"{item.x:.2f} {height - item.y - item.h:.2f} {item.w:.2f} {item.h:.2f} re"
-        return _painted(item.fill, item.stroke, item.width, area)
-    if type(item) is Circle:
-        return _painted(item.fill, item.stroke, item.width, _circle(item, height))
-    assert type(item) is Path
-    outline = " ".join(_step(step, height) for step in item.steps)
-    drawn = _painted(item.fill, item.stroke, item.width, outline)
-    return f"{_dash(item.dash)}{drawn}{_undash(item.dash)}"
-
-
-def _dash(dash: tuple[float, ...]) -> str:
-    return f"[{' '.join(f'{n:.2f}' for n in dash)}] 0 d " if dash else ""
-
-
-def _undash(dash: tuple[float, ...]) -> str:
-    return " [] 0 d" if dash else ""
-
-
-def _painted(fill: float | None, stroke: float | None, width: float, outline: str) -> str:
-    if stroke is None:
-        return f"{fill or 0:g} g {outline} f"
-    if fill is None:
-        return f"{width:.2f} w {stroke:g} G {outline} S"
-    return f"{width:.2f} w {stroke:g} G {fill:g} g {outline} B"
-
-
-def _step(step: Any, height: float) -> str:
-    if step[0] == "Z":
-        return "h"
-    if step[0] == "C":
-        _, x1, y1, x2, y2, x, y = step
-        control = f"{x1:.2f} {height - y1:.2f} {x2:.2f} {height - y2:.2f}"
-        return f"{control} {x:.2f} {height - y:.2f} c"
-    operator, x, y = step
-    return f"{x:.2f} {height - y:.2f} {_OPERATORS[operator]}"
-
-
-def _circle(item: Circle, height: float) -> str:
-    x, y, r = item.x, height - item.y, item.radius
-    k = r * _ROUND
-    return (
-        f"{x + r:.2f} {y:.2f} m "
-        f"{x + r:.2f} {y + k:.2f} {x + k:.2f} {y + r:.2f} {x:.2f} {y + r:.2f} c "
-        f"{x - k:.2f} {y + r:.2f} {x - r:.2f} {y + k:.2f} {x - r:.2f} {y:.2f} c "
-        f"{x - r:.2f} {y - k:.2f} {x - k:.2f} {y - r:.2f} {x:.2f} {y - r:.2f} c "
-        f"{x + k:.2f} {y - r:.2f} {x + r:.2f} {y - k:.2f} {x + r:.2f} {y:.2f} c h"
-    )
