@@ -61,6 +61,9 @@ class Chord:
         kind, changes = normal_form(self.kind, self.changes)
         return Chord(self.root, kind, changes, None if self.bass == self.root else self.bass)
 
+    def __repr__(self) -> str:
+        return f"<Chord {self}>"
+
     def __str__(self) -> str:
         if self.kind == "none":
             return NO_CHORD

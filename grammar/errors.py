@@ -29,6 +29,9 @@ class SourcePosition:
     line: int
     column: int
 
+    def __repr__(self) -> str:
+        return f"SourcePosition({self.line}, {self.column})"
+
 
 #: The position of what stands in no line: the file as a whole.
 WHOLE_FILE: Final = SourcePosition(0, 0)

@@ -28,6 +28,9 @@ class Key:
         """The key as players write it: `Bb`, `F#m`."""
         return f"{self.tonic}{'m' if self.mode == 'minor' else ''}"
 
+    def __repr__(self) -> str:
+        return f"<Key {self}>"
+
     def __str__(self) -> str:
         return f"{self.tonic} {self.mode}"
 

@@ -34,6 +34,8 @@ ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
 
 #: The root of a tritone substitute above the goal of the V that it replaces.
 SUBSTITUTE: Final = Tone(2, -1)
+#: Qualities that begin like a degree or a chord symbol are in brackets: `bVI(Italian)`.
+_MISREAD: Final = ("F", "G", "I")
 #: A numeral has at most so many flats or sharps.
 MAX_ALTERATION: Final = 2
 
@@ -46,7 +48,8 @@ class Numeral:
     is written small. `substitute` marks a tritone substitute (subV7): its degree is then 5.
 
     Raises ValueError when a degree is not 1 to 7 or has more than two flats or sharps, when `small`
-    stands without `of`, a substitute on another degree than V, or a kind is none of MusicXML 4.0.
+    stands without `of`, a substitute on another degree than V, or the kind is
+    `none` or not one of MusicXML 4.0.
     """
 
     degree: int
@@ -68,7 +71,7 @@ class Numeral:
             raise ValueError("a numeral that is applied to no degree cannot have a small one")
         if self.substitute and own != Tone(5):
             raise ValueError(f"a tritone substitute replaces the V, not {own}")
-        if self.kind not in KIND_TONES:
+        if self.kind not in KIND_TONES or self.kind == "none":
             raise ValueError(f"{self.kind!r} is not one of the kinds of MusicXML 4.0")
 
     @property
@@ -104,8 +107,13 @@ class Numeral:
         prefix = "sub" if self.substitute else ""
         return prefix + str(self).removeprefix(prefix).translate(PRINTED_SIGNS)
 
+    def __repr__(self) -> str:
+        return f"<Numeral {self}>"
+
     def __str__(self) -> str:
         _, suffix = numeral_suffix(self.kind, self.changes)
+        if suffix[:1] in _MISREAD:
+            suffix = f"({suffix})"
         goal = "" if self.of is None else f"/{degree_text(self.of, small=self.small)}"
         return f"{self.roman}{suffix}{goal}"
 

@@ -84,6 +84,9 @@ class PitchName:
         plain = self.up(Interval(steps, 0))
         return Interval(steps, other.alteration - plain.alteration)
 
+    def __repr__(self) -> str:
+        return f"PitchName({self.letter!r}, {self.alteration})"
+
     def __str__(self) -> str:
         return self.letter + accidental_text(self.alteration)
 

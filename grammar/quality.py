@@ -59,9 +59,9 @@ minor-13th         | 1 b3 5 b7 9 11 13  | m13        | –^13     | m^13       |
 suspended-second   | 1 2 5              | sus2       | ^sus2    | ^sus2      | {sus}2
 suspended-fourth   | 1 4 5              | sus4       | ^sus4    | ^sus4      | {sus} {sus}4 4
 Neapolitan         | 1 3 5              | Neapolitan | ^N6      | ^N6        | N6
-Italian            | 1 3 #6             | Italian    | ^It+6    | ^It+6      | It6 It+6 It
-French             | 1 3 b5 #6          | French     | ^Fr+6    | ^Fr+6      | Fr6 Fr+6 Fr
-German             | 1 3 5 #6           | German     | ^Ger+6   | ^Ger+6     | Ger6 Ger+6 Ger Gr+6
+Italian            | 1 3 #6             | Italian    | ^It+6    | ^It+6      | It6 It+6 It (Italian)
+French             | 1 3 b5 #6          | French     | ^Fr+6    | ^Fr+6      | Fr6 Fr+6 Fr (French)
+German             | 1 3 5 #6           | German     | ^Ger+6   | ^Ger+6     | Ger6 Ger+6 Ger Gr+6 (German)
 pedal              | 1                  | pedal      | ^ped     | ^ped       | ped
 power              | 1 5                | 5          | ^5       | ^5         | power
 Tristan            | 1 #4 #6 #9         | Tristan    | ^Tristan | ^Tristan   | tristan

@@ -8,6 +8,7 @@ lines and columns from 1.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -57,12 +58,41 @@ class Meter:
         """The beat that a tempo counts, in quarter notes: dotted in compound eighths, else one."""
         return Fraction(3, 2) if self.compound and self.unit == 8 else Fraction(1)
 
+    @property
+    def typed(self) -> str:
+        """Its text in a sheet, which `parse_meter` reads back: `6/8`, `C|` for cut time."""
+        return "C|" if self.cut else str(self)
+
     def __str__(self) -> str:
         return f"{self.beats}/{self.unit}"
 
+    def __repr__(self) -> str:
+        return f"Meter({self.beats}, {self.unit}{', cut=True' if self.cut else ''})"
 
-#: The meter where none is said.
+
+#: The meter where none is stated.
 COMMON_TIME: Final = Meter(4, 4)
+#: Scores have cadenzas and bars of odd lengths, whose sheets must read back.
+MAX_METER_BEATS: Final = 512
+METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
+
+
+def parse_meter(text: str) -> Meter:
+    """The meter that a text names: `6/8`, `C` for common time, `C|` or `cut` for cut time.
+
+    Raises ValueError when it names none.
+    """
+    typed = " ".join(text.lower().replace("¢", "c|").split())
+    if typed in ("c", "common", "common time", "𝄴"):
+        return COMMON_TIME
+    if typed in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
+        return Meter(2, 2, cut=True)
+    found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,2})", typed)
+    if found is not None:
+        beats, unit = int(found[1]), int(found[2])
+        if 0 < beats <= MAX_METER_BEATS and unit in METER_UNITS:
+            return Meter(beats, unit)
+    raise ValueError(f"{text!r} is not a time signature; expected one as in 4/4, 6/8 or C|")
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,8 +33,7 @@ from ..converter.practice.rhythm import usual_pattern
 from ..grammar.errors import SHOWN_COLUMNS
 from ..grammar.key import Key, parse_key
 from ..grammar.progression import Progression
-from ..grammar.sheet import Header, Meter
-from ..grammar.text.header import meter_named
+from ..grammar.sheet import Header, Meter, parse_meter
 from ..grammar.text.progression import chords_typed
 from .options import OptionError
 
@@ -182,10 +181,11 @@ def _strings(text: str) -> int | None:
 def _meter(text: str | None) -> Meter | None:
     if text is None:
         return None
-    meter = meter_named(text)
-    if meter is None:
-        raise DrillError(f"{text!r} is no time signature; give one as in 4/4, 3/4 or 6/8")
-    return meter
+    try:
+        return parse_meter(text)
+    except ValueError:
+        message = f"{text!r} is no time signature; give one as in 4/4, 3/4 or 6/8"
+        raise DrillError(message) from None
 
 
 def _bars(text: str) -> Fraction:

@@ -17,8 +17,7 @@ from typing import Final
 
 from ..errors import SourcePosition
 from ..pitch import Interval, PitchName
-from ..sheet import MAX_TIMES, Meter
-from ..text.header import MAX_METER_BEATS, METER_UNITS
+from ..sheet import MAX_METER_BEATS, MAX_TIMES, METER_UNITS, Meter
 from .directions import DirectionMark, direction_marks
 from .numerals import MAX_FIFTHS, Signature
 from .xml import Node, fault, number

@@ -13,12 +13,8 @@ from typing import Final
 from ..errors import Problem
 from ..key import Key, parse_key
 from ..mistakes import mistake
-from ..sheet import COMMON_TIME, TEMPOS, Header, Meter
+from ..sheet import COMMON_TIME, TEMPOS, Header, Meter, parse_meter
 from .source import KNOWN_NAMES, SourceLine, known_name, plain
-
-#: Scores have cadenzas and bars of odd lengths, whose sheets must read back.
-MAX_METER_BEATS: Final = 512
-METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 
 #: Names that people use elsewhere for what is known here under another name.
 _NEAREST: Final = {
@@ -81,24 +77,11 @@ def read_key(line: SourceLine, problems: list[Problem]) -> Key | None:
 
 def read_meter(line: SourceLine, problems: list[Problem]) -> Meter | None:
     """The meter of a `Time:` line, None (and a problem) when it is none."""
-    meter = meter_named(plain(line.value))
-    if meter is None:
+    try:
+        return parse_meter(plain(line.value))
+    except ValueError:
         problems.append(mistake("bad-time", line.position, line.value))
-    return meter
-
-
-def meter_named(text: str) -> Meter | None:
-    """The meter that a text names: `6/8`, `C` for common time, `C|` or `cut` for cut time."""
-    typed = " ".join(text.lower().replace("¢", "c|").split())
-    if typed in ("c", "common", "common time", "𝄴"):
-        return COMMON_TIME
-    if typed in ("c|", "c |", "cut", "cut time", "alla breve", "𝄵"):
-        return Meter(2, 2, cut=True)
-    found = re.fullmatch(r"(\d{1,3}) ?/ ?(\d{1,2})", typed)
-    if found is None:
         return None
-    beats, unit = int(found[1]), int(found[2])
-    return Meter(beats, unit) if 0 < beats <= MAX_METER_BEATS and unit in METER_UNITS else None
 
 
 def _tempo(line: SourceLine, problems: list[Problem]) -> int | None:

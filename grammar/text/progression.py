@@ -33,6 +33,7 @@ from .beats import Share, misfit
 from .tokens import (
     BarLine,
     BarTokens,
+    ChordTokens,
     LineTokens,
     NumeralParts,
     Token,
@@ -78,6 +79,21 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
         mode = key.mode
     numerals = tuple(step.numeral for bar in bars for step in bar)
     return Progression(bars, mode or usual_mode(numerals))
+
+
+def parse_numeral(text: str) -> Numeral:
+    """The numeral that a text names: `ii7`, `bVII7`, `V7/ii`, `subV7`. Raises SheetError."""
+    problems: list[Problem] = []
+    tokens = progression_tokens(text[: MAX_LENGTH + 1])
+    items = tokens[0].items if len(tokens) == 1 and isinstance(tokens[0], BarTokens) else ()
+    for item in items[:1]:
+        token = item.symbol if isinstance(item, ChordTokens) and not item.extensions else None
+        if len(items) == 1 and token is not None and token.numeral is not None:
+            numeral = _read_numeral(token, token.numeral, problems)
+            if numeral is not None:
+                return numeral
+    problems = problems or [mistake("not-a-numeral", SourcePosition(1, 1), text)]
+    raise SheetError(tuple(replace(one, source=text) for one in problems), "the numeral")
 
 
 def is_music(text: str) -> bool:

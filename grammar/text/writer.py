@@ -134,11 +134,6 @@ def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     return "\n".join(lines) + "\n"
 
 
-def meter_text(meter: Meter) -> str:
-    """A meter as it is typed: `6/8`, `C|` for cut time."""
-    return "C|" if meter.cut else str(meter)
-
-
 def _opening(sheet: Sheet) -> Header:
     """The header with the first bar's meter where nothing parts that bar from the header."""
     if not sheet.bars or not sheet.sections or _section_head(sheet, 0):
@@ -151,7 +146,7 @@ def _header_lines(header: Header) -> list[str]:
         ("Title", header.title),
         ("By", header.by),
         ("Key", "" if header.key is None else header.key.short),
-        ("Time", meter_text(header.meter)),
+        ("Time", header.meter.typed),
         ("Tempo", "" if header.tempo is None else str(header.tempo)),
         ("Feel", header.feel),
     ]
@@ -202,7 +197,7 @@ def _music_lines(sheet: Sheet, index: int, meter: Meter, keep_spelling: bool) ->
         lines += remarks.pop(row[0].index, [])
         if sheet.bars[row[0].index].meter != meter:
             meter = sheet.bars[row[0].index].meter
-            lines.append(f"Time: {meter_text(meter)}")
+            lines.append(f"Time: {meter.typed}")
         lines.append(text)
     return lines + [text for bar in sorted(remarks) for text in remarks[bar]]
 

@@ -24,9 +24,8 @@ with atheris.instrument_imports(include=["midneck"]):
     from midneck.grammar.errors import SheetError
     from midneck.grammar.form.unfold import unfold
     from midneck.grammar.musicxml import read_musicxml
-    from midneck.grammar.sheet import Sheet
+    from midneck.grammar.sheet import Sheet, parse_meter
     from midneck.grammar.text.format import SHEET_FORMAT
-    from midneck.grammar.text.header import meter_named
     from midneck.grammar.text.reader import read_sheet
     from midneck.grammar.text.source import decoded
     from midneck.grammar.text.writer import fitted_bar, write_sheet
@@ -63,7 +62,7 @@ def survive(read: Sheet) -> None:
 
     A score may divide a bar as no meter can say; such a bar is read, but cannot be written.
     """
-    if any(meter_named(str(fitted_bar(bar).meter)) is None for bar in read.bars):
+    if any(parse_meter(m.typed) != m for m in (fitted_bar(bar).meter for bar in read.bars)):
         return
     try:
         unfold(read)

@@ -12,10 +12,10 @@ from midneck.grammar.numeral import Numeral, numeral_of
 from midneck.grammar.pitch import LETTERS, PitchName, Tone, parse_pitch_name
 from midneck.grammar.progression import Progression
 from midneck.grammar.quality import QUALITIES, Quality
-from midneck.grammar.text.progression import read_progression
+from midneck.grammar.text.progression import parse_numeral, read_progression
 from support.roots import MAJOR_TONICS
 
-QUALITIES_HELD = [row for row in QUALITIES if not row.alone]
+QUALITIES_HELD = [row for row in QUALITIES if row.kind != "none"]
 
 
 @pytest.mark.parametrize("row", QUALITIES_HELD, ids=lambda row: row.text or "major")
@@ -70,8 +70,9 @@ def test_an_applied_numeral_lies_above_its_goal() -> None:
 def test_degrees_and_kinds_are_checked() -> None:
     with pytest.raises(ValueError, match="from 1 to 7"):
         Numeral(8)
-    with pytest.raises(ValueError, match="MusicXML"):
-        Numeral(1, kind="sweet")
+    for kind in ("sweet", "none"):
+        with pytest.raises(ValueError, match="MusicXML"):
+            Numeral(1, kind=kind)
 
 
 def test_a_degree_has_at_most_two_flats_or_sharps() -> None:
@@ -112,6 +113,7 @@ def test_every_root_has_a_numeral_that_gives_its_pitch_class(tonic: str) -> None
 DEGREES = st.builds(Tone, st.integers(1, 7), st.integers(-2, 2))
 
 
+@example(Tone(6, -1), next(row for row in QUALITIES if row.kind == "German"), None, False)
 @given(DEGREES, st.sampled_from(QUALITIES_HELD), st.none() | DEGREES, st.booleans())
 def test_the_text_of_any_numeral_reads_back(
     degree: Tone, row: Quality, of: Tone | None, small: bool
@@ -119,6 +121,7 @@ def test_the_text_of_any_numeral_reads_back(
     numeral = Numeral(
         degree.degree, degree.alteration, row.kind, row.changes, of, small and of is not None
     )
+    assert parse_numeral(str(numeral)) == numeral
     assert read_progression(str(numeral)).numerals == (numeral,)
 
 
@@ -146,3 +149,16 @@ def test_whatever_is_typed_is_read_or_refused_with_places(text: str) -> None:
         assert all(1 <= column <= max(1, len(text)) for column in columns)
     else:
         assert read_progression(str(progression)) == progression
+
+
+def test_a_quality_that_begins_like_a_chord_or_degree_is_in_brackets() -> None:
+    assert str(Numeral(6, -1, "German")) == "bVI(German)"
+    assert str(Numeral(6, -1, "Italian", of=Tone(5))) == "bVI(Italian)/V"
+
+
+@pytest.mark.parametrize(
+    "text", ["", "ii7 V7", "| ii7 |", "ii7 /", "%", "Dm7", "minor: ii7", "VIII7", "Vqq"]
+)
+def test_a_text_that_is_not_one_numeral_is_refused(text: str) -> None:
+    with pytest.raises(SheetError, match="the numeral"):
+        parse_numeral(text)
