@@ -10,9 +10,11 @@ from xml.etree import ElementTree
 import pypdf
 import pytest
 from fontTools.ttLib import TTFont
+from midneck.converter.prose.alternative import chord_alternative
 from midneck.grammar.sheet import SheetChord
 from midneck.render.page import PageStyle, lay_out, write_pdf
-from midneck.render.page.drawing.items import Text
+from midneck.render.page.drawing.items import CLOSE, Document, Group, Open, Page, Text
+from midneck.render.page.drawing.symbol import with_signs
 from midneck.render.page.pictures import grid_svg, line_svg
 from midneck.render.page.write.svg import write_svg
 from pypdf.generic import ContentStream
@@ -117,3 +119,60 @@ def test_picture_of_one_line() -> None:
     ]  # fmt: skip
     with pytest.raises(IndexError):
         line_svg(chart_of(LANTERNS), 8)
+
+
+def groups(root: ElementTree.Element, kind: str) -> list[ElementTree.Element]:
+    return [group for group in root.iter(f"{SVG}g") if group.get("class") == kind]
+
+
+def test_bars_and_chords_are_groups_with_words_and_ids() -> None:
+    chart = chart_of(FERRYMAN)
+    pages = lay_out(chart, PageStyle()).pages
+    roots = [
+        ElementTree.fromstring(write_svg(lay_out(chart, PageStyle()), number))
+        for number in range(len(pages))
+    ]
+    chords = [chord for root in roots for chord in groups(root, "chord")]
+    count = len(chart.sheet.chords)
+    assert [chord.get("data-chord") for chord in chords] == [str(n) for n in range(count)]
+    assert [chord.get("id") for chord in chords] == [f"chord-{n}" for n in range(count)]
+    assert [chord.findtext(f"{SVG}title") for chord in chords] == [
+        with_signs(chord_alternative(chart, index)) for index in range(count)
+    ]
+    numbers = [str(bar.number) for bar in chart.sheet.bars for _ in bar.chords]
+    assert [chord.get("data-bar") for chord in chords] == numbers
+    for root in roots:
+        for bar in groups(root, "bar"):
+            title = bar.findtext(f"{SVG}title") or ""
+            assert title.split(",")[0] == f"Bar {bar.get('data-bar')}"
+            inside = [chord.get("data-bar") for chord in groups(bar, "chord")]
+            assert set(inside) <= {bar.get("data-bar")}
+
+
+@pytest.mark.parametrize("style", [PageStyle(), PageStyle(second_page=True, large=True)])
+def test_ids_are_there_once(style: PageStyle) -> None:
+    document = lay_out(chart_of(FERRYMAN), style)
+    for page in range(len(document.pages)):
+        root = ElementTree.fromstring(write_svg(document, page))
+        ids = [element.get("id") for element in root.iter() if element.get("id")]
+        assert len(ids) == len(set(ids))
+
+
+def test_an_id_that_is_wanted_again_gets_a_number() -> None:
+    bar = Group("bar", 7)
+    page = Page(50, 50, (Open(bar), CLOSE, Open(bar), CLOSE, Open(Group("bar", 8)), CLOSE))
+    root = ElementTree.fromstring(write_svg(Document((page,), "x")))
+    assert [group.get("id") for group in groups(root, "bar")] == ["bar-7", "bar-7-2", "bar-8"]
+
+
+def test_numbers_of_grids_and_maps_are_hidden_from_readers_and_not_selected() -> None:
+    root = ElementTree.fromstring(write_svg(lay_out(chart_of(LANTERNS), PageStyle())))
+    pictures = [*groups(root, "drawing"), *groups(root, "decoration")]
+    for picture in pictures:
+        assert picture.get("aria-hidden") == "true"
+        assert "user-select:none" in (picture.get("style") or "")
+    numbers = {text for picture in pictures for text in picture.iter(f"{SVG}text")}
+    chords = [text for chord in groups(root, "chord") for text in chord.iter(f"{SVG}text")]
+    left = ["".join(text.itertext()) for text in chords if text not in numbers]
+    assert numbers
+    assert not [words for words in left if words.isdigit()]

@@ -2,12 +2,19 @@
 
 Takes a `Document` and the number of a page, gives the text of an SVG file with its fonts embedded,
 cut down to what is used. One unit is one point.
+
+A group of items is a `<g>` of the class of its kind. Those of bars and chords carry a title in
+words, `data-bar` (the number of the bar) and `data-chord` (the index among the sheet's chords, from
+0), and have the ids `bar-5` and `chord-12`; what repeats an id on the page gets `-2`, `-3` … behind
+it. What copies is the text of the chords: numbers in pictures cannot be selected.
 """
 
 from __future__ import annotations
 
 from base64 import b64encode
+from collections import Counter
 from collections.abc import Iterable
+from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
 from ...output import MARK
@@ -15,6 +22,7 @@ from ..drawing import (
     Circle,
     Close,
     Document,
+    Group,
     Item,
     Line,
     Open,
@@ -25,6 +33,9 @@ from ..drawing import (
     cut_font,
 )
 
+#: The groups whose letters are parts of a picture.
+_PICTURES: Final = ("drawing", "decoration")
+
 
 def write_svg(document: Document, page: int = 0) -> str:
     """One page of a document as SVG. Raises IndexError when there is no such page."""
@@ -32,10 +43,13 @@ def write_svg(document: Document, page: int = 0) -> str:
     width, height = _number(shown.width), _number(shown.height)
     language = quoteattr(document.language)
     head = (
-        '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="img" '
+        '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="graphics-document document" '
         f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}">'
     )
-    body = "\n".join(_drawn(item) for item in shown.items if not isinstance(item, (Open, Close)))
+    ids = Counter[str]()
+    body = "\n".join(
+        _group(item.group, ids) if isinstance(item, Open) else _drawn(item) for item in shown.items
+    )
     title = f"<title>{escape(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     maker = f"<desc>{MARK}</desc>"
@@ -71,8 +85,42 @@ def _grey(value: float | None) -> str:
     return f"#{level:02x}{level:02x}{level:02x}"
 
 
+def _group(group: Group, ids: Counter[str]) -> str:
+    """The start of a group; `ids` counts how often an id was wanted on this page."""
+    words = [f'<g class="{group.kind}"']
+    name = _id(group)
+    if name:
+        ids[name] += 1
+        again = f"-{ids[name]}" if ids[name] > 1 else ""
+        words.append(f'id="{name}{again}"')
+    words += [
+        f'data-{key}="{value}"'
+        for key, value in (("bar", group.bar), ("chord", group.chord))
+        if value is not None
+    ]
+    if group.kind in _PICTURES:
+        words.append('aria-hidden="true" style="user-select:none;-webkit-user-select:none"')
+    if group.kind == "chord":
+        words.append('role="img"')
+    title = ", ".join(part for part in (_bar_name(group), group.alternative) if part)
+    return " ".join(words) + ">" + (f"<title>{escape(title)}</title>" if title else "")
+
+
+def _id(group: Group) -> str:
+    """The id of a bar or a chord of the sheet; "" for other groups."""
+    if group.kind == "chord" and group.chord is not None:
+        return f"chord-{group.chord}"
+    return f"bar-{group.bar}" if group.kind == "bar" else ""
+
+
+def _bar_name(group: Group) -> str:
+    return f"Bar {group.bar}" if group.kind == "bar" else ""
+
+
 def _drawn(item: Item) -> str:
-    """One item as an element."""
+    """One item as an element, or the end of a group."""
+    if isinstance(item, Close):
+        return "</g>"
     if isinstance(item, Text):
         return _text(item)
     if isinstance(item, Line):
