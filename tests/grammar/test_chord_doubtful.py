@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from midneck.grammar.chord import Chord, DegreeChange
+from midneck.grammar.chord import Chord
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import PitchName
+from midneck.grammar.quality import DegreeChange
 
 
 @pytest.mark.parametrize(("doubtful", "plain"), [

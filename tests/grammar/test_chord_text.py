@@ -7,13 +7,13 @@ from itertools import combinations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from lark import Lark
-from midneck.grammar.chord import Chord, DegreeChange, Tone, symbol_pieces
-from midneck.grammar.chord_parser import ChordBuilder, grammar_text, parse_chord
-from midneck.grammar.pitch import LETTERS, PitchName
+from midneck.grammar.chord import Chord, symbol_pieces
+from midneck.grammar.chord_parser import parse_chord
+from midneck.grammar.pitch import LETTERS, PitchName, Tone
 from midneck.grammar.quality import (
     KIND_TONES,
     QUALITIES,
+    DegreeChange,
     changes_to,
     chord_tones,
     named,
@@ -100,12 +100,3 @@ def test_a_chord_takes_only_kinds_of_the_standard() -> None:
 def test_notes_are_spelled(symbol: str, notes: str) -> None:
     chord = parse_chord(symbol)
     assert " ".join(str(chord.spelled(tone)) for tone in chord.tones) == notes
-
-
-def test_every_rule_and_alias_has_its_method() -> None:
-    grammar = Lark(grammar_text(), start="chord", parser="lalr")
-    names = {rule.alias or rule.origin.name for rule in grammar.rules}
-    names = {str(name) for name in names if not str(name).startswith("_")}
-    methods = {name for name in vars(ChordBuilder) if not name.startswith("_")}
-    # `chord`, `symbol`, `change` and `stroke_degree` have an alias for each of their forms.
-    assert names == methods

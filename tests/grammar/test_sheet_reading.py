@@ -5,30 +5,17 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from lark import Lark
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.sheet import Bar, Jump, Meter
 from midneck.grammar.text.reader import read_sheet
-from midneck.grammar.text.tokens import TokenBuilder, grammar_text
 from midneck.grammar.text.writer import write_sheet
 from support.sheets import without_places
 
 
 def bars_of(text: str) -> tuple[Bar, ...]:
     return read_sheet(text).bars
-
-
-def test_every_rule_of_the_grammar_has_its_method() -> None:
-    starts = ["line", "progression"]
-    rules = Lark(grammar_text(), parser="lalr", start=starts).rules
-    named = {rule.alias or str(rule.origin.name) for rule in rules}
-    named = {name for name in named if not name.startswith("_")}
-    methods = {name for name in vars(TokenBuilder) if not name.startswith("_")}
-    # A rule whose alternatives all have an alias is never called by its own name.
-    assert named - {"measure", "chord_step", "leading_slashes"} == methods
-    assert len(named) > 15
 
 
 def test_the_header_in_any_case_and_spacing() -> None:

@@ -26,6 +26,16 @@ TEXTS = {
 }
 
 
+@pytest.mark.parametrize("starts", [["chord"], ["line", "progression"]])
+def test_every_rule_of_a_grammar_has_its_method(starts: list[str]) -> None:
+    rules = Lark(GRAMMARS[starts[0]], start=starts, parser="lalr").rules
+    names = {str(rule.alias or rule.origin.name) for rule in rules}
+    names = {name for name in names if not name.startswith("_")}
+    methods = {name for name in vars(type(BUILDERS[starts[0]])) if not name.startswith("_")}
+    assert names == methods
+    assert len(names) >= 10
+
+
 @pytest.mark.parametrize("start", GRAMMARS)
 def test_the_file_holds_the_tables_of_the_grammar_as_it_is(start: str) -> None:
     stored = tables_path(start).read_bytes().partition(b"\n")[0]

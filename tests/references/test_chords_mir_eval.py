@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import mir_eval.chord
 import pytest
-from midneck.grammar.chord import Tone
 from midneck.grammar.chord_parser import parse_chord
+from midneck.grammar.pitch import Tone
 from midneck.grammar.quality import QUALITIES
 from support.roots import SPELLINGS
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from midneck.grammar.chord import Tone
 from midneck.grammar.chord_parser import parse_chord
-from midneck.grammar.pitch import Interval, PitchName
+from midneck.grammar.pitch import Interval, PitchName, Tone
 from midneck.grammar.transpose import transpose_chord
 from music21 import interval, pitch
 

@@ -7,8 +7,8 @@ from xml.etree import ElementTree
 
 import pytest
 from midneck.render.commands.main import run
+from midneck.render.page import PageStyle
 from midneck.render.page.context import layout_context
-from midneck.render.page.drawing.style import PageStyle
 from midneck.render.page.line import measure_lines
 from midneck.render.page.line_breaks import break_lines
 from midneck.render.page.pictures import bars_svg, line_count, line_svg, part_of

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -12,11 +13,9 @@ from midneck.grammar.key import parse_key
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES, DegreeChange
-from midneck.grammar.sheet import Bar, Jump, Meter, Section, Sheet
+from midneck.grammar.sheet import Jump, Meter, Section, Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.render.musicxml import write_musicxml
-from midneck.render.musicxml.chords import degree_alter
-from midneck.render.musicxml.notes import stroke_slots
 from support.examples import share
 from support.musicxml_charts import (
     bar,
@@ -132,7 +131,11 @@ def test_frames_follow_the_standard() -> None:
 )
 def test_degrees_follow_the_standard(kind: str, change: DegreeChange, alter: int) -> None:
     """`degree-alter`: added degrees against a dominant chord, altered ones against the kind."""
-    assert degree_alter(kind, change) == alter
+    one = replace(written("C", 0, 4), chord=Chord(PitchName("C"), kind, (change,)))
+    score = ET.fromstring(write_musicxml(chart(sheet([bar(1, one)]))))
+    [degree] = score.iter("degree")
+    assert degree.findtext("degree-value") == str(change.degree)
+    assert degree.findtext("degree-alter") == str(alter)
 
 
 def test_every_kind_comes_back_with_its_symbol() -> None:
@@ -233,12 +236,12 @@ def test_a_slash_a_beat(
     said = [
         written("C", start, Fraction(end) - start) for start, end in zip(starts, ends, strict=True)
     ]
-    one: Bar = bar(1, *said, meter=meter)
-    slots = stroke_slots(one)
-    assert [slot.quarters for slot in slots] == expected
-    assert sum(slot.quarters for slot in slots) == one.quarters
-    assert sum(slot.starts for slot in slots) == len(starts)
-    assert all(slot.value for slot in slots)
+    score = ET.fromstring(write_musicxml(chart(sheet([bar(1, *said, meter=meter)]))))
+    divisions = Fraction(score.findtext(".//divisions") or "0")
+    notes = list(score.iter("note"))
+    assert [int(note.findtext("duration") or 0) / divisions for note in notes] == expected
+    assert all(note.findtext("type") for note in notes)
+    assert len(list(score.iter("harmony"))) == len(starts)
 
 
 def test_lengths_without_a_note_value_come_back() -> None:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from midneck.converter.drill import Drill, Exercise, Practice, Route, make_drill
-from midneck.converter.drill.make import find_progression
+from midneck.converter.drill import Drill, Exercise, Practice, Route, find_progression, make_drill
 from midneck.converter.hand.player import Player
 
 

@@ -14,9 +14,10 @@ from midneck.converter.hand.player import STANDARD_TUNING, Player
 from midneck.converter.harmony.analysis import Analysis, Area, Reading
 from midneck.converter.harmony.numerals import DEGREES
 from midneck.converter.timeline import timeline_of
-from midneck.grammar.chord import Chord, Tone
+from midneck.grammar.chord import Chord
 from midneck.grammar.key import Key
 from midneck.grammar.numeral import Numeral
+from midneck.grammar.pitch import Tone
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 

@@ -16,11 +16,12 @@ from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import Analysis
 from midneck.converter.timeline import Timeline, timeline_of
-from midneck.grammar.chord import Chord, DegreeChange
+from midneck.grammar.chord import Chord
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.form.unfold import Form
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import parse_pitch_name
+from midneck.grammar.quality import DegreeChange
 from midneck.grammar.sheet import Bar, Frets, Header, Meter, Section, Sheet, SheetChord
 
 #: What stands after the root: MusicXML kind, then changes.

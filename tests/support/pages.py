@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from midneck.render.page.drawing.geometry import item_box, span_box
-from midneck.render.page.drawing.items import Box, Document, Page, Path, Rect, Text
-from midneck.render.page.drawing.style import PageStyle
+from midneck.render.page import Document, PageStyle
+from midneck.render.page.drawing import Page, Path, Rect, Text, item_box
+from midneck.render.page.drawing.geometry import span_box
+from midneck.render.page.drawing.items import Box
 
 #: Two boxes overlap when they share more than this in both directions (points).
 TOLERANCE = 0.25
