@@ -6,7 +6,7 @@ A chord is as wide as its symbol, grid or numeral needs. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -17,6 +17,7 @@ from .drawing import (
     BOLD,
     CAP_HEIGHT,
     REGULAR,
+    ROWS,
     SOFT,
     GridLook,
     Item,
@@ -27,6 +28,7 @@ from .drawing import (
     draw_grid,
     key_text,
     measure,
+    rows_needed,
     set_symbol,
     signed,
     spans,
@@ -34,7 +36,10 @@ from .drawing import (
 
 #: The height of a tick, in sizes of symbols; its lean and its widths on a beat, with and without a
 #: chord, in heights. A tick between beats is heavy and half as high.
-TICK, LEAN, HEAVY, LIGHT = 0.28, 0.45, 0.55, 0.2
+TICK, LEAN, HEAVY, LIGHT = 0.25, 0.45, 0.6, 0.22
+#: The least and the greatest gap between a symbol and the grid beside it, in sizes of symbols: the
+#: number of the first fret must not read as a part of the symbol.
+ASIDE = 0.5, 0.9
 #: The width of the sign for a grip that is kept, in distances between strings.
 SAME: Final = 1.4
 
@@ -54,7 +59,8 @@ class Rows:
 class MeasuredChord:
     """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords.
 
-    `roman_dx` is where its numeral begins behind the key's name.
+    `roman_dx` is where its numeral begins behind the key's name; `aside` is how far right of its
+    left edge the grid stands beside the symbol, 0 where it stands below.
     """
 
     index: int
@@ -64,17 +70,69 @@ class MeasuredChord:
     roman_dx: float
     sure: bool
     width: float
+    aside: float = 0.0
+
+    @property
+    def words(self) -> float:
+        """The width of its symbol and numeral."""
+        return max(self.symbol.width, self.numeral[-1].end if self.numeral else 0.0)
+
+
+def arranged(
+    context: LayoutContext, pieces: Sequence[BarPart], beside: bool
+) -> tuple[BarPart, ...]:
+    """The bars of a line with grids of as many rows as it needs, beside their symbols where that is
+    wanted and each bar has one chord and room for both."""
+    chords = [chord for piece in pieces for chord in piece.chords]
+    grips = (context.grip(chord.index) for chord in chords if context.gridded[chord.index])
+    rows = max([ROWS, *(rows_needed(grip) for grip in grips if grip is not None)])
+    aside = _aside(context, pieces) if beside else 0.0
+    return tuple(
+        replace(
+            piece,
+            chords=tuple(
+                replace(chord, look=replace(chord.look, rows=rows), aside=aside)
+                for chord in piece.chords
+            ),
+        )
+        for piece in pieces
+    )
+
+
+def _aside(context: LayoutContext, pieces: Sequence[BarPart]) -> float:
+    """How far right of their symbols the grids of a line may stand, 0 where they stand below."""
+    if context.style.grids == "none" or any(
+        len(piece.chords) > 1 or has_ticks(context, piece) for piece in pieces
+    ):
+        return 0.0
+    single = [(piece, piece.chords[0]) for piece in pieces if piece.chords]
+    widest = max((chord.words for _, chord in single), default=0.0)
+    free = min(
+        (
+            piece.width - piece.space.before - piece.space.after - chord.look.width
+            for piece, chord in single
+        ),
+        default=0.0,
+    )
+    least, most = (part * context.sizes.symbol for part in ASIDE)
+    return min(free, widest + most) if free >= widest + least else 0.0
 
 
 def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
     """The heights of a line of bars, with a row for ticks where it has them."""
-    sizes, look = context.sizes, context.look
+    sizes = context.sizes
+    chords = [chord for piece in pieces for chord in piece.chords]
+    look = chords[0].look if chords else replace(context.look, rows=ROWS)
     baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
-    below = max((chord.symbol.depth for piece in pieces for chord in piece.chords), default=0.0)
-    tick = baseline + below
+    depth = max((chord.symbol.depth for chord in chords), default=0.0)
+    if chords and chords[0].aside:
+        bottom = max(look.height, baseline + depth + (1.1 * sizes.small) * context.style.analysis)
+        numeral = max(look.height, baseline + depth + 0.9 * sizes.small)
+        return Rows(baseline, baseline, 0.0, numeral, bottom + 0.32 * sizes.small)
+    tick = baseline + depth
     if any(has_ticks(context, piece) for piece in pieces):
-        tick += sizes.symbol * (0.1 + TICK)
-    grid = max(tick + sizes.symbol * 0.05, baseline + sizes.symbol * 0.12)
+        tick += sizes.symbol * (0.08 + TICK)
+    grid = max(tick + sizes.symbol * 0.04, baseline + sizes.symbol * 0.12)
     below = grid + (0.0 if context.style.grids == "none" else look.height + 0.25 * look.dot)
     if not context.style.analysis:
         return Rows(baseline, tick, grid, below, below + 2)
@@ -125,9 +183,9 @@ def draw_chord(
     chord = context.chords[measured.index].chord
     look = measured.look
     if context.gridded[measured.index] and grip is not None and chord is not None:
-        items += draw_grid(grip, chord, (x, top + rows.grid), look)
+        items += draw_grid(grip, chord, (x + measured.aside, top + rows.grid), look)
     elif _is_struck_again(context, measured.index):
-        items += _same_sign(x + look.gutter, top + rows.grid + look.top, look)
+        items += _same_sign(x + measured.aside + look.gutter, top + rows.grid + look.top, look)
     if measured.numeral:
         grey = 0.0 if measured.sure else SOFT
         items.append(Text(x, top + rows.numeral, measured.numeral, grey))

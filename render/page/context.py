@@ -14,6 +14,7 @@ from ...grammar.sheet import Bar, Section, Sheet, SheetChord
 from .drawing import (
     LARGE_METRICS,
     REGULAR_METRICS,
+    ROWS,
     GridLook,
     Metrics,
     PageStyle,
@@ -86,7 +87,7 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
         chart.sheet.chords,
         _endings(chart.sheet),
         tuple(sorted({grip.position for grip in grips})),
-        _look(sizes, chart.player, max([4, *(rows_needed(grip) for grip in grips)])),
+        _look(sizes, chart.player, max([ROWS, *(rows_needed(grip) for grip in grips)])),
     )
 
 

@@ -45,7 +45,7 @@ from .line_breaks import ChartLine, break_lines
 
 #: The smallest and largest size of a chart on one page, as parts of the plain size, and the step
 #: between sizes that are tried.
-LEAST, LARGEST, STEP = 0.76, 1.4, 0.96
+LEAST, LARGEST, STEP = 1.0, 1.4, 0.96
 #: The least and largest gap between lines, as parts of the size of symbols.
 LEAST_GAP: Final = 0.2
 LARGEST_GAP: Final = 1.0

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from ...grammar.sheet import Bar
 from .beats import BarTimes
-from .chords import BarPart, Rows, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
+from .chords import BarPart, Rows, arranged, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
 from .context import LayoutContext, closes_ending
 from .drawing import (
     BOLD,
@@ -75,12 +75,17 @@ class MeasuredLine:
         return self.label + self.above + self.rows.bottom + self.lanes + self.neck
 
 
-def measure_lines(context: LayoutContext, lines: tuple[ChartLine, ...]) -> tuple[MeasuredLine, ...]:
-    """Measure all lines of a tune: only together do they tell which marks go over a line's end."""
+def measure_lines(
+    context: LayoutContext, lines: tuple[ChartLine, ...], beside: bool = True
+) -> tuple[MeasuredLine, ...]:
+    """Measure all lines of a tune: only together do they tell which marks go over a line's end.
+
+    `beside`: grids may stand beside their symbols.
+    """
     measured: list[MeasuredLine] = []
     spots: Spots = {}
     for number, line in enumerate(lines):
-        measured.append(_placed(context, line))
+        measured.append(_placed(context, line, beside))
         for piece, starts in zip(line.pieces, measured[-1].starts, strict=True):
             for chord, x in zip(piece.chords, starts, strict=True):
                 spots[chord.index] = (number, x + chord.roman_dx)
@@ -98,8 +103,9 @@ def _from(line: ChartLine, marks: Sequence[Mark]) -> tuple[Mark, ...]:
     )
 
 
-def _placed(context: LayoutContext, line: ChartLine) -> MeasuredLine:
+def _placed(context: LayoutContext, line: ChartLine, beside: bool) -> MeasuredLine:
     """A line with the places of its chords."""
+    line = replace(line, pieces=arranged(context, line.pieces, beside))
     times = tuple(bar_times(context, piece) for piece in line.pieces)
     starts = tuple(
         tuple(time.x(context.chords[chord.index].start) for chord in piece.chords)

@@ -10,6 +10,7 @@ from ...converter.prose.facts import title_text
 from ...grammar.chord import Chord
 from .context import LayoutContext, layout_context
 from .drawing import (
+    ROWS,
     Document,
     GridLook,
     Item,
@@ -37,7 +38,7 @@ LINE_GAP = 14.0
 def grid_svg(chord: Chord, grip: Grip, mirrored: bool = False, symbols: Symbols = "signs") -> str:
     """The symbol and grid of one chord as SVG."""
     look = GridLook(
-        string=14.0, fret=17.0, finger=12.0, number=12.0, rows=max(4, rows_needed(grip)),
+        string=14.0, fret=17.0, finger=12.0, number=12.0, rows=max(ROWS, rows_needed(grip)),
         strings=len(grip.frets), mirrored=mirrored,
     )  # fmt: skip
     block = captioned_grid(chord, grip, (), look, SymbolLook(28.0, 11.0, symbols))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Chord, Tone
@@ -49,7 +51,12 @@ def shapes(items, kind):
 
 
 def test_first_fret_and_rows() -> None:
-    assert (first_fret(G7_GRIP), rows_needed(G7_GRIP)) == (1, 4)
+    # Frets 3 and 4: the nut is too far for three rows.
+    assert (first_fret(G7_GRIP), rows_needed(G7_GRIP)) == (3, 2)
+    low = replace(G7_GRIP, frets=(1, None, 1, 2, None, None))
+    assert (first_fret(low), rows_needed(low)) == (1, 2)
+    opened = replace(G7_GRIP, frets=(3, None, 0, 4, None, None))
+    assert (first_fret(opened), rows_needed(opened)) == (1, 4)
     assert (first_fret(F6_GRIP), rows_needed(F6_GRIP)) == (7, 2)
 
 
@@ -79,21 +86,30 @@ def test_grid_puts_marks_on_their_strings_and_frets() -> None:
     items = draw_grid(G7_GRIP, G7, (100, 200), LOOK)
     left, top = 100 + LOOK.gutter, 200 + LOOK.top
     root = next(item for item in shapes(items, Rect))
-    # String 6 is the first column; fret 3 the middle of the third row: top + 2.5 · 12.
-    assert (root.x + root.w / 2, root.y + root.h / 2) == pytest.approx((left, top + 30))
+    # String 6 is the first column; fret 3 the middle of the first row: top + 0.5 · 12.
+    assert (root.x + root.w / 2, root.y + root.h / 2) == pytest.approx((left, top + 6))
     dots = shapes(items, Circle)
     assert [(dot.x, dot.y) for dot in dots] == [
-        pytest.approx((left + 20, top + 30)), pytest.approx((left + 30, top + 42)),
+        pytest.approx((left + 20, top + 6)), pytest.approx((left + 30, top + 18)),
     ]  # fmt: skip
     fingers = shapes(items, Text)
-    assert [text.string for text in fingers] == ["1", "2", "3"]
-    middle = fingers[1].x + text_width("2", BOLD, 8) / 2
+    assert [text.string for text in fingers] == ["3", "1", "2", "3"]
+    middle = fingers[2].x + text_width("2", BOLD, 8) / 2
     assert middle == pytest.approx(left + 20)
-    assert fingers[1].y - CAP_HEIGHT * 8 / 2 == pytest.approx(top + 30)
-    # Open position: a thick nut and no number of a fret.
-    assert [line.width for line in shapes(items, Line)] == [1.8]
+    assert fingers[2].y - CAP_HEIGHT * 8 / 2 == pytest.approx(top + 6)
+    # No nut away from the first fret.
+    assert shapes(items, Line) == []
     crosses = shapes(items, Path)[1]
     assert len(crosses.steps) == 4 * 3
+
+
+def test_a_grid_at_the_nut_has_a_thick_line_and_no_number() -> None:
+    low = replace(G7_GRIP, frets=(1, None, 1, 2, None, None))
+    items = draw_grid(low, G7, (0, 0), LOOK.of(low))
+    assert [line.width for line in shapes(items, Line)] == [1.8]
+    assert [text.string for text in shapes(items, Text)] == ["1", "2", "3"]
+    # Without a number the grid moves left: half a mark and half a line remain.
+    assert LOOK.of(low).gutter == pytest.approx(LOOK.dot + 0.225)
 
 
 def test_fret_number_keeps_clear_of_a_mark_on_the_lowest_string() -> None:
@@ -102,7 +118,8 @@ def test_fret_number_keeps_clear_of_a_mark_on_the_lowest_string() -> None:
     number = next(text for text in shapes(items, Text) if text.string == "10")
     root = shapes(items, Rect)[0]
     assert number.x >= 0
-    assert number.x + measure("10", REGULAR, 9) < root.x
+    # Never read as one number with the finger in the mark: a third of a string's distance apart.
+    assert number.x + measure("10", REGULAR, 9) < root.x - 10 / 3
 
 
 def test_barre_joins_its_strings() -> None:

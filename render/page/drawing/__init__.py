@@ -32,7 +32,7 @@ from .fonts import (
     typeface,
 )
 from .geometry import item_box, moved, union
-from .grid import GridLook, draw_grid, mark, rows_needed
+from .grid import ROWS, GridLook, draw_grid, mark, rows_needed
 from .items import (
     CLOSE,
     DECORATION_GROUP,
@@ -102,6 +102,7 @@ __all__ = [
     "LEGEND_GROUP",
     "REGULAR",
     "REGULAR_METRICS",
+    "ROWS",
     "SECTION_GROUP",
     "SHADE",
     "SHRINK",

@@ -74,6 +74,10 @@ class GridLook:
         return self.top + self.rows * self.fret
 
 
+#: The least number of frets that a grid shows.
+ROWS = 3
+
+
 def rows_needed(grip: Grip) -> int:
     """Frets that a grid must show to hold a grip."""
     first = first_fret(grip)
@@ -81,9 +85,10 @@ def rows_needed(grip: Grip) -> int:
 
 
 def first_fret(grip: Grip) -> int:
-    """The fret of a grid's top row: 1 where the grip lies within the first four frets."""
+    """The fret of a grid's top row: 1 where the grip lies within the first three frets, or within
+    four with an open string."""
     fretted = [fret for fret in grip.frets if fret]
-    if not fretted or max(fretted) <= 4:
+    if not fretted or max(fretted) <= (4 if 0 in grip.frets else ROWS):
         return 1
     return min(fretted)
 

@@ -89,17 +89,20 @@ class PageStyle:
 class Metrics:
     """The sizes that a line of the chart is set in. Sizes of text and lengths in points.
 
+    The plain ones are the least that a chart is set in: smaller ones are hard to read at arm's
+    length (a choice of ours, no source).
+
     `symbol`: chord symbols; `raised`: their extensions, as a part of `symbol`; `fret`: the gap
     between two frets of a grid; `string`: between two strings; `finger`: finger numbers; `small`:
     numerals, words, fret numbers; `lane`: one level of brackets and arrows; `neck`: the neck map.
     """
 
-    symbol: float = 19.0
+    symbol: float = 20.0
     raised: float = 0.72
-    fret: float = 8.4
-    string: float = 7.0
-    finger: float = 6.2
-    small: float = 8.2
+    fret: float = 7.8
+    string: float = 7.5
+    finger: float = 7.0
+    small: float = 8.0
     lane: float = 6.6
     neck: float = 14.0
     least: float = 0.0

@@ -110,7 +110,7 @@ def _tempos(ladder: Sequence[int], size: float, width: float) -> Block:
 
 #: The smallest and the largest size that is tried, as parts of the plain size, and how many steps
 #: lie between them.
-SMALL, LARGE, STEPS = 0.84, 1.3, 15
+SMALL, LARGE, STEPS = 1.0, 1.3, 10
 #: The least and the largest gap between rows, in sizes of a symbol.
 LEAST_GAP, LARGEST_GAP = 0.35, 1.6
 

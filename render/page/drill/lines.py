@@ -180,7 +180,8 @@ def _set(layout: ExerciseLayout) -> tuple[MeasuredLine, ...]:
     context = layout.context
     lines = break_lines(context, context.music_width - layout.column - layout.map)
     # The name of a key stands in its head, so that no line draws it as the label of a section.
-    return measure_lines(context, tuple(replace(line, begins=False) for line in lines))
+    nameless = tuple(replace(line, begins=False) for line in lines)
+    return measure_lines(context, nameless, beside=False)
 
 
 def _rise(lines: Sequence[MeasuredLine]) -> float:
