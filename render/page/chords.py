@@ -122,7 +122,8 @@ def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
     """The heights of a line of bars, with a row for ticks where it has them."""
     sizes = context.sizes
     chords = [chord for piece in pieces for chord in piece.chords]
-    look = chords[0].look if chords else replace(context.look, rows=ROWS)
+    plain = replace(context.look, rows=ROWS)
+    look = max((chord.look for chord in chords), key=lambda each: each.height, default=plain)
     baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
     depth = max((chord.symbol.depth for chord in chords), default=0.0)
     if chords and chords[0].aside:
