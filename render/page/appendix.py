@@ -40,7 +40,7 @@ LINES, LARGE_LINES = 12, 3
 def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) about a tune's grips, areas and practice."""
     left, _, right, _ = style.frame
-    frame = running_frame(title_of(chart).name, style)
+    frame = running_frame(title_of(chart).name, style, chart)
     size = LARGE_PT if style.large else BODY
     width = right - left
     blocks = [heading("The grips of this tune", 1.25 * size, width)]

@@ -23,6 +23,7 @@ from ...converter.prose.facts import (
 from .drawing import (
     ASCENT,
     BOLD,
+    CAP_HEIGHT,
     FURNITURE_GROUP,
     LARGE_PT,
     LEADING,
@@ -41,6 +42,7 @@ from .drawing import (
     PageStyle,
     Rect,
     Text,
+    draw_small_map,
     fitted,
     grouped,
     mark,
@@ -56,6 +58,8 @@ from .drawing import (
 TITLE, SIDE = 24.0, 10.0
 SMALL_TITLE, SMALL_SIDE = 19.0, 9.0
 LARGE_TITLE, LARGE_SIDE = 30.0, 18.0
+#: The least and greatest width, and the least height, of the hand's way beside a title.
+WAY, LEAST_WAY = (40.0, 110.0), 11.0
 DOT: Final = "  ·  "
 
 
@@ -101,11 +105,15 @@ def sizes_of_head(style: PageStyle) -> tuple[float, float]:
 
 @dataclass(frozen=True, slots=True)
 class Title:
-    """What a head says: the `name` of what follows, by whom, and rows of facts beside it."""
+    """What a head says: the `name` of what follows, by whom, and rows of facts beside it.
+
+    The hand's way through `chart` is drawn small beside the name.
+    """
 
     name: str
     by: str = ""
     rows: tuple[str, ...] = ()
+    chart: CompingChart | None = None
 
 
 def title_of(chart: CompingChart) -> Title:
@@ -117,7 +125,7 @@ def title_of(chart: CompingChart) -> Title:
         playing_facts(chart),
     )
     rows = tuple(with_signs(DOT.join(row)) for row in facts if row)
-    return Title(title_text(chart.sheet), chart.sheet.header.by, rows)
+    return Title(title_text(chart.sheet), chart.sheet.header.by, rows, chart)
 
 
 def draw_head(title: Title, style: PageStyle) -> tuple[list[Item], float]:
@@ -132,16 +140,37 @@ def draw_head(title: Title, style: PageStyle) -> tuple[list[Item], float]:
         column.put(title.name, BOLD, size, group=TITLE_GROUP)
         column.y += 1.25 * side - 0.35 * size
         _beside(column, title, side, above)
+        span = column.left + measure(title.name, BOLD, size), column.right - beside
+        _way(column, title, span, (above + ASCENT * size, size))
     else:
         shrunk = fitted(title.name, BOLD, size, column.width)
         column.put(title.name, BOLD, max(shrunk, SHRINK * size, side), group=TITLE_GROUP)
         for row in (title.by, *title.rows):
             column.put(row, REGULAR, side, SOFT)
+        longest = max(measure(row, REGULAR, side) for row in (title.by, *title.rows))
+        ends = column.left + longest, column.right + side
+        _way(column, title, ends, (column.y - (1.35 - ASCENT) * side, side))
     column.rule(1.2, 0.7 * side, 0.75 * side)
     if style.heading.note:
         column.put(style.heading.note, REGULAR, side)
         column.y += 0.4 * side
     return column.items, column.y
+
+
+def _way(column: Column, title: Title, span: tuple[float, float], row: tuple[float, float]) -> None:
+    """The hand's way small in a row (its baseline and size) between two texts, or in a row of its
+    own where these leave no room."""
+    if title.chart is None:
+        return
+    baseline, size = row
+    height = max(CAP_HEIGHT * size, LEAST_WAY)
+    left, right = span[0] + 0.6 * size, span[1] - size
+    if right - left < WAY[0]:
+        left, right = column.left, column.right
+        column.y += height + 0.3 * size
+        baseline = column.y
+    box = (left, baseline - height, min(right, left + WAY[1]), baseline)
+    column.items += draw_small_map(title.chart, box)
 
 
 def _beside(column: Column, title: Title, side: float, top: float) -> None:
@@ -179,14 +208,23 @@ def _owner(column: Column, style: PageStyle, side: float) -> None:
     column.y += 1.6 * side
 
 
-def draw_running_head(name: str, style: PageStyle) -> tuple[list[Item], float]:
-    """The head of a later page: the name again, in one line, over a rule."""
+def draw_running_head(
+    name: str, style: PageStyle, chart: CompingChart | None = None
+) -> tuple[list[Item], float]:
+    """The head of a later page: the name again, in one line, over a rule.
+
+    The hand's way through `chart` stands small behind it.
+    """
     left, top, right, _ = style.frame
     _, side = sizes_of_head(style)
     column = Column(left, right, top)
-    while measure(name, BOLD, side) > column.width:
+    room = column.width - (WAY[1] + 2 * side if chart is not None else 0.0)
+    while measure(name, BOLD, side) > room:
         name = name[:-2].rstrip(" …") + "…"
     column.put(name, BOLD, side, group=FURNITURE_GROUP)
+    if chart is not None:
+        bottom = column.y - 0.3 * side
+        column.items += draw_small_map(chart, (right - WAY[1], top + 0.1 * side, right, bottom))
     column.rule(0.8, 0.1 * side, 0.9 * side)
     return column.items, column.y
 
@@ -239,10 +277,10 @@ def draw_caution(style: PageStyle) -> list[Item]:
     return grouped(TEXT_GROUP, lines)
 
 
-def running_frame(name: str, style: PageStyle) -> Frame:
+def running_frame(name: str, style: PageStyle, chart: CompingChart | None = None) -> Frame:
     """A page under the running head, to be filled down to its foot."""
     left, _, _, bottom = style.frame
-    head, top = draw_running_head(name, style)
+    head, top = draw_running_head(name, style, chart)
     return Frame(head, left, top, bottom - foot_height(style))
 
 

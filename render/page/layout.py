@@ -49,10 +49,11 @@ LEAST, LARGEST, STEP = 1.0, 1.4, 0.96
 #: The least and largest gap between lines, as parts of the size of symbols.
 LEAST_GAP: Final = 0.2
 LARGEST_GAP: Final = 1.0
-#: How much higher neck maps may get where a page has room, as a part of their plain height.
-MAP_GROWTH: Final = 0.6
-#: Least and greatest height of a map on a page of its own, beside that of one under a line.
-TALL, TALLEST = 2.4, 4.5
+#: The greatest height of a fret in a neck map where a page has room, and the part of the free
+#: height that maps take.
+MAP_FRET, MAP_PART = 4.0, 0.5
+#: Least and greatest height of a fret in a map on a page of its own.
+TALL, TALLEST = 3.5, 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ def _frames(chart: CompingChart, style: PageStyle) -> Frames:
     if caution:
         head = [*head, *draw_caution(style)]
     first = Frame(head, left, top, bottom - foot_height(style, caution))
-    return Frames(first, running_frame(title.name, style))
+    return Frames(first, running_frame(title.name, style, chart))
 
 
 def _block(context: LayoutContext, line: MeasuredLine) -> FlowBlock:
@@ -129,9 +130,14 @@ def _taller_maps(body: Body, room: float) -> Body:
     sizes = body.context.sizes
     if body.context.style.neck_map != "line" or not body.lines:
         return body
-    more = min(MAP_GROWTH * sizes.neck, 0.4 * (room - body.height) / len(body.lines))
+    scale = scale_of(body.context)
+    more = MAP_PART * (room - body.height) / len(body.lines)
+    taller = scale.filling(scale.height + more)
+    neck = max(sizes.neck, min(MAP_FRET, taller.fret))
+    context = replace(body.context, sizes=replace(sizes, neck=neck))
+    more = scale_of(context).height - scale.height
     lines = tuple(replace(line, neck=line.neck + more if line.neck else 0.0) for line in body.lines)
-    return Body(replace(body.context, sizes=replace(sizes, neck=sizes.neck + more)), lines)
+    return Body(context, lines)
 
 
 def _plain(chart: CompingChart, style: PageStyle) -> Body:
@@ -178,10 +184,10 @@ def _neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     plain = replace(style, grids="none", analysis=False)
     context = layout_context(chart, plain, 1.0)
     lines = [line for line in break_lines(context, context.music_width) if line.pieces]
-    frame = running_frame(title_of(chart).name, style)
-    unit, neck = context.sizes.symbol, context.sizes.neck
+    frame = running_frame(title_of(chart).name, style, chart)
+    unit = context.sizes.symbol
     free = frame.room / max(len(lines), 1) - 1.8 * unit
-    tall = min(TALLEST * neck, max(TALL * neck, free))
+    tall = min(TALLEST, max(TALL, scale_of(context).filling(free).fret))
     context = replace(context, sizes=replace(context.sizes, neck=tall))
     blocks = [
         FlowBlock(_neck_line_height(context), partial(_draw_neck_line, context, line))
@@ -191,7 +197,7 @@ def _neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
 
 
 def _neck_line_height(context: LayoutContext) -> float:
-    return 1.25 * context.sizes.symbol + context.sizes.neck
+    return 1.25 * context.sizes.symbol + scale_of(context).height
 
 
 def _draw_neck_line(context: LayoutContext, line: ChartLine, left: float, top: float) -> list[Item]:
@@ -203,10 +209,10 @@ def _draw_neck_line(context: LayoutContext, line: ChartLine, left: float, top: f
     right = x0 + last.x + last.width
     stops = neck_stops(context, placed, x0)
     number = max(0.95 * context.sizes.small, context.sizes.least)
-    scale = scale_of(context, context.sizes.neck)
+    scale = scale_of(context)
     items = draw_neck_map(stops, (x0, right), map_top, scale, number)
     for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
-        items.append(Line(x0 + x, top, x0 + x, map_top + context.sizes.neck, 0.6 * THIN))
+        items.append(Line(x0 + x, top, x0 + x, map_top + scale.height, 0.6 * THIN))
     for piece, starts in zip(line.pieces, placed.starts, strict=True):
         for chord, x in zip(piece.chords, starts, strict=True):
             items.append(chord.symbol.at(x0 + x, top + 0.85 * context.sizes.symbol))

@@ -119,12 +119,14 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     sizes, section = context.sizes, context.section(line.line.section)
     if not line.line.pieces:
         return replace(line, rows=Rows(0.0, 0.0, 0.0, 0.0, recall_height(context, section)))
+    shown = context.style.neck_map == "line"
+    neck = scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0
     return replace(
         line,
         label=label_height(context, section) if line.line.begins else 0.0,
         above=1.6 * sizes.small if _busy(context, line.line) else 0.0,
         lanes=sizes.lane * max((mark.lane + 1 for mark in line.marks), default=0),
-        neck=sizes.neck + NECK_GAP * sizes.lane if context.style.neck_map == "line" else 0.0,
+        neck=neck,
     )
 
 
@@ -185,9 +187,9 @@ def _over_chord(context: LayoutContext, index: int, x: float, music: float) -> l
     return items
 
 
-def scale_of(context: LayoutContext, height: float) -> NeckScale:
-    """The scale of the chart's neck maps, `height` points high."""
-    return neck_scale(context.positions, context.chart.player.window, height)
+def scale_of(context: LayoutContext) -> NeckScale:
+    """The scale of the chart's neck maps."""
+    return neck_scale(context.positions, context.chart.player.window, context.sizes.neck)
 
 
 def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[Stop]:
@@ -215,7 +217,7 @@ def _neck(context: LayoutContext, line: MeasuredLine, x0: float, top: float) -> 
     span = (x0 + line.line.left, x0 + line.line.right)
     number = max(0.8 * context.sizes.small, context.sizes.least)
     stops = neck_stops(context, line, x0)
-    return draw_neck_map(stops, span, top, scale_of(context, context.sizes.neck), number)
+    return draw_neck_map(stops, span, top, scale_of(context), number)
 
 
 def draw_bar(

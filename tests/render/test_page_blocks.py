@@ -21,7 +21,6 @@ from midneck.render.page.drawing.grid import (
     tone_shape,
 )
 from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
-from midneck.render.page.drawing.neckmap import Stop, draw_neck_map, neck_scale
 from midneck.render.page.drawing.style import PageStyle
 from midneck.render.page.line import measure_lines
 from midneck.render.page.line_breaks import break_lines
@@ -191,25 +190,6 @@ def test_mark_that_goes_on_in_the_next_line() -> None:
     assert back.steps[0] == ("M", 0, pytest.approx(6.2))
     assert isinstance(head, Path)
     assert head.steps[0][1] == 30
-
-
-def test_neck_map_steps_where_the_hand_shifts() -> None:
-    scale = neck_scale([2, 8], (3, 10), 30)
-    # Frets 1 to 11 over 30 points: three points a fret, the higher fret higher up.
-    assert (scale.y(11), scale.y(1), scale.y(8)) == pytest.approx((0, 30, 9))
-    stops = [Stop(0, 8, 6), Stop(50, 8, 5), Stop(80, 2, 6)]
-    items = draw_neck_map(stops, (0, 100), 200, scale, 7)
-    window = shapes(items, Rect)[0]
-    # Frets 3 to 10 are shaded: from 200 + 3 to 200 + 24.
-    assert (window.y, window.h) == pytest.approx((203, 21))
-    path = shapes(items, Path)[0]
-    assert path.steps == (("M", 0, 209), ("L", 80, 209), ("L", 80, 227), ("L", 100, 227))
-    assert [(circle.x, circle.fill) for circle in shapes(items, Circle)] == [
-        (0, 0.0),
-        (50, 1.0),
-        (80, 0.0),
-    ]
-    assert [text.string for text in shapes(items, Text)] == ["3", "10"]
 
 
 def test_paragraph_wraps_and_counts_its_height() -> None:

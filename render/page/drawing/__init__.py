@@ -60,7 +60,17 @@ from .items import (
     grouped,
     with_groups,
 )
-from .neckmap import SHADE, NeckScale, Stop, draw_neck_map, neck_scale, root_mark, root_string
+from .neckmap import (
+    NECK_INSET,
+    SHADE,
+    NeckScale,
+    Stop,
+    draw_neck_map,
+    draw_small_map,
+    neck_scale,
+    root_mark,
+    root_string,
+)
 from .signs import (
     THIN,
     bar_end,
@@ -100,6 +110,7 @@ __all__ = [
     "LATIN",
     "LEADING",
     "LEGEND_GROUP",
+    "NECK_INSET",
     "REGULAR",
     "REGULAR_METRICS",
     "ROWS",
@@ -147,6 +158,7 @@ __all__ = [
     "cut_font",
     "draw_grid",
     "draw_neck_map",
+    "draw_small_map",
     "early",
     "ending_bracket",
     "fermata",

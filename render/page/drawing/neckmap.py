@@ -1,36 +1,81 @@
 """Draw where the hand goes along the neck over a stretch of time, at a given place.
 
-Time runs to the right, frets run upwards: the path is the hand position, the player's window is
-shaded, and a mark tells the string of the root (filled 6, open 5, half filled any other). The
-picture is ours.
+Time runs to the right, frets run upwards. The ground is a neck: hairlines at the frets that carry
+dots on the instrument, the dots at the left end, their numbers beside it, the player's window
+shaded. The path is the hand position; each shift tells its frets with a sign. A mark tells the
+string of the root (a filled square for 6, an open one for 5, one with a dot for any other). The
+picture is ours. Lengths are points.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Final
 
+from ....converter.chart import CompingChart
 from ....converter.hand.grip import Grip
-from .fonts import CAP_HEIGHT, REGULAR, spans, text_width
-from .items import DECORATION_GROUP, Circle, Item, Line, Path, Rect, Step, Text, grouped
+from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
+from .items import DECORATION_GROUP, Box, Circle, Item, Line, Path, Rect, Step, Text, grouped
+from .style import LEAST_FRET
 
-SHADE = 0.91
-#: The largest radius of a mark on the path, in points.
-LARGEST_MARK = 3.4
+SHADE: Final = 0.91
+#: The frets whose dots guide a player's eye, with those of the octave above (common practice, no
+#: source), and those that carry two dots.
+LANDMARKS: Final = (3, 5, 7, 10, 12, 15, 17, 19, 22, 24)
+DOUBLE: Final = (12, 24)
+#: The fewest frets in view: half of them hold a number above or below any mark.
+FEWEST: Final = 8
+#: The room that the dots take at the left end, and thickness and grey of the hairlines.
+NECK_INSET: Final = 6.0
+HAIR, HAIR_GREY = 0.4, 0.62
+#: Thickness of the path.
+PATH: Final = 1.3
+#: Half the side of a mark on the path: in frets, the least and the largest.
+MARK, LEAST_MARK, LARGEST_MARK = 0.85, 2.0, 3.4
+#: Half the side of the mark and the thickness of the path in a small map.
+SMALL_MARK, SMALL_PATH = 1.8, 0.9
+#: White round the number of a shift.
+CLEAR: Final = 0.7
+#: The least white between two numbers of frets.
+APART: Final = 1.2
 
 
 @dataclass(frozen=True, slots=True)
 class NeckScale:
-    """Frets `low` to `high` over `height` points; the player's `window` is shaded."""
+    """The neck from `low` to `high` in frets, `fret` points each; the player's `window` is shaded.
 
-    low: int
-    high: int
-    height: float
+    Half a fret is to spare at both ends.
+    """
+
+    low: float
+    high: float
+    fret: float
     window: tuple[int, int]
+
+    @property
+    def height(self) -> float:
+        """The height of a map."""
+        return self.fret * (self.high - self.low)
 
     def y(self, fret: float) -> float:
         """How far below the top of the map a fret lies."""
-        return self.height * (self.high - fret) / (self.high - self.low)
+        return self.fret * (self.high - fret)
+
+    def filling(self, height: float) -> NeckScale:
+        """The same view over so many points, a fret no lower than the least."""
+        return replace(self, fret=max(height / (self.high - self.low), LEAST_FRET))
+
+    @property
+    def mark(self) -> float:
+        """Half the side of a mark on the path."""
+        return min(max(MARK * self.fret, LEAST_MARK), LARGEST_MARK)
+
+    @property
+    def landmarks(self) -> tuple[int, ...]:
+        """The frets in view that carry dots."""
+        return tuple(fret for fret in LANDMARKS if self.low < fret < self.high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,72 +91,220 @@ class Stop:
     marked: bool = True
 
 
-def neck_scale(positions: Sequence[int], window: tuple[int, int], height: float) -> NeckScale:
-    """A scale that holds the window and all positions with a fret to spare on both sides."""
-    low = min([window[0], *positions]) - 1
-    high = max([window[1], *positions]) + 1
-    return NeckScale(low, high, height, window)
+def neck_scale(positions: Sequence[int], window: tuple[int, int], fret: float) -> NeckScale:
+    """A scale that holds the window and all positions, `fret` points a fret."""
+    low, high = min([window[0], *positions]), max([window[1], *positions])
+    high = max(high, low + FEWEST - 1)
+    return NeckScale(low - 0.5, high + 0.5, max(fret, LEAST_FRET), window)
 
 
 def draw_neck_map(
     stops: Sequence[Stop], span: tuple[float, float], top: float, scale: NeckScale, number: float
 ) -> list[Item]:
     """The items of a map between two x, its top at `top`; `number` the size of its numbers."""
-    left, right = span
-    low, high = scale.window
-    y_high, y_low = top + scale.y(high), top + scale.y(low)
-    items: list[Item] = [Rect(left, y_high, right - left, y_low - y_high, SHADE)]
-    items += _scale_numbers(left, top, scale, number)
+    ways = _ways(stops, span, top, scale)
+    shifts = list(_shifts(stops, span, ways, (top, scale), number))
+    left = span[0]
+    items: list[Item] = [_window(span, top, scale)]
+    for fret in scale.landmarks:
+        items += _hairline(span, top + scale.y(fret), [box for box, _ in shifts])
+        items += _dots(fret, left, top + scale.y(fret), scale)
+    items += _fret_numbers(left, top, scale, number)
     if not stops:
         return grouped(DECORATION_GROUP, items)
-    items.append(Path(tuple(_path(stops, right, top, scale)), width=0.9))
-    radius = min(0.09 * scale.height + 0.5, LARGEST_MARK)
+    items.append(Path(tuple(_path(ways)), width=PATH))
     for stop in stops:
-        if not stop.marked:
-            continue
-        items += _stop_mark(stop, top + scale.y(stop.position), radius)
-    return grouped(DECORATION_GROUP, items)
+        if stop.marked:
+            items += _stop_mark(stop, top + scale.y(stop.position), scale.mark)
+    return grouped(DECORATION_GROUP, items + [text for _, text in shifts])
 
 
-def _scale_numbers(left: float, top: float, scale: NeckScale, size: float) -> list[Item]:
-    """The window's frets written beside it."""
+def _window(span: tuple[float, float], top: float, scale: NeckScale) -> Rect:
+    """The ground of the player's window, half a fret to spare at both ends."""
+    low, high = scale.window
+    y_high, y_low = scale.y(high + 0.5), scale.y(low - 0.5)
+    return Rect(span[0], top + y_high, span[1] - span[0], y_low - y_high, SHADE)
+
+
+def _hairline(span: tuple[float, float], y: float, texts: Sequence[Box]) -> list[Item]:
+    """A fret's line across the map, interrupted where a number stands in its way."""
+    lines: list[Item] = []
+    x = span[0]
+    for box in sorted(texts):
+        if box[1] - CLEAR < y < box[3] + CLEAR:
+            lines.append(Line(x, y, box[0] - CLEAR, y, HAIR, HAIR_GREY))
+            x = box[2] + CLEAR
+    return [*lines, Line(x, y, span[1], y, HAIR, HAIR_GREY)]
+
+
+def _dots(fret: int, left: float, y: float, scale: NeckScale) -> list[Item]:
+    """The dots of a fret at the left end: two at the octave."""
+    radius = min(0.4 * scale.fret, 0.2 * NECK_INSET)
+    places = (0.26, 0.72) if fret in DOUBLE else (0.49,)
+    return [Circle(left + place * NECK_INSET, y, radius) for place in places]
+
+
+def _fret_numbers(left: float, top: float, scale: NeckScale, size: float) -> list[Item]:
+    """The numbers of the frets with dots, as many as stand clear of each other."""
+    height, taken = CAP_HEIGHT * size, list[float]()
     items: list[Item] = []
-    for fret in scale.window:
-        text = str(fret)
-        x = left - 2.5 - text_width(text, REGULAR, size)
-        y = top + scale.y(fret) + 0.5 * CAP_HEIGHT * size
-        items.append(Text(x, y, tuple(spans(text, REGULAR, size))))
-        items.append(Line(left - 1.5, top + scale.y(fret), left, top + scale.y(fret), 0.5))
+    frets = scale.landmarks
+    for fret in (*frets[:1], *frets[-1:], *sorted(frets, key=lambda fret: (fret % 12 != 7, fret))):
+        y = top + scale.y(fret)
+        if all(abs(y - other) >= height + APART for other in taken):
+            taken.append(y)
+            text = str(fret)
+            x = left - 2.5 - text_width(text, REGULAR, size)
+            items.append(Text(x, y + 0.5 * height, tuple(spans(text, REGULAR, size))))
     return items
 
 
-def _path(stops: Sequence[Stop], right: float, top: float, scale: NeckScale) -> list[Step]:
-    """The hand's way as steps: level while it stays, upright where it shifts."""
-    steps: list[Step] = [("M", stops[0].x, top + scale.y(stops[0].position))]
-    here = stops[0].position
-    for stop in stops[1:]:
-        if stop.position != here:
-            steps.append(("L", stop.x, top + scale.y(here)))
-            steps.append(("L", stop.x, top + scale.y(stop.position)))
-            here = stop.position
-    steps.append(("L", right, top + scale.y(here)))
-    return steps
+#: A piece of the path from one place to another, level or upright.
+Way = tuple[float, float, float, float]
 
 
-def _stop_mark(stop: Stop, y: float, radius: float) -> list[Item]:
+def _ways(
+    stops: Sequence[Stop], span: tuple[float, float], top: float, scale: NeckScale
+) -> list[Way]:
+    """The hand's way: level while it stays, upright where it shifts; it keeps off the dots."""
+    ways: list[Way] = []
+    for place, stop in enumerate(stops):
+        start = stop.x if stop.marked else span[0] + NECK_INSET
+        end = stops[place + 1].x if place + 1 < len(stops) else span[1]
+        y = top + scale.y(stop.position)
+        if ways and ways[-1][3] != y:
+            ways.append((stop.x, ways[-1][3], stop.x, y))
+        ways.append((min(start, end), y, end, y))
+    return ways
+
+
+def _path(ways: Sequence[Way]) -> Iterator[Step]:
+    """The way as one outline: its corners."""
+    yield ("M", *ways[0][:2])
+    for here, after in pairwise(ways):
+        if (here[1] == here[3]) != (after[1] == after[3]):
+            yield ("L", *here[2:])
+    yield ("L", *ways[-1][2:])
+
+
+def _shifts(
+    stops: Sequence[Stop],
+    span: tuple[float, float],
+    ways: Sequence[Way],
+    place: tuple[float, NeckScale],
+    size: float,
+) -> Iterator[tuple[Box, Text]]:
+    """For each shift its frets with a sign, and the box of that number, clear of all else."""
+    top, scale = place
+    taken = [_grown(way, 0.5 * PATH + CLEAR) for way in ways]
+    for stop in stops:
+        y, reach = top + scale.y(stop.position), (scale.mark if stop.marked else 0.0)
+        taken.append(_grown((stop.x, y, stop.x, y), reach + CLEAR))
+    room = (span[0] + NECK_INSET, top, span[1], top + scale.height)
+    for before, stop in pairwise(stops):
+        if stop.position == before.position:
+            continue
+        text = shift_text(stop.position - before.position)
+        extent = text_width(text, BOLD, size), CAP_HEIGHT * size
+        ys = top + scale.y(before.position), top + scale.y(stop.position)
+        box = _free(list(_candidates(stop.x, ys, extent, scale.mark + 1.5 * CLEAR)), taken, room)
+        taken.append(_grown(box, CLEAR))
+        yield box, Text(box[0], box[3], tuple(spans(text, BOLD, size)))
+
+
+def shift_text(frets: int) -> str:
+    """A shift in frets with its sign."""
+    return f"+{frets}" if frets > 0 else f"−{-frets}"
+
+
+def _grown(box: Box, by: float) -> Box:
+    """A box, its corners in order, with so much round it."""
+    xs, ys = sorted(box[::2]), sorted(box[1::2])
+    return xs[0] - by, ys[0] - by, xs[1] + by, ys[1] + by
+
+
+def _candidates(
+    x: float, ys: tuple[float, float], extent: tuple[float, float], off: float
+) -> Iterator[Box]:
+    """Where the number of a shift may stand, the best place first: right of it over where the hand
+    arrives, under that, left of it, or over or under all of it."""
+    (width, height), (old, new) = extent, ys
+    upper, lower = min(ys), max(ys)
+    right, left, middle = x + off, x - off - width, x - 0.5 * width
+    for start, bottom in (
+        (right, new - off), (right, new + off + height), (left, new - off),
+        (left, new + off + height), (right, old - off), (right, old + off + height),
+        (left, old - off), (left, old + off + height),
+        (middle, upper - off), (middle, lower + off + height),
+    ):  # fmt: skip
+        yield start, bottom - height, start + width, bottom
+
+
+def _free(candidates: Sequence[Box], taken: Sequence[Box], room: Box) -> Box:
+    """The first box that is free; of boxes that are not, the one with the least in its way."""
+
+    def blocked(box: Box) -> float:
+        covered = sum(_shared(box, other) for other in taken)
+        inside = _shared(box, room) - (box[2] - box[0]) * (box[3] - box[1])
+        return round(10 * covered - inside, 3)
+
+    return min(candidates, key=blocked)
+
+
+def _shared(one: Box, other: Box) -> float:
+    """The area that two boxes share."""
+    wide = min(one[2], other[2]) - max(one[0], other[0])
+    high = min(one[3], other[3]) - max(one[1], other[1])
+    return wide * high if wide > 0 and high > 0 else 0.0
+
+
+def _stop_mark(stop: Stop, y: float, reach: float) -> list[Item]:
     if stop.root is None:
-        return [Line(stop.x, y - radius, stop.x, y + radius, 0.8)]
-    return root_mark(stop.root, (stop.x, y), radius, 0.9)
+        return [Line(stop.x, y - reach, stop.x, y + reach, 0.8)]
+    return root_mark(stop.root, (stop.x, y), reach, 0.9)
 
 
-def root_mark(string: int, at: tuple[float, float], radius: float, line: float) -> list[Item]:
-    """The mark of a root on a string, `line` the thickness of its ring: what the legend shows."""
+def root_mark(string: int, at: tuple[float, float], reach: float, line: float) -> list[Item]:
+    """The mark of a root on a string: a square with half a side of `reach`, drawn `line` thick."""
+    x, y = at
     if string == 6:
-        return [Circle(*at, radius, 0.0)]
-    ring: list[Item] = [Circle(*at, radius * 0.9, 1.0, 0.0, line)]
-    if string != 5:
-        ring.append(Circle(*at, radius * 0.35, 0.0))
-    return ring
+        return [Rect(x - reach, y - reach, 2 * reach, 2 * reach)]
+    inner = reach - 0.5 * line
+    square = Rect(x - inner, y - inner, 2 * inner, 2 * inner, 1.0, 0.0, line)
+    return [square] if string == 5 else [square, Circle(x, y, 0.34 * reach)]
+
+
+def draw_small_map(chart: CompingChart, box: Box) -> list[Item]:
+    """The hand's way through a whole tune as written, on the ground of its neck, within a box.
+
+    The mark of the first root begins it. A chart that nobody can play, as one of N.C. alone, shows
+    the ground.
+    """
+    left, top, right, bottom = box
+    grips = [grip for grip in chart.plan.grips if grip is not None]
+    scale = neck_scale([grip.position for grip in grips], chart.player.window, LEAST_FRET)
+    scale = replace(scale, fret=(bottom - top) / (scale.high - scale.low))
+    ground = Rect(left, top, right - left, bottom - top, SHADE)
+    stops = _whole_way(chart, (left + SMALL_MARK + 1.0, right))
+    if not stops:
+        return grouped(DECORATION_GROUP, [ground])
+    ways = _ways([replace(stop, marked=True) for stop in stops], (left, right), top, scale)
+    at = stops[0].x, top + scale.y(stops[0].position)
+    mark = root_mark(stops[0].root or 6, at, SMALL_MARK, 0.7)
+    way = Path(tuple(_path(ways)), width=SMALL_PATH)
+    return grouped(DECORATION_GROUP, [ground, way, *mark])
+
+
+def _whole_way(chart: CompingChart, span: tuple[float, float]) -> list[Stop]:
+    """Where the hand stands at each written chord of a tune, its beats spread over a span of x."""
+    written = chart.sheet.chords
+    unit = (span[1] - span[0]) / float(sum(chord.beats for chord in written) or 1)
+    stops, x = list[Stop](), span[0]
+    for chord, grip in zip(written, chart.plan.grips, strict=True):
+        if grip is not None:
+            stops.append(Stop(x, grip.position, root_string(grip)))
+        x += unit * float(chord.beats)
+    return stops
 
 
 def root_string(grip: Grip) -> int | None:

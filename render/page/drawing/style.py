@@ -27,6 +27,8 @@ PUNCH_MARGIN: Final = 57.0
 SOFT: Final = 0.40
 #: The smallest text in large print.
 LARGE_PT: Final = 18.0
+#: The least height of a fret in a neck map.
+LEAST_FRET: Final = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +96,7 @@ class Metrics:
 
     `symbol`: chord symbols; `raised`: their extensions, as a part of `symbol`; `fret`: the gap
     between two frets of a grid; `string`: between two strings; `finger`: finger numbers; `small`:
-    numerals, words, fret numbers; `lane`: one level of brackets and arrows; `neck`: the neck map.
+    numerals, words, fret numbers; `lane`: brackets and arrows; `neck`: a fret of the neck map.
     """
 
     symbol: float = 20.0
@@ -104,7 +106,7 @@ class Metrics:
     finger: float = 7.0
     small: float = 8.0
     lane: float = 6.6
-    neck: float = 14.0
+    neck: float = 2.1
     least: float = 0.0
 
     def scaled(self, factor: float) -> Metrics:
@@ -122,12 +124,12 @@ def _scaled(sizes: Metrics, factor: float) -> Metrics:
         finger=max(sizes.finger * factor, sizes.least),
         small=max(sizes.small * factor, sizes.least),
         lane=sizes.lane * factor,
-        neck=sizes.neck * factor,
+        neck=max(sizes.neck * factor, LEAST_FRET),
     )
 
 
 REGULAR_METRICS: Final = Metrics()
 LARGE_METRICS: Final = Metrics(
-    symbol=30.0, raised=1.0, fret=21.0, string=20.0, finger=18.0, small=18.0, lane=10.0, neck=32.0,
+    symbol=30.0, raised=1.0, fret=21.0, string=20.0, finger=18.0, small=18.0, lane=10.0, neck=4.5,
     least=LARGE_PT,
 )  # fmt: skip

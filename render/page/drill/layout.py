@@ -224,7 +224,8 @@ def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
 
 def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     """The pages of a drill in a style."""
-    later = running_frame(with_signs(drill.title), style)
+    chart = drill.exercises[0].chart
+    later = running_frame(with_signs(drill.title), style, chart)
     head, top = draw_head(_title(drill, style), style)
     first = Frame(head, later.left, top, later.bottom)
     how = [flowing(block) for block in how_blocks(drill, style)]
@@ -239,6 +240,7 @@ def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
 
 def _title(drill: Drill, style: PageStyle) -> Title:
     """The name with the way round the keys below it, or among the facts where that is too wide."""
+    chart = drill.exercises[0].chart
     rows = tuple(DOT.join(row) for row in drill_facts(drill))
     name, way = with_signs(drill.title), ""
     if drill.title == drill.exercises[0].name:
@@ -246,8 +248,8 @@ def _title(drill: Drill, style: PageStyle) -> Title:
     left, _, right, _ = style.frame
     side = sizes_of_head(style)[1]
     if sum(measure(text, REGULAR, side) for text in (way, rows[-1])) + 2 * side > right - left:
-        return Title(name, "", (way, *rows))
-    return Title(name, way, rows)
+        return Title(name, "", (way, *rows), chart)
+    return Title(name, way, rows, chart)
 
 
 def _document(

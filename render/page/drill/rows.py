@@ -28,6 +28,7 @@ from ..beats import BarTimes
 from ..drawing import (
     BOLD,
     CAP_HEIGHT,
+    NECK_INSET,
     REGULAR,
     Block,
     Item,
@@ -227,6 +228,10 @@ STROKES, BELOW = 0.85, 0.45
 BETWEEN = 0.6
 
 
+#: How far the hand's way into a key is seen before its first mark, in points.
+LEAD = 3.0
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """The lines of one key, or of several that share them, with the names at their x.
@@ -398,9 +403,10 @@ def _map(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) ->
     length = last.x + last.width
     right = context.width - 0.2 * context.sizes.small
     left = context.width - layout.map + 2.6 * size
+    first = left + NECK_INSET + LEAD
     top, bottom = y + line.label + line.above, y + line.label + line.above + line.rows.bottom
     stops = [
-        replace(stop, x=left + (stop.x - x0) / length * (right - left))
+        replace(stop, x=first + (stop.x - x0) / length * (right - first))
         for stop in neck_stops(context, line, x0)
     ]
-    return draw_neck_map(stops, (left, right), top, scale_of(context, bottom - top), size)
+    return draw_neck_map(stops, (left, right), top, scale_of(context).filling(bottom - top), size)
