@@ -29,7 +29,7 @@ from .drawing import (
     wrapped,
 )
 from .head_foot import running_frame, title_of
-from .marks import BRACKETED
+from .links import BRACKETED
 
 #: Size of text on plain pages.
 BODY = 10.0

@@ -18,7 +18,6 @@ from .drawing import (
     CAP_HEIGHT,
     REGULAR,
     ROWS,
-    SOFT,
     GridLook,
     Item,
     Line,
@@ -32,6 +31,7 @@ from .drawing import (
     set_symbol,
     signed,
     spans,
+    with_signs,
 )
 
 #: The height of a tick, in sizes of symbols; its lean and its widths on a beat, with and without a
@@ -59,8 +59,9 @@ class Rows:
 class MeasuredChord:
     """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords.
 
-    `roman_dx` is where its numeral begins behind the key's name; `aside` is how far right of its
-    left edge the grid stands beside the symbol, 0 where it stands below.
+    `roman_dx` is where its numeral begins behind the key's name; `goal` tells behind it where the
+    chord resolves, where no arrow does; `aside` is how far right of its left edge the grid stands
+    beside the symbol, 0 where it stands below.
     """
 
     index: int
@@ -68,14 +69,19 @@ class MeasuredChord:
     look: GridLook
     numeral: tuple[Span, ...]
     roman_dx: float
-    sure: bool
+    goal: tuple[Span, ...]
     width: float
     aside: float = 0.0
 
     @property
+    def words_end(self) -> float:
+        """Where the words of its numeral and its goal end."""
+        return max((span.end for span in (*self.numeral, *self.goal)), default=0.0)
+
+    @property
     def words(self) -> float:
-        """The width of its symbol and numeral."""
-        return max(self.symbol.width, self.numeral[-1].end if self.numeral else 0.0)
+        """The width of its symbol and of the row of its numeral."""
+        return max(self.symbol.width, self.words_end)
 
 
 def arranged(
@@ -152,27 +158,47 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
         symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
     grip = context.grip(index)
     look = context.look if grip is None else context.look.of(grip)
-    numeral, roman_dx, sure = _numeral(context, index)
-    numeral_width = numeral[-1].end if numeral else 0.0
-    width = max(symbol.width, _grid_width(context, index, look), numeral_width)
-    return MeasuredChord(index, symbol, look, numeral, roman_dx, sure, width)
+    numeral, roman_dx = _numeral(context, index)
+    ends = numeral[-1].end if numeral else 0.0
+    width = max(symbol.width, _grid_width(context, index, look), ends)
+    goal = _goal(context, index, ends, width) if numeral else ()
+    width = max(width, goal[-1].end if goal else 0.0)
+    return MeasuredChord(index, symbol, look, numeral, roman_dx, goal, width)
 
 
-def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], float, bool]:
-    """The spans of a numeral, led by the key where it changes, where it
-    begins behind that, and whether the reading is sure."""
+def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], float]:
+    """The spans of a numeral, led by the key where it changes, and where it begins behind that.
+
+    A doubtful reading has a question mark: at the key where that is named, or else at the numeral.
+    """
     reading = context.chart.analysis.readings[index]
     if reading is None or not context.style.analysis:
-        return (), 0.0, True
-    size = context.sizes.small
+        return (), 0.0
+    size, doubt = context.sizes.small, "?" if reading.doubtful else ""
     out: list[Span] = []
     start = 0.0
     if context.key_named[index]:
-        label = key_text(reading.key) + ": "
+        label, doubt = f"{key_text(reading.key)}{doubt}: ", ""
         out += spans(label, BOLD, size)
         start = measure(label, BOLD, size)
-    out += spans(signed(reading.roman), REGULAR, size, start)
-    return tuple(out), start, not reading.doubtful
+    out += spans(signed(reading.roman) + doubt, REGULAR, size, start)
+    return tuple(out), start
+
+
+def _goal(context: LayoutContext, index: int, behind: float, room: float) -> tuple[Span, ...]:
+    """What tells behind a numeral where its chord resolves: the bar, short where room is short, or
+    the chord where bars have no numbers or it is in the same one."""
+    target = context.links.told.get(index)
+    if target is None:
+        return ()
+    numbers, chord = context.chart.sheet.bar_numbers, context.chords[target].chord
+    forms = [f"→ bar {numbers[target]}", f"→ {numbers[target]}"]
+    if chord is not None and (not context.numbered or numbers[target] in (0, numbers[index])):
+        forms = [f"→ {with_signs(str(chord))}"]
+    size = context.sizes.small
+    start = behind + 0.5 * size
+    fit = [form for form in forms if start + measure(form, REGULAR, size) <= room]
+    return tuple(spans((fit or forms[-1:])[0], REGULAR, size, start))
 
 
 def draw_chord(
@@ -188,8 +214,9 @@ def draw_chord(
     elif _is_struck_again(context, measured.index):
         items += _same_sign(x + measured.aside + look.gutter, top + rows.grid + look.top, look)
     if measured.numeral:
-        grey = 0.0 if measured.sure else SOFT
-        items.append(Text(x, top + rows.numeral, measured.numeral, grey))
+        items.append(Text(x, top + rows.numeral, measured.numeral))
+    if measured.goal:
+        items.append(Text(x, top + rows.numeral, measured.goal))
     return items
 
 

@@ -20,6 +20,7 @@ from .drawing import (
     PageStyle,
     rows_needed,
 )
+from .links import Links, find_links
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,8 @@ class LayoutContext:
     For each written bar: `endings`, the passes of the ending that it is part of. For each written
     chord: `gridded`, whether it shows a grid; `key_named`, whether its numeral begins with the key;
     `chords`, the chord. `positions` are the hand positions of the whole chart in frets, ascending;
-    `look` holds the measures of its grids.
+    `look` holds the measures of its grids, `links` the brackets and arrows; `numbered`: whether its
+    bars have numbers on paper.
     """
 
     chart: CompingChart
@@ -41,6 +43,8 @@ class LayoutContext:
     endings: tuple[tuple[int, ...], ...]
     positions: tuple[int, ...]
     look: GridLook
+    links: Links
+    numbered: bool = True
 
     @property
     def width(self) -> float:
@@ -88,6 +92,7 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
         _endings(chart.sheet),
         tuple(sorted({grip.position for grip in grips})),
         _look(sizes, chart.player, max([ROWS, *(rows_needed(grip) for grip in grips)])),
+        find_links(chart.analysis),
     )
 
 

@@ -125,7 +125,7 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
         line,
         label=label_height(context, section) if line.line.begins else 0.0,
         above=1.6 * sizes.small if _busy(context, line.line) else 0.0,
-        lanes=sizes.lane * max((mark.lane + 1 for mark in line.marks), default=0),
+        lanes=sizes.lane if line.marks else 0.0,
         neck=neck,
     )
 

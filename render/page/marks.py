@@ -1,22 +1,19 @@
 """Brackets under ii–Vs and arrows from dominants to where they resolve, line by line.
 
-A mark that goes over the end of a line is drawn in two parts, each open where it was cut. Marks
-lie in lanes below the numerals, short ones above long ones, so that they do not cut each other.
+All marks of a line lie in one lane below the numerals. An arrow leaves a numeral in a curve, runs
+level and rises to its goal, a dot; a bracket has two feet. That of a substitute is broken. A mark
+that goes over the end of a line is drawn in parts: the first runs open to the line's end, the next
+begins open where the next line does. The drawing is ours. Lengths are points.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Final, Literal
 
-from ...converter.harmony.analysis import Area
 from .context import LayoutContext
-from .drawing import (
-    Item,
-    Path,
-    Step,
-)
+from .drawing import Circle, Item, Path, Step
+from .links import Link
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,132 +26,85 @@ class Mark:
     cut_left: bool = False
     cut_right: bool = False
     broken: bool = False
-    lane: int = 0
 
 
 #: Where under a numeral an arrow arrives, a bracket ends and an arrow leaves, in ems of small text.
-IN, BRACKET, OUT = 0.25, 0.85, 1.5
-#: The kinds of areas whose ii–V gets a bracket.
-BRACKETED = ("ii-V", "ii-V-I")
+IN, BRACKET, OUT = 0.3, 0.9, 1.45
+#: Parts of a lane: the height of a mark's level run, and the goal's middle and radius.
+FLOOR, GOAL, RADIUS = 0.74, 0.32, 0.25
+#: Thickness of a mark, and the strokes and gaps of a broken one.
+THICKNESS: Final = 0.8
+DASH: Final = (2.4, 1.6)
+#: The greatest radius of a corner.
+CORNER: Final = 5.0
 
 #: Where a chord's numeral begins: its line and x.
 Spots = dict[int, tuple[int, float]]
 
 
 def find_marks(context: LayoutContext, spots: Spots, ends: list[float]) -> list[list[Mark]]:
-    """The marks of each line; `ends` are the right ends of the lines, their left is 0."""
+    """The marks of each line, left to right; `ends` are the right ends of lines, the left is 0."""
     marks: list[list[Mark]] = [[] for _ in ends]
-    if not context.style.analysis:
-        return marks
-    unit = context.sizes.small
-    for first, last in _brackets(context):
-        span = (spots[first], spots[last])
-        _add(marks, Mark("bracket", BRACKET * unit, BRACKET * unit), span, ends)
-    for chord, reading in enumerate(context.chart.analysis.readings):
-        if reading is None or reading.resolves_to is None:
-            continue
-        mark = Mark("arrow", OUT * unit, IN * unit, broken=reading.numeral.substitute)
-        _add(marks, mark, (spots[chord], spots[reading.resolves_to]), ends)
-    return [_in_lanes(line) for line in marks]
+    if context.style.analysis:
+        for link in context.links.drawn:
+            _add(marks, link, spots, (ends, context.sizes.small))
+    return marks
 
 
 def _add(
-    marks: list[list[Mark]],
-    mark: Mark,
-    span: tuple[tuple[int, float], tuple[int, float]],
-    ends: list[float],
+    marks: list[list[Mark]], link: Link, spots: Spots, page: tuple[list[float], float]
 ) -> None:
-    """Add a mark between two spots, in two parts where it goes over the end of a line."""
-    (line1, x1), (line2, x2) = span
-    start, end = x1 + mark.x1, x2 + mark.x2
-    if line1 == line2 and end > start:
-        marks[line1].append(replace(mark, x1=start, x2=end))
-        return
-    marks[line1].append(replace(mark, x1=start, x2=ends[line1], cut_right=True))
-    if line2 > line1:
-        marks[line2].append(replace(mark, x1=0.0, x2=end, cut_left=True))
-
-
-def _brackets(context: LayoutContext) -> list[tuple[int, int]]:
-    """First and last chord of each ii–V, once each."""
-    found = set()
-    for area in context.chart.analysis.areas:
-        pair = _two_five(context, area)
-        if pair is not None:
-            found.add(pair)
-    return sorted(found)
-
-
-def _two_five(context: LayoutContext, area: Area) -> tuple[int, int] | None:
-    """The chords of a ii–V from its first to its last dominant, None for other areas."""
-    if area.kind not in BRACKETED:
-        return None
-    readings = context.chart.analysis.readings
-    kept = []
-    for place, chord in enumerate(area.chords):
-        reading = readings[chord]
-        if reading is not None and reading.role == "dominant":
-            kept.append(place)
-    if not kept or kept[-1] == 0:
-        return None
-    first, last = area.chords[0], area.chords[kept[-1]]
-    return (first, last) if first < last else None
-
-
-def _in_lanes(marks: Iterable[Mark]) -> list[Mark]:
-    """The marks with lanes such that no two in a lane overlap; short ones come first."""
-    lanes: list[list[Mark]] = []
-    for mark in sorted(marks, key=lambda m: (m.x2 - m.x1, m.x1, m.kind)):
-        for number, lane in enumerate(lanes):
-            if all(mark.x2 < other.x1 or mark.x1 > other.x2 for other in lane):
-                lane.append(replace(mark, lane=number))
-                break
-        else:
-            lanes.append([replace(mark, lane=len(lanes))])
-    return sorted((m for lane in lanes for m in lane), key=lambda m: (m.x1, m.lane))
+    """Add the mark of a link to the lines it goes through."""
+    ends, unit = page
+    (line1, x1), (line2, x2) = spots[link.first], spots[link.last]
+    leave, arrive = (BRACKET, BRACKET) if link.kind == "bracket" else (OUT, IN)
+    start, end = x1 + leave * unit, x2 + arrive * unit
+    for line in range(line1, line2 + 1):
+        if not ends[line]:
+            continue
+        mark = Mark(
+            link.kind,
+            start if line == line1 else 0.0,
+            end if line == line2 else ends[line],
+            line != line1,
+            line != line2,
+            link.broken,
+        )
+        marks[line].append(mark)
 
 
 def draw_mark(mark: Mark, x0: float, top: float, lane: float) -> list[Item]:
-    """A mark in a line that begins at `x0`, its lanes at `top` and `lane` points high."""
+    """A mark in a line that begins at `x0`, its lane at `top` and `lane` points high."""
     mark = replace(mark, x1=mark.x1 + x0, x2=mark.x2 + x0)
-    floor = top + lane * (mark.lane + 0.62)
-    dash = (2.2, 1.6) if mark.broken else ()
+    dash = DASH if mark.broken else ()
     if mark.kind == "bracket":
-        steps = _bracket(mark, top, floor)
-        return [Path(tuple(steps), width=0.7, dash=dash)]
-    steps, head = _arrow(mark, top, floor, 0.5 * lane)
-    return [Path(tuple(steps), width=0.7, dash=dash), Path(head, 0.0, None)]
+        return [Path(tuple(_bracket(mark, top, lane)), width=THICKNESS, dash=dash)]
+    items: list[Item] = [Path(tuple(_arrow(mark, top, lane)), width=THICKNESS, dash=dash)]
+    if not mark.cut_right:
+        items.append(Circle(mark.x2, top + GOAL * lane, RADIUS * lane))
+    return items
 
 
-def _bracket(mark: Mark, top: float, floor: float) -> list[Step]:
-    steps: list[Step] = [("M", mark.x1, floor)] if mark.cut_left else [
-        ("M", mark.x1, top), ("L", mark.x1, floor)
-    ]  # fmt: skip
+def _bracket(mark: Mark, top: float, lane: float) -> list[Step]:
+    floor = top + FLOOR * lane
+    steps: list[Step] = [("M", mark.x1, floor)]
+    if not mark.cut_left:
+        steps = [("M", mark.x1, top), ("L", mark.x1, floor)]
     steps.append(("L", mark.x2, floor))
     if not mark.cut_right:
         steps.append(("L", mark.x2, top))
     return steps
 
 
-def _arrow(
-    mark: Mark, top: float, floor: float, head: float
-) -> tuple[list[Step], tuple[Step, ...]]:
-    """The shaft of an arrow with round corners, and its head."""
-    turn = min(0.45 * (mark.x2 - mark.x1), 7.0)
+def _arrow(mark: Mark, top: float, lane: float) -> list[Step]:
+    """The shaft of an arrow, round at its corners; it ends in the middle of its goal."""
+    floor = top + FLOOR * lane
+    turn = min(0.45 * (mark.x2 - mark.x1), CORNER, 0.9 * lane)
     x1, x2 = mark.x1, mark.x2
     steps: list[Step] = [("M", x1, floor)]
     if not mark.cut_left:
         steps = [("M", x1, top), ("C", x1, floor, x1, floor, x1 + turn, floor)]
     if mark.cut_right:
-        steps.append(("L", x2 - head, floor))
-        tip: tuple[Step, ...] = (
-            ("M", x2, floor), ("L", x2 - 1.3 * head, floor - 0.5 * head),
-            ("L", x2 - 1.3 * head, floor + 0.5 * head), ("Z",),
-        )  # fmt: skip
-        return steps, tip
-    steps += [("L", x2 - turn, floor), ("C", x2, floor, x2, floor, x2, top + head)]
-    tip = (
-        ("M", x2, top - 0.1 * head), ("L", x2 - 0.5 * head, top + 1.2 * head),
-        ("L", x2 + 0.5 * head, top + 1.2 * head), ("Z",),
-    )  # fmt: skip
-    return steps, tip
+        return [*steps, ("L", x2, floor)]
+    goal = top + GOAL * lane
+    return [*steps, ("L", x2 - turn, floor), ("C", x2, floor, x2, floor, x2, goal)]

@@ -10,7 +10,7 @@ from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.items import Circle, Page, Text
-from midneck.render.page.drawing.style import LARGE_PT, PAPERS, SOFT
+from midneck.render.page.drawing.style import LARGE_PT, PAPERS
 from midneck.render.page.drawing.symbol import key_text, signed
 from midneck.render.page.line import measure_lines, neck_stops
 from midneck.render.page.line_breaks import break_lines
@@ -241,14 +241,22 @@ def test_key_labels() -> None:
     assert key_text(sheet.header.key) == "B♭m"
 
 
-def test_doubtful_readings_are_lighter() -> None:
+def test_a_doubtful_reading_has_a_question_mark_in_black() -> None:
     chart = chart_of(LANTERNS)
-    first = chart.analysis.readings[0]
-    assert first is not None
-    rival = replace(first, runner_up=first.key, margin=0.5 * DOUBTFUL_MARGIN)
-    sure = replace(rival, margin=2 * DOUBTFUL_MARGIN)
-    for reading, grey in ((rival, SOFT), (sure, 0.0)):
-        analysis = replace(chart.analysis, readings=(reading, *chart.analysis.readings[1:]))
-        page = lay_out(replace(chart, analysis=analysis), PLAIN).pages[0]
-        label = f"{key_text(first.key)}: {signed(first.roman)}"
-        assert find(page, label)[0].grey == grey
+    readings = chart.analysis.readings
+    # The first names its key, the second does not.
+    for place, (sure_text, doubtful_text) in enumerate((("F: ii7", "F?: ii7"), ("V7", "V7?"))):
+        reading = readings[place]
+        assert reading is not None
+        sure = replace(reading, runner_up=reading.key, margin=2 * DOUBTFUL_MARGIN)
+        doubtful = replace(sure, margin=0.5 * DOUBTFUL_MARGIN)
+        for each, text, not_text in (
+            (sure, sure_text, doubtful_text), (doubtful, doubtful_text, sure_text)
+        ):  # fmt: skip
+            changed = (*readings[:place], each, *readings[place + 1 :])
+            analysis = replace(chart.analysis, readings=changed)
+            page = lay_out(replace(chart, analysis=analysis), PLAIN).pages[0]
+            found = min(find(page, text), key=lambda item: (item.y, item.x))
+            assert found.grey == 0.0
+            others = [(item.x, item.y) for item in find(page, not_text)]
+            assert (found.x, found.y) not in others

@@ -194,7 +194,7 @@ def test_maps_get_three_points_a_fret_where_a_page_has_room() -> None:
 def test_the_small_map_is_the_whole_way_in_its_box() -> None:
     chart = chart_of(LANTERNS)
     box = (100.0, 50.0, 200.0, 66.0)
-    ground, path, *mark = draw_small_map(chart, box)
+    ground, path, *mark = [i for i in draw_small_map(chart, box) if item_box(i) is not None]
     assert item_box(ground) == pytest.approx(box)
     assert isinstance(path, Path)
     drawn = item_box(path)

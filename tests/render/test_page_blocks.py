@@ -8,7 +8,6 @@ import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Chord, Tone
 from midneck.grammar.pitch import PitchName
-from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.blocks import flowing, heading, paragraph, table, tick
 from midneck.render.page.drawing.flow import Frame, Frames, flow
 from midneck.render.page.drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, text_width
@@ -21,11 +20,6 @@ from midneck.render.page.drawing.grid import (
     tone_shape,
 )
 from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
-from midneck.render.page.drawing.style import PageStyle
-from midneck.render.page.line import measure_lines
-from midneck.render.page.line_breaks import break_lines
-from midneck.render.page.marks import Mark, _in_lanes, draw_mark
-from support.charts import chart_of
 
 G7 = Chord(PitchName("G"), "dominant")
 G7_GRIP = Grip(
@@ -143,53 +137,6 @@ def test_grid_stays_in_its_block() -> None:
         assert box[0] >= 0
         assert box[2] <= LOOK.width + 0.3
         assert box[3] <= LOOK.height + 0.3
-
-
-def test_lanes_keep_overlapping_marks_apart() -> None:
-    marks = [
-        Mark("arrow", 0, 100),
-        Mark("bracket", 10, 40),
-        Mark("arrow", 50, 90),
-        Mark("arrow", 95, 120),
-    ]
-    lanes = {(mark.x1, mark.x2): mark.lane for mark in _in_lanes(marks)}
-    # The long arrow overlaps all others, which do not overlap each other.
-    assert lanes == {(10, 40): 0, (50, 90): 0, (95, 120): 0, (0, 100): 1}
-
-
-def test_arrow_of_a_substitute_is_broken() -> None:
-    shaft, head = draw_mark(Mark("arrow", 0, 50, broken=True), 10, 0, 8)
-    assert isinstance(shaft, Path)
-    assert isinstance(head, Path)
-    assert shaft.dash
-    assert head.fill == 0.0
-    assert shaft.steps[0] == ("M", 10, 0)
-
-
-@pytest.mark.parametrize(
-    ("bars", "broken"),
-    [
-        ("Dm7 | Db7 | Cmaj7 | %", [True]),
-        # D7 is the V of the G7 that D♭7 stands for.
-        ("D7 | Db7 | Cmaj7 | %", [False, True]),
-    ],
-)
-def test_arrows_are_broken_where_the_numeral_is_a_substitute(bars: str, broken) -> None:
-    context = layout_context(chart_of(f"Key: C\n\nA:\n| {bars} ||\n"), PageStyle())
-    marks = measure_lines(context, break_lines(context, context.music_width))[0].marks
-    assert [mark.broken for mark in marks if mark.kind == "arrow"] == broken
-
-
-def test_mark_that_goes_on_in_the_next_line() -> None:
-    out, _ = draw_mark(Mark("arrow", 20, 100, cut_right=True), 0, 0, 10)
-    back, head = draw_mark(Mark("arrow", 0, 30, cut_left=True), 0, 0, 10)
-    assert isinstance(out, Path)
-    assert isinstance(back, Path)
-    # Both run level at 0.62 of the lane where the line ends and begins.
-    assert out.steps[-1][2] == pytest.approx(6.2)
-    assert back.steps[0] == ("M", 0, pytest.approx(6.2))
-    assert isinstance(head, Path)
-    assert head.steps[0][1] == 30
 
 
 def test_paragraph_wraps_and_counts_its_height() -> None:

@@ -78,7 +78,7 @@ def struck_through(page: Page) -> list[tuple[str, object]]:
     for item in page.items:
         if isinstance(item, Text) or _paper(item):
             continue
-        for shape in _parts(item):
+        for shape in parts_of(item):
             for box, text in boxes:
                 wide = min(box[2], shape[2]) - max(box[0], shape[0])
                 high = min(box[3], shape[3]) - max(box[1], shape[1])
@@ -92,7 +92,7 @@ def _paper(item: object) -> bool:
     return isinstance(item, Rect) and (item.fill is None or item.fill > 0.8)
 
 
-def _parts(item: object) -> list[Box]:
+def parts_of(item: object) -> list[Box]:
     """The boxes of an item's strokes, one for each; of a filled shape its whole box."""
     if isinstance(item, Path) and item.fill is None:
         half, found, here = item.width / 2, [], (0.0, 0.0)

@@ -127,7 +127,8 @@ def _layout_with(
     beside = together == 1 and not (style.large or _narrow(style))
     chart = sectioned(without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.neck_map
-    context = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
+    plain = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
+    context = replace(plain, numbered=False)
     unit = context.sizes.symbol if beside else 0.0
     layout = ExerciseLayout(
         exercise, practice, context, pattern_of(exercise, practice), together, groups, bars,

@@ -371,8 +371,7 @@ def _pivots(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float])
         for place, (chord, start) in enumerate(zip(piece.chords, starts, strict=True)):
             after = becomes.get(chord.index)
             if after is not None and place == len(piece.chords) - 1:
-                behind = chord.numeral[-1].end if chord.numeral else 0.0
-                x = start + behind + 0.6 * layout.context.sizes.small
+                x = start + chord.words_end + 0.6 * layout.context.sizes.small
                 room = piece.x + piece.width - piece.space.after - x
                 items += _pivot(layout, after, (at[0] + x, baseline), room)
     return items
