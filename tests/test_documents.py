@@ -13,6 +13,7 @@ import re
 import shlex
 import tomllib
 from collections.abc import Iterable, Iterator
+from functools import cache
 from importlib import import_module
 from pathlib import Path
 from typing import Final
@@ -40,6 +41,7 @@ ENDING: Final = re.compile(r"\.(py|md|toml|lark|txt|json)$")
 OPTION: Final = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
 
 
+@cache
 def files() -> list[str]:
     """The paths of all files and folders of the tree, folders with a slash at the end."""
     found = [path for path in ROOT.iterdir() if path.is_file()]
@@ -52,6 +54,7 @@ def files() -> list[str]:
     ]
 
 
+@cache
 def names() -> set[str]:
     """What our modules define at their top and in classes, with the arguments of functions."""
     found = set(FOLDERS) | {"midneck", *dir(builtins)}

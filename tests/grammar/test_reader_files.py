@@ -93,6 +93,7 @@ def test_limits_are_stated(text: str, label: str) -> None:
     assert [problem.label for problem in caught.value.problems] == [label]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "text",
     [
