@@ -1,7 +1,7 @@
 """Work on many sheets: one by one, or in the processes of an executor.
 
 Takes the names of sheets and a function that works on one, gives a `JobResult` for each, in the
-order of the names. What the work prints is caught, so that it can be printed in its turn.
+order of the names. What the work prints is captured, so that it can be printed in that order.
 
 Processes are those of `concurrent.futures.ProcessPoolExecutor`, spawned, not forked. Closing the
 generator of results ends them at once. They leave whole files, because a request to end passes
@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from multiprocessing.process import BaseProcess
 
-#: Works on the sheet of a name; gives whether it went well.
+#: Works on the sheet of a name; gives whether it succeeded.
 Work = Callable[[str], bool]
-#: Sheets for each process, at least: to start a process takes as long as so many charts.
+#: The least number of sheets for each process: to start one takes as long as so many charts.
 SHEETS_A_JOB: Final = 16
 #: How long a process that is asked to end may take to clean up, in seconds.
 _GRACE_S: Final = 5.0
@@ -38,12 +38,12 @@ _SENDING_S: Final = 0.2
 
 @dataclass(frozen=True, slots=True)
 class JobResult:
-    """The result of one sheet: what was printed, as UTF-8 on standard output, and whether well."""
+    """The result of one sheet: what it printed (`out` in UTF-8), and whether it succeeded."""
 
     name: str
     out: bytes
     err: str
-    well: bool
+    succeeded: bool
 
 
 def sensible_jobs(count: int) -> int:
@@ -59,9 +59,9 @@ def run_job(name: str, work: Work) -> JobResult:
         redirect_stdout(out),
         redirect_stderr(err),
     ):
-        well = work(name)
+        succeeded = work(name)
         out.flush()
-        return JobResult(name, raw.getvalue(), err.getvalue(), well)
+        return JobResult(name, raw.getvalue(), err.getvalue(), succeeded)
 
 
 def run_in_processes(
@@ -70,7 +70,7 @@ def run_in_processes(
     """Work on the sheet of each name in so many processes; gives the results in their order.
 
     `work` must be a module's function, or a partial of one. Closing the generator ends them all.
-    A sheet whose process dies has a result that says so; the others go on.
+    The result of a sheet whose process dies says so; the others go on.
     """
     early: dict[int, JobResult] = {}
     turn = 0
@@ -103,7 +103,7 @@ def _until_broken(
     from concurrent.futures import BrokenExecutor, as_completed
 
     with _processes(min(jobs, len(names))) as executor:
-        with _interrupts_held():
+        with _signals_blocked():
             futures = {
                 executor.submit(_run_in_worker, name, work): number
                 for number, name in names.items()
@@ -121,7 +121,7 @@ def _run_alone(name: str, work: Work) -> JobResult:
     others = set(active_children())
     try:
         with _processes(1) as executor:
-            with _interrupts_held():
+            with _signals_blocked():
                 future = executor.submit(_run_in_worker, name, work)
                 [process] = set(active_children()) - others
             return future.result()
@@ -142,11 +142,11 @@ def _processes(count: int) -> Iterator[Executor]:
     try:
         yield executor
     except BaseException:
-        with _interrupts_held():
+        with _signals_blocked():
             _end(set(active_children()) - others)
         raise
     finally:
-        with _interrupts_held():
+        with _signals_blocked():
             executor.shutdown(cancel_futures=True)
 
 
@@ -167,18 +167,18 @@ def _end(processes: set[BaseProcess]) -> None:
 
 
 def _start_worker() -> None:
-    """Prepare a process: the keyboard does not interrupt it, and it ends with the one above it."""
+    """Prepare a process: the keyboard does not interrupt it, and it ends with its parent."""
     from threading import Thread
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    signal.signal(signal.SIGTERM, _leave_soon)
+    signal.signal(signal.SIGTERM, _exit_soon)
     if hasattr(signal, "pthread_sigmask"):
         signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGTERM})
     Thread(target=_end_with_parent, daemon=True).start()
 
 
 def _end_with_parent() -> None:
-    """Wait for the process above this one to end, killed or not, and end this one."""
+    """Wait for the parent process to end, killed or not, and end this one."""
     from multiprocessing import parent_process
 
     parent = parent_process()
@@ -192,49 +192,49 @@ def _run_in_worker(name: str, work: Work) -> JobResult:
 
     The executor would take an exception for a result and go on with the next sheet.
     """
-    signal.signal(signal.SIGTERM, _leave)
-    if _is_leaving():
+    signal.signal(signal.SIGTERM, _exit)
+    if _is_exiting():
         os._exit(0)
     try:
         return run_job(name, work)
     except SystemExit as error:
         os._exit(error.code if isinstance(error.code, int) else 1)
     finally:
-        signal.signal(signal.SIGTERM, _leave_soon)
+        signal.signal(signal.SIGTERM, _exit_soon)
 
 
-def _leave(number: int, frame: FrameType | None) -> None:
-    """End on request, once: another request must not break into the way out."""
+def _exit(number: int, frame: FrameType | None) -> None:
+    """End on request, once: another request must not interrupt the cleaning up."""
     signal.signal(signal.SIGTERM, signal.SIG_IGN)
     sys.exit(128 + number)
 
 
-def _leave_soon(number: int, frame: FrameType | None) -> None:
+def _exit_soon(number: int, frame: FrameType | None) -> None:
     """End on request between two sheets, when a result may still be on its way.
 
-    Half a result would leave its reader waiting. The alarm ends the process.
+    The alarm ends the process after a result has been sent: half a result would block its reader.
     """
     if hasattr(signal, "setitimer"):
         signal.setitimer(signal.ITIMER_REAL, _SENDING_S)
 
 
-def _is_leaving() -> bool:
+def _is_exiting() -> bool:
     """Whether the alarm is set: the next sheet must not be begun."""
     return hasattr(signal, "getitimer") and signal.getitimer(signal.ITIMER_REAL)[0] > 0
 
 
 @contextmanager
-def _interrupts_held() -> Iterator[None]:
-    """Put off requests to end; threads and processes that are started meanwhile never hear them.
+def _signals_blocked() -> Iterator[None]:
+    """Block SIGINT and SIGTERM; threads and processes that are started meanwhile inherit the block.
 
-    Processes hear them again after `_start_worker`.
+    Processes accept SIGTERM again after `_start_worker`.
     """
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
     from multiprocessing import resource_tracker
 
-    # Started with the first process, the tracker would let interrupts through to it.
+    # The tracker that starts with the first process would unblock the signals.
     resource_tracker.ensure_running()
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
     try:

@@ -19,6 +19,7 @@ from ..converter.harmony.analysis import Area
 from ..converter.make import make_chart
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
+from ..converter.prose.form import counted
 from ..grammar.key import Key
 from ..grammar.sheet import Sheet
 from .export import CHART_FORMATS, PLAYBACK_FORMATS, Files, export_chart, export_performance
@@ -30,11 +31,13 @@ from .options import (
     check_options,
     choose_player,
     format_of,
+    in_keywords,
+    one_of,
     page_style,
     plan_options,
     typed,
 )
-from .output import json_line, write_files
+from .output import OutputError, json_line, write_files
 from .sources import Tune, key_choice, load
 
 #: What `Chart.save` writes, by the ending of the name.
@@ -129,20 +132,19 @@ class Chart:
         Endings are .pdf .svg .png .txt .musicxml .mid .wav .json; svg and png of several pages are
         several files, with -1, -2 … before the ending. A file that Midneck did not make is
         overwritten only by `force`. Raises MidneckError for another ending and for an option that
-        is wrong or does not belong to the format, TypeError for an option that does not exist,
-        OSError when a file cannot be written.
+        is wrong or does not belong to the format and when a file cannot be written, TypeError for
+        an option of a wrong type.
 
         >>> chart = midneck.chart("| Dm7 | G7 |\\n")
         >>> [path.name for path in chart.save(folder / "two.svg", paper="a5")]
         ['two.svg']
         """
         place = Path(path)
-        kind = format_of(place, SAVED_FORMATS)
-        return write_files(place, self.files(kind, **options), force)
+        return save_files(place, self.files(format_of(place, SAVED_FORMATS), **options), force)
 
     def files(self, kind: str, **options: Unpack[SaveOptions]) -> Files:
         """The files of a format of `SAVED_FORMATS`: pairs of a name's ending and bytes."""
-        check_options(options, _OPTIONS[kind], kind)
+        check_options(options, _OPTIONS[one_of("format", kind, SAVED_FORMATS)], kind)
         if kind == "json":
             from .report import report
 
@@ -168,9 +170,24 @@ class Chart:
         return self.files("svg")[0][1].decode()
 
     def __repr__(self) -> str:
-        bars, travel = len(self.sheet.bars), self.plan.travel
+        bars = counted(len(self.sheet.bars), "bar")
+        frets = counted(self.plan.travel.shift_frets, "fret")
         title = self.sheet.header.title or "Untitled"
-        return f"<Chart {title!r} in {self.key}: {bars} bars, shifts of {travel.shift_frets} frets>"
+        return f"<Chart {title!r} in {self.key}: {bars}, shifts of {frets}>"
+
+
+def save_files(path: Path, files: Files, force: bool) -> tuple[Path, ...]:
+    """Write the files of a chart or a drill; gives their names.
+
+    Raises OutputError that names options as in Python, TypeError.
+    """
+    typed("force", force, bool)
+    if "\0" in str(path):
+        raise OutputError(f"{str(path)!r} is no name of a file: leave out the zero byte")
+    try:
+        return write_files(path, files, force)
+    except OutputError as error:
+        raise OutputError(in_keywords(str(error))) from error
 
 
 def chart(
@@ -196,8 +213,8 @@ def chart(
     can be; `tempo` (quarter notes a minute) is the one planned for, None for the sheet's;
     `first_root_string` is the string of the first root. `key`, `up`, `down` and `instrument`
     transpose as in `read`. Raises SheetError for mistakes in the tune or the player file, PlanError
-    when a chord cannot be played as asked, MidneckError for a value that does not exist, TypeError
-    for a wrong type, OSError when a file cannot be read.
+    when a chord cannot be played as asked, MidneckError for a value that does not exist and for a
+    file that cannot be read (an OSError too), TypeError for a wrong type.
 
     >>> midneck.chart("Title: Short\\nKey: C\\n\\n| Dm7 | G7 | Cmaj7 | % |\\n", key="Eb")
     <Chart 'Short' in Eb major: 4 bars, shifts of 2 frets>

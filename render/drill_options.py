@@ -7,7 +7,6 @@ command line does (`--bars-per-chord`); `in_keywords` names them as Python does.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -215,8 +214,3 @@ def drill_of_progression(
     mistakes.end()
     name = wanted.name if isinstance(wanted, NamedProgression) else "drill"
     return make_drill(wanted, route, practice, player), name
-
-
-def in_keywords(message: str) -> str:
-    """A message with options named as in Python: `bars_per_chord` for `--bars-per-chord`."""
-    return re.sub(r"--([a-z][a-z-]*)", lambda option: option[1].replace("-", "_"), message)

@@ -16,8 +16,8 @@ from ..converter.drill import Drill as PlannedDrill
 from ..converter.drill import DrillError, Exercise, drill_of
 from ..converter.hand.player import Player
 from ..grammar.key import Key
-from .charts import Chart
-from .drill_options import DrillChoice, OptionMistakes, drill_of_progression, in_keywords
+from .charts import Chart, save_files
+from .drill_options import DrillChoice, OptionMistakes, drill_of_progression
 from .export import DRILL_FORMATS, Files, export_drill
 from .options import (
     PAGE_NAMES,
@@ -27,10 +27,12 @@ from .options import (
     check_options,
     choose_player,
     format_of,
+    in_keywords,
+    one_of,
     page_style,
     typed,
 )
-from .output import json_line, write_files
+from .output import json_line
 
 #: What `Drill.save` writes, by the ending of the name.
 SAVED_FORMATS: Final = (*DRILL_FORMATS, "json")
@@ -97,11 +99,12 @@ class Drill:
         ['two.pdf']
         """
         place = Path(path)
-        return write_files(place, self.files(format_of(place, SAVED_FORMATS), **options), force)
+        return save_files(place, self.files(format_of(place, SAVED_FORMATS), **options), force)
 
     def files(self, kind: str, **options: Unpack[PageOptions]) -> Files:
         """The files of a format of `SAVED_FORMATS`: pairs of a name's ending and bytes."""
         on_page = kind in ("pdf", "svg", "png")
+        one_of("format", kind, SAVED_FORMATS)
         check_options(options, PAGE_NAMES if on_page else frozenset(), kind)
         if kind == "json":
             from .report import drill_data

@@ -1,4 +1,4 @@
-"""What a caller asks for by name, checked and made into values: the player, the plan, the page.
+"""The options of a caller, checked and made into values: the player, the plan, the page.
 
 Takes plain words and numbers as a user of Python or of the command line gives them, gives `Player`,
 `PlanOptions` and `PageStyle`. A value that is not among those allowed raises `OptionError`, which
@@ -8,6 +8,7 @@ names it and what there is; a value of another type raises TypeError.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from pathlib import Path
@@ -18,6 +19,7 @@ from ..converter.hand.plan import STYLES, PlanOptions
 from ..converter.hand.player import PRESETS, Player
 from ..converter.hand.player_file import read_player
 from ..grammar.errors import MidneckError
+from ..grammar.sheet import TEMPOS
 from .page.drawing.style import PAPERS, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
 
 #: The styles of voicings and the presets of players as they are typed: with hyphens for blanks.
@@ -86,6 +88,12 @@ def check_options(options: Iterable[str], allowed: frozenset[str], kind: str) ->
             raise OptionError(f"{name} is no option of a .{kind} file; its options: {names}")
 
 
+def in_keywords(message: str) -> str:
+    """A message with options named as in Python: `force=True` for `--force`."""
+    message = re.sub(r"\badd --([a-z]+)", r"add \1=True", message)
+    return re.sub(r"--([a-z][a-z-]*)", lambda option: option[1].replace("-", "_"), message)
+
+
 def typed(name: str, value: Any, *kinds: type) -> Any:
     """The value of an option, which must be of one of the types. Raises TypeError.
 
@@ -130,10 +138,18 @@ def _named_player(name: str | os.PathLike[str]) -> Player:
     text = os.fspath(typed("player", name, str, os.PathLike, Player))
     if text in PRESET_NAMES:
         return PRESETS[PRESET_NAMES[text]]
-    if Path(text).exists():
+    if _is_file(text):
         return read_player(toml_text(text), text)
     presets = ", ".join(PRESET_NAMES)
     raise OptionError(f"there is no player file {text!r}; give a TOML file or one of: {presets}")
+
+
+def _is_file(name: str) -> bool:
+    """Whether a name is that of something that can be read as a file, a pipe too."""
+    try:
+        return Path(name).exists() and not Path(name).is_dir()
+    except OSError:  # too long a name
+        return False
 
 
 def toml_text(path: str) -> str:
@@ -164,12 +180,15 @@ def plan_options(
     tempo: int | None = None,
     first_root_string: int | None = None,
 ) -> PlanOptions:
-    """What is asked of a plan. Raises OptionError when there is no such style."""
+    """The options of a plan. Raises OptionError for a style or a tempo that does not exist."""
     if style not in STYLES:
         style = STYLE_NAMES[one_of("style", style, STYLE_NAMES)]
     chosen = next(known for known in STYLES if known == style)
     typed("smooth", smooth, bool)
+    typed("first_root_string", first_root_string, int, NoneType)
     typed("tempo", tempo, int, NoneType)
+    if tempo is not None and not TEMPOS[0] <= tempo <= TEMPOS[1]:
+        raise OptionError(f"the tempo goes from {TEMPOS[0]} to {TEMPOS[1]}; {tempo} does not")
     return PlanOptions(chosen, smooth, first_root_string=first_root_string, tempo=tempo)
 
 

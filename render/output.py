@@ -29,14 +29,14 @@ from typing import Any, Final
 from ..grammar.errors import MidneckError
 from .version import __version__
 
-#: What tells our own files from others.
+#: The text that every file of ours holds.
 MARK: Final = "made by Midneck"
-#: How the names of unfinished files begin and end; between them stands something random.
+#: The beginning and the end of the name of an unfinished file; the middle is random.
 UNFINISHED: Final = (".midneck-", ".part")
 #: How a chart's report or a drill's data begins: JSON has no place for the mark.
 _DATA: Final = re.compile(rb'\{"schema": |\{"title": .*"practice": \{"repetitions": ')
-#: An unfinished file that nobody touched for so long was left behind: a write takes far less.
-_LEFT_BEHIND_S: Final = 600.0
+#: An unfinished file of this age, in seconds, is from a killed run: a write takes far less.
+_STALE_S: Final = 600.0
 
 
 class OutputError(MidneckError, OSError):
@@ -46,7 +46,7 @@ class OutputError(MidneckError, OSError):
 def write_result(path: Path, data: bytes, force: bool = False) -> None:
     """Write a whole file or nothing; its folder is made when it is missing.
 
-    A device or a pipe is written to as it stands. Raises OutputError when `path` is a folder, when
+    A device or a pipe is written to directly. Raises OutputError when `path` is a folder, when
     it is a file that is not ours and not `force`, and when the system refuses.
     """
     if path.is_dir():
@@ -90,20 +90,20 @@ def is_ours(path: Path) -> bool:
 
 
 def clear_unfinished(folder: Path) -> None:
-    """Remove what runs that were killed left in a folder; what a running one writes is kept."""
+    """Remove the unfinished files of killed runs from a folder; those of running ones are kept."""
     start, end = UNFINISHED
     with contextlib.suppress(OSError), os.scandir(folder) as entries:
         for entry in entries:
             if entry.name.startswith(start) and entry.name.endswith(end):
                 with contextlib.suppress(OSError):
-                    if time.time() - entry.stat().st_mtime > _LEFT_BEHIND_S:
+                    if time.time() - entry.stat().st_mtime > _STALE_S:
                         Path(entry.path).unlink()
 
 
 def write_stdout(data: bytes) -> None:
-    """Put bytes on standard output, past any text encoding.
+    """Write bytes to standard output, without a text encoding.
 
-    Raises BrokenPipeError when nobody reads it any more, else OutputError when it takes nothing.
+    Raises BrokenPipeError when its reader is gone, else OutputError when it cannot be written.
     """
     if sys.stdout is None:
         raise OutputError("standard output is closed")
@@ -130,7 +130,7 @@ def write_only(files: Sequence[tuple[str, bytes]]) -> None:
 
 
 def _replace(path: Path, data: bytes) -> None:
-    """Put a whole file in place of what is there."""
+    """Write a file beside the path and rename it into place."""
     start, end = UNFINISHED
     handle, name = tempfile.mkstemp(prefix=start, suffix=end, dir=path.parent)
     try:
@@ -145,12 +145,12 @@ def _replace(path: Path, data: bytes) -> None:
 
 
 def _reason(error: OSError) -> str:
-    """What the system said."""
+    """The message of the system, in lower case."""
     return (error.strerror or str(error)).lower()
 
 
 def _is_special(path: Path) -> bool:
-    """Whether there is something that is neither a file nor a folder: a device, a pipe."""
+    """Whether a path exists and is no regular file: a device, a pipe, a folder."""
     return path.exists() and not stat.S_ISREG(path.stat().st_mode)
 
 

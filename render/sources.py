@@ -15,6 +15,7 @@ from typing import BinaryIO, Final
 
 from ..converter.harmony.analyse import key_of
 from ..converter.timeline import timeline_of
+from ..grammar.errors import MidneckError
 from ..grammar.key import Key, parse_key
 from ..grammar.sheet import Sheet, Transposition
 from ..grammar.text.reader import read_sheet
@@ -36,6 +37,10 @@ SUFFIXES: Final = (".txt", *SCORES)
 
 #: The most semitones that a tune is moved up or down by.
 MOST_SEMITONES: Final = 11
+
+
+class InputError(MidneckError, OSError):
+    """A tune cannot be read; the message says which and what to give instead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +77,7 @@ def read(
 
     `key` moves it to a key, `up` and `down` by semitones (0 to 11), `instrument` writes it for one
     in "Bb", "Eb" or "F". Raises SheetError with every mistake of the tune, MidneckError for a key
-    or an instrument that does not exist, OSError when a file cannot be read.
+    or an instrument that does not exist and for a file that cannot be read (an OSError too).
 
     >>> sheet = midneck.read("Title: Short\\nKey: C\\n\\n| Dm7 G7 | Cmaj7 |\\n", key="Eb")
     >>> [str(written.chord) for written in sheet.chords]
@@ -105,7 +110,7 @@ def load(tune: Tune, choice: KeyChoice | None = None) -> Sheet:
     if isinstance(tune, str) and "\n" in tune:
         tune = Source(tune.encode("utf-8", "surrogatepass"), "")
     if not isinstance(tune, Source):
-        tune = _file(Path(typed("tune", tune, str, os.PathLike, Sheet)))
+        tune = _named_file(os.fspath(typed("tune", tune, str, os.PathLike, Sheet)))
     return in_key(_sheet_in(tune), choice or KeyChoice())
 
 
@@ -132,6 +137,22 @@ def fetch(name: str) -> Source:
     if sys.stdin is None:
         raise OSError("standard input is closed")
     return Source(_limited(sys.stdin.buffer), "standard input")
+
+
+def _named_file(name: str) -> Source:
+    """The content of a file that a caller names. Raises InputError."""
+    try:
+        return _file(Path(name))
+    except FileNotFoundError as error:
+        raise InputError(
+            f"there is no file {name!r}: give the path of a sheet, or its text with a newline in it"
+        ) from error
+    except IsADirectoryError as error:
+        what = "is a folder" if name else "is empty"
+        raise InputError(f"{name!r} {what}: give the path of one sheet") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(f"{name!r} cannot be read: {reason.lower()}") from error
 
 
 def _file(path: Path) -> Source:

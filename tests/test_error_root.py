@@ -37,5 +37,5 @@ def test_error_keeps_its_built_in_class(module: str, name: str) -> None:
     """Each class is also a ValueError or OSError; ScoreError never leaves its package."""
     if name in ("MidneckError", "ScoreError"):
         return
-    kept = OSError if name in ("OutputError", "SynthesizerError") else ValueError
+    kept = OSError if name in ("InputError", "OutputError", "SynthesizerError") else ValueError
     assert issubclass(getattr(import_module(module), name), kept)

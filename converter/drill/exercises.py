@@ -181,13 +181,13 @@ def _analysis(exercise: ExerciseSheet, timeline: Timeline) -> Analysis:
         for index in indices:
             reading, one = readings[index], block.chords[exercise.sources[index]]
             if reading is not None and one.numeral is not None:
-                numeral = _printed(one.numeral, one.chord, block.key)
+                numeral = _chart_numeral(one.numeral, one.chord, block.key)
                 readings[index] = replace(reading, key=block.key, numeral=numeral)
     home = exercise.blocks[0].key
     return replace(analysis, key=home, readings=tuple(readings), notes=())
 
 
-def _printed(numeral: Numeral, chord: Chord, key: Key) -> Numeral:
+def _chart_numeral(numeral: Numeral, chord: Chord, key: Key) -> Numeral:
     """The numeral that a chart prints; applied and substitute dominants keep theirs."""
     if numeral.of is None and not numeral.substitute:
         return numeral_in(chord, key)

@@ -193,10 +193,10 @@ def rounds_of(cycle: Cycle, route: Route, mode: Mode) -> Rounds:
 
 #: The kind of area that is taken round the keys.
 CADENCE: Final = "ii-V-I"
-#: The progression for a tune without a ii–V–I.
-STAND_IN: Final = "dominants"
-#: The strings of grips that are fixed already.
-_FIXED: Final = StringChoice(None)
+#: The name of the progression for a tune without a ii–V–I.
+FALLBACK_PROGRESSION: Final = "dominants"
+#: The choice of strings where all grips are pinned.
+_FIXED_GRIPS: Final = StringChoice(None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,36 +262,38 @@ def drill_of(
     groups = cadences_of(chart)
     exercises: list[Exercise] = []
     for group in groups:
-        exercises.append(_in_place(chart, group, practice))
-        exercises.append(_round(chart, group, route, practice))
+        exercises.append(_exercise_in_place(chart, group, practice))
+        exercises.append(_exercise_round_the_keys(chart, group, route, practice))
     hard = hard_changes(chart)
     notes: tuple[str, ...] = ()
     if not groups:
         also = " and its hard changes" if hard else ""
         notes = (f"This tune has no ii–V–I: practise dominants{also}.",)
         start = replace(route, start=chart.analysis.key.tonic)
-        exercises.append(round_the_keys(find_named(STAND_IN), start, practice, chart.player))
+        exercises.append(
+            round_the_keys(find_named(FALLBACK_PROGRESSION), start, practice, chart.player)
+        )
     if hard:
-        exercises.append(_hard(chart, hard, practice))
+        exercises.append(_exercise_on_hard_changes(chart, hard, practice))
     title = chart.sheet.header.title
     return Drill(f"Practice sheet: {title}" if title else "Practice sheet", tuple(exercises),
                  practice, notes)  # fmt: skip
 
 
-def _in_place(chart: CompingChart, group: CadenceGroup, practice: Practice) -> Exercise:
+def _exercise_in_place(chart: CompingChart, group: CadenceGroup, practice: Practice) -> Exercise:
     """The exercise on ii–V–Is where the tune has them, with the chart's own grips."""
     held = chart.plan.grips
     blocks = [
-        _loop(chart, area.chords, [held[index] for index in area.chords], area.key)
+        _loop_block(chart, area.chords, [held[index] for index in area.chords], area.key)
         for area, _ in group.areas
     ]
-    remarks = [_where(area, times) for area, times in group.areas]
+    remarks = [_places_text(area, times) for area, times in group.areas]
     name = f"{group.name} in place"
     why = f"The tune plays it {_times(group.played)}: repeat it until the hand finds it by itself."
-    return _looped((name, why), blocks, remarks, chart, practice)
+    return _exercise_of_loops((name, why), blocks, remarks, chart, practice)
 
 
-def _loop(
+def _loop_block(
     chart: CompingChart, indices: Sequence[int], grips: Sequence[Grip | None], key: Key
 ) -> KeyBlock:
     """Chords of the tune in some grips: a bar for each, two for the last of an odd number."""
@@ -306,13 +308,13 @@ def _loop(
     return KeyBlock(key.short, key, tuple(chords), opens=True)
 
 
-def _looped(
+def _exercise_of_loops(
     texts: tuple[str, str], blocks: Sequence[KeyBlock], remarks: Sequence[str], chart: CompingChart,
     practice: Practice,
 ) -> Exercise:  # fmt: skip
     """An exercise of loops, each repeated by itself; `texts` are its name and its `why`."""
     exercise = write_blocks(texts[0], blocks, practice, loops=True)
-    stations, planned = plan_exercise(exercise, _FIXED, chart.player)
+    stations, planned = plan_exercise(exercise, _FIXED_GRIPS, chart.player)
     stations = tuple(
         replace(station, remark=remark, change=None)
         for station, remark in zip(stations, remarks, strict=True)
@@ -320,7 +322,9 @@ def _looped(
     return Exercise(*texts, planned, stations, loops=True)
 
 
-def _round(chart: CompingChart, group: CadenceGroup, route: Route, practice: Practice) -> Exercise:
+def _exercise_round_the_keys(
+    chart: CompingChart, group: CadenceGroup, route: Route, practice: Practice
+) -> Exercise:
     """The exercise that takes a ii–V–I round the keys, from the one that it is played in most."""
     area = group.areas[0][0]
     numerals = tuple(plain_numeral(chord, area.key) for chord in chords_of(chart, area))
@@ -345,21 +349,23 @@ def one_chord_a_bar(numerals: Sequence[Numeral], key: Key) -> Progression:
     return Progression(tuple(bars), key.mode)
 
 
-def _hard(chart: CompingChart, hard: Sequence[PlayedChange], practice: Practice) -> Exercise:
-    blocks = [_pair(chart, change) for change in hard]
-    remarks = [_described(chart, change) for change in hard]
+def _exercise_on_hard_changes(
+    chart: CompingChart, hard: Sequence[PlayedChange], practice: Practice
+) -> Exercise:
+    blocks = [_change_block(chart, change) for change in hard]
+    remarks = [_change_text(chart, change) for change in hard]
     why = "The changes that ask most of the hand: slowly first, until the fingers land together."
-    return _looped(("Hard changes", why), blocks, remarks, chart, practice)
+    return _exercise_of_loops(("Hard changes", why), blocks, remarks, chart, practice)
 
 
-def _pair(chart: CompingChart, hard: PlayedChange) -> KeyBlock:
+def _change_block(chart: CompingChart, hard: PlayedChange) -> KeyBlock:
     reading = chart.analysis.readings[hard.start]
     key = chart.analysis.key if reading is None else reading.key
-    block = _loop(chart, (hard.start, hard.goal), hard.grips, key)
+    block = _loop_block(chart, (hard.start, hard.goal), hard.grips, key)
     return replace(block, label=" to ".join(_symbols(chart, hard)))
 
 
-def _described(chart: CompingChart, hard: PlayedChange) -> str:
+def _change_text(chart: CompingChart, hard: PlayedChange) -> str:
     """A hard change in words, with its bars."""
     numbers = chart.sheet.bar_numbers
     bars = bars_text((numbers[hard.start], numbers[hard.goal]))
@@ -375,6 +381,6 @@ def _times(count: int) -> str:
     return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
-def _where(area: Area, times: int) -> str:
+def _places_text(area: Area, times: int) -> str:
     first = "" if times == 1 else "first "
     return f"{_times(times)} in the tune, {first}in {bars_text(area.bars)}"

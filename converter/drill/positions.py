@@ -64,14 +64,14 @@ class StringChoice:
 class _ChordStep:
     """One chord in played order.
 
-    `semitones_up` leads from the root before to its root, 0 to 11. `leads`: it is the first of its
-    station, `opens`: of its round. `stations_left` counts the stations from its own on.
+    `semitones_up` is the interval from the root before to its root, 0 to 11. `stations_left` counts
+    the stations from its own on.
     """
 
     chord: Chord
     semitones_up: int
-    leads: bool
-    opens: bool
+    first_of_station: bool
+    first_of_round: bool
     stations_left: int
 
 
@@ -95,14 +95,14 @@ def choose_roots(
     Raises DrillError naming every chord that cannot be held with its root on these strings.
     """
     steps = _chord_steps(stations, firsts)
-    _check(steps, player)
+    _check_playable(steps, player)
     ends: list[_Path | None] = [None]
     for step in steps:
         ends = [
-            min((_extended(end, position, step, choice, player) for end in ends), key=_by_cost)
+            min((_extended_path(end, position, step, choice, player) for end in ends), key=_by_cost)
             for position in root_positions(step.chord, player)
         ]
-    positions = _traced(ends)
+    positions = _positions_of_best(ends)
     cuts = [0, *accumulate(len(chords) for chords in stations)]
     return tuple(positions[start:stop] for start, stop in pairwise(cuts))
 
@@ -122,7 +122,7 @@ def _chord_steps(stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool]) 
     return steps
 
 
-def _check(steps: Sequence[_ChordStep], player: Player) -> None:
+def _check_playable(steps: Sequence[_ChordStep], player: Player) -> None:
     positions = {step.chord: root_positions(step.chord, player) for step in steps}
     unplayable = [str(chord) for chord, found in positions.items() if not found]
     if unplayable:
@@ -133,7 +133,7 @@ def _check(steps: Sequence[_ChordStep], player: Player) -> None:
         )
 
 
-def _extended(
+def _extended_path(
     end: _Path | None,
     position: FretPosition,
     step: _ChordStep,
@@ -143,23 +143,31 @@ def _extended(
     """The path that goes on to a position."""
     low, high = player.window
     outside = max(low - position[1], position[1] - high, 0)
-    other_start = int(step.opens and choice.start not in (None, position[0]))
-    broken = changes = travel = late = 0
+    other_start = int(step.first_of_round and choice.start not in (None, position[0]))
+    broken = changes = travel = left_after_move = 0
     if end is not None:
         nearest = nearest_position(end.position, step.chord, player)
         travel = abs(position[1] - end.position[1])
-        if not step.leads:
+        if not step.first_of_station:
             broken = int(position != nearest and step.semitones_up in PATTERN_SEMITONES)
-        elif not step.opens:
+        elif not step.first_of_round:
             changes = int(choice.octave and position[0] != nearest[0])
-            late = step.stations_left if position != nearest else 0
+            left_after_move = step.stations_left if position != nearest else 0
     if choice.octave:
         changes += other_start
-    cost = broken, changes, max(outside - TOLERANCE_FRETS, 0), other_start, outside, travel, late
+    cost = (
+        broken,
+        changes,
+        max(outside - TOLERANCE_FRETS, 0),
+        other_start,
+        outside,
+        travel,
+        left_after_move,
+    )
     return _Path(cost if end is None else tuple(map(add, end.cost, cost)), position, end)
 
 
-def _traced(ends: Sequence[_Path | None]) -> tuple[FretPosition, ...]:
+def _positions_of_best(ends: Sequence[_Path | None]) -> tuple[FretPosition, ...]:
     paths = [end for end in ends if end is not None]
     path: _Path | None = min(paths, key=_by_cost, default=None)
     found: list[FretPosition] = []

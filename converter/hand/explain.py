@@ -324,7 +324,7 @@ def alternatives(
     nodes = [task.chords.index(chord) for chord in chords]
     return tuple(
         tuple(
-            _alternative(task, node, label, float(marginals[node][label]) - best.cost)
+            _alternative(task, node, label, float(marginals[node][label]) - best.cost_mm)
             for label in _other_labels(task, node, marginals[node].tolist(), best.labels[node])
             [:count]
         )

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.pitch import PitchName
@@ -121,3 +122,12 @@ def pitch_text(note: VoicedNote, chord: Chord) -> str:
 def frets_text(frets: Iterable[int | None]) -> str:
     """Frets as a player writes them: `3 x 3 3 x x`."""
     return " ".join("x" if fret is None else str(fret) for fret in frets)
+
+
+@lru_cache(maxsize=1024)
+def grip_alternative(grip: Grip) -> str:
+    """A grip: `frets 8 x 8 8 x x, fingers 2 3 3`."""
+    frets = " ".join("x" if fret is None else str(fret) for fret in grip.frets)
+    pressed = [str(finger) for finger in grip.fingers if finger is not None]
+    fingers = f", finger{'s' * (len(pressed) > 1)} {' '.join(pressed)}" if pressed else ""
+    return f"frets {frets}{fingers}"

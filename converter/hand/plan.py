@@ -66,19 +66,24 @@ class Travel:
     smooth: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class GripPlan:
-    """One grip for each written chord (None for N.C.), the `cost` of the whole and its `travel`.
+    """One grip for each written chord (None for N.C.), the effort of the whole and its `travel`.
 
-    `cost` is in millimetres of effort (see `Effort`). `playings` holds a grip for each entry of
-    `Form.chords` (None for N.C.); it differs from `grips` only where a grip for each playing was
-    asked for, and `grips` then shows the first playing.
+    `effort_mm` is in millimetres (see `Effort`), a whole multiple of 1/1024 mm. `playings` holds a
+    grip for each entry of `Form.chords` (None for N.C.); it differs from `grips` only where a grip
+    for each playing was asked for, and `grips` then shows the first playing.
     """
 
     grips: tuple[Grip | None, ...]
-    cost: float
+    effort_mm: float
     travel: Travel
     playings: tuple[Grip | None, ...]
+
+    def __repr__(self) -> str:
+        """The plan on one line; equal plans may have the same."""
+        sounding = sum(grip is not None for grip in self.grips)
+        return f"<GripPlan grips: {sounding}, effort: {self.effort_mm:.1f} mm>"
 
     @property
     def silent(self) -> bool:

@@ -181,7 +181,7 @@ def smooth_graph(
     single = single_changes(choices, changes)
     least = solve(single, maximum=True)
     pairs = {
-        ends: np.where(single.pairs[ends] <= least.cost, table, table + FORBIDDEN)
+        ends: np.where(single.pairs[ends] <= least.cost_mm, table, table + FORBIDDEN)
         for ends, table in graph.pairs.items()
     }
     return LabelGraph(graph.unary, pairs), least.optimal
@@ -323,10 +323,10 @@ def plan_from(task: PlanTask, solution: Solution) -> GripPlan:
     grips = tuple(by_chord.get(chord) for chord in range(len(chords)))
     played = [by_node[node] for node in task.nodes]
     printed = [grip for grip in grips if grip is not None]
-    gap = max(solution.cost - solution.bound, 0.0)
+    gap = max(solution.cost_mm - solution.bound_mm, 0.0)
     rest = iter(played)
     sounding = (chords[chord].chord is not None for chord in task.form.chords)
     order = tuple(next(rest) if sounds else None for sounds in sounding)
     travel = travel_of(played, printed, task.player, gap)
     travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.options.smooth)
-    return GripPlan(grips, solution.cost, travel, order)
+    return GripPlan(grips, solution.cost_mm, travel, order)

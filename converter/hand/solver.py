@@ -126,22 +126,22 @@ class Bucket:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The labels found, their cost, and a lower bound on every cost.
+    """The labels found, their cost, and a lower bound on the cost of every labelling, in mm.
 
     `buckets` are the nodes in the order of their elimination; `split` tells that some table would
     have outgrown the limit and was minimised in parts.
     """
 
     labels: tuple[int, ...]
-    cost: float
-    bound: float
+    cost_mm: float
+    bound_mm: float
     buckets: tuple[Bucket, ...] = field(default=(), repr=False)
     split: bool = False
 
     @property
     def optimal(self) -> bool:
         """Whether the cost is proved to be the least."""
-        return self.cost <= self.bound
+        return self.cost_mm <= self.bound_mm
 
 
 def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) -> Solution:
@@ -151,7 +151,7 @@ def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) ->
         return found
     allowed = without_dead_ends(graph)
     inner = _whole(_eliminated(restricted(graph, allowed), limit, False), allowed)
-    return replace(inner, bound=max(inner.bound, found.bound), split=True)
+    return replace(inner, bound_mm=max(inner.bound_mm, found.bound_mm), split=True)
 
 
 def solve_within(graph: LabelGraph, allowed: Allowed) -> Solution:
@@ -162,7 +162,7 @@ def solve_within(graph: LabelGraph, allowed: Allowed) -> Solution:
 def _whole(inner: Solution, allowed: Allowed) -> Solution:
     """A solution among the allowed labels alone, in the labels of the whole graph."""
     labels = tuple(keep[label] for keep, label in zip(allowed, inner.labels, strict=True))
-    return Solution(labels, inner.cost, inner.bound, split=inner.split)
+    return Solution(labels, inner.cost_mm, inner.bound_mm, split=inner.split)
 
 
 def _eliminated(graph: LabelGraph, limit: int, maximum: bool) -> Solution:
@@ -305,7 +305,7 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
             upper = solution.buckets[place[parent]]
             beyond = _outside(upper, outside[parent], near) - inside.min(axis=0)
         else:
-            beyond = np.array(solution.cost - inside.min())
+            beyond = np.array(solution.cost_mm - inside.min())
         outside[bucket.node] = beyond
         found[bucket.node] = (inside + beyond[None]).reshape(len(inside), -1).min(axis=1)
     return tuple(found[node] for node in range(len(graph.unary)))

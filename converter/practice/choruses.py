@@ -1,6 +1,6 @@
-"""The times through a tune or an excerpt of it: bars, tempo, swing, count-in.
+"""The choruses of a tune or of an excerpt: bars, tempo, swing, count-in.
 
-`excerpt` takes a `Timeline` and a `GripPlan` and gives the `PlayedBar`s of one time through, or of
+`excerpt` takes a `Timeline` and a `GripPlan` and gives the `PlayedBar`s of one chorus, or of
 the part from one bar number to another, in quarter notes from its start. `choruses` takes these
 bars and `Settings` and gives every `Chorus` in order, in quarter notes from the very beginning.
 When the tune begins with a pickup and no count-in comes between, the next chorus begins in the last
@@ -41,7 +41,7 @@ EVEN_FEELS: Final = ("bossa", "latin", "samba", "straight", "even", "rock", "fun
 
 
 class SwingError(MidneckError, ValueError):
-    """What was asked is no swing; the message says what there is."""
+    """A text is no swing ratio; the message lists what is."""
 
 
 def swing_by_tempo(quarters_a_minute: Fraction) -> Fraction:
@@ -87,12 +87,12 @@ def swung(at: Fraction, ratio: Fraction) -> Fraction:
 
 
 class ExcerptError(MidneckError, ValueError):
-    """The bars that were asked for are not in the tune; the message says which there are."""
+    """The tune has no such bars; the message says which it has."""
 
 
 @dataclass(frozen=True, slots=True)
 class PlayedBar:
-    """A bar as it is played: where it begins, how long it lasts, what sounds in it.
+    """A bar as it is played: its start and length in quarters, and what sounds in it.
 
     `spans` point by `slot` into the written chords; `grips` runs beside them. `cycle` counts the
     bars since the section or the meter began. `marker` is the label of a section that begins here,
@@ -117,18 +117,18 @@ class PlayedBar:
 def excerpt(
     timeline: Timeline, plan: GripPlan, bars: tuple[int, int] | None = None
 ) -> tuple[PlayedBar, ...]:
-    """The bars of one time through, or from bar number `bars[0]` to the next `bars[1]` played.
+    """The bars of one chorus, or from bar number `bars[0]` to the next `bars[1]` played.
 
     Raises ExcerptError when the tune does not play these bars in this order.
     """
-    played = _whole(timeline, plan)
+    played = _all_bars(timeline, plan)
     if bars is not None:
-        first, last = _slice(played, bars)
+        first, last = _bar_range(played, bars)
         played = played[first : last + 1]
-    return _timed(played)
+    return _with_times(played)
 
 
-def _whole(timeline: Timeline, plan: GripPlan) -> list[PlayedBar]:
+def _all_bars(timeline: Timeline, plan: GripPlan) -> list[PlayedBar]:
     sheet = timeline.sheet
     labels = {section.first: section.label for section in sheet.sections if section.count}
     keys = [key or sheet.header.key for key in sheet.stated_keys]
@@ -161,7 +161,7 @@ def _spans(bar: TimedBar, sheet: Sheet) -> tuple[ChordSpan, ...]:
     return tuple(spans)
 
 
-def _slice(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int]:
+def _bar_range(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int]:
     numbers = [one.bar.number for one in played]
     if bars[0] in numbers:
         first = numbers.index(bars[0])
@@ -173,21 +173,21 @@ def _slice(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int]:
     )
 
 
-def _timed(played: list[PlayedBar]) -> tuple[PlayedBar, ...]:
-    """Bars set one after another; chords that only go on are no longer new."""
+def _with_times(played: list[PlayedBar]) -> tuple[PlayedBar, ...]:
+    """The bars with their times; a chord in the grip of the one before it is not new."""
     at, cycle = Fraction(0), 0
     before: object = None
     result: list[PlayedBar] = []
     for one in played:
         fresh = bool(one.marker) or not result or result[-1].meter != one.meter
         cycle = 0 if fresh or result[-1].bar.pickup else cycle + 1
-        spans, before = _news(one.spans, one.grips, before)
+        spans, before = _with_new_chords(one.spans, one.grips, before)
         result.append(replace(one, at=at, cycle=cycle, spans=spans))
         at += one.length
     return tuple(result)
 
 
-def _news(
+def _with_new_chords(
     spans: tuple[ChordSpan, ...], grips: tuple[Grip | None, ...], before: object
 ) -> tuple[tuple[ChordSpan, ...], object]:
     marked = []
@@ -199,9 +199,9 @@ def _news(
 
 @dataclass(frozen=True, slots=True)
 class Chorus:
-    """One time through at one tempo, from `start` on (quarters); its count-in begins at `entry`.
+    """One chorus at one tempo, from `start` on; `start` and `count_in_start` in quarters.
 
-    `within`: its pickup lies within the last bar of the chorus before.
+    `overlaps`: its pickup lies within the last bar of the chorus before.
     """
 
     bars: tuple[PlayedBar, ...]
@@ -209,8 +209,8 @@ class Chorus:
     ratio: Fraction
     start: Fraction
     tempo: Fraction
-    entry: Fraction
-    within: bool = False
+    count_in_start: Fraction
+    overlaps: bool = False
 
     @property
     def end(self) -> Fraction:
@@ -219,15 +219,17 @@ class Chorus:
 
 
 def choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> tuple[Chorus, ...]:
-    """Every time through, tempo by tempo.
+    """Every chorus, tempo by tempo.
 
     Raises RhythmError when the rhythm does not fit the meter, SettingsError when all of them last
     too long.
     """
-    return tuple(_limited(_each(sheet, bars, settings)))
+    return tuple(_limited(_every_chorus(sheet, bars, settings)))
 
 
-def _each(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iterator[Chorus]:
+def _every_chorus(
+    sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings
+) -> Iterator[Chorus]:
     meter = _main_meter([one.bar for one in bars])
     usual = usual_pattern(meter, sheet.header.feel)
     pattern = usual if settings.rhythm is None else find_pattern(settings.rhythm, meter)
@@ -240,10 +242,12 @@ def _each(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> Iter
             ratio = _usual_ratio(sheet.header.feel, tempo, pattern)
         for count in range(settings.choruses):
             counted = _count_in(bars[0], settings.count_in) if count == 0 else Fraction(0)
-            entry = Fraction(0) if before is None else before.end
-            within = before is not None and not counted and overlap > 0
-            entry -= overlap if within else 0
-            before = Chorus(bars, pattern, ratio, entry + counted, tempo, entry, within)
+            count_in_start = Fraction(0) if before is None else before.end
+            overlaps = before is not None and not counted and overlap > 0
+            count_in_start -= overlap if overlaps else 0
+            before = Chorus(
+                bars, pattern, ratio, count_in_start + counted, tempo, count_in_start, overlaps
+            )
             yield before
 
 
@@ -268,10 +272,10 @@ def _main_meter(bars: Sequence[Bar]) -> Meter:
 
 
 def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:
-    """The choruses as they come, refused once they last too long, before a stroke is made."""
+    """The choruses one by one. Raises SettingsError once they last too long."""
     minutes = Fraction(0)
     for chorus in each:
-        minutes += (chorus.end - chorus.entry) / chorus.tempo
+        minutes += (chorus.end - chorus.count_in_start) / chorus.tempo
         if minutes > LONGEST_MINUTES:
             raise SettingsError(
                 f"that lasts too long: at most {LONGEST_MINUTES} minutes are made at once"
@@ -280,13 +284,13 @@ def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:
 
 
 def _overlap(bars: tuple[PlayedBar, ...]) -> Fraction:
-    """How much of the last bar the pickup takes: nothing when that bar is no longer than it."""
+    """The quarters of the last bar that the pickup takes: 0 when that bar is no longer than it."""
     first, last = bars[0], bars[-1]
     return first.length if first.bar.pickup and first.length < last.length else Fraction(0)
 
 
 def _count_in(first: PlayedBar, bars: int) -> Fraction:
-    """Whole bars of count-in, and before a pickup the part of its bar that it leaves open."""
+    """The quarters of the count-in: whole bars, and before a pickup the rest of its bar."""
     whole = first.meter.quarters
     rest = whole - first.length if first.bar.pickup and bars else Fraction(0)
     return bars * whole + rest

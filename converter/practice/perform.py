@@ -29,7 +29,7 @@ from .choruses import EVEN, Chorus, PlayedBar, choruses, excerpt, swung
 from .performance import CLICK_STRONG, CLICK_WEAK, Click, Performance, Settings, Stroke, StruckNote
 from .rhythm import BarStroke, ChordSpan, apply_pattern, group_starts, pulse_count, pulse_quarters
 
-LOWEST: Final = 28
+LOWEST_BASS_MIDI: Final = 28
 BASS_VELOCITY: Final = 82
 
 
@@ -56,16 +56,16 @@ def _times(span: ChordSpan, groups: list[Fraction]) -> list[Fraction]:
 def bass_note(chord: Chord, turn: int) -> int:
     """The MIDI number of the `turn`-th bass note on a chord: its root or bass, then its fifth."""
     base = chord.root if chord.bass is None else chord.bass
-    root = LOWEST + (base.pitch_class - LOWEST) % 12
+    root = LOWEST_BASS_MIDI + (base.pitch_class - LOWEST_BASS_MIDI) % 12
     fifths = [tone for tone in chord.tones if tone.degree == 5]
     if turn % 2 == 0 or not fifths or chord.bass is not None:
         return root
-    return LOWEST + (chord.root.pitch_class + fifths[0].semitones - LOWEST) % 12
+    return LOWEST_BASS_MIDI + (chord.root.pitch_class + fifths[0].semitones - LOWEST_BASS_MIDI) % 12
 
 
-LENGTH: Final = Fraction(1, 8)
-STRONG_VELOCITY: Final = 96
-WEAK_VELOCITY: Final = 76
+CLICK_QUARTERS: Final = Fraction(1, 8)
+CLICK_STRONG_VELOCITY: Final = 96
+CLICK_WEAK_VELOCITY: Final = 76
 
 
 def count_in_strokes(meter: Meter, start: Fraction, end: Fraction) -> Iterator[Stroke]:
@@ -92,17 +92,23 @@ def click_strokes(one: PlayedBar, start: Fraction, click: Click) -> Iterator[Str
 
 def _click(at: Fraction, strong: bool) -> Stroke:
     note = StruckNote(CLICK_STRONG if strong else CLICK_WEAK)
-    return Stroke(at, LENGTH, "click", STRONG_VELOCITY if strong else WEAK_VELOCITY, (note,))
+    return Stroke(
+        at,
+        CLICK_QUARTERS,
+        "click",
+        CLICK_STRONG_VELOCITY if strong else CLICK_WEAK_VELOCITY,
+        (note,),
+    )
 
 
 Value = TypeVar("Value")
-Spans = tuple[tuple[Fraction, Fraction], ...]
+Intervals = tuple[tuple[Fraction, Fraction], ...]
 
 #: Time signatures count in powers of two; a pickup of thirds is counted in the shortest there is.
 _SHORTEST_UNIT: Final = 64
 
 
-def last_holds(chorus: Chorus) -> Spans:
+def last_holds(chorus: Chorus) -> Intervals:
     """Where the fermatas of the last chorus begin and end, each at its last playing."""
     last: dict[int, tuple[Fraction, Fraction]] = {}
     for one in chorus.bars:
@@ -113,9 +119,9 @@ def last_holds(chorus: Chorus) -> Spans:
     return tuple(sorted(last.values()))
 
 
-def tempi(choruses: tuple[Chorus, ...], holds: Spans) -> tuple[tuple[Fraction, Fraction], ...]:
+def tempi(choruses: tuple[Chorus, ...], holds: Intervals) -> tuple[tuple[Fraction, Fraction], ...]:
     """The tempos, in quarters a minute."""
-    marks = {chorus.entry: chorus.tempo for chorus in choruses}
+    marks = {chorus.count_in_start: chorus.tempo for chorus in choruses}
     tempo = choruses[-1].tempo
     for start, end in holds:
         marks[start] = tempo / 2
@@ -128,18 +134,18 @@ def meters(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Meter], ...]:
     """The meters; a pickup that follows no count-in and takes no other bar's end has its own."""
     marks: dict[Fraction, Meter] = {}
     for chorus in choruses:
-        counted = chorus.entry < chorus.start
+        counted = chorus.count_in_start < chorus.start
         if counted:
-            marks[chorus.entry] = chorus.bars[0].meter
+            marks[chorus.count_in_start] = chorus.bars[0].meter
         for place, one in enumerate(chorus.bars):
             if not one.bar.pickup:
                 marks[chorus.start + one.at] = one.meter
-            elif place or not (counted or chorus.within):
-                marks[chorus.start + one.at] = _short(one.length, one.meter)
+            elif place or not (counted or chorus.overlaps):
+                marks[chorus.start + one.at] = _pickup_meter(one.length, one.meter)
     return _changes(marks)
 
 
-def _short(length: Fraction, whole: Meter) -> Meter:
+def _pickup_meter(length: Fraction, whole: Meter) -> Meter:
     units = length * whole.unit / 4
     unit = whole.unit * units.denominator
     if unit <= _SHORTEST_UNIT and _SHORTEST_UNIT % unit == 0:
@@ -153,7 +159,7 @@ def keys(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Key], ...]:
     for chorus in choruses:
         for place, one in enumerate(chorus.bars):
             if one.key is not None:
-                marks[chorus.start + one.at if place else chorus.entry] = one.key
+                marks[chorus.start + one.at if place else chorus.count_in_start] = one.key
     return _changes(marks)
 
 
@@ -176,8 +182,8 @@ def _changes(marks: dict[Fraction, Value]) -> tuple[tuple[Fraction, Value], ...]
     return tuple(result)
 
 
-VELOCITY: Final = 84
-ACCENT: Final = 14
+GUITAR_VELOCITY: Final = 84
+ACCENT_VELOCITY: Final = 14
 
 
 def perform(timeline: Timeline, plan: GripPlan, settings: Settings) -> Performance:
@@ -191,13 +197,13 @@ def perform(timeline: Timeline, plan: GripPlan, settings: Settings) -> Performan
     holds = last_holds(every[-1])
     strokes: list[Stroke] = []
     for chorus, after in zip_longest(every, every[1:]):
-        played = _played(sheet, chorus, settings, holds)
-        strokes += played if after is None else _before(played, after.entry)
+        played = _strokes_of(sheet, chorus, settings, holds)
+        strokes += played if after is None else _cut_at(played, after.count_in_start)
     guitar = sorted((one for one in strokes if one.part == "guitar"), key=lambda one: one.at)
     others = [one for one in strokes if one.part != "guitar"]
     return Performance(
         sheet.header.title,
-        tuple(sorted([*_damped(guitar), *others], key=_in_time)),
+        tuple(sorted([*_damped(guitar), *others], key=_time_order)),
         every[-1].end,
         tempi(every, holds),
         meters(every),
@@ -206,19 +212,21 @@ def perform(timeline: Timeline, plan: GripPlan, settings: Settings) -> Performan
     )
 
 
-def _in_time(stroke: Stroke) -> tuple[Fraction, str, int]:
+def _time_order(stroke: Stroke) -> tuple[Fraction, str, int]:
     return stroke.at, stroke.part, stroke.notes[0].midi if stroke.notes else 0
 
 
-def _played(sheet: Sheet, chorus: Chorus, settings: Settings, holds: Spans) -> Iterator[Stroke]:
-    """The strokes of one time through, part by part."""
+def _strokes_of(
+    sheet: Sheet, chorus: Chorus, settings: Settings, holds: Intervals
+) -> Iterator[Stroke]:
+    """The strokes of one chorus, part by part."""
     if "guitar" not in settings.without:
         yield from _guitar(chorus, settings.strum_ms)
     if "bass" not in settings.without:
         for one in chorus.bars:
             yield from bass_strokes(sheet, one, chorus.start + one.at)
-    if chorus.entry < chorus.start:
-        yield from count_in_strokes(chorus.bars[0].meter, chorus.entry, chorus.start)
+    if chorus.count_in_start < chorus.start:
+        yield from count_in_strokes(chorus.bars[0].meter, chorus.count_in_start, chorus.start)
     if "click" not in settings.without and settings.click != "none":
         for one in chorus.bars:
             for stroke in click_strokes(one, chorus.start + one.at, settings.click):
@@ -226,7 +234,7 @@ def _played(sheet: Sheet, chorus: Chorus, settings: Settings, holds: Spans) -> I
                     yield stroke
 
 
-def _before(strokes: Iterable[Stroke], stop: Fraction) -> Iterator[Stroke]:
+def _cut_at(strokes: Iterable[Stroke], stop: Fraction) -> Iterator[Stroke]:
     """The strokes that begin before a time, ended there at the latest."""
     for stroke in strokes:
         if stroke.at < stop:
@@ -263,4 +271,11 @@ def _stroke(chorus: Chorus, one: PlayedBar, struck: BarStroke, strum_ms: int) ->
     spread = tuple(
         StruckNote(note.midi, note.string, place * strum_ms) for place, note in enumerate(notes)
     )
-    return Stroke(at, end - at, "guitar", VELOCITY + ACCENT * struck.accent, spread, struck.slot)
+    return Stroke(
+        at,
+        end - at,
+        "guitar",
+        GUITAR_VELOCITY + ACCENT_VELOCITY * struck.accent,
+        spread,
+        struck.slot,
+    )

@@ -77,12 +77,12 @@ class Performance:
         return total
 
 
-#: A longer performance is refused: it is held whole, and no hand should play it unrested.
+#: The longest performance, in minutes: it is held in memory, and no hand should play longer.
 LONGEST_MINUTES: Final = 60
 
 
 class SettingsError(MidneckError, ValueError):
-    """A performance cannot be made as asked; the message says what there is."""
+    """Settings of a performance are wrong; the message says what is allowed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -201,13 +201,13 @@ def apply_pattern(
     strokes: list[BarStroke] = []
     for beat in cycle[cycle_bar % len(cycle)]:
         at, length = _in_quarters(beat, pulse)
-        span = _sounded(spans, at, pulse)
+        span = _span_at(spans, at, pulse)
         if span is not None:
             strokes.append(BarStroke(span.slot, at, length, beat.accent))
     for span in spans:
-        strokes = _begun(strokes, span, pulse)
+        strokes = _with_first_stroke(strokes, span, pulse)
     by_slot = {span.slot: span for span in spans}
-    finished = [_finished(stroke, by_slot[stroke.slot]) for stroke in strokes]
+    finished = [_pushed_and_cut(stroke, by_slot[stroke.slot]) for stroke in strokes]
     return tuple(sorted(finished, key=lambda stroke: stroke.at))
 
 
@@ -219,8 +219,8 @@ def _in_quarters(beat: Beat, pulse: Fraction) -> tuple[Fraction, Fraction]:
     return at * pulse, (end - at) * pulse
 
 
-def _sounded(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> ChordSpan | None:
-    """Which span a stroke sounds: the one it lies in, or the new one it comes just before."""
+def _span_at(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> ChordSpan | None:
+    """The span that a stroke sounds: the one it lies in, or the new one that follows at once."""
     for place, span in enumerate(spans):
         if span.start <= at < span.end:
             following = [one for one in spans[place + 1 : place + 2] if one.new and not one.silent]
@@ -230,8 +230,10 @@ def _sounded(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> Chord
     return None
 
 
-def _begun(strokes: list[BarStroke], span: ChordSpan, pulse: Fraction) -> list[BarStroke]:
-    """See to it that a chord that must be heard where it begins is struck there."""
+def _with_first_stroke(
+    strokes: list[BarStroke], span: ChordSpan, pulse: Fraction
+) -> list[BarStroke]:
+    """The strokes, with one at the start of the span where its chord must be heard there."""
     own = [stroke for stroke in strokes if stroke.slot == span.slot]
     others = [stroke for stroke in strokes if stroke.slot != span.slot]
     if span.silent:
@@ -245,8 +247,8 @@ def _begun(strokes: list[BarStroke], span: ChordSpan, pulse: Fraction) -> list[B
     return [*others, BarStroke(span.slot, span.start, pulse / 2), *kept]
 
 
-def _finished(stroke: BarStroke, span: ChordSpan) -> BarStroke:
-    """A stroke moved when its chord is pushed, ended where its chord ends."""
+def _pushed_and_cut(stroke: BarStroke, span: ChordSpan) -> BarStroke:
+    """A stroke, an eighth earlier when its chord is pushed, ended where its chord ends."""
     at, end = stroke.at, min(stroke.at + stroke.length, span.end)
     if span.push and at == span.start:
         at -= HALF

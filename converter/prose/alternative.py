@@ -9,11 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
-from functools import lru_cache
 
 from ...grammar.sheet import Bar, SheetChord
 from ..chart import CompingChart
-from ..hand.grip import Grip
+from ..hand.grip import grip_alternative
 from ..harmony.analysis import Reading
 from .facts import meter_text
 from .form import bar_marks, counted
@@ -49,15 +48,6 @@ def _numeral(reading: Reading | None, before: Reading | None) -> str:
         return ""
     key = "" if before is not None and before.key == reading.key else f" in {reading.key}"
     return f"{'perhaps ' if reading.doubtful else ''}{reading.roman}{key}"
-
-
-@lru_cache(maxsize=1024)
-def grip_alternative(grip: Grip) -> str:
-    """A grip: `frets 8 x 8 8 x x, fingers 2 3 3`."""
-    frets = " ".join("x" if fret is None else str(fret) for fret in grip.frets)
-    pressed = [str(finger) for finger in grip.fingers if finger is not None]
-    fingers = f", finger{'s' * (len(pressed) > 1)} {' '.join(pressed)}" if pressed else ""
-    return f"frets {frets}{fingers}"
 
 
 def beats_text(written: SheetChord) -> str:

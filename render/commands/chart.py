@@ -36,11 +36,11 @@ from ..sources import STDIN, KeyChoice, fetch, load
 from .each import draws_bar, for_each, sheets_of, warn
 from .options import (
     chart_options,
-    check_printed,
-    format_asked,
+    check_print_options,
     group,
     heading_options,
     key_options,
+    output_format,
     paper_options,
     pick,
     plan_options,
@@ -51,7 +51,7 @@ from .options import (
 
 
 @dataclass(frozen=True, slots=True)
-class Printed:
+class PrintOptions:
     """What of a chart goes to standard output."""
 
     as_json: bool
@@ -61,25 +61,25 @@ class Printed:
 
     @property
     def anything(self) -> bool:
-        """Whether something does."""
+        """Whether anything is printed."""
         return self.as_json or self.text or self.words or self.explain
 
 
-def printed(chart: CompingChart, asked: Printed, analysis: bool) -> Iterator[str]:
-    """The texts that are asked for; without numerals and areas when not `analysis`."""
-    if asked.as_json:
+def printed_texts(chart: CompingChart, options: PrintOptions, analysis: bool) -> Iterator[str]:
+    """The texts that the options name; without numerals and areas when not `analysis`."""
+    if options.as_json:
         from ..report import report
 
         yield json_line(report(chart))
-    if asked.text:
+    if options.text:
         from ..text import text_chart
 
         yield text_chart(chart, analysis)
-    if asked.words:
+    if options.words:
         from ..text import chart_in_words
 
         yield chart_in_words(chart, analysis)
-    if asked.explain:
+    if options.explain:
         from ...converter.prose.hand import explanation_lines
 
         yield "\n".join(_folded(line) for line in explanation_lines(chart)) + "\n"
@@ -108,7 +108,7 @@ output_options = group(
 
 @dataclass(frozen=True, slots=True)
 class _Task:
-    """What to do with each sheet; `taken` are sheets whose path an earlier one has, with that."""
+    """What to do with each sheet; `duplicates` maps one to an earlier one with the same path."""
 
     out: str | None
     kind: str
@@ -116,18 +116,18 @@ class _Task:
     force: bool
     update: bool
     quiet: bool
-    printed: Printed
+    print_options: PrintOptions
     choice: KeyChoice
     player: Player
     options: PlanOptions
     style: PageStyle
     many: bool
-    taken: dict[str, str]
+    duplicates: dict[str, str]
 
     @property
     def prints(self) -> bool:
-        """Whether something goes to standard output that must stand there alone."""
-        return self.printed.anything or self.out == "-"
+        """Whether standard output holds a result, so that no summary may be printed there."""
+        return self.print_options.anything or self.out == "-"
 
     @property
     def draws(self) -> bool:
@@ -160,7 +160,7 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     return for_each(
         found,
         partial(_work, task=task, summary=not (bar or task.prints or task.quiet)),
-        on_problems=_print_problems if task.printed.as_json else None,
+        on_problems=_print_problems if task.print_options.as_json else None,
         progress=bar and not task.quiet,
         jobs=jobs or (1 if task.prints else sensible_jobs(len(names))),
     )
@@ -168,32 +168,39 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
 
 def _task(given: dict[str, Any], names: list[str]) -> _Task:
     """The options as one value. Raises UsageError when they contradict each other."""
-    check_printed(given)
+    check_print_options(given)
     choice = pick(KeyChoice, given)
     options = plan_options(given)
     player = player_of(given)
     given["analysis"] = not given.pop("no_analysis")
     style = style_of(given)
-    given["kind"] = format_asked(given["kind"], given["out"], CHART_FORMATS)
+    given["kind"] = output_format(given["kind"], given["out"], CHART_FORMATS)
     if given["tab"] and given["kind"] != "musicxml":
         raise click.UsageError("--tab is for MusicXML: add --format musicxml or -o FILE.musicxml")
     task = _Task(
         **{field.name: given[field.name] for field in fields(_Task) if field.name in given},
-        printed=pick(Printed, given),
+        print_options=pick(PrintOptions, given),
         choice=choice,
         player=player,
         options=options,
         style=style,
         many=len(names) > 1,
-        taken={},
+        duplicates={},
     )
     if task.update and task.prints:
         raise click.UsageError("--update is for files: it goes with nothing that is printed")
-    return replace(task, taken=_taken(names, task)) if task.draws and task.out != "-" else task
+    return (
+        replace(task, duplicates=_duplicates(names, task))
+        if task.draws and task.out != "-"
+        else task
+    )
 
 
-def _taken(names: list[str], task: _Task) -> dict[str, str]:
-    """The sheets whose path an earlier one has, each with that one. Raises OutputError."""
+def _duplicates(names: list[str], task: _Task) -> dict[str, str]:
+    """Each sheet whose result would have the path of an earlier one, with that one.
+
+    Raises OutputError.
+    """
     first: dict[Path, str] = {}
     for name in names:
         first.setdefault(_path(name, task), name)
@@ -209,9 +216,9 @@ def _path(name: str, task: _Task) -> Path:
 def _work(name: str, task: _Task, summary: bool) -> None:
     """One sheet from its file to what is printed and written."""
     began = time.perf_counter()
-    if name in task.taken:
+    if name in task.duplicates:
         path = _path(name, task)
-        raise OutputError(f"{name} would go to {path}, as {task.taken[name]} does: rename one")
+        raise OutputError(f"{name} would go to {path}, as {task.duplicates[name]} does: rename one")
     source = fetch(name)
     digest = fingerprint(source.data, source.name, *task.settings)
     if task.update and is_current(_path(name, task), digest):
@@ -224,7 +231,7 @@ def _work(name: str, task: _Task, summary: bool) -> None:
     plan = task.options
     made = chart(sheet, player=task.player, style=plan.style, smooth=plan.smooth)
     comping = made.comping
-    texts = list(printed(comping, task.printed, task.style.analysis))
+    texts = list(printed_texts(comping, task.print_options, task.style.analysis))
     written = _written(name, comping, task, digest) if task.draws else []
     for text in texts:
         write_stdout(text.encode())

@@ -23,11 +23,11 @@ from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .options import (
-    check_printed,
-    format_asked,
+    check_print_options,
     group,
     hand_options,
     heading_options,
+    output_format,
     paper_options,
     pick,
     player_of,
@@ -45,16 +45,16 @@ Examples:
 """
 
 
-def _listed(title: str, rows: Iterable[tuple[str, str]]) -> str:
+def _two_columns(title: str, rows: Iterable[tuple[str, str]]) -> str:
     """Names with what they mean, in two columns that stay as they are in the help."""
-    return "\n".join(["\b", title, *(f"  {name:<18}  {says}" for name, says in rows)])
+    return "\n".join(["\b", title, *(f"  {name:<18}  {text}" for name, text in rows)])
 
 
 _EPILOG = "\n\n".join(
     (
         _EXAMPLES.rstrip(),
-        _listed("Progressions:", ((row.name, row.text) for row in PROGRESSIONS)),
-        _listed("Cycles:", ((row.name, row.description) for row in CYCLES)),
+        _two_columns("Progressions:", ((row.name, row.text) for row in PROGRESSIONS)),
+        _two_columns("Cycles:", ((row.name, row.description) for row in CYCLES)),
     )
 )
 
@@ -114,16 +114,16 @@ class _Output:
 def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int:
     """Print a practice sheet: a PROGRESSION round the keys, by name, in numerals or in chords."""
     mistakes = OptionMistakes()
-    mistakes.get(lambda: check_printed(given), None)
+    mistakes.get(lambda: check_print_options(given), None)
     output, choice = pick(_Output, given), pick(DrillChoice, given)
-    kind = mistakes.get(lambda: format_asked(output.kind, output.out, DRILL_FORMATS), "pdf")
+    kind = mistakes.get(lambda: output_format(output.kind, output.out, DRILL_FORMATS), "pdf")
     player = mistakes.get(lambda: player_of(given), Player())
     style = mistakes.get(lambda: style_of(given), PageStyle())
     text = " ".join(progression).strip()
     if tune is None:
         drill, name = drill_of_progression(text, choice, player, mistakes)
     else:
-        drill, name = _of_tune(tune, text, choice, player, mistakes)
+        drill, name = _tune_drill(tune, text, choice, player, mistakes)
     _print_drill(drill, output)
     if output.out is not None or not output.prints:
         files, cautions = export_drill(drill, style, kind)
@@ -134,7 +134,7 @@ def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int
     return 0
 
 
-def _of_tune(
+def _tune_drill(
     tune: str, text: str, choice: DrillChoice, player: Player, mistakes: OptionMistakes
 ) -> tuple[Drill, str]:
     """The practice sheet of a tune, and what its files are called."""

@@ -21,7 +21,7 @@ from ..sources import STDIN, KeyChoice, fetch, files_in, load
 from .main import os_message
 
 #: Names of failed sheets that are listed at the end.
-_LISTED: Final = 20
+_MOST_LISTED: Final = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def for_each(
 
     That is 0 when all went well; otherwise 1 when a folder was worked through, 2 when not.
     `on_problems` is called with the mistakes of a sheet before they are printed; `progress` draws a
-    bar on a terminal when there are several sheets, and mistakes are printed when it is full. With
+    bar on a terminal when there are several sheets, and mistakes are printed at its end. With
     more than one of `jobs` both functions go to other processes, so they must be a module's own.
     """
     names = sheets.names
@@ -70,13 +70,13 @@ def for_each(
         for result in steps:
             write_stdout(result.out)
             messages.append(result.err)
-            if not result.well:
+            if not result.succeeded:
                 failed.append(result.name)
             if not bar:
                 _print_errors(messages)
     _print_errors(messages)
     if failed and sheets.many:
-        _sum_up(failed, len(names))
+        _print_failures(failed, len(names))
     return (1 if sheets.in_folder else 2) if failed else 0
 
 
@@ -108,12 +108,12 @@ def _print_errors(messages: list[str]) -> None:
     messages.clear()
 
 
-def _sum_up(failed: list[str], count: int) -> None:
+def _print_failures(failed: list[str], count: int) -> None:
     click.echo(f"{len(failed)} of {count} sheets failed:", err=True)
-    for name in failed[:_LISTED]:
+    for name in failed[:_MOST_LISTED]:
         click.echo(f"  {name}", err=True)
-    if len(failed) > _LISTED:
-        click.echo(f"  and {len(failed) - _LISTED} more", err=True)
+    if len(failed) > _MOST_LISTED:
+        click.echo(f"  and {len(failed) - _MOST_LISTED} more", err=True)
 
 
 def read_tune(name: str, choice: KeyChoice | None = None) -> Sheet:

@@ -28,9 +28,9 @@ from .each import read_tune
 from .options import (
     bars_of,
     bars_option,
-    format_asked,
     key_choice_of,
     key_options,
+    output_format,
     player_options,
     symbols_option,
 )
@@ -96,12 +96,16 @@ class _Request:
 @player_options
 def command(out: str | None, force: bool, **given: Any) -> int:
     """Draw the easiest grip of the chord SYMBOL as an SVG grid, or a part of a tune's chart."""
-    format_asked(None, out, ("svg",))
+    output_format(None, out, ("svg",))
     style = PageStyle(symbols=given.pop("symbols"))
     request = _Request(
         given.pop("symbol"), given.pop("tune"), given.pop("line"), given.pop("bars"), style
     )
-    picture = _of_tune(request, given) if request.tune is not None else _of_chord(request, given)
+    picture = (
+        _tune_picture(request, given)
+        if request.tune is not None
+        else _chord_picture(request, given)
+    )
     data = picture.svg.encode()
     if out is None or out == "-":
         write_stdout(data)
@@ -111,7 +115,7 @@ def command(out: str | None, force: bool, **given: Any) -> int:
     return 0
 
 
-def _of_chord(request: _Request, given: dict[str, Any]) -> _Picture:
+def _chord_picture(request: _Request, given: dict[str, Any]) -> _Picture:
     """The grid of a chord that stands alone, in the key in which it is named."""
     if key_choice_of(given) != KeyChoice():
         raise click.UsageError("a chord alone has no key to leave: name it as it shall be")
@@ -121,12 +125,12 @@ def _of_chord(request: _Request, given: dict[str, Any]) -> _Picture:
     return _grid(comping, chord, comping.plan.grips[0], request.style)
 
 
-def _of_tune(request: _Request, given: dict[str, Any]) -> _Picture:
+def _tune_picture(request: _Request, given: dict[str, Any]) -> _Picture:
     """A line, some bars, or one chord's grip of a tune's chart."""
     sheet = read_tune(request.tune or "", key_choice_of(given))
     comping = chart(sheet, **given).comping
     if request.symbol is not None:
-        return _held(comping, _chord(request.symbol), request)
+        return _grip_in_tune(comping, _chord(request.symbol), request)
     if request.line is not None:
         count = line_count(comping, request.style)
         if not 1 <= request.line <= count:
@@ -147,7 +151,7 @@ def _bars(sheet: Sheet, request: _Request) -> Bars:
     return bars
 
 
-def _held(chart: CompingChart, chord: Chord, request: _Request) -> _Picture:
+def _grip_in_tune(chart: CompingChart, chord: Chord, request: _Request) -> _Picture:
     """The grip of a chord where it first comes."""
     sheet = chart.sheet
     bars = _bars(sheet, request)

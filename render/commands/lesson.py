@@ -77,12 +77,12 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
     kept = False
     for file in lesson_files(lesson):
         path = folder / file.name
-        there = path.exists() and not force
-        kept = kept or there
-        if not there:
+        exists = path.exists() and not force
+        kept = kept or exists
+        if not exists:
             write_result(path, file.make(), force)
         if not quiet:
-            click.echo(f"{KEPT if there else WROTE}{path}")
+            click.echo(f"{KEPT if exists else WROTE}{path}")
     if not quiet:
         click.echo("\n".join(_remarks(lesson, kept)))
     return 0

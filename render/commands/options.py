@@ -1,6 +1,6 @@
 """Options that several commands share, in groups, and the values that they become.
 
-A group is a decorator. What the user gave reaches the command as keywords, and `pick` makes one
+A group is a decorator. A command gets its options as keywords (`given`), and `pick` makes one
 frozen value of those that belong together.
 """
 
@@ -93,7 +93,7 @@ def key_choice_of(given: dict[str, Any]) -> KeyChoice:
 
 
 def player_of(given: dict[str, Any]) -> Player:
-    """The player that options ask for, taken out of `given`. Raises OptionError, OSError."""
+    """The player that the options name, taken out of `given`. Raises OptionError, OSError."""
     return choose_player(given.pop("player"), given.pop("hand"), given.pop("window"))
 
 
@@ -126,7 +126,7 @@ def plan_options(given: dict[str, Any]) -> PlanOptions:
 
 
 #: What is printed in the place of a file, by the names of the options.
-_PRINTED: Final = {
+_PRINT_OPTIONS: Final = {
     "as_json": "--json",
     "text": "--text",
     "words": "--words",
@@ -134,24 +134,24 @@ _PRINTED: Final = {
 }
 
 
-def check_printed(given: dict[str, Any]) -> None:
+def check_print_options(given: dict[str, Any]) -> None:
     """Refuse data or a file on standard output beside anything else, and a format without a file.
 
     Raises OptionError.
     """
-    asked = [option for name, option in _PRINTED.items() if given.get(name)]
-    if asked and given["out"] is None and given["kind"] is not None:
-        raise OptionError(f"{asked[0]} writes no file: leave out --format, or add -o FILE")
+    chosen = [option for name, option in _PRINT_OPTIONS.items() if given.get(name)]
+    if chosen and given["out"] is None and given["kind"] is not None:
+        raise OptionError(f"{chosen[0]} writes no file: leave out --format, or add -o FILE")
     if given["out"] == "-":
-        asked.append("-o -")
-    if len(asked) > 1 and {"--json", "-o -"} & set(asked):
-        raise OptionError(f"{asked[0]} and {asked[-1]} both print: give one of them")
+        chosen.append("-o -")
+    if len(chosen) > 1 and {"--json", "-o -"} & set(chosen):
+        raise OptionError(f"{chosen[0]} and {chosen[-1]} both print: give one of them")
 
 
-def format_asked(kind: str | None, out: str | None, formats: Sequence[str]) -> str:
-    """The format that is named, or that the ending of the output says; else the first of those.
+def output_format(kind: str | None, out: str | None, formats: Sequence[str]) -> str:
+    """The format that `kind` names, or the ending of `out`; else the first of `formats`.
 
-    Raises OptionError when there is no such format, and when name and ending are of two.
+    Raises OptionError when there is no such format, and when name and ending differ.
     """
     suffix = "" if out is None or is_folder(out) else Path(out).suffix.lstrip(".").lower()
     if not suffix or (kind is not None and suffix not in formats):
@@ -203,7 +203,7 @@ heading_options = group(
 
 
 def style_of(given: dict[str, Any]) -> PageStyle:
-    """The page that options ask for, taken out of `given`. Raises OptionError."""
+    """The page that the options name, taken out of `given`. Raises OptionError."""
     options: dict[str, Any] = _defaults(given.pop("defaults"))
     options |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
     options |= {name: given.pop(name) for name in PAGE_NAMES if name in given}

@@ -53,12 +53,12 @@ def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
         if (run is None or run[0] <= number <= run[1]) and comping.plan.grips[index] is not None
     ]  # fmt: skip
     if not chosen:
-        raise click.UsageError(f"no chord sounds in {_asked(read, run)}")
+        raise click.UsageError(f"no chord sounds in {_bars_name(read, run)}")
     write_stdout(("\n".join(_lines(comping, chosen, count)) + "\n").encode())
     return 0
 
 
-def _asked(sheet: Sheet, bars: Bars | None) -> str:
+def _bars_name(sheet: Sheet, bars: Bars | None) -> str:
     last = max(bar.number for bar in sheet.bars)
     return "this tune" if bars is None else f"{bars_text(bars)}; the last bar is {last}"
 
@@ -73,14 +73,15 @@ def _lines(chart: CompingChart, chosen: list[tuple[int, int]], count: int) -> It
         grip = plan.grips[index]
         assert grip is not None  # only chords with a grip were chosen
         symbol = str(chart.sheet.chords[index].chord)
-        yield from ("", f"Bar {number}: {_held(symbol, grip)}")
+        yield from ("", f"Bar {number}: {_grip_text(symbol, grip)}")
         for other in others:
             shift = other.plan.travel.shift_frets
-            yield f"  {_held(symbol, other.grip):<40} adds {other.added_mm:.0f} mm, {shift} frets"
+            grip_text = _grip_text(symbol, other.grip)
+            yield f"  {grip_text:<40} adds {other.added_mm:.0f} mm, {shift} frets"
         if not others:
             yield "  there is no other"
 
 
-def _held(symbol: str, grip: Grip) -> str:
+def _grip_text(symbol: str, grip: Grip) -> str:
     fingers = " ".join("-" if finger is None else str(finger) for finger in grip.fingers)
     return f"{symbol}<{frets_text(grip.frets)}> fingers {fingers}"

@@ -13,7 +13,7 @@ from ..names import is_folder, target
 from ..output import OutputError, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
 from .each import for_each, sheets_of, warn
-from .options import format_asked, key_options, pick
+from .options import key_options, output_format, pick
 
 _EXAMPLE = """\
 \b
@@ -56,7 +56,7 @@ def _check(task: _Task) -> None:
     if task.in_place and task.out is not None:
         raise click.UsageError("--in-place and -o say different places: give one of them")
     out = task.out
-    format_asked(None, out, ("txt",))
+    output_format(None, out, ("txt",))
     folder = out is not None and is_folder(out)
     if task.many and not (task.in_place or folder):
         raise click.UsageError("several sheets: give --in-place, or a folder with -o FOLDER/")

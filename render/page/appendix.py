@@ -18,7 +18,6 @@ from .drawing import (
     PageStyle,
     SymbolLook,
     captioned_grid,
-    flow,
     flowing,
     heading,
     paragraph,
@@ -28,6 +27,7 @@ from .drawing import (
     with_signs,
     wrapped,
 )
+from .drawing.flow import flow
 from .head_foot import running_frame, title_of
 from .links import BRACKETED
 

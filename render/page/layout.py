@@ -27,8 +27,8 @@ from .drawing import (
     OutlineEntry,
     PageStyle,
     draw_neck_map,
-    flow,
 )
+from .drawing.flow import flow
 from .head_foot import (
     draw_caution,
     draw_head,

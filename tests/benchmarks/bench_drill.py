@@ -26,7 +26,7 @@ def rows(extent: Extent) -> list[Row]:
     """The plan of ii–V–I through twelve keys, its whole drill, and scipy on the same ring."""
     timeline = free_drill().exercises[0].chart.timeline
     graph = task_of(timeline, Player(), PlanOptions()).graph
-    assert abs(by_scipy(graph) - solve(graph).cost) < 1e-6
+    assert abs(by_scipy(graph) - solve(graph).cost_mm) < 1e-6
     given, plan, free, taught, scipy = in_turns(
         extent.rounds,
         lambda: solve(graph),

@@ -64,7 +64,7 @@ def long_tune(bars: int) -> Timeline:
 def _rivals(work: str, tune: Timeline, ring: Timeline, rounds: int, note: str = "") -> list[Row]:
     """One tune planned by us, and the ring of its chords by both libraries."""
     graph, ring_graph = (task_of(each, Player(), PlanOptions()).graph for each in (tune, ring))
-    assert abs(by_scipy(ring_graph) - solve(ring_graph).cost) < 1e-6
+    assert abs(by_scipy(ring_graph) - solve(ring_graph).cost_mm) < 1e-6
     table, grips, scipy_ms = in_turns(
         rounds,
         lambda: solve(graph),

@@ -138,7 +138,7 @@ def test_the_planner_may_choose() -> None:
     free = exercise(route=Route(string_choice=StringChoice(None)))
     assert free.chart.plan.travel.optimal
     # With no pattern to keep, no plan costs more.
-    assert free.chart.plan.cost <= exercise().chart.plan.cost
+    assert free.chart.plan.effort_mm <= exercise().chart.plan.effort_mm
 
 
 @pytest.mark.parametrize(

@@ -233,7 +233,7 @@ def test_the_lines_of_a_smooth_plan_does_not_claim_the_least_effort(proved, sent
     task = task_of(straight(written), Player(), PlanOptions(smooth=True))
     plan = plan_of(replace(task, proved=proved))
     chart = planned(written, options=task.options)
-    assert planned(written).plan.cost < plan.cost
+    assert planned(written).plan.effort_mm < plan.effort_mm
     assert explanation_lines(replace(chart, plan=plan))[1] == sentence
 
 

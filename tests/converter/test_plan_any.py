@@ -95,5 +95,5 @@ def test_no_other_grip_at_one_chord_makes_the_plan_cheaper(text: str, seed: int)
 @share(0.15)
 def test_the_cost_is_that_of_the_grips(text: str) -> None:
     sheet, form, plan = planned(text)
-    assert abs(plan.cost - cost_of(sheet, form, list(plan.grips))) < 0.01
+    assert abs(plan.effort_mm - cost_of(sheet, form, list(plan.grips))) < 0.01
     assert plan.travel.gap_mm == 0 or not plan.travel.optimal

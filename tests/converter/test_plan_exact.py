@@ -48,7 +48,7 @@ def test_elimination_finds_the_least_of_all_labellings(block: int) -> None:
         costs = [graph.cost(labels) for labels in all_labellings(graph)]
         found = solve(graph)
         assert found.optimal
-        assert found.cost == graph.cost(found.labels) == min(costs)
+        assert found.cost_mm == graph.cost(found.labels) == min(costs)
 
 
 def test_marginals_are_the_least_costs_around_each_label() -> None:
@@ -65,7 +65,7 @@ def test_worst_cost_is_made_least() -> None:
     for seed in range(200):
         graph = random_graph(seed)
         found = solve(graph, maximum=True)
-        assert found.cost == min(graph.worst(labels) for labels in all_labellings(graph))
+        assert found.cost_mm == min(graph.worst(labels) for labels in all_labellings(graph))
 
 
 def test_a_bounded_table_gives_an_honest_bound() -> None:
@@ -74,8 +74,8 @@ def test_a_bounded_table_gives_an_honest_bound() -> None:
         graph = random_graph(seed)
         least = min(graph.cost(labels) for labels in all_labellings(graph))
         found = solve(graph, limit=30)
-        assert found.bound <= least <= found.cost == graph.cost(found.labels)
-        assert found.optimal == (found.cost == found.bound)
+        assert found.bound_mm <= least <= found.cost_mm == graph.cost(found.labels)
+        assert found.optimal == (found.cost_mm == found.bound_mm)
         gaps += not found.optimal
     assert gaps > 0, "the limit was never felt: the test proves nothing"
 
@@ -90,7 +90,7 @@ def test_dead_ends_are_used_by_no_best_labelling() -> None:
         for labels, cost in costs.items():
             if cost == least:
                 assert all(label in keep for label, keep in zip(labels, allowed, strict=True))
-        assert solve(restricted(graph, allowed)).cost == least
+        assert solve(restricted(graph, allowed)).cost_mm == least
         fewer += sum(map(len, allowed)) < sum(map(len, graph.unary))
     assert fewer > 100
 
@@ -177,7 +177,7 @@ def test_plans_of_small_forms_are_the_least_of_all_plans(seed: int) -> None:
     costs = brute_force(task)
     plan = plan_from(task, solve(task.graph))
     assert plan.travel.optimal
-    assert plan.cost == pytest.approx(costs.min(), abs=0.01)
+    assert plan.effort_mm == pytest.approx(costs.min(), abs=0.01)
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -192,7 +192,7 @@ def test_alternatives_add_what_brute_force_says(seed: int) -> None:
         expected = costs[same].min() - costs.min()
         assert other.added_mm == pytest.approx(expected, abs=0.01)
         assert other.plan.grips[0].frets == other.grip.frets
-        assert other.plan.cost == pytest.approx(costs.min() + other.added_mm, abs=0.01)
+        assert other.plan.effort_mm == pytest.approx(costs.min() + other.added_mm, abs=0.01)
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -202,7 +202,7 @@ def test_the_reported_cost_is_that_of_the_printed_grips(seed: int) -> None:
     played = [grip for grip in plan.playings if grip is not None]
     seconds = [playing.seconds for playing in task.played]
     expected = plan_cost(played, task.nodes, seconds, task.player)
-    assert plan.cost == pytest.approx(expected, abs=0.01)
+    assert plan.effort_mm == pytest.approx(expected, abs=0.01)
 
 
 def test_a_repeated_bar_counts_as_often_as_it_is_played() -> None:
@@ -210,7 +210,7 @@ def test_a_repeated_bar_counts_as_often_as_it_is_played() -> None:
     written = sheet("Ebm7 Ab7")
     once = plan_hand(straight(written))
     often = plan_hand(timeline_of(written, form([0, 1, 0, 1, 0, 1], written)))
-    assert often.cost == pytest.approx(3 * once.cost, rel=1e-3)
+    assert often.effort_mm == pytest.approx(3 * once.effort_mm, rel=1e-3)
 
 
 def test_a_grip_for_each_playing_never_costs_more() -> None:
@@ -218,7 +218,7 @@ def test_a_grip_for_each_playing_never_costs_more() -> None:
     order = form([0, 1, 2, 0, 3, 1, 2, 3], written)
     shared = plan_hand(timeline_of(written, order))
     own = plan_hand(timeline_of(written, order), options=PlanOptions(per_playing=True))
-    assert own.cost <= shared.cost
+    assert own.effort_mm <= shared.effort_mm
     assert len(own.playings) == len(order.chords)
     frets = [fret for grip in own.playings for fret in grip.frets if fret is not None]
     assert (own.travel.lowest_fret, own.travel.highest_fret) == (min(frets), max(frets))
@@ -240,7 +240,7 @@ def test_silence_is_passed_over_and_gives_its_time() -> None:
     assert with_rest.grips[1] is None
     assert with_rest.playings[1] is None
     assert [with_rest.grips[0], with_rest.grips[2]] == list(without.grips)
-    assert with_rest.cost < without.cost
+    assert with_rest.effort_mm < without.effort_mm
 
 
 @pytest.mark.parametrize(
@@ -262,6 +262,6 @@ def test_a_sheet_of_silence_has_an_empty_plan() -> None:
     written = sheet("N.C. N.C.")
     plan = plan_hand(straight(written))
     assert plan.grips == (None, None)
-    assert plan.cost == 0.0
+    assert plan.effort_mm == 0.0
     assert plan.travel.changes == 0
     assert plan.travel.optimal

@@ -27,7 +27,7 @@ def test_a_pin_is_kept_and_the_rest_planned_around_it() -> None:
     assert plan.grips[0].frets == (X, 5, 3, 5, X, X)
     assert plan.grips[0].fingers == (X, 2, 1, 3, X, X)
     assert plan.grips[1].frets == (3, X, 3, 4, X, X)
-    assert plan.cost >= plan_hand(straight(free)).cost
+    assert plan.effort_mm >= plan_hand(straight(free)).effort_mm
 
 
 def test_a_pin_may_hold_open_strings_and_foreign_notes() -> None:
@@ -101,7 +101,7 @@ def test_smooth_makes_the_worst_change_least_and_then_the_sum() -> None:
 def _worst_and_cost(written, options: PlanOptions) -> tuple[float, float]:
     chart = planned(written, options=options)
     assert chart.plan.travel.optimal
-    return max(change.effort_mm for change in played_changes(chart)), chart.plan.cost
+    return max(change.effort_mm for change in played_changes(chart)), chart.plan.effort_mm
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -117,7 +117,7 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
     every = itertools.product(*(range(len(choice.grips)) for choice in task.choices))
     expected = min((single.worst(labels), plain.cost(labels)) for labels in every)
     found = solve(task.graph)
-    assert (single.worst(found.labels), found.cost) == expected
+    assert (single.worst(found.labels), found.cost_mm) == expected
 
 
 def test_a_smooth_plan_keeps_to_the_window_and_to_standard_fingers() -> None:
@@ -130,9 +130,9 @@ def test_a_smooth_plan_keeps_to_the_window_and_to_standard_fingers() -> None:
 
 def test_faster_tunes_cost_more_travel() -> None:
     slow, fast = sheet("Dm7 G7 C6 A7", tempo=60), sheet("Dm7 G7 C6 A7", tempo=240)
-    assert plan_hand(straight(slow)).cost < plan_hand(straight(fast)).cost
+    assert plan_hand(straight(slow)).effort_mm < plan_hand(straight(fast)).effort_mm
     by_wish = plan_hand(straight(slow), options=PlanOptions(tempo=240))
-    assert by_wish.cost == plan_hand(straight(fast)).cost
+    assert by_wish.effort_mm == plan_hand(straight(fast)).effort_mm
 
 
 def test_the_neck_may_be_short() -> None:

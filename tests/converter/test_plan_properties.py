@@ -27,7 +27,7 @@ def random_sheet(seed: int):
 
 
 def cost(played, player: Player) -> float:
-    return plan_hand(timeline_of(*played), player).cost
+    return plan_hand(timeline_of(*played), player).effort_mm
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -47,9 +47,12 @@ def test_a_pin_never_lowers_the_cost(seed: int) -> None:
     written, order = random_sheet(seed)
     free = plan_hand(timeline_of(written, order))
     own = _pinned(written, 0, free.grips[0].frets)
-    assert plan_hand(timeline_of(own, order)).cost == free.cost
+    assert plan_hand(timeline_of(own, order)).effort_mm == free.effort_mm
     for grip in candidates(written.chords[0].chord, Player(), "shell").grips[::5]:
-        assert plan_hand(timeline_of(_pinned(written, 0, grip.frets), order)).cost >= free.cost
+        assert (
+            plan_hand(timeline_of(_pinned(written, 0, grip.frets), order)).effort_mm
+            >= free.effort_mm
+        )
 
 
 def _pinned(written, index: int, frets):
@@ -165,7 +168,7 @@ def test_a_change_in_a_fast_bar_costs_more_than_one_across_four_slow_beats() -> 
     costs = []
     for tempo, beats in ((60, 4), (120, 4), (240, 4), (240, 2), (240, 1)):
         written = sheet("Dm7 G7", tempo=tempo, beats=beats)
-        costs.append(plan_hand(straight(written)).cost)
+        costs.append(plan_hand(straight(written)).effort_mm)
     assert costs == sorted(costs)
     assert costs[0] < costs[-1]
 

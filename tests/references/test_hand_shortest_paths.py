@@ -54,11 +54,11 @@ def test_chains_cost_what_networkx_finds(seed: int) -> None:
     for label in range(len(graph.unary[last])):
         paths.add_edge((last, label), "goal", weight=0.0)
     expected = networkx.shortest_path_length(paths, "start", "goal", weight="weight")
-    assert solve(graph).cost == expected
+    assert solve(graph).cost_mm == expected
 
 
 @pytest.mark.parametrize("seed", range(25, 45))
 def test_cycles_cost_what_scipy_finds(seed: int) -> None:
     """From every grip of the first chord round to itself; the least is the plan."""
     graph = random_cycle(seed)
-    assert solve(graph).cost == pytest.approx(by_scipy(graph), abs=1e-6)
+    assert solve(graph).cost_mm == pytest.approx(by_scipy(graph), abs=1e-6)

@@ -248,6 +248,13 @@ WRONG: tuple[tuple[Callable[[], Any], type[Exception], str], ...] = (
     (lambda: midneck.chart(TEXT, up=12), midneck.MidneckError, "up is 0 to 11 semitones, not 12"),
     (lambda: midneck.chart(TEXT, instrument="D"), midneck.MidneckError,
      "instrument cannot be 'D'; there are: Bb, F, Eb"),
+    (lambda: midneck.chart(TEXT, tempo=0), midneck.MidneckError, "tempo goes from 20 to 400; 0 "),
+    (lambda: midneck.chart(TEXT, first_root_string="6"), TypeError, "first_root_string is int"),
+    (lambda: midneck.chart(TEXT, player="."), midneck.MidneckError, r"no player file '\.'; give"),
+    (lambda: midneck.chart(TEXT).files("doc"), midneck.MidneckError, "format cannot be 'doc'"),
+    (lambda: midneck.drill("ii-V-I").files("doc"), midneck.MidneckError, "format cannot be 'doc'"),
+    (lambda: midneck.chart(TEXT).save("a\0.pdf"), midneck.MidneckError, "leave out the zero byte"),
+    (lambda: midneck.chart(TEXT).save("t.pdf", force="no"), TypeError, "force is bool, not str"),
     (lambda: midneck.chart("A:\n| Qx7 ||\n"), midneck.SheetError, "Qx7"),
     (lambda: midneck.chart("A:\n| Dm7<19 x 1 10 x x> ||\n"), midneck.MidneckError, "Dm7"),
     (lambda: midneck.chart(TEXT).save("tune.doc"), midneck.MidneckError,
@@ -286,9 +293,36 @@ def test_wrong_values_are_told_with_what_is_allowed(
         call()
 
 
-def test_a_file_that_is_not_there_is_an_oserror() -> None:
-    with pytest.raises(FileNotFoundError):
-        midneck.read("no such tune.txt")
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("no such tune.txt", r"no file 'no such tune\.txt': give the path of a sheet, or its text"),
+        ("| Dm7 | G7 |", "its text with a newline in it"),
+        ("", "'' is empty: give the path of one sheet"),
+        (".", r"'\.' is a folder: give the path of one sheet"),
+        ("a\0b", "cannot be read: embedded null byte"),
+        ("a" * 300, "cannot be read: file name too long"),
+    ],
+)
+def test_a_tune_that_cannot_be_read_is_an_error_of_both_kinds(name: str, says: str) -> None:
+    for kind in (midneck.MidneckError, OSError):
+        with pytest.raises(kind, match=says):
+            midneck.read(name)
+
+
+def test_a_file_of_another_maker_is_kept_unless_forced(tune: Path) -> None:
+    Path("mine.txt").write_text("mine", encoding="utf-8")
+    with pytest.raises(midneck.MidneckError, match="move it away, or add force=True"):
+        midneck.chart(tune).save("mine.txt")
+    assert Path("mine.txt").read_text(encoding="utf-8") == "mine"
+    midneck.chart(tune).save("mine.txt", force=True)
+    assert Path("mine.txt").read_text(encoding="utf-8") != "mine"
+
+
+def test_a_plan_shows_itself_on_one_line(tune: Path) -> None:
+    plan = midneck.chart(tune).plan
+    sounding = sum(grip is not None for grip in plan.grips)
+    assert repr(plan) == f"<GripPlan grips: {sounding}, effort: {plan.effort_mm:.1f} mm>"
 
 
 def test_a_player_file_is_read(tune: Path) -> None:

@@ -59,20 +59,20 @@ def test_results_come_in_the_order_of_the_names() -> None:
     told = list(run_in_processes(names, work, 3))
     assert [one.name for one in told] == names
     assert told == [run_job(name, work) for name in names]
-    assert [one.well for one in told] == [True, True, False, True, True, True]
+    assert [one.succeeded for one in told] == [True, True, False, True, True, True]
     assert told[0].out == b"slow 1\n"
     assert told[0].err == "heard slow 1\n"
 
 
 def test_a_process_that_dies_fails_its_sheet_alone() -> None:
     told = list(run_in_processes(["1", "die 2", "3", "die 4", "5"], work, 2))
-    assert [one.well for one in told] == [True, False, True, False, True]
+    assert [one.succeeded for one in told] == [True, False, True, False, True]
     assert told[1].err == "die 2: its process died (signal 9); try it alone\n"
 
 
 def test_all_processes_may_die() -> None:
     told = list(run_in_processes(["die 1", "die 2", "die 3"], work, 2))
-    assert [one.well for one in told] == [False] * 3
+    assert [one.succeeded for one in told] == [False] * 3
 
 
 @pytest.mark.parametrize(

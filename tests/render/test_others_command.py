@@ -30,7 +30,7 @@ def test_a_kept_grip_costs_what_was_said(folder: Path, capsys: Output) -> None:
     ]
     best = make_chart(read_file(folder / "lamps.txt")).plan
     kept = make_chart(read_sheet(TUNE.replace("G7", pin))).plan
-    assert round(kept.cost - best.cost) == int(added) > 0
+    assert round(kept.effort_mm - best.effort_mm) == int(added) > 0
     assert kept.travel.shift_frets == int(frets)
 
 
@@ -63,3 +63,12 @@ def test_a_chord_with_one_grip_has_no_other(folder: Path, capsys: Output) -> Non
     (folder / "kept.txt").write_text("A:\n| Dm7<10 x 10 10 x x> ||\n", encoding="utf-8")
     assert run(["others", "kept.txt"]) == 0
     assert "there is no other" in capsys.readouterr().out
+
+
+def test_warnings_are_printed_before_what_is_wrong(folder: Path, capsys: Output) -> None:
+    (folder / "still.txt").write_text("Tempe: 120\nA:\n| N.C. ||\n", encoding="utf-8")
+    assert run(["others", "still.txt"]) == 2
+    first, *rest = capsys.readouterr().err.splitlines()
+    assert first.startswith("still.txt: ")
+    assert "Tempo" in first
+    assert "no chord sounds in this tune" in "\n".join(rest)

@@ -1,100 +1,107 @@
 """What pages are drawn with: items, typefaces, sizes, symbols, grids, blocks and their flow.
 
-The public names of the folder; everything is measured in points (1/72 inch).
+The public names of the folder; everything is measured in points (1/72 inch). Names are imported at
+their first use: a command that draws nothing does not load the fonts and the blocks.
 """
 
-from .blocks import (
-    LEADING,
-    SHRINK,
-    Block,
-    SymbolLook,
-    captioned_grid,
-    flowing,
-    heading,
-    joined,
-    paragraph,
-    table,
-    tick,
-    wrapped,
-)
-from .flow import Flow, FlowBlock, Frame, Frames, Gaps, break_pages, flow
-from .fonts import (
-    ASCENT,
-    BOLD,
-    CAP_HEIGHT,
-    LATIN,
-    REGULAR,
-    cut_font,
-    fitted,
-    latin_font,
-    measure,
-    spans,
-    typeface,
-)
-from .geometry import item_box, moved, union
-from .grid import ROWS, GridLook, draw_grid, mark, rows_needed
-from .items import (
-    CLOSE,
-    DECORATION_GROUP,
-    DRAWING_GROUP,
-    FURNITURE_GROUP,
-    HEADING_GROUP,
-    LEGEND_GROUP,
-    SECTION_GROUP,
-    TEXT_GROUP,
-    TITLE_GROUP,
-    Circle,
-    Close,
-    Document,
-    Group,
-    Item,
-    Line,
-    Open,
-    OutlineEntry,
-    Page,
-    Path,
-    Rect,
-    Span,
-    Step,
-    Text,
-    grouped,
-    with_groups,
-)
-from .neckmap import (
-    NECK_INSET,
-    SHADE,
-    NeckScale,
-    Stop,
-    draw_neck_map,
-    draw_small_map,
-    neck_scale,
-    root_mark,
-    root_string,
-)
-from .signs import (
-    THIN,
-    bar_end,
-    bar_start,
-    coda,
-    early,
-    ending_bracket,
-    fermata,
-    meter_mark,
-    rest_mark,
-    segno,
-    simile_mark,
-)
-from .style import (
-    LARGE_METRICS,
-    LARGE_PT,
-    REGULAR_METRICS,
-    SOFT,
-    Heading,
-    Metrics,
-    PageStyle,
-    Symbols,
-)
-from .symbol import Symbol, key_name, key_text, set_symbol, shown, signed, with_signs
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, Final
+
+if TYPE_CHECKING:
+    from .blocks import (
+        LEADING,
+        SHRINK,
+        Block,
+        SymbolLook,
+        captioned_grid,
+        flowing,
+        heading,
+        joined,
+        paragraph,
+        table,
+        tick,
+        wrapped,
+    )
+    from .flow import Flow, FlowBlock, Frame, Frames, Gaps, break_pages
+    from .fonts import (
+        ASCENT,
+        BOLD,
+        CAP_HEIGHT,
+        LATIN,
+        REGULAR,
+        cut_font,
+        fitted,
+        latin_font,
+        measure,
+        spans,
+        typeface,
+    )
+    from .geometry import item_box, moved, union
+    from .grid import ROWS, GridLook, draw_grid, mark, rows_needed
+    from .items import (
+        CLOSE,
+        DECORATION_GROUP,
+        DRAWING_GROUP,
+        FURNITURE_GROUP,
+        HEADING_GROUP,
+        LEGEND_GROUP,
+        SECTION_GROUP,
+        TEXT_GROUP,
+        TITLE_GROUP,
+        Circle,
+        Close,
+        Document,
+        Group,
+        Item,
+        Line,
+        Open,
+        OutlineEntry,
+        Page,
+        Path,
+        Rect,
+        Span,
+        Step,
+        Text,
+        grouped,
+        with_groups,
+    )
+    from .neckmap import (
+        NECK_INSET,
+        SHADE,
+        NeckScale,
+        Stop,
+        draw_neck_map,
+        draw_small_map,
+        neck_scale,
+        root_mark,
+        root_string,
+    )
+    from .signs import (
+        THIN,
+        bar_end,
+        bar_start,
+        coda,
+        early,
+        ending_bracket,
+        fermata,
+        meter_mark,
+        rest_mark,
+        segno,
+        simile_mark,
+    )
+    from .style import (
+        LARGE_METRICS,
+        LARGE_PT,
+        REGULAR_METRICS,
+        SOFT,
+        Heading,
+        Metrics,
+        PageStyle,
+        Symbols,
+    )
+    from .symbol import Symbol, key_name, key_text, set_symbol, shown, signed, with_signs
 
 __all__ = [
     "ASCENT",
@@ -163,7 +170,6 @@ __all__ = [
     "ending_bracket",
     "fermata",
     "fitted",
-    "flow",
     "flowing",
     "grouped",
     "heading",
@@ -196,3 +202,113 @@ __all__ = [
     "with_signs",
     "wrapped",
 ]
+
+#: The modules that hold the public names.
+_MODULES: Final = {
+    "LEADING": "blocks",
+    "SHRINK": "blocks",
+    "Block": "blocks",
+    "SymbolLook": "blocks",
+    "captioned_grid": "blocks",
+    "flowing": "blocks",
+    "heading": "blocks",
+    "joined": "blocks",
+    "paragraph": "blocks",
+    "table": "blocks",
+    "tick": "blocks",
+    "wrapped": "blocks",
+    "Flow": "flow",
+    "FlowBlock": "flow",
+    "Frame": "flow",
+    "Frames": "flow",
+    "Gaps": "flow",
+    "break_pages": "flow",
+    "ASCENT": "fonts",
+    "BOLD": "fonts",
+    "CAP_HEIGHT": "fonts",
+    "LATIN": "fonts",
+    "REGULAR": "fonts",
+    "cut_font": "fonts",
+    "fitted": "fonts",
+    "latin_font": "fonts",
+    "measure": "fonts",
+    "spans": "fonts",
+    "typeface": "fonts",
+    "item_box": "geometry",
+    "moved": "geometry",
+    "union": "geometry",
+    "ROWS": "grid",
+    "GridLook": "grid",
+    "draw_grid": "grid",
+    "mark": "grid",
+    "rows_needed": "grid",
+    "CLOSE": "items",
+    "DECORATION_GROUP": "items",
+    "DRAWING_GROUP": "items",
+    "FURNITURE_GROUP": "items",
+    "HEADING_GROUP": "items",
+    "LEGEND_GROUP": "items",
+    "SECTION_GROUP": "items",
+    "TEXT_GROUP": "items",
+    "TITLE_GROUP": "items",
+    "Circle": "items",
+    "Close": "items",
+    "Document": "items",
+    "Group": "items",
+    "Item": "items",
+    "Line": "items",
+    "Open": "items",
+    "OutlineEntry": "items",
+    "Page": "items",
+    "Path": "items",
+    "Rect": "items",
+    "Span": "items",
+    "Step": "items",
+    "Text": "items",
+    "grouped": "items",
+    "with_groups": "items",
+    "NECK_INSET": "neckmap",
+    "SHADE": "neckmap",
+    "NeckScale": "neckmap",
+    "Stop": "neckmap",
+    "draw_neck_map": "neckmap",
+    "draw_small_map": "neckmap",
+    "neck_scale": "neckmap",
+    "root_mark": "neckmap",
+    "root_string": "neckmap",
+    "THIN": "signs",
+    "bar_end": "signs",
+    "bar_start": "signs",
+    "coda": "signs",
+    "early": "signs",
+    "ending_bracket": "signs",
+    "fermata": "signs",
+    "meter_mark": "signs",
+    "rest_mark": "signs",
+    "segno": "signs",
+    "simile_mark": "signs",
+    "LARGE_METRICS": "style",
+    "LARGE_PT": "style",
+    "REGULAR_METRICS": "style",
+    "SOFT": "style",
+    "Heading": "style",
+    "Metrics": "style",
+    "PageStyle": "style",
+    "Symbols": "style",
+    "Symbol": "symbol",
+    "key_name": "symbol",
+    "key_text": "symbol",
+    "set_symbol": "symbol",
+    "shown": "symbol",
+    "signed": "symbol",
+    "with_signs": "symbol",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Import a public name at its first use (PEP 562)."""
+    if name not in _MODULES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    value = getattr(import_module(f".{_MODULES[name]}", __name__), name)
+    globals()[name] = value
+    return value

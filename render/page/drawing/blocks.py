@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ....converter.hand.grip import Grip
-from ....converter.prose.alternative import grip_alternative
+from ....converter.hand.grip import Grip, grip_alternative
 from ....grammar.chord import Chord
 from .flow import FlowBlock
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans

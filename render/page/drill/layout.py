@@ -30,7 +30,6 @@ from ..drawing import (
     PageStyle,
     Text,
     break_pages,
-    flow,
     flowing,
     heading,
     joined,
@@ -40,6 +39,7 @@ from ..drawing import (
     spans,
     with_signs,
 )
+from ..drawing.flow import flow
 from ..head_foot import (
     DOT,
     Title,
