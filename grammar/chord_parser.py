@@ -1,4 +1,4 @@
-"""Chord symbols: text in, a `Chord` in normal form out, or a `ChordError` with place and reason.
+"""The parser of chord symbols: takes text; gives a `Chord` in normal form or raises `ChordError`.
 
 How doubtful spellings are read (common practice, no source):
 
@@ -37,7 +37,7 @@ from .pitch import ACCIDENTALS, ADDED_TONES, LETTERS, PitchName, Tone
 from .quality import QUALITIES, SPELLINGS, DegreeChange, fold, is_plain, named, quality_pattern
 from .tables import parser_of
 
-#: No symbol is longer than this.
+#: The most characters of a symbol.
 MAX_LENGTH: Final = 80
 _NOTE: Final = re.compile("[A-G](?:bb?|##?|[x𝄫𝄪])?")
 
@@ -139,7 +139,7 @@ def _nearest(rest: str) -> str:
     return ""
 
 
-#: What is done (`alter`, `add`, `omit`, `suspend`) and the tones it is done with.
+#: An action (`alter`, `add`, `omit`, `suspend`) and the tones that it applies to.
 Item = tuple[str, tuple[Tone, ...]]
 
 #: In symbols a dash is a flat and a plus a sharp, as in C7-9 and C7+9.
@@ -183,7 +183,7 @@ def _tone(text: str) -> Tone:
 def with_items(quality: str, items: tuple[Item, ...]) -> tuple[str, tuple[DegreeChange, ...]]:
     """The kind and changes of a quality's spelling with the items that follow it.
 
-    An altered degree takes the place of the plain one, an added one stands beside it.
+    An altered degree replaces the plain one, an added one is beside it.
     """
     own = frozenset(SPELLINGS[quality].tones)
     tones = set(own)
@@ -208,7 +208,7 @@ def _octave_up(tone: Tone, own: frozenset[Tone]) -> Tone:
 
 
 def stacked(upper: Chord, lower: Chord) -> Chord:
-    """The lower chord with the upper one's notes as added tones; the lower one's bass stays.
+    """The lower chord with its bass, and the notes of the upper one as added tones.
 
     D/C7 sounds C E G B♭ and D F♯ A, which players call C13(#11). Root, function and shell are
     those of the lower chord, which the bass player hears (common practice, no source).
@@ -289,7 +289,7 @@ class ChordBuilder(Transformer[str, Chord]):
 
 
 def _chord(symbol: PitchName | Chord) -> Chord:
-    """A root alone is a major triad, unless it stands below."""
+    """A root alone is a major triad."""
     return symbol if isinstance(symbol, Chord) else Chord(symbol, "major")
 
 

@@ -1,4 +1,4 @@
-"""What is wrong with what was read: each problem with its position, and all of them at once."""
+"""The errors of Midneck, and the problems of what was read, each with its position."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Final
 
-#: So many problems are printed; the rest are counted. All of them stay in `SheetError.problems`.
+#: The most problems that are printed; the rest are counted. `SheetError.problems` has all of them.
 SHOWN_PROBLEMS: Final = 50
 #: Longer source lines are cut around the caret when they are printed.
 SHOWN_COLUMNS: Final = 100
-#: A longer offending piece is cut where it stands in the message.
+#: A longer offending text is cut in the message.
 SHOWN_TEXT: Final = 40
 
 
@@ -24,7 +24,7 @@ class MidneckError(Exception):
 
 @dataclass(frozen=True, slots=True, order=True)
 class SourcePosition:
-    """Where something stands in a source text: `line` and `column`, both from 1."""
+    """A position in a source text: `line` and `column`, both from 1."""
 
     line: int
     column: int
@@ -33,16 +33,16 @@ class SourcePosition:
         return f"SourcePosition({self.line}, {self.column})"
 
 
-#: The position of what stands in no line: the file as a whole.
+#: The position of a problem of the file as a whole.
 WHOLE_FILE: Final = SourcePosition(0, 0)
 
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One mistake at `position` (`WHOLE_FILE` where it stands in no line).
+    """One mistake at `position` (`WHOLE_FILE` where no line is wrong).
 
-    `text` is the offending piece, `source` the line it stands in, `expected` what would be right
-    there and `suggestion` the nearest right thing ("" where none is near). `label` names the kind
+    `text` is the offending text, `source` its line, `expected` what would be right there and
+    `suggestion` the nearest right text ("" where none is near). `label` names the kind
     of mistake, the same in every version ("" for one that has no entry in the table of mistakes).
     """
 
@@ -82,7 +82,7 @@ class SheetError(MidneckError, ValueError):
 
 
 def problem_text(problem: Problem, name: str = "") -> str:
-    """One problem as people read it: position and reason, the line, a caret under the text."""
+    """A problem as text: position and reason, then its line with carets under its text."""
     location = [name or "sheet"]
     if problem.line:
         location += [str(problem.line), str(problem.column)]
@@ -99,7 +99,7 @@ def problem_text(problem: Problem, name: str = "") -> str:
 
 
 def _pointed(problem: Problem) -> str:
-    """The source line with a caret under the offending text, however wide its signs are."""
+    """The source line with carets under the offending text, as wide as its characters."""
     at = problem.column - 1
     first = max(0, at - SHOWN_COLUMNS // 2) if len(problem.source) > SHOWN_COLUMNS else 0
     line = problem.source[first : first + SHOWN_COLUMNS]

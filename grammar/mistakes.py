@@ -1,8 +1,7 @@
 """The mistakes of sheets and progressions: one table from label to message and examples.
 
-A label names its kind of mistake in every version. The table gives the messages at run time, and
-the tests read every example and look for its label. Braces in a message are filled in where the
-mistake is found.
+A label names a kind of mistake and stays the same in every version. The table gives the messages at
+run time; the tests read every example and expect its label. `mistake` fills the braces in messages.
 """
 
 from __future__ import annotations
@@ -12,13 +11,13 @@ from typing import Final
 
 from .errors import Problem, SourcePosition
 
-#: Reading stops after so many mistakes: the search for the nearest chord symbol takes its time.
+#: Reading stops after so many mistakes: searching the nearest chord symbol is slow.
 MAX_MISTAKES: Final = 1_000
 
 
 @dataclass(frozen=True, slots=True)
 class Mistake:
-    """The message of a kind of mistake, what is expected instead, and texts that hold it.
+    """The message of a kind of mistake, what is expected instead, and texts that contain it.
 
     `examples` are sheets, `progressions` are typed progressions.
     """
@@ -301,7 +300,7 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
     "too-long": Mistake("the played form is longer than {most} bars", ""),
 }
 
-#: Progressions that are typed in one line; the other kinds of chords and bars hold for them too.
+#: Mistakes of progressions only; those of chords and bars occur in progressions too.
 PROGRESSION_MISTAKES: Final[dict[str, Mistake]] = {
     "progression-empty": Mistake(
         "there is no chord", "numerals, as in ii7 | V7 | I6", progressions=("", " | | ")

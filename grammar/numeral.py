@@ -1,4 +1,4 @@
-"""Roman numerals: a chord by its scale degree, in no key yet: ii7, bVII7, V7/ii, subV7.
+"""Roman numerals: chords by scale degree, independent of a key: ii7, bVII7, V7/ii, subV7.
 
 A `Numeral` and a key give a chord (`Numeral.chord_in`); a chord and a key give a numeral
 (`numeral_of`). Degrees count from the major scale on the tonic in both modes (bIII, bVI and bVII in
@@ -36,7 +36,7 @@ ROMAN: Final = ("I", "II", "III", "IV", "V", "VI", "VII")
 SUBSTITUTE: Final = Tone(2, -1)
 #: Qualities that begin like a degree or a chord symbol are in brackets: `bVI(Italian)`.
 _MISREAD: Final = ("F", "G", "I")
-#: A numeral has at most so many flats or sharps.
+#: The most flats or sharps of a degree.
 MAX_ALTERATION: Final = 2
 
 
@@ -45,7 +45,7 @@ class Numeral:
     """A chord on a `degree` (1 to 7) with its `alteration`, of a quality (as in `Chord`).
 
     `of` is the degree that an applied chord leads to (the ii of V7/ii), `small` whether that degree
-    is written small. `substitute` marks a tritone substitute (subV7): its degree is then 5.
+    is in small letters. `substitute` marks a tritone substitute (subV7): its degree is then 5.
 
     Raises ValueError when a degree is not 1 to 7 or has more than two flats or sharps, when `small`
     stands without `of`, a substitute on another degree than V, or the kind is
@@ -86,7 +86,7 @@ class Numeral:
         return (self._own.semitones + goal) % 12
 
     def root_in(self, tonic: PitchName) -> PitchName:
-        """The name of its root above a tonic."""
+        """The note name of its root in the key of a tonic."""
         goal = tonic if self.of is None else tonic.up(self.of.interval)
         return _plain_spelling(goal.up(self._own.interval))
 
@@ -103,7 +103,7 @@ class Numeral:
 
     @property
     def typeset(self) -> str:
-        """Its text with the signs of print for flats and sharps: ♭VII7, V7/♭III, subV7."""
+        """Its text with ♭ and ♯ for b and #: ♭VII7, V7/♭III, subV7."""
         prefix = "sub" if self.substitute else ""
         return prefix + str(self).removeprefix(prefix).translate(PRINTED_SIGNS)
 
@@ -144,7 +144,7 @@ def _degree_of(root: PitchName, tonic: PitchName) -> Tone:
 
 
 def numeral_suffix(kind: str, changes: tuple[DegreeChange, ...]) -> tuple[bool, str]:
-    """Whether the numeral of a quality is small, and what follows it: `(True, "ø7")`."""
+    """Whether the numeral of a quality is in small letters, and its suffix: `(True, "ø7")`."""
     text = quality_text(kind, changes)
     if text == "m7b5":
         return True, "ø7"

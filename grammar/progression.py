@@ -1,10 +1,10 @@
-"""A progression in numerals, bar by bar: what a drill takes round the keys.
+"""A progression in numerals, bar by bar, which a drill plays in several keys.
 
-Takes and gives values only; `text.progression` reads the text. A bar holds one or more chords, or
-none where it is the bar before again (`%`): one chord then sounds on, several are played again.
-Chords share a bar as in a sheet: evenly, or by slashes, each token one beat. Where an even
-share does not come out in eighths, the last chord takes what is left: three chords in 4/4 have one,
-one and two beats.
+`text.progression` reads it from text. A bar has one or more chords, or none where it repeats the
+bar before (`%`): a single chord is then held, several chords are played again.
+Chords share a bar as in a sheet: evenly, or by slashes, each token one beat. Where even
+shares are no multiples of an eighth, each chord has one beat and the last the rest: three chords in
+4/4 have one, one and two beats.
 
 The text of a progression reads back: `ii7 | V7 | I6 | %`.
 """
@@ -23,7 +23,7 @@ from .text.beats import Share, beats_of, even
 
 @dataclass(frozen=True, slots=True)
 class ProgressionStep:
-    """One chord of a progression; `tokens` counts it and the slashes after it."""
+    """One chord of a progression; `tokens`: 1 and the number of slashes after it."""
 
     numeral: Numeral
     tokens: int = 1
@@ -32,7 +32,7 @@ class ProgressionStep:
         return " ".join([str(self.numeral), *"/" * (self.tokens - 1)])
 
 
-#: The chords of one bar; none where it is the bar before again.
+#: The chords of one bar; none where it repeats the bar before.
 Measure = tuple[ProgressionStep, ...]
 
 
@@ -74,7 +74,7 @@ class Progression:
 
 
 def played_bars(bars: Sequence[Measure]) -> tuple[Measure, ...]:
-    """The bars as they are played, empty only where one chord sounds on."""
+    """The bars as they are played, empty only where a single chord is held."""
     found: list[Measure] = []
     before: Measure = ()
     for bar in bars:
@@ -93,7 +93,7 @@ def bar_beats(bar: Measure, meter: Meter) -> list[Fraction] | None:
 
 
 def usual_mode(numerals: tuple[Numeral, ...]) -> Mode:
-    """The mode that numerals speak of: minor where the tonic is, or else a half-diminished ii."""
+    """The mode of numerals: minor where the I is minor; without I, where ii is half-diminished."""
     own = [one for one in numerals if one.of is None and not one.substitute]
     tonics = [one for one in own if (one.degree, one.alteration) == (1, 0)]
     if tonics:

@@ -2,8 +2,8 @@
 
 Beats count in the meter's lower number (a bar of 6/8 has six), from 0 at the bar line, exactly.
 Written bars are numbered from 1; a pickup bar is bar 0. A bar that repeats the bar before
-(`%`) or the two before (`%%`) holds no chords of its own but says so in `simile`. Positions are
-lines and columns from 1.
+(`%`) or the two before (`%%`) has no chords of its own; its `simile` is 1 or 2. Positions are lines
+and columns from 1.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from .chord import NO_CHORD, Chord
 from .errors import SourcePosition
 from .key import Key
 
-#: Where a jump leads and where the playing then ends, as the words on paper say it.
+#: Where a jump leads (the beginning or the segno), and where the tune then ends.
 JumpTarget = Literal["capo", "segno"]
 JumpEnd = Literal["end", "fine", "coda"]
 
@@ -45,7 +45,7 @@ class Meter:
 
     @property
     def compound(self) -> bool:
-        """Whether its beats are felt in threes: 6/8, 9/8, 12/8 and the like."""
+        """Whether its beats are grouped in threes: 6/8, 9/8, 12/8."""
         return self.unit >= 8 and self.beats > 3 and self.beats % 3 == 0
 
     @property
@@ -196,10 +196,10 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """What stands above the music; None or "" where the sheet does not say it.
+    """The header lines above the music; None or "" where the sheet has none.
 
-    `tempo` counts the sheet's beats a minute (`Sheet.tempo_quarters`): quarter notes, dotted ones
-    where the tune begins in 6/8 or its kin.
+    `tempo` counts the sheet's beats a minute (`Sheet.tempo_quarters`): quarter notes, dotted
+    quarters where the tune begins in 6/8, 9/8 or 12/8.
     `other` keeps the lines whose names are not known, as (name, value).
     """
 
@@ -214,10 +214,10 @@ class Header:
 
 @dataclass(frozen=True, slots=True)
 class Comment:
-    """A remark (`# …`) that nobody but the writer reads.
+    """A remark (`# …`) for the writer alone; it is never printed.
 
-    `section` is the index of the section it stands in or above, −1 in the header; `bar` the index
-    of the bar it stands before, None above the section's label.
+    `section` is the index of the section that it is in or above, −1 in the header; `bar` the index
+    of the bar after it, None above the section's label.
     """
 
     text: str
@@ -292,7 +292,7 @@ class Sheet:
 
     @property
     def bar_labels(self) -> tuple[str, ...]:
-        """For each bar the label that it stands under, "" above the first one."""
+        """For each bar the last label before it, "" where there is none."""
         labels: list[str] = []
         label = ""
         for section in self.sections:
@@ -305,7 +305,7 @@ class Sheet:
     def tempo_quarters(self) -> Fraction:
         """The beat that its tempo counts, in quarter notes: that of its first whole bar.
 
-        Where the meter changes a quarter lasts as long as before (common practice, no source).
+        A change of meter keeps the length of a quarter (common practice, no source).
         """
         meter = next((bar.meter for bar in self.bars if not bar.pickup), self.header.meter)
         return meter.tempo_quarters
@@ -314,7 +314,7 @@ class Sheet:
     def stated_keys(self) -> tuple[Key | None, ...]:
         """For each written bar the key that a section states for it, in it or above it.
 
-        None where no section has stated one: there the header's holds.
+        None where no section has stated one, and the header's key applies.
         """
         keys: list[Key | None] = []
         key = None

@@ -2,9 +2,9 @@
 
 Takes the text of a grammar, its start rule and the transformer that builds its values; gives the
 parser. Lark takes longer to compute a grammar's tables than to read a tune, so a file for each
-start rule holds a parser as `Lark.save` writes it, its transformer included, below a digest of what
-it was made from. Where the grammar, its transformer or lark is another, the tables are computed as
-usual: they can be missing, never out of date. `tests/grammar/regenerate_tables.py` writes them.
+start rule holds a parser as `Lark.save` writes it, its transformer included, below a digest of its
+sources. Where the grammar, its transformer or the version of lark differs, the tables are computed
+as usual: they can be missing, never out of date. `tests/grammar/regenerate_tables.py` writes them.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""From the tokens of music lines to the bars of a sheet.
+"""The bars of a sheet from the tokens of its music lines.
 
-Takes the bars and bar lines of each line, gives `Bar`s in written order with beats and positions.
+Takes the bars and bar lines of each line; gives `Bar`s in written order with beats and positions.
 A line's end closes its last bar. Repeats, endings and jumps are only marked here; whether they fit
 together is checked over the whole sheet. A token that cannot be read, or that is misplaced, leaves
 a problem, and reading goes on at the next token.
@@ -39,7 +39,7 @@ class DraftChord:
 
     @property
     def share(self) -> Share:
-        """What it takes of its bar."""
+        """Its share of its bar."""
         return Share(self.tokens, self.length)
 
     def placed(self, start: Fraction, beats: Fraction) -> SheetChord:
@@ -151,7 +151,7 @@ class BarDraft:
             self.broken = True
 
     def _refuse_beside_sign(self, token: Token) -> bool:
-        """`%`, `%%` and rests stand alone in their bar: whether the token stands beside one."""
+        """Whether the token shares its bar with `%`, `%%` or a rest, which is reported."""
         beside = bool(self.simile or self.rest_bars)
         if beside:
             self.report("mixed-bar", token)
@@ -169,7 +169,7 @@ class BarDraft:
             self.rest_bars = 1
 
 
-#: The opening of a bar that nothing special begins.
+#: The bar line before a bar without repeat or ending.
 NO_MARK: Final = BarLine("|", 0)
 #: The signs that stand at the end of a bar.
 _AT_END: Final = ("to_coda", "fine", "jump")
@@ -177,11 +177,11 @@ _AT_END: Final = ("to_coda", "fine", "jump")
 
 @dataclass
 class BarReader:
-    """Collects the bars of a sheet line by line; private to the reader, it never travels.
+    """Collects the bars of a sheet line by line; private to the reader.
 
     `opening`, `signs`: the bar line and the signs that wait for the next bar to begin. `floor`:
-    bars before this one can no longer be closed or marked, because a section played again came
-    after.
+    bars before this index can no longer be closed or marked, because a recalled section follows
+    them.
     """
 
     problems: list[Problem]
@@ -208,7 +208,7 @@ class BarReader:
             previous = item
 
     def finish(self) -> None:
-        """The end of the sheet: nothing may wait for a next bar."""
+        """End the sheet: report bar lines and signs that wait for a next bar."""
         if self.opening.open:
             self.problems.append(mistake("repeat-unclosed", self.opening_position, "|:"))
         elif self.opening is not NO_MARK:
@@ -217,7 +217,7 @@ class BarReader:
             self.problems.append(mistake("empty-bar", position, name.capitalize()))
 
     def _pass_line(self, bar_line: BarLine, position: SourcePosition) -> None:
-        """What a bar line does to the bar before it and to the bar after it."""
+        """Apply a bar line to the bar before it and to the bar after it."""
         if bar_line.times is not None and not bar_line.close:
             self.problems.append(mistake("count-without-close", position, bar_line.text))
         if len(self.bars) > self.floor and (bar_line.close or bar_line.double):
@@ -289,7 +289,7 @@ class BarReader:
         return self.bars[-1].number + 1
 
     def _add_signs(self, draft: BarDraft, position: SourcePosition) -> None:
-        """Signs that stand alone: those of a bar's start wait, those of its end go back."""
+        """Signs without a bar: those of a bar's start go to the next bar, others to the last."""
         if "pickup" in draft.signs:
             draft.report("bar-of-signs", draft.signs["pickup"])
         self.signs |= {name: position for name in ("segno", "coda") if name in draft.signs}

@@ -1,8 +1,8 @@
 """How the chords of a bar share its beats.
 
 Without slashes chords share the bar evenly, as long as every share comes out in eighths: two
-chords in 5/4 have two and a half beats each, three chords in 4/4 are refused, because nobody
-plays thirds of such a bar; the slashes say which chord is longer. As soon as a bar has a slash or
+chords in 5/4 have two and a half beats each, three chords in 4/4 are refused, because thirds of a
+bar of 4/4 are not played; slashes make one of the chords longer. As soon as a bar has a slash or
 a length, every chord and slash (a token) is one beat, and together they fill the bar. In cut time
 and other halves the tokens may count quarters; in 6/8, 9/8 and 12/8 they may count dotted
 quarters, as players do. Beats are in the meter's lower number, exact.
@@ -20,7 +20,7 @@ from ..sheet import Meter
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """What one chord takes: `tokens` is itself and its slashes, `length` its beats if stated."""
+    """The share of one chord: `tokens` is 1 and its slashes, `length` its beats if stated."""
 
     tokens: int = 1
     length: Fraction | None = None
@@ -32,7 +32,7 @@ def even(shares: list[Share]) -> bool:
 
 
 def even_share(count: int, meter: Meter) -> Fraction | None:
-    """The beats of each of `count` chords in a bar, None when they do not come out in eighths."""
+    """The beats of each of `count` chords in a bar, None when they are no multiple of an eighth."""
     share = Fraction(meter.beats, count)
     return share if (share * 8 / meter.unit).denominator == 1 else None
 

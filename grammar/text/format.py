@@ -1,4 +1,4 @@
-"""The written form of sheets, told to the people who type them.
+"""The description of the sheet format for people who type sheets.
 
 `SHEET_FORMAT` is plain text for a terminal or a manual. Lines that begin with four spaces are
 examples; each block of them reads as it stands.

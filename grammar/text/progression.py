@@ -4,10 +4,10 @@ Takes text such as `ii7 | V7 | I6`, `iiø7 V7b9 i6`, `| ii7 V7 | Imaj7 |`, `V7/i
 `Dm7 G7 C6` with their key; gives a `Progression`. The tokens are those of `sheet.lark`. Conventions
 (common practice, no source):
 
-- Without bar lines each chord has a bar of its own; dashes, commas and spaces only part them.
-- Where bar lines stand, chords share a bar as in a sheet; `%` is the bar before again.
-- Capitals have a major third, small numerals a minor one; after them stands what stands after a
-  chord's root: ii7 is a minor seventh, V7 a dominant, bare ii and V are triads.
+- Without bar lines each chord has a bar of its own; dashes, commas and spaces separate chords.
+- Between bar lines chords share a bar as in a sheet; `%` repeats the bar before.
+- Capitals have a major third, small numerals a minor one. The suffix is that of a chord symbol: ii7
+  is a minor seventh, V7 a dominant, bare ii and V are triads.
 - Degrees count from the major scale in both modes: the VI of C minor is A, its bVI is A flat.
 - `minor:` or `major:` before all states the mode where the chords leave it open.
 
@@ -97,7 +97,7 @@ def parse_numeral(text: str) -> Numeral:
 
 
 def is_music(text: str) -> bool:
-    """Whether a text holds any numeral, bar line or chord, and is no mere name."""
+    """Whether a text has a numeral, bar line or chord symbol; a name of a progression has none."""
     tokens = progression_tokens(text[:MAX_LENGTH])
     symbols = [symbol for bar in _typed_bars(tokens, []) for symbol, _ in bar]
     return any(isinstance(item, BarLine) for item in tokens) or any(
@@ -175,7 +175,7 @@ def _symbols(bars: list[_TypedBar]) -> list[Token]:
 
 
 def _check_symbols(symbols: list[Token], key: Key | None, problems: list[Problem]) -> None:
-    """Numerals and chords do not stand together, and chords need a key."""
+    """Report numerals beside chords, and chords without a key."""
     others = [symbol for symbol in symbols if symbol.kind != symbols[0].kind]
     problems += [_problem("numerals-and-chords", symbol) for symbol in others]
     if symbols and symbols[0].kind == "chord" and key is None:

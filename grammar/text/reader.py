@@ -1,6 +1,6 @@
-"""Reading a sheet: text or a file in, a `Sheet` out, or every mistake at once.
+"""The reader of sheets: takes text or a file; gives a `Sheet` or raises all its problems at once.
 
-Takes what a musician typed, in the form that `SHEET_FORMAT` describes. Byte order marks, Windows
+The format is the one that `SHEET_FORMAT` describes. Byte order marks, Windows
 and old line ends, tabs, full-width and curly signs are accepted. Raises `SheetError` with all
 problems in order. Reading is linear in the length of the text, within the limits stated here and in
 `source` (bytes), `mistakes`, `bars`, `sheet` and `form.unfold`.
@@ -169,7 +169,7 @@ class SectionReader:
         self._place_remarks(len(self.sections) - 1, first)
 
     def _refuse(self, line: SourceLine) -> None:
-        """Report a line of no kind, with what it may have been meant as."""
+        """Report a line of no kind, with a suggestion of what was meant."""
         text = line.value.strip()
         column = len(line.value) - len(line.value.lstrip()) + 1
         first = text.split(maxsplit=1)[0]
@@ -258,7 +258,7 @@ def _checked(
 
 
 def _header_length(lines: list[SourceLine]) -> int:
-    """How many lines stand above the music: up to the last header line before label or bars."""
+    """The number of lines above the music: up to the last header line before a label or bars."""
     top = 0
     for at, line in enumerate(lines):
         if _is_field(line):
@@ -279,7 +279,7 @@ def _in_order(problems: list[Problem], sources: list[str]) -> tuple[Problem, ...
 
 
 def _located(problem: Problem, sources: list[str]) -> Problem:
-    """The problem with its source line, at its text where that stands farther on in the line."""
+    """The problem with its source line; its position moves to its text if that is farther right."""
     line, column = problem.line, problem.column
     if not line:
         return problem

@@ -1,4 +1,4 @@
-"""The text of a sheet: from bytes to lines, and what kind each line is.
+"""The text of a sheet: its bytes, its lines and the kind of each line.
 
 Sheets are UTF-8. `read_text` takes a file and gives its text; `read_lines` gives a `SourceLine` for
 each line that is not blank. Kinds of lines:
@@ -11,7 +11,7 @@ each line that is not blank. Kinds of lines:
 - `music`: anything with bar lines, or signs alone (`D.C. al Fine`).
 
 Full-width signs, odd spaces, curly quotes and the like are read as the signs of the format
-(`plain`); a character is only ever replaced by one character, so that columns stay true.
+(`plain`); each character is replaced by one character, so that columns stay the same.
 """
 
 from __future__ import annotations
@@ -102,7 +102,7 @@ def _folded(char: str) -> str:
 
 
 def source_lines(text: str) -> list[str]:
-    """The lines of a file as they are, whatever ends them; a byte order mark is no part of them."""
+    """The lines of a file for any line ends, without a byte order mark."""
     return re.split(r"\r\n|\r|\n", text.removeprefix("\ufeff"))
 
 
@@ -192,7 +192,7 @@ def read_text(path: Path) -> str:
 
 
 def decoded(data: bytes, name: str = "") -> str:
-    """The text that bytes hold. Raises SheetError with the reason when they are no text."""
+    """The text of bytes. Raises SheetError with the reason when they are no UTF-8 text."""
     problem = _refusal(data)
     if problem is None:
         try:

@@ -1,12 +1,13 @@
 """A sheet as canonical text, which reads back as the same sheet.
 
-Takes a `Sheet`, gives text that ends with a line end. Header lines come in one order, sections are
-set apart by an empty line, four bars stand on a line with their bar lines aligned. A pickup, a
+Takes a `Sheet`, gives text that ends with a line end. Header lines have a fixed order, an empty
+line precedes each section, a line has four bars with aligned bar lines. A pickup, a
 change of meter, a later ending and what follows a repeat or a double bar begin a line. Remarks and
 text for the player are kept. Text that this module wrote is written again unchanged.
 
-Chords that share a bar evenly stand alone; else slashes count the beats (dotted quarters in 6/8 and
-its kin, quarters in cut time, where that comes out); else each chord states its length (`C6=1.5`).
+Chords that share a bar evenly have no slashes; else slashes count the beats (dotted quarters in
+6/8, 9/8 and 12/8, quarters in cut time, where whole numbers of them fit); else each chord has its
+length (`C6=1.5`).
 """
 
 from __future__ import annotations
@@ -56,7 +57,7 @@ def _music(bar: Bar, keep_spelling: bool) -> list[str]:
 
 
 def chord_text(chord: SheetChord, keep_spelling: bool, with_length: bool = False) -> str:
-    """A chord with what is fixed about it: `Dm7=1.5<10 x 10 10 x x>(push)`."""
+    """A chord with its length, pin, push and hold: `Dm7=1.5<10 x 10 10 x x>(push)`."""
     text = chord.text if keep_spelling and chord.text else chord.symbol
     if with_length and chord.beats != 1:
         text += f"={_length(chord.beats)}"
@@ -66,7 +67,7 @@ def chord_text(chord: SheetChord, keep_spelling: bool, with_length: bool = False
 
 
 def slash_counts(lengths: list[Fraction], meter: Meter, pickup: bool) -> list[int] | None:
-    """The slashes after each chord of a bar, None when slashes cannot say its lengths."""
+    """The slashes after each chord of a bar, None when slashes cannot give its lengths."""
     if not pickup and len(set(lengths)) == 1 and even_share(len(lengths), meter) == lengths[0]:
         return [0] * len(lengths)
     units = [Fraction(1)]
@@ -84,7 +85,7 @@ def slash_counts(lengths: list[Fraction], meter: Meter, pickup: bool) -> list[in
 def fitted_bar(bar: Bar) -> Bar:
     """The bar with the meter that its chords fill, where they do not fill its own.
 
-    Only scores have such bars (a measure split in two); a sheet says so with a change of meter.
+    Only scores have such bars (a measure split in two); a sheet has a change of meter there.
     """
     total = sum((chord.beats for chord in bar.chords), Fraction(0))
     if bar.pickup or not bar.chords or total == bar.meter.beats:
@@ -109,7 +110,7 @@ NOT_FIRST_IN_LABELS: Final = "#/“”„«» "
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """One bar (or two, of a `%%`) to be set: the line before it, its content, the line after it."""
+    """One bar (or the two of a `%%`): the bar line before, the content, the bar line after."""
 
     mark: str
     content: str
