@@ -1,18 +1,18 @@
 """Lay out a comping chart: from the chart and a style to pages of positioned items.
 
-A tune takes the largest size at which it fits one page without breaking its lines anew; one that
-would get too small goes over several pages, breaking at sections where it can.
+A tune takes the largest size at which it needs no more pages; one that goes over several pages
+breaks at sections where it can.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
-from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.prose.facts import title_text
 from .appendix import appendix_pages
+from .body import Body, set_body
 from .context import LayoutContext, layout_context
 from .drawing import (
     THIN,
@@ -43,12 +43,6 @@ from .labels import draw_name
 from .line import MeasuredLine, draw_line, measure_lines, neck_stops, scale_of
 from .line_breaks import ChartLine, break_lines
 
-#: The smallest and largest size of a chart on one page, as parts of the plain size, and the step
-#: between sizes that are tried.
-LEAST, LARGEST, STEP = 1.0, 1.4, 0.96
-#: The least and largest gap between lines, as parts of the size of symbols.
-LEAST_GAP: Final = 0.2
-LARGEST_GAP: Final = 1.0
 #: The greatest height of a fret in a neck map where a page has room, and the part of the free
 #: height that maps take.
 MAP_FRET, MAP_PART = 4.0, 0.5
@@ -56,40 +50,15 @@ MAP_FRET, MAP_PART = 4.0, 0.5
 TALL, TALLEST = 3.5, 8.0
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
-    """A chart's lines at one size."""
-
-    context: LayoutContext
-    lines: tuple[MeasuredLine, ...]
-
-    @property
-    def gaps(self) -> Gaps:
-        """The gaps between lines."""
-        symbol = self.context.sizes.symbol
-        return Gaps(LEAST_GAP * symbol, LARGEST_GAP * symbol)
-
-    @property
-    def height(self) -> float:
-        """The height of all lines one under the other."""
-        gap = self.gaps.least
-        return sum(line.height + gap for line in self.lines) - gap
-
-    @property
-    def broken(self) -> tuple[ChartLine, ...]:
-        """The lines as they were broken, not yet measured."""
-        return tuple(line.line for line in self.lines)
-
-
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     """The pages of a chart in a style: the chart, then the pages that the style asks for."""
-    frames = _frames(chart, style)
-    body = _body(chart, style, frames.first.room)
+    frames = frames_of(chart, style)
+    body = _with_taller_maps(set_body(chart, style, frames), frames)
     blocks = [_block(body.context, line) for line in body.lines]
     return _document(chart, style, flow(blocks, frames, body.gaps))
 
 
-def _frames(chart: CompingChart, style: PageStyle) -> Frames:
+def frames_of(chart: CompingChart, style: PageStyle) -> Frames:
     """The first page under the title, with the caution where it is due, and the later pages."""
     title, (left, _, _, bottom) = title_of(chart), style.frame
     head, top = draw_head(title, style)
@@ -111,18 +80,10 @@ def _block(context: LayoutContext, line: MeasuredLine) -> FlowBlock:
     return FlowBlock(line.height, draw, begins, may_stand_alone=False, outline=label)
 
 
-def _body(chart: CompingChart, style: PageStyle, room: float) -> Body:
-    """The chart at the largest size that fits one page, or at its plain size."""
-    plain = _plain(chart, style)
-    if style.large or not plain.lines:
-        return plain
-    factor = min(LARGEST, room / plain.height)
-    while factor >= LEAST:
-        body = plain if abs(factor - 1) < 0.01 else _at_size(chart, style, factor, plain)
-        if body is not None and body.height <= room:
-            return _taller_maps(body, room)
-        factor = 1.0 if factor * STEP < 1 < factor else factor * STEP
-    return plain
+def _with_taller_maps(body: Body, frames: Frames) -> Body:
+    """The same lines with higher neck maps where one page holds them all."""
+    room = frames.first.room
+    return _taller_maps(body, room) if body.height <= room else body
 
 
 def _taller_maps(body: Body, room: float) -> Body:
@@ -138,32 +99,6 @@ def _taller_maps(body: Body, room: float) -> Body:
     more = scale_of(context).height - scale.height
     lines = tuple(replace(line, neck=line.neck + more if line.neck else 0.0) for line in body.lines)
     return Body(context, lines)
-
-
-def _plain(chart: CompingChart, style: PageStyle) -> Body:
-    """The chart at its plain size."""
-    context = layout_context(chart, style)
-    return Body(context, measure_lines(context, break_lines(context, context.music_width)))
-
-
-def _at_size(chart: CompingChart, style: PageStyle, factor: float, plain: Body) -> Body | None:
-    """The chart at another size; None where a larger one is no better than the plain one."""
-    context = layout_context(chart, style, factor)
-    lines = break_lines(context, context.music_width)
-    if factor > 1 and not _as_good(lines, plain.broken):
-        return None
-    return Body(context, measure_lines(context, lines))
-
-
-def _as_good(lines: tuple[ChartLine, ...], plain: tuple[ChartLine, ...]) -> bool:
-    """Whether no line was added and no chord is smaller than in the plain size."""
-    pairs = zip(_strings(lines), _strings(plain), strict=True)
-    return len(lines) == len(plain) and all(ours >= base for ours, base in pairs)
-
-
-def _strings(lines: tuple[ChartLine, ...]) -> list[float]:
-    """The gap between strings of every chord's grid."""
-    return [chord.look.string for line in lines for piece in line.pieces for chord in piece.chords]
 
 
 def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:

@@ -8,9 +8,10 @@ import pytest
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
 from midneck.render.page import PageStyle, lay_out
+from midneck.render.page.body import LARGEST
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.items import Circle, Page, Text
-from midneck.render.page.drawing.style import LARGE_PT, PAPERS
+from midneck.render.page.drawing.style import LARGE_PT, PAPERS, REGULAR_METRICS
 from midneck.render.page.drawing.symbol import key_text, signed
 from midneck.render.page.line import measure_lines, neck_stops
 from midneck.render.page.line_breaks import break_lines
@@ -146,7 +147,7 @@ def test_32_bars_with_grids_fit_one_page() -> None:
 def test_chart_grows_where_the_page_has_room() -> None:
     short = lay_out(chart_of("Title: T\nKey: C\n\nA:\n| C | F | G7 | C ||\n"), PLAIN)
     symbol = find(short.pages[0], "G7")[0]
-    assert symbol.spans[0].size == pytest.approx(20 * 1.4)
+    assert symbol.spans[0].size == pytest.approx(REGULAR_METRICS.symbol * LARGEST)
 
 
 def test_long_tune_breaks_at_sections_under_running_heads() -> None:
@@ -192,7 +193,7 @@ def test_left_hand_mirrors_grids() -> None:
         legend = max(item.y for item in page.items if isinstance(item, Text)) - 10
         return [item.x for item in page.items if isinstance(item, Circle) and item.y < legend]
 
-    gap = layout_context(chart_of(text), PLAIN).sizes.string * 1.4
+    gap = layout_context(chart_of(text), PLAIN).sizes.string * LARGEST
     # Strings 4 and 3 are the third and fourth column from the left; mirrored the fourth and third.
     assert dots(right)[1] - dots(right)[0] == pytest.approx(gap)
     assert dots(left)[1] - dots(left)[0] == pytest.approx(-gap)
