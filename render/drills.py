@@ -12,8 +12,9 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final, TypedDict, Unpack
 
-from ..converter.drill import Drill as PlannedDrill
-from ..converter.drill import DrillError, Exercise, drill_of
+from ..converter.drill.drill import Drill as PlannedDrill
+from ..converter.drill.drill import DrillError, Exercise
+from ..converter.drill.make import drill_of
 from ..converter.hand.player import Player
 from ..grammar.key import Key
 from .charts import Chart, save_files

@@ -1,27 +1,11 @@
-"""Drills: progressions round the keys, and a tune's own, as planned exercises."""
+"""Drills: progressions round the keys, and a tune's own, as planned exercises.
 
-from __future__ import annotations
+The modules in the order in which they are read: each imports only modules that stand before it.
 
-from .cycles import CYCLES, Cycle, find_cycle
-from .drill import Drill, DrillError, Exercise, Practice, Station
-from .make import Route, drill_of, find_progression, make_drill
-from .positions import StringChoice
-from .progressions import PROGRESSIONS, NamedProgression
-
-__all__ = [
-    "CYCLES",
-    "PROGRESSIONS",
-    "Cycle",
-    "Drill",
-    "DrillError",
-    "Exercise",
-    "NamedProgression",
-    "Practice",
-    "Route",
-    "Station",
-    "StringChoice",
-    "drill_of",
-    "find_cycle",
-    "find_progression",
-    "make_drill",
-]
+- `drill`: the values: exercises with their stations, and how they are practised
+- `cycles`: the ways round the keys
+- `progressions`: the table of named progressions
+- `positions`: the string and fret of every root, chosen exactly
+- `exercises`: from blocks of chords to a sheet and its planned chart
+- `make`: the drill of a progression, and that of a tune
+"""

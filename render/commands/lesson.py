@@ -8,7 +8,7 @@ from typing import Any, Final
 
 import click
 
-from ...converter.drill import drill_of
+from ...converter.drill.make import drill_of
 from ...converter.hand.player import Player
 from ...converter.practice.performance import Settings
 from ...converter.practice.rhythm import PATTERNS

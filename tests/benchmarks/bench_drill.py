@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from benchmarks.bench_plan import by_scipy
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
-from midneck.converter.drill import Drill, Route, StringChoice, make_drill
+from midneck.converter.drill.drill import Drill
+from midneck.converter.drill.make import Route, make_drill
+from midneck.converter.drill.positions import StringChoice
 from midneck.converter.drill.progressions import find_named
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of

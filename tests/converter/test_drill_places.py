@@ -10,10 +10,13 @@ from collections.abc import Sequence
 from itertools import pairwise, product
 
 import pytest
-from midneck.converter.drill import CYCLES, DrillError, Route, StringChoice
+from midneck.converter.drill.cycles import CYCLES
+from midneck.converter.drill.drill import DrillError
+from midneck.converter.drill.make import Route
 from midneck.converter.drill.positions import (
     PATTERN_SEMITONES,
     FretPosition,
+    StringChoice,
     choose_roots,
     nearest_position,
     root_positions,

@@ -12,7 +12,9 @@ from itertools import pairwise
 
 import pypdfium2
 import pytest
-from midneck.converter.drill import Drill, Exercise, Practice, Route, StringChoice, drill_of
+from midneck.converter.drill.drill import Drill, Exercise, Practice
+from midneck.converter.drill.make import Route, drill_of
+from midneck.converter.drill.positions import StringChoice
 from midneck.converter.hand.player import Player
 from midneck.converter.prose.facts import HAND_CAUTION
 from midneck.grammar.key import parse_key

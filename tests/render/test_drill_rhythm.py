@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from midneck.converter.drill import Practice
+from midneck.converter.drill.drill import Practice
 from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, apply_pattern, find_pattern
 from midneck.converter.prose.drill import rhythm_sentence
 from midneck.grammar.sheet import Meter

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from midneck.converter.drill import Drill, Exercise, Practice, Route, find_progression, make_drill
+from midneck.converter.drill.drill import Drill, Exercise, Practice
+from midneck.converter.drill.make import Route, find_progression, make_drill
 from midneck.converter.hand.player import Player
 
 
