@@ -25,6 +25,7 @@ from ..grammar.sheet import Sheet
 from .export import CHART_FORMATS, PLAYBACK_FORMATS, Files, export_chart, export_performance
 from .options import (
     PAGE_NAMES,
+    PAGE_NAMES_OF,
     Hand,
     OptionError,
     PageOptions,
@@ -66,7 +67,7 @@ _PLAYBACK_TYPES: Final[dict[str, tuple[type, ...]]] = {
 }  # fmt: skip
 #: The names of the options that each format takes.
 _OPTIONS: Final = {
-    **dict.fromkeys(("pdf", "svg", "png"), PAGE_NAMES),
+    **PAGE_NAMES_OF,
     "txt": frozenset({"analysis"}),
     "musicxml": frozenset({"tab"}),
     **dict.fromkeys(("mid", "wav"), frozenset(_PLAYBACK_TYPES)),

@@ -21,7 +21,7 @@ from .charts import Chart, save_files
 from .drill_options import DrillChoice, OptionMistakes, drill_of_progression
 from .export import DRILL_FORMATS, Files, export_drill
 from .options import (
-    PAGE_NAMES,
+    PAGE_NAMES_OF,
     Hand,
     OptionError,
     PageOptions,
@@ -104,9 +104,8 @@ class Drill:
 
     def files(self, kind: str, **options: Unpack[PageOptions]) -> Files:
         """The files of a format of `SAVED_FORMATS`: pairs of a name's ending and bytes."""
-        on_page = kind in ("pdf", "svg", "png")
         one_of("format", kind, SAVED_FORMATS)
-        check_options(options, PAGE_NAMES if on_page else frozenset(), kind)
+        check_options(options, PAGE_NAMES_OF.get(kind, frozenset()), kind)
         if kind == "json":
             from .report import drill_data
 

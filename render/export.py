@@ -23,7 +23,7 @@ from ..grammar.errors import MidneckError
 from ..grammar.sheet import TEMPOS, USUAL_TEMPO
 from .output import stamp
 from .page.drawing.items import Document
-from .page.drawing.style import PageStyle
+from .page.drawing.style import USUAL_DPI, PageStyle
 
 #: Pairs of what follows the stem of a name, and bytes.
 Files = list[tuple[str, bytes]]
@@ -54,11 +54,16 @@ def export_chart(
         return [(".musicxml", write_musicxml(chart, tab, mark))]
     from .page.layout import lay_out
 
-    return export_document(lay_out(chart, style), kind, fingerprint)
+    return export_document(lay_out(chart, style), kind, fingerprint, style.dpi)
 
 
-def export_document(document: Document, kind: str, fingerprint: str | None = None) -> Files:
-    """The files of a document as pdf, svg or png, stamped with a fingerprint, if any."""
+def export_document(
+    document: Document, kind: str, fingerprint: str | None = None, dpi: int | None = None
+) -> Files:
+    """The files of a document as pdf, svg or png, stamped with a fingerprint, if any.
+
+    `dpi` is dots an inch of a png, None for the usual.
+    """
     count = 1 if kind == "pdf" else len(document.pages)
     files: Files = []
     for number in range(1, count + 1):
@@ -66,11 +71,11 @@ def export_document(document: Document, kind: str, fingerprint: str | None = Non
             document, stamp="" if fingerprint is None else stamp(fingerprint, number, count)
         )
         ending = f"-{number}.{kind}" if count > 1 else f".{kind}"
-        files.append((ending, _page_bytes(stamped, kind, number - 1)))
+        files.append((ending, _page_bytes(stamped, kind, number - 1, dpi)))
     return files
 
 
-def _page_bytes(document: Document, kind: str, page: int) -> bytes:
+def _page_bytes(document: Document, kind: str, page: int, dpi: int | None) -> bytes:
     """All pages as pdf, or one of them as svg or png."""
     if kind == "pdf":
         from .page.write.pdf import write_pdf
@@ -82,7 +87,7 @@ def _page_bytes(document: Document, kind: str, page: int) -> bytes:
         return write_svg(document, page).encode()
     from .page.write.png import write_png
 
-    return write_png(document, page)
+    return write_png(document, page, dpi or USUAL_DPI)
 
 
 #: The endings of files that hold a performance.
@@ -157,7 +162,7 @@ def export_drill(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list
         return _export_exercises(drill, f".{kind}")
     from .page.drill.layout import lay_out_drill
 
-    return export_document(lay_out_drill(drill, style), kind), []
+    return export_document(lay_out_drill(drill, style), kind, dpi=style.dpi), []
 
 
 def _export_exercises(drill: Drill, kind: str) -> tuple[Files, list[str]]:

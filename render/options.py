@@ -48,7 +48,7 @@ class PageOptions(TypedDict, total=False):
     """The options of a page; those that are left out are the command line's own defaults.
 
     `bars_per_line` is 1 to 12, None for four (two in large print). `studio`, `student`, `date` and
-    `note` stand above the title.
+    `note` stand above the title. `dpi` is dots an inch of a .png file: 36 to 1200, None for 150.
     """
 
     paper: Paper
@@ -65,10 +65,15 @@ class PageOptions(TypedDict, total=False):
     student: str
     date: str
     note: str
+    dpi: int | None
 
 
 #: The names of `PageOptions`.
 PAGE_NAMES: Final = frozenset(PageOptions.__annotations__)
+#: Those that a page of each format takes.
+PAGE_NAMES_OF: Final = {
+    "pdf": PAGE_NAMES - {"dpi"}, "svg": PAGE_NAMES - {"dpi"}, "png": PAGE_NAMES,
+}  # fmt: skip
 
 
 def format_of(path: Path, formats: Sequence[str]) -> str:
@@ -92,6 +97,12 @@ def in_keywords(message: str) -> str:
     """A message with options named as in Python: `force=True` for `--force`."""
     message = re.sub(r"\badd --([a-z]+)", r"add \1=True", message)
     return re.sub(r"--([a-z][a-z-]*)", lambda option: option[1].replace("-", "_"), message)
+
+
+def check_dpi(dpi: int | None, kind: str) -> None:
+    """Refuse dots an inch for a format without pixels. Raises OptionError."""
+    if dpi is not None and kind != "png":
+        raise OptionError("--dpi is for PNG: add --format png, or -o FILE.png")
 
 
 def typed(name: str, value: Any, *kinds: type) -> Any:
@@ -212,6 +223,6 @@ def page_style(options: Mapping[str, Any]) -> PageStyle:
 
 def _page_types(name: str) -> tuple[type, ...]:
     """The types that an option of a page may have."""
-    if name == "bars_per_line":
+    if name in ("bars_per_line", "dpi"):
         return int, NoneType
     return (str,) if name in _PAGE_VALUES or name in _HEADING else (bool,)

@@ -21,6 +21,7 @@ from ..batch import sensible_jobs
 from ..charts import chart
 from ..export import CHART_FORMATS, export_chart
 from ..names import choices_in_name, target
+from ..options import check_dpi
 from ..output import (
     OutputError,
     clear_unfinished,
@@ -37,6 +38,7 @@ from .each import draws_bar, for_each, sheets_of, warn
 from .options import (
     chart_options,
     check_print_options,
+    dpi_option,
     group,
     heading_options,
     key_options,
@@ -146,6 +148,7 @@ class _Task:
 @key_options
 @player_options
 @paper_options
+@dpi_option
 @chart_options
 @heading_options
 def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
@@ -175,6 +178,7 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
     given["analysis"] = not given.pop("no_analysis")
     style = style_of(given)
     given["kind"] = output_format(given["kind"], given["out"], CHART_FORMATS)
+    check_dpi(style.dpi, given["kind"])
     if given["tab"] and given["kind"] != "musicxml":
         raise click.UsageError("--tab is for MusicXML: add --format musicxml or -o FILE.musicxml")
     task = _Task(

@@ -21,12 +21,14 @@ from ..charts import chart
 from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
 from ..export import DRILL_FORMATS, Files, export_drill
 from ..names import choices_in_name, joined_words, key_word, stem_of, target
+from ..options import check_dpi
 from ..output import json_line, write_files, write_only, write_stdout
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .options import (
     check_print_options,
+    dpi_option,
     group,
     hand_options,
     heading_options,
@@ -113,6 +115,7 @@ class _Output:
 @_output_options
 @hand_options
 @paper_options
+@dpi_option
 @heading_options
 def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int:
     """Print a practice sheet: a PROGRESSION round the keys, by name, in numerals or in chords."""
@@ -122,6 +125,7 @@ def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int
     kind = mistakes.get(lambda: output_format(output.kind, output.out, DRILL_FORMATS), "pdf")
     player = mistakes.get(lambda: player_of(given), Player())
     style = mistakes.get(lambda: style_of(given), PageStyle())
+    mistakes.get(lambda: check_dpi(style.dpi, kind), None)
     text = " ".join(progression).strip()
     if tune is None:
         drill, name = drill_of_progression(text, choice, player, mistakes)

@@ -1,4 +1,4 @@
-"""`midneck grid`: the fret grid of one chord as SVG, or a line or some bars of a tune's chart."""
+"""`midneck grid`: the fret grid of one chord as a picture, or a line or some bars of a chart."""
 
 from __future__ import annotations
 
@@ -19,15 +19,19 @@ from ...grammar.errors import Problem, SheetError, SourcePosition
 from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord
 from ...grammar.text.tokens import read_chord
 from ..charts import chart
+from ..export import export_document
+from ..options import check_dpi
 from ..output import write_result, write_stdout
+from ..page.drawing.items import Document
 from ..page.drawing.style import PageStyle
-from ..page.pictures import bars_svg, grid_svg, line_count, line_svg
+from ..page.pictures import bars_picture, grid_picture, line_count, line_picture
 from ..sources import KeyChoice
 from ..text import fret_string
 from .each import read_tune
 from .options import (
     bars_of,
     bars_option,
+    dpi_option,
     key_choice_of,
     key_options,
     output_format,
@@ -42,15 +46,15 @@ Examples:
   midneck grid "F#m7b5" --style four-note > chord.svg
   midneck grid "C7" --from my_tune.txt -o c7.svg     the grip it has there
   midneck grid --from my_tune.txt --line 2 -o line.svg
-  midneck grid --from my_tune.txt --bars 5-8 -o bridge.svg
+  midneck grid --from my_tune.txt --bars 5-8 -o bridge.png --dpi 300
 """
 
 
 @dataclass(frozen=True, slots=True)
 class _Picture:
-    """An SVG picture and the line that is printed about it."""
+    """A picture and the line that is printed about it."""
 
-    svg: str
+    document: Document
     caption: str
 
 
@@ -89,15 +93,17 @@ class _Request:
 @click.option("--from", "tune", metavar="TUNE", help="Draw a part of this sheet's chart.")
 @click.option("--line", type=int, help="With --from: this line of the chart (1 is the first).")
 @bars_option("With --from: these bars: 5-8, 5, or a section as B.")
-@click.option("-o", "--output", "out", metavar="FILE", help="An .svg file, or - (stdout).")
+@click.option("-o", "--output", "out", metavar="FILE", help="An .svg or .png file, or - (stdout).")
 @click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
 @symbols_option
+@dpi_option
 @key_options
 @player_options
 def command(out: str | None, force: bool, **given: Any) -> int:
-    """Draw the easiest grip of the chord SYMBOL as an SVG grid, or a part of a tune's chart."""
-    output_format(None, out, ("svg",))
-    style = PageStyle(symbols=given.pop("symbols"))
+    """Draw the easiest grip of the chord SYMBOL as a grid, or a part of a tune's chart."""
+    kind = output_format(None, out, ("svg", "png"))
+    style = PageStyle(symbols=given.pop("symbols"), dpi=given.pop("dpi"))
+    check_dpi(style.dpi, kind)
     request = _Request(
         given.pop("symbol"), given.pop("tune"), given.pop("line"), given.pop("bars"), style
     )
@@ -106,7 +112,7 @@ def command(out: str | None, force: bool, **given: Any) -> int:
         if request.tune is not None
         else _chord_picture(request, given)
     )
-    data = picture.svg.encode()
+    ((_, data),) = export_document(picture.document, kind, dpi=style.dpi)
     if out is None or out == "-":
         write_stdout(data)
     else:
@@ -135,9 +141,11 @@ def _tune_picture(request: _Request, given: dict[str, Any]) -> _Picture:
         count = line_count(comping, request.style)
         if not 1 <= request.line <= count:
             raise click.UsageError(f"there is no line {request.line}; there are lines 1 to {count}")
-        return _Picture(line_svg(comping, request.line - 1, request.style), f"line {request.line}")
+        return _Picture(
+            line_picture(comping, request.line - 1, request.style), f"line {request.line}"
+        )
     bars = _bars(sheet, request)
-    return _Picture(bars_svg(comping, bars, request.style), bars_text(bars))
+    return _Picture(bars_picture(comping, bars, request.style), bars_text(bars))
 
 
 def _bars(sheet: Sheet, request: _Request) -> Bars:
@@ -161,7 +169,7 @@ def _grip_in_tune(chart: CompingChart, chord: Chord, request: _Request) -> _Pict
         if bars[0] <= number <= bars[1] and written.chord is not None:
             if written.chord == chord:
                 drawn = _grid(chart, chord, grip, request.style)
-                return _Picture(drawn.svg, f"bar {number}: {drawn.caption}")
+                return _Picture(drawn.document, f"bar {number}: {drawn.caption}")
             there.append(str(written.chord))
     names = ", ".join(dict.fromkeys(there)) or "no chords"
     raise click.UsageError(f"there is no {chord} in {bars_text(bars)}; there are {names}")
@@ -171,8 +179,8 @@ def _grid(chart: CompingChart, chord: Chord, grip: Grip | None, style: PageStyle
     if grip is None:
         raise PlanError(f"{chord} has no grip")
     mirrored = chart.player.hand == "left"
-    svg = grid_svg(chord, grip, mirrored=mirrored, symbols=style.symbols)
-    return _Picture(svg, f"{chord}  {fret_string(grip)}")
+    drawn = grid_picture(chord, grip, mirrored=mirrored, symbols=style.symbols)
+    return _Picture(drawn, f"{chord}  {fret_string(grip)}")
 
 
 def _chord(symbol: str) -> Chord:

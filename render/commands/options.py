@@ -29,7 +29,7 @@ from ..options import (
     page_style,
     toml_text,
 )
-from ..page.drawing.style import PAPERS, Heading, PageStyle
+from ..page.drawing.style import DPI, PAPERS, USUAL_DPI, Heading, PageStyle
 from ..sources import KeyChoice
 
 Value = TypeVar("Value")
@@ -168,6 +168,9 @@ symbols_option = click.option(
     type=click.Choice(["signs", "letters"]),
     default="letters",
     help="Qualities as signs (△ ø °) or letters (maj7 m7♭5 dim).",
+)
+dpi_option = click.option(
+    "--dpi", type=click.IntRange(*DPI), metavar="N", help=f"Dots an inch of a PNG ({USUAL_DPI})."
 )
 paper_options = group(
     click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", help="Paper size (a4)."),

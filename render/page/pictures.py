@@ -1,4 +1,4 @@
-"""Small pictures as SVG: the grid of one chord, one line of a chart, a few of its bars."""
+"""Small pictures, documents of one page: the grid of a chord, a line of a chart, a few bars."""
 
 from __future__ import annotations
 
@@ -27,7 +27,6 @@ from .drawing import (
 from .line import MeasuredLine, draw_line, measure_lines
 from .line_breaks import break_lines
 from .marks import Mark
-from .write.svg import write_svg
 
 #: White round a picture, in points.
 BORDER = 8.0
@@ -35,8 +34,10 @@ BORDER = 8.0
 LINE_GAP = 14.0
 
 
-def grid_svg(chord: Chord, grip: Grip, mirrored: bool = False, symbols: Symbols = "signs") -> str:
-    """The symbol and grid of one chord as SVG."""
+def grid_picture(
+    chord: Chord, grip: Grip, mirrored: bool = False, symbols: Symbols = "signs"
+) -> Document:
+    """The symbol and grid of one chord."""
     look = GridLook(
         string=14.0, fret=17.0, finger=12.0, number=12.0, rows=max(ROWS, rows_needed(grip)),
         strings=len(grip.frets), mirrored=mirrored,
@@ -50,15 +51,17 @@ def line_count(chart: CompingChart, style: PageStyle | None = None) -> int:
     return len(_lines(layout_context(chart, style or PageStyle())))
 
 
-def line_svg(chart: CompingChart, line: int, style: PageStyle | None = None) -> str:
-    """One line of a chart as SVG, counted from 0. Raises IndexError when there is no such line."""
+def line_picture(chart: CompingChart, line: int, style: PageStyle | None = None) -> Document:
+    """One line of a chart, counted from 0. Raises IndexError when there is no such line."""
     context = layout_context(chart, style or PageStyle())
     items = draw_line(context, _lines(context)[line], (0.0, 0.0))
     return _picture(items, title_text(chart.sheet))
 
 
-def bars_svg(chart: CompingChart, bars: tuple[int, int], style: PageStyle | None = None) -> str:
-    """Written bars as SVG, from bar number `bars[0]` to `bars[1]`, as the chart breaks its lines.
+def bars_picture(
+    chart: CompingChart, bars: tuple[int, int], style: PageStyle | None = None
+) -> Document:
+    """Written bars, from bar number `bars[0]` to `bars[1]`, as the chart breaks its lines.
 
     Raises IndexError when the chart has none of them.
     """
@@ -118,10 +121,10 @@ def _lines(context: LayoutContext) -> tuple[MeasuredLine, ...]:
     return measure_lines(context, break_lines(context, context.music_width))
 
 
-def _picture(items: list[Item], title: str) -> str:
+def _picture(items: list[Item], title: str) -> Document:
     """Items on a page that is just as large as they need."""
     boxes = [box for box in map(item_box, items) if box is not None]
     left, top, right, bottom = union(boxes) or (0.0, 0.0, 0.0, 0.0)
     placed = moved(items, BORDER - left, BORDER - top)
     page = Page(right - left + 2 * BORDER, bottom - top + 2 * BORDER, tuple(placed))
-    return write_svg(Document((page,), title))
+    return Document((page,), title)

@@ -11,13 +11,12 @@ from midneck.render.page import PageStyle
 from midneck.render.page.context import layout_context
 from midneck.render.page.line import measure_lines
 from midneck.render.page.line_breaks import break_lines
-from midneck.render.page.pictures import bars_svg, line_count, line_svg, part_of
+from midneck.render.page.pictures import bars_picture, line_count, line_picture, part_of
+from midneck.render.page.write.svg import write_svg
 from midneck.render.text import fret_string
 from support.charts import FERRYMAN, LANTERNS, chart_of
 
 SVG = "{http://www.w3.org/2000/svg}"
-#: The sizes of chord symbols on a chart and over a single grid, in points.
-SIZES = {"19", "28"}
 Output = pytest.CaptureFixture[str]
 
 
@@ -34,9 +33,9 @@ def symbols(svg: str) -> list[str]:
     root = ElementTree.fromstring(svg)
     assert root.tag == f"{SVG}svg"
     found = []
-    for text in root.iter(f"{SVG}text"):
-        first = next(text.iter(f"{SVG}tspan"))
-        if first.get("font-size") in SIZES:
+    for group in root.iter(f"{SVG}g"):
+        if group.get("class") == "chord":
+            text = next(group.iter(f"{SVG}text"))
             found.append("".join(text.itertext()).replace("♭", "b").replace("♯", "#"))
     return found
 
@@ -151,7 +150,7 @@ def test_what_cannot_be_drawn_is_said(
 def test_bars_of_a_line_are_drawn_as_the_line_has_them() -> None:
     """All bars of a line by their numbers make the picture of that line, brackets included."""
     chart = chart_of(LANTERNS)
-    assert bars_svg(chart, (5, 8)) == line_svg(chart, 1)
+    assert bars_picture(chart, (5, 8)) == line_picture(chart, 1)
     assert line_count(chart) == 8
 
 
@@ -172,4 +171,6 @@ def test_a_bracket_is_cut_where_its_other_chord_is_left_out() -> None:
 
 @pytest.mark.parametrize("bars", [(0, 0), (1, 4), (9, 12), (20, 24)])
 def test_any_bars_of_a_crowded_tune_are_drawn(bars: tuple[int, int]) -> None:
-    assert ElementTree.fromstring(bars_svg(chart_of(FERRYMAN), bars)).tag == f"{SVG}svg"
+    assert (
+        ElementTree.fromstring(write_svg(bars_picture(chart_of(FERRYMAN), bars))).tag == f"{SVG}svg"
+    )

@@ -10,10 +10,13 @@ import io
 from dataclasses import replace
 from pathlib import Path
 
+import midneck
 import numpy as np
 import pytest
+from midneck.render.commands.main import run
 from midneck.render.output import MARK
 from midneck.render.page import PageStyle, lay_out
+from midneck.render.page.drawing.style import USUAL_DPI
 from midneck.render.page.write.png import write_png
 from PIL import Image
 from support.charts import LANTERNS, chart_of
@@ -90,3 +93,58 @@ def test_a_missing_symbol_would_show() -> None:
     without = type(document)((cut,), document.title)
     whole = grey(write_png(document, dpi=SCRIPT.DPI))
     assert difference(whole, grey(write_png(without, dpi=SCRIPT.DPI))) > 2 * MEAN
+
+
+def size(path: Path) -> tuple[int, int]:
+    with Image.open(path) as image:
+        return image.size
+
+
+#: A4 and 8.5 × 11 inches at 72 and at 144 dots an inch, rounded up to whole dots (ISO 216, ANSI).
+A4, TWICE = (596, 842), (1191, 1684)
+
+
+def test_chart_and_drill_take_dots_an_inch(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "tune.txt").write_text(LANTERNS, encoding="utf-8")
+    assert run(["chart", "tune.txt", "-o", "tune.png", "--dpi", "72"]) == 0
+    assert run(["drill", "ii-V-I", "--keys", "C", "--format", "png", "--dpi", "144"]) == 0
+    (drill,) = tmp_path.glob("ii-V-I*.png")
+    assert (size(tmp_path / "tune.png"), size(drill)) == (A4, TWICE)
+
+
+def test_grid_is_drawn_as_png_in_proportion_to_the_dots(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    for dpi in ("100", "400"):
+        assert run(["grid", "Dm7", "-o", f"{dpi}.png", "--dpi", dpi]) == 0
+    small, large = size(Path("100.png")), size(Path("400.png"))
+    assert large == pytest.approx([4 * side for side in small], abs=4)
+
+
+def test_front_door_takes_dots_an_inch(tmp_path: Path) -> None:
+    made = midneck.chart("| Dm7 | G7 | C6 | % |\n")
+    made.save(tmp_path / "tune.png", dpi=72)
+    midneck.drill("ii-V-I", keys="C").save(tmp_path / "drill.png", dpi=144)
+    assert (size(tmp_path / "tune.png"), size(tmp_path / "drill.png")) == (A4, TWICE)
+    assert made.files("png") == made.files("png", dpi=USUAL_DPI) == made.files("png", dpi=None)
+
+
+@pytest.mark.parametrize("dpi", [35, 1201, 0, -72])
+def test_too_few_and_too_many_dots_are_refused_in_words(dpi: int, capsys) -> None:
+    made = midneck.chart("| Dm7 | G7 |\n")
+    with pytest.raises(midneck.MidneckError, match=f"dpi is 36 to 1200, not {dpi}"):
+        made.files("png", dpi=dpi)
+    assert run(["grid", "C7", "-o", "c7.png", "--dpi", str(dpi)]) != 0
+    assert "36<=x<=1200" in capsys.readouterr().err
+
+
+def test_formats_without_pixels_take_no_dots(tmp_path: Path, monkeypatch, capsys) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "tune.txt").write_text(LANTERNS, encoding="utf-8")
+    made = midneck.chart("| Dm7 | G7 |\n")
+    with pytest.raises(midneck.MidneckError, match=r"dpi is no option of a \.svg file"):
+        made.files("svg", dpi=300)
+    for command in (["chart", "tune.txt"], ["drill", "ii-V-I"], ["grid", "C7", "-o", "c7.svg"]):
+        assert run([*command, "--dpi", "300"]) != 0
+        assert "--dpi is for PNG" in capsys.readouterr().err
+    assert [path.name for path in tmp_path.iterdir()] == ["tune.txt"]

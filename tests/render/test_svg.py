@@ -15,7 +15,7 @@ from midneck.grammar.sheet import SheetChord
 from midneck.render.page import PageStyle, lay_out, write_pdf
 from midneck.render.page.drawing.items import CLOSE, Document, Group, Open, Page, Text
 from midneck.render.page.drawing.symbol import with_signs
-from midneck.render.page.pictures import grid_svg, line_svg
+from midneck.render.page.pictures import grid_picture, line_picture
 from midneck.render.page.write.svg import write_svg
 from pypdf.generic import ContentStream
 from support.charts import FERRYMAN, LANTERNS, chart_of
@@ -103,7 +103,7 @@ def test_picture_of_one_grid() -> None:
     grip = chart.plan.grips[0]
     assert written.chord is not None
     assert grip is not None
-    root = ElementTree.fromstring(grid_svg(written.chord, grip))
+    root = ElementTree.fromstring(write_svg(grid_picture(written.chord, grip)))
     words = ["".join(text.itertext()) for text in root.iter(f"{SVG}text")]
     assert words[0] == "G–7"
     assert root.findtext(f"{SVG}title") == "Fret grid of Gm7"
@@ -112,13 +112,13 @@ def test_picture_of_one_grid() -> None:
 
 
 def test_picture_of_one_line() -> None:
-    root = ElementTree.fromstring(line_svg(chart_of(LANTERNS), 1))
+    root = ElementTree.fromstring(write_svg(line_picture(chart_of(LANTERNS), 1)))
     words = ["".join(text.itertext()) for text in root.iter(f"{SVG}text")]
     assert [word for word in words if word in ("G–7", "C7", "F6", "D7")] == [
         "G–7", "C7", "F6", "D7", "G–7", "C7",
     ]  # fmt: skip
     with pytest.raises(IndexError):
-        line_svg(chart_of(LANTERNS), 8)
+        line_picture(chart_of(LANTERNS), 8)
 
 
 def groups(root: ElementTree.Element, kind: str) -> list[ElementTree.Element]:

@@ -25,6 +25,9 @@ MARGIN: Final = 36.0
 PUNCH_MARGIN: Final = 57.0
 #: The lightest grey of text: 5.7:1 on white by the WCAG 2.2 formula.
 SOFT: Final = 0.40
+#: The least and the most dots an inch of a page as pixels, and how many where none are asked for.
+DPI: Final = (36, 1200)
+USUAL_DPI: Final = 150
 #: The smallest text in large print.
 LARGE_PT: Final = 18.0
 #: The least height of a fret in a neck map.
@@ -43,7 +46,11 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class PageStyle:
-    """How a chart is to be set. `bars_per_line` None: four, or two in large print."""
+    """How a chart is to be set.
+
+    `bars_per_line` None: four, or two in large print. `dpi`: dots an inch of a page as pixels, None
+    for `USUAL_DPI`.
+    """
 
     paper: Paper = "a4"
     landscape: bool = False
@@ -56,10 +63,14 @@ class PageStyle:
     analysis: bool = True
     second_page: bool = False
     heading: Heading = Heading()
+    dpi: int | None = None
 
     def __post_init__(self) -> None:
         if self.bars_per_line is not None and not 1 <= self.bars_per_line <= 12:
             raise ValueError(f"bars per line are 1 to 12, not {self.bars_per_line}")
+        low, high = DPI
+        if self.dpi is not None and not low <= self.dpi <= high:
+            raise ValueError(f"dpi is {low} to {high}, not {self.dpi}")
 
     @property
     def size(self) -> tuple[float, float]:

@@ -12,10 +12,11 @@ from ...output import MARK
 from ..drawing import (
     Document,
 )
+from ..drawing.style import USUAL_DPI
 from .pdf import write_pdf
 
 
-def write_png(document: Document, page: int = 0, dpi: float = 150.0) -> bytes:
+def write_png(document: Document, page: int = 0, dpi: float = USUAL_DPI) -> bytes:
     """One page (from 0) of a document as a greyscale PNG of `dpi` dots an inch.
 
     The program and the document's stamp stand in the text chunks `Software` and `Comment`. Raises
