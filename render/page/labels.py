@@ -12,7 +12,9 @@ from ...grammar.sheet import Section
 from .context import LayoutContext
 from .drawing import (
     BOLD,
+    CAP_HEIGHT,
     CLOSE,
+    DECORATION_GROUP,
     HEADING_GROUP,
     LEADING,
     REGULAR,
@@ -33,6 +35,8 @@ from .drawing import (
 
 #: Size of a section's name beside that of the small text, and the height of its box in ems.
 LABEL, BOX = 1.15, 1.3
+#: Size of the number of a bar beside that of the small text.
+NUMBER = 0.85
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,9 +134,36 @@ def _text_beside(context: LayoutContext, section: Section) -> Beside:
 
 
 def draw_name(context: LayoutContext, section: Section, left: float, music: float) -> list[Item]:
-    """The name of a section in the gutter, beside the music that begins at `music`."""
-    size = _size(context)
-    return boxed(section.label, left, music + 0.2 * size, size) if section.label else []
+    """The name of a section in the gutter, below the number of the bar that begins at `music`."""
+    top = music + _below_number(context)
+    return boxed(section.label, left, top, _size(context)) if section.label else []
+
+
+def gutter_height(context: LayoutContext) -> float:
+    """The height of what stands in the gutter beside a line: a number, and a name in its box."""
+    return _below_number(context) + BOX * _size(context)
+
+
+def number_size(context: LayoutContext) -> float:
+    """The size of the numbers of bars."""
+    return max(NUMBER * context.sizes.small, context.sizes.least)
+
+
+def _below_number(context: LayoutContext) -> float:
+    """How far below the top of the music the box of a name begins."""
+    if not context.numbered:
+        return 0.2 * _size(context)
+    return (CAP_HEIGHT + 0.4) * number_size(context)
+
+
+def draw_number(context: LayoutContext, bar: int, x: float, top: float) -> list[Item]:
+    """The number of the written bar with an index, its top at `top`; nothing for a pickup."""
+    number = context.chart.sheet.bars[bar].number
+    if not context.numbered or not number:
+        return []
+    size = number_size(context)
+    text = tuple(spans(str(number), REGULAR, size))
+    return grouped(DECORATION_GROUP, [Text(x, top + CAP_HEIGHT * size, text)])
 
 
 def draw_recall(context: LayoutContext, section: Section, left: float, top: float) -> list[Item]:

@@ -39,7 +39,7 @@ from .head_foot import (
     title_of,
     with_feet,
 )
-from .labels import draw_name
+from .labels import draw_name, draw_number, number_size
 from .line import MeasuredLine, draw_line, measure_lines, neck_stops, scale_of
 from .line_breaks import ChartLine, break_lines
 
@@ -48,6 +48,8 @@ from .line_breaks import ChartLine, break_lines
 MAP_FRET, MAP_PART = 4.0, 0.5
 #: Least and greatest height of a fret in a map on a page of its own.
 TALL, TALLEST = 3.5, 8.0
+#: Height of the row of bar numbers there, in their size.
+NUMBER_ROW = 1.1
 
 
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
@@ -121,7 +123,7 @@ def _neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     lines = [line for line in break_lines(context, context.music_width) if line.pieces]
     frame = running_frame(title_of(chart).name, style, chart)
     unit = context.sizes.symbol
-    free = frame.room / max(len(lines), 1) - 1.8 * unit
+    free = frame.room / max(len(lines), 1) - 1.8 * unit - NUMBER_ROW * number_size(context)
     tall = min(TALLEST, max(TALL, scale_of(context).filling(free).fret))
     context = replace(context, sizes=replace(context.sizes, neck=tall))
     blocks = [
@@ -132,25 +134,29 @@ def _neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
 
 
 def _neck_line_height(context: LayoutContext) -> float:
-    return 1.25 * context.sizes.symbol + scale_of(context).height
+    above = NUMBER_ROW * number_size(context) + 1.25 * context.sizes.symbol
+    return above + scale_of(context).height
 
 
 def _draw_neck_line(context: LayoutContext, line: ChartLine, left: float, top: float) -> list[Item]:
     """Symbols over a tall map with bar lines through it."""
     x0 = left + context.gutter
     placed = measure_lines(context, (line,))[0]
-    map_top = top + 1.2 * context.sizes.symbol
-    last = line.pieces[-1]
-    right = x0 + last.x + last.width
+    symbols = top + NUMBER_ROW * number_size(context)
+    map_top = symbols + 1.2 * context.sizes.symbol
+    edges = placed.edges(x0)
     stops = neck_stops(context, placed, x0)
     number = max(0.95 * context.sizes.small, context.sizes.least)
     scale = scale_of(context)
-    items = draw_neck_map(stops, (x0, right), map_top, scale, number)
-    for x in (0.0, *(piece.x + piece.width for piece in line.pieces)):
-        items.append(Line(x0 + x, top, x0 + x, map_top + scale.height, 0.6 * THIN))
+    items = draw_neck_map(stops, edges, map_top, scale, number)
+    for x in edges:
+        items.append(Line(x, symbols, x, map_top + scale.height, 0.6 * THIN))
+    for piece in line.pieces:
+        if piece.opens:
+            items += draw_number(context, piece.bar, x0 + piece.x, top)
     for piece, starts in zip(line.pieces, placed.starts, strict=True):
         for chord, x in zip(piece.chords, starts, strict=True):
-            items.append(chord.symbol.at(x0 + x, top + 0.85 * context.sizes.symbol))
+            items.append(chord.symbol.at(x0 + x, symbols + 0.85 * context.sizes.symbol))
     section = context.section(line.section)
     if line.begins and len(section.label) <= 2:
         items += draw_name(context, section, left, top)

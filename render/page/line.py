@@ -42,7 +42,14 @@ from .drawing import (
     simile_mark,
     spans,
 )
-from .labels import draw_label, draw_recall, label_height, recall_height
+from .labels import (
+    draw_label,
+    draw_number,
+    draw_recall,
+    gutter_height,
+    label_height,
+    recall_height,
+)
 from .line_breaks import ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks
 from .meaning import bar_group, chord_group
@@ -68,6 +75,11 @@ class MeasuredLine:
     above: float = 0.0
     lanes: float = 0.0
     neck: float = 0.0
+
+    def edges(self, x0: float) -> list[float]:
+        """The x of its bar lines, from its left end on, where x counts from `x0`."""
+        pieces = self.line.pieces
+        return [x0 + self.line.left, *(x0 + piece.x + piece.width for piece in pieces)]
 
     @property
     def height(self) -> float:
@@ -121,8 +133,11 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
         return replace(line, rows=Rows(0.0, 0.0, 0.0, 0.0, recall_height(context, section)))
     shown = context.style.neck_map == "line"
     neck = scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0
+    beside = gutter_height(context) if line.line.begins and section.label else 0.0
+    rows = replace(line.rows, bottom=max(line.rows.bottom, beside))
     return replace(
         line,
+        rows=rows,
         label=label_height(context, section) if line.line.begins else 0.0,
         above=1.6 * sizes.small if _busy(context, line.line) else 0.0,
         lanes=sizes.lane if line.marks else 0.0,
@@ -155,6 +170,8 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
     items: list[Item] = []
     if line.line.begins:
         items = [Open(SECTION_GROUP), CLOSE, *draw_label(context, section, (left, top), music)]
+    if line.line.pieces[0].opens:
+        items += draw_number(context, line.line.pieces[0].bar, left + line.line.left, music)
     for place, (piece, starts) in enumerate(zip(line.line.pieces, line.starts, strict=True)):
         items.append(Open(bar_group(context, piece)))
         items += draw_bar(context, piece, place == 0, (x0, music, line.above), line.rows)
@@ -214,10 +231,10 @@ def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[St
 
 def _neck(context: LayoutContext, line: MeasuredLine, x0: float, top: float) -> list[Item]:
     """The neck map under a line."""
-    span = (x0 + line.line.left, x0 + line.line.right)
+    edges = line.edges(x0)
     number = max(0.8 * context.sizes.small, context.sizes.least)
     stops = neck_stops(context, line, x0)
-    return draw_neck_map(stops, span, top, scale_of(context), number)
+    return draw_neck_map(stops, edges, top, scale_of(context), number)
 
 
 def draw_bar(

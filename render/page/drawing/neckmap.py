@@ -99,16 +99,20 @@ def neck_scale(positions: Sequence[int], window: tuple[int, int], fret: float) -
 
 
 def draw_neck_map(
-    stops: Sequence[Stop], span: tuple[float, float], top: float, scale: NeckScale, number: float
+    stops: Sequence[Stop], edges: Sequence[float], top: float, scale: NeckScale, number: float
 ) -> list[Item]:
-    """The items of a map between two x, its top at `top`; `number` the size of its numbers."""
+    """The items of a map whose top is at `top`; `number` is the size of its numbers.
+
+    `edges` are the x of its left end, of the bar lines in it and of its right end.
+    """
+    left, span = edges[0], (edges[0], edges[-1])
     ways = _ways(stops, span, top, scale)
-    shifts = list(_shifts(stops, span, ways, (top, scale), number))
-    left = span[0]
+    shifts = list(_shifts(stops, edges, ways, (top, scale), number))
     items: list[Item] = [_window(span, top, scale)]
     for fret in scale.landmarks:
         items += _hairline(span, top + scale.y(fret), [box for box, _ in shifts])
         items += _dots(fret, left, top + scale.y(fret), scale)
+    items += [Line(x, top, x, top + scale.height, HAIR, HAIR_GREY) for x in edges[1:-1]]
     items += _fret_numbers(left, top, scale, number)
     if not stops:
         return grouped(DECORATION_GROUP, items)
@@ -189,7 +193,7 @@ def _path(ways: Sequence[Way]) -> Iterator[Step]:
 
 def _shifts(
     stops: Sequence[Stop],
-    span: tuple[float, float],
+    edges: Sequence[float],
     ways: Sequence[Way],
     place: tuple[float, NeckScale],
     size: float,
@@ -200,7 +204,8 @@ def _shifts(
     for stop in stops:
         y, reach = top + scale.y(stop.position), (scale.mark if stop.marked else 0.0)
         taken.append(_grown((stop.x, y, stop.x, y), reach + CLEAR))
-    room = (span[0] + NECK_INSET, top, span[1], top + scale.height)
+    taken += [_grown((x, top, x, top + scale.height), CLEAR) for x in edges[1:-1]]
+    room = (edges[0] + NECK_INSET, top, edges[-1], top + scale.height)
     for before, stop in pairwise(stops):
         if stop.position == before.position:
             continue
