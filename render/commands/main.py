@@ -16,9 +16,7 @@ from typing import Any, Final
 
 import click
 
-from ...converter.hand.plan import PlanError
 from ...grammar.errors import MidneckError, SheetError
-from ..page.drawing.fonts import unpack_ahead
 from ..version import __version__
 
 #: New objects between two searches for garbage. Nearly all that a chart is made of lives until it
@@ -78,6 +76,8 @@ class Commands(click.Group):
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
             raise click.UsageError(f"there is no command {args[0]!r}{_nearest(args[0])}", ctx)
         if args and args[0] in SET_IN_TYPE and not PRINTED.intersection(args):
+            from ..page.drawing.fonts import unpack_ahead  # not for --help, which draws nothing
+
             unpack_ahead()
         return super().resolve_command(ctx, args)
 
@@ -124,8 +124,6 @@ def run(arguments: list[str]) -> int:
         return result if isinstance(result, int) else 0
     except click.ClickException as error:
         error.show()
-    except (SheetError, PlanError) as error:
-        click.echo(str(error), err=True)
     except (click.Abort, KeyboardInterrupt):
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, signal.SIG_IGN)  # an impatient second one changes nothing now
@@ -134,8 +132,18 @@ def run(arguments: list[str]) -> int:
     except OSError as error:
         click.echo(f"midneck: {os_message(error)}", err=True)
     except MidneckError as error:
-        click.UsageError(str(error)).show()
+        _show(error)
     return 2
+
+
+def _show(error: MidneckError) -> None:
+    """Print an error: one of the sheet or the plan as it is, any other as one of usage."""
+    from ...converter.hand.plan import PlanError  # not for --help, which needs no planner
+
+    if isinstance(error, (SheetError, PlanError)):
+        click.echo(str(error), err=True)
+    else:
+        click.UsageError(str(error)).show()
 
 
 def os_message(error: OSError) -> str:
