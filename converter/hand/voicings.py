@@ -228,6 +228,18 @@ def _number(string: int, neck: Neck) -> int:
     return len(neck.tuning) - string
 
 
+def unsounded_tones(chord: Chord, voicing: Voicing) -> Tones:
+    """The tones that a symbol names but a voicing does not sound, the boldest first.
+
+    The flat ninth of C7b9 over a bare shell, for example; see `named_tones` for what is named.
+    """
+    sounding = {note.midi % 12 for note in voicing.notes}
+    root = chord.root.pitch_class
+    return tuple(
+        tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in sounding
+    )
+
+
 def _left_out(chord: Chord, layout: Layout) -> Tones:
     """The tones named by the symbol that a layout leaves out."""
     root = chord.root.pitch_class

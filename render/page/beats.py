@@ -32,6 +32,11 @@ class Tick:
         """How far behind a beat it lies, as a part of the beat: 0 on a beat."""
         return self.at % 1
 
+    @property
+    def label(self) -> str:
+        """Its part of the beat in figures where that is neither 0 nor, as most often, a half."""
+        return "" if self.part in (0, Fraction(1, 2)) else str(self.part)
+
 
 def shows_beats(chords: Sequence[SheetChord], pickup: bool = False) -> bool:
     """Whether a bar needs ticks: a pickup, whose length they tell, and one not split evenly."""
@@ -98,19 +103,21 @@ class BarTimes:
 
 
 def times_in(
-    chords: Sequence[SheetChord], rooms: Sequence[float], start: float, gap: float
+    chords: Sequence[SheetChord], rooms: Sequence[float], start: float, gaps: Sequence[float]
 ) -> BarTimes:
-    """The times of chords that take `rooms` from `start` on, ticks at least `gap` apart."""
+    """The times of chords that take `rooms` from `start` on, with at least one of `gaps` behind
+    each of their ticks."""
     beats: list[Fraction] = []
     xs: list[float] = []
     ticks = ticks_of(chords)
     for place, (chord, room) in enumerate(zip(chords, rooms, strict=True)):
         end = chord.start + chord.beats
         own = [tick.at for tick in ticks if chord.start <= tick.at < end]
+        least = gaps[len(beats) : len(beats) + len(own)]
         lengths = [after - at for at, after in zip(own, [*own[1:], end], strict=True)]
         x = start + sum(rooms[:place])
         for at, width in zip(
-            own, share([gap] * len(own), [room_of(each) for each in lengths], room), strict=True
+            own, share(least, [room_of(each) for each in lengths], room), strict=True
         ):
             beats.append(at)
             xs.append(x)

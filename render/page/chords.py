@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import NO_CHORD
-from .beats import BarTimes, room_of, share, shows_beats, ticks_of, times_in
+from .beats import BarTimes, Tick, room_of, share, shows_beats, ticks_of, times_in
 from .context import LayoutContext
 from .drawing import (
     BOLD,
@@ -26,6 +26,7 @@ from .drawing import (
     Text,
     draw_grid,
     key_text,
+    mark,
     measure,
     rows_needed,
     set_symbol,
@@ -37,6 +38,8 @@ from .drawing import (
 #: The height of a tick, in sizes of symbols; its lean and its widths on a beat, with and without a
 #: chord, in heights. A tick between beats is heavy and half as high.
 TICK, LEAN, HEAVY, LIGHT = 0.25, 0.45, 0.6, 0.22
+#: The room behind a symbol for the mark of a grip that lacks a tone of it, in sizes of symbols.
+LACKING = 0.36
 #: The least and the greatest gap between a symbol and the grid beside it, in sizes of symbols: the
 #: number of the first fret must not read as a part of the symbol.
 ASIDE = 0.5, 0.9
@@ -59,13 +62,15 @@ class Rows:
 class MeasuredChord:
     """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords.
 
-    `roman_dx` is where its numeral begins behind the key's name; `goal` tells behind it where the
-    chord resolves, where no arrow does; `aside` is how far right of its left edge the grid stands
-    beside the symbol, 0 where it stands below.
+    `lacks`: its grip does not sound all that its symbol names. `roman_dx` is where its numeral
+    begins behind the key's name; `goal` tells behind it where the chord resolves, where no arrow
+    does; `aside` is how far right of its left edge the grid stands beside the symbol, 0 where it
+    stands below.
     """
 
     index: int
     symbol: Symbol
+    lacks: bool
     look: GridLook
     numeral: tuple[Span, ...]
     roman_dx: float
@@ -138,7 +143,7 @@ def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
         return Rows(baseline, baseline, 0.0, numeral, bottom + 0.32 * sizes.small)
     tick = baseline + depth
     if any(has_ticks(context, piece) for piece in pieces):
-        tick += sizes.symbol * (0.08 + TICK)
+        tick += sizes.symbol * (0.11 + TICK)
     grid = max(tick + sizes.symbol * 0.04, baseline + sizes.symbol * 0.12)
     below = grid + (0.0 if context.style.grids == "none" else look.height + 0.25 * look.dot)
     if not context.style.analysis:
@@ -156,6 +161,9 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
         symbol = Symbol(parts, parts[0].width, 0.0)
     else:
         symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
+    lacks = context.lacks(index)
+    if lacks:
+        symbol = replace(symbol, width=symbol.width + LACKING * sizes.symbol)
     grip = context.grip(index)
     look = context.look if grip is None else context.look.of(grip)
     numeral, roman_dx = _numeral(context, index)
@@ -163,7 +171,7 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     width = max(symbol.width, _grid_width(context, index, look), ends)
     goal = _goal(context, index, ends, width) if numeral else ()
     width = max(width, goal[-1].end if goal else 0.0)
-    return MeasuredChord(index, symbol, look, numeral, roman_dx, goal, width)
+    return MeasuredChord(index, symbol, lacks, look, numeral, roman_dx, goal, width)
 
 
 def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], float]:
@@ -206,6 +214,10 @@ def draw_chord(
 ) -> list[Item]:
     """The items of a chord whose left edge is `x` in a line whose top is `top`."""
     items: list[Item] = [measured.symbol.at(x, top + rows.symbol)]
+    if measured.lacks:
+        size = measured.symbol.spans[0].size
+        middle = x + measured.symbol.width - 0.4 * LACKING * size
+        items.append(mark("other", middle, top + rows.symbol - 0.16 * size, 0.12 * size, True))
     grip = context.grip(measured.index)
     chord = context.chords[measured.index].chord
     look = measured.look
@@ -321,11 +333,22 @@ def _least_rooms(
     context: LayoutContext, chords: tuple[MeasuredChord, ...], space: Space
 ) -> list[float]:
     """What each chord takes at least, with the gap to the next one."""
-    gap, last = GAP * context.sizes.symbol, len(chords) - 1
-    written = [context.chords[chord.index] for chord in chords]
+    last = len(chords) - 1
     return [
-        max(chord.width + space.between * (place < last), gap * len(ticks_of([written[place]])))
+        max(
+            chord.width + space.between * (place < last),
+            sum(_gaps(context, ticks_of([context.chords[chord.index]]))),
+        )
         for place, chord in enumerate(chords)
+    ]
+
+
+def _gaps(context: LayoutContext, ticks: Sequence[Tick]) -> list[float]:
+    """The least gap behind each tick, with room for what is written beside it."""
+    size, gap = context.sizes.small, GAP * context.sizes.symbol
+    return [
+        gap + (measure(tick.label, REGULAR, size) + 0.2 * size if tick.label else 0.0)
+        for tick in ticks
     ]
 
 
@@ -338,7 +361,7 @@ def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
     written = [context.chords[chord.index] for chord in piece.chords]
     least = _least_rooms(context, piece.chords, piece.space)
     rooms = share(least, [room_of(chord.beats) for chord in written], room)
-    return times_in(written, rooms, start, GAP * context.sizes.symbol)
+    return times_in(written, rooms, start, _gaps(context, ticks_of(written)))
 
 
 def has_ticks(context: LayoutContext, piece: BarPart) -> bool:
@@ -359,4 +382,7 @@ def draw_ticks(
         thick = height * (LIGHT if tick.chord is None else HEAVY)
         x += 0.5 * thick
         items.append(Line(x, y, x + LEAN * tall, y - tall, thick))
+        if tick.label:
+            size = context.sizes.small
+            items.append(Text(x + 0.6 * height, y, tuple(spans(tick.label, REGULAR, size))))
     return items

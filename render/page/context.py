@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...converter.hand.player import Player
+from ...converter.hand.voicings import unsounded_tones
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
 from .drawing import (
     LARGE_METRICS,
@@ -69,6 +70,13 @@ class LayoutContext:
     def grip(self, chord: int) -> Grip | None:
         """The grip of a written chord, None for N.C."""
         return self.chart.plan.grips[chord]
+
+    def lacks(self, chord: int) -> bool:
+        """Whether a grip is shown for a written chord that leaves out a tone that it names."""
+        written, grip = self.chords[chord].chord, self.grip(chord)
+        if written is None or grip is None or self.style.grids == "none":
+            return False
+        return bool(unsounded_tones(written, grip.voicing))
 
     def grip_before(self, chord: int) -> Grip | None:
         """The last grip that is written before a chord, None where there is none."""

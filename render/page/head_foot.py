@@ -8,10 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
+from ...converter.hand.grip import Grip
+from ...converter.hand.voicings import unsounded_tones
 from ...converter.prose.facts import (
     HAND_CAUTION_SHORT,
     hand_facts,
@@ -20,6 +23,7 @@ from ...converter.prose.facts import (
     title_text,
     transposition_facts,
 )
+from ...grammar.chord import Chord
 from .drawing import (
     ASCENT,
     BOLD,
@@ -323,11 +327,31 @@ def legend_of(charts: Sequence[CompingChart], style: PageStyle) -> Legend:
     rows: Legend = []
     if style.grids != "none":
         rows += GRID_LEGEND
+        rows += _kept_and_lacking(charts, style)
     if style.neck_map != "none":
         low, high = charts[0].player.window
         rows.append((("step",), "hand along the neck"))
         rows.append((("shade",), f"frets {low}–{high}"))
         rows += _roots(charts)
+    return rows
+
+
+def _kept_and_lacking(charts: Sequence[CompingChart], style: PageStyle) -> Legend:
+    """The signs of grips that are kept and of those that lack a tone, where there are any."""
+    played: list[list[tuple[Chord | None, Grip | None]]] = []
+    for chart in charts:
+        chords = (written.chord for written in chart.sheet.chords)
+        played.append(list(zip(chords, chart.plan.grips, strict=True)))
+    kept = (one == other for pairs in played for one, other in pairwise(pairs) if one[1])
+    rows: Legend = []
+    if style.grids == "each" and any(kept):
+        rows.append((("same",), "same grip"))
+    if any(
+        chord is not None and grip is not None and unsounded_tones(chord, grip.voicing)
+        for pairs in played
+        for chord, grip in pairs
+    ):
+        rows.append((("lacking",), "symbol says more than the grip sounds"))
     return rows
 
 
@@ -351,4 +375,9 @@ def _legend_mark(shape: str | int, x: float, y: float, radius: float) -> list[It
         return [Line(x - 1.1 * radius, y, x + 1.1 * radius, y, 0.9)]
     if shape == "shade":
         return [Rect(x - radius, y - radius, 2 * radius, 2 * radius, SHADE - 0.05)]
+    if shape == "same":
+        pair = (y - 0.4 * radius, y + 0.4 * radius)
+        return [Line(x - 0.8 * radius, each, x + 0.8 * radius, each, 0.9) for each in pair]
+    if shape == "lacking":
+        return [mark("other", x, y, radius, hollow=True)]
     return [mark(shape, x, y, radius)]

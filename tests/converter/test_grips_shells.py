@@ -11,6 +11,9 @@ from midneck.converter.hand.grip import frets_text
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Neck, Player
+from midneck.converter.hand.voicings import unsounded_tones
+from midneck.converter.make import make_chart
+from midneck.grammar.text.reader import read_sheet
 from support.hand_sheets import chord, sheet, straight
 from support.roots import ROOTS
 
@@ -188,3 +191,17 @@ def test_four_frets_span_less_up_the_neck(first: int, span_mm: float) -> None:
     """Frets n to n + 3 on a 25.5 in scale, computed."""
     neck = Neck()
     assert neck.fret_mm(first + 3) - neck.fret_mm(first) == pytest.approx(span_mm, abs=0.06)
+
+
+@pytest.mark.parametrize(("symbol", "frets", "missing"), [
+    # The shell C–B♭–E sounds the chord of C7; what more a symbol says is not in it.
+    ("C7", "8 x 8 9 x x", []), ("C7b9", "8 x 8 9 x x", ["b9"]), ("C13", "8 x 8 9 x x", ["13"]),
+    ("C13", "8 x 8 9 10 x", []), ("C7(b9,#11)", "8 x 8 9 x x", ["#11", "b9"]),
+    ("Cm7b5", "8 x 8 8 x x", ["b5"]), ("Cm7b5", "8 x 8 8 7 x", []), ("C6", "8 x 7 9 x x", []),
+])  # fmt: skip
+def test_what_a_symbol_names_beyond_its_grip(symbol: str, frets: str, missing: list[str]) -> None:
+    chart = make_chart(read_sheet(f"Key: C\n\nA:\n| {symbol}<{frets}> ||\n"))
+    grip, written = chart.plan.grips[0], chart.sheet.chords[0].chord
+    assert grip is not None
+    assert written is not None
+    assert sorted(map(str, unsounded_tones(written, grip.voicing))) == sorted(missing)

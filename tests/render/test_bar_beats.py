@@ -69,7 +69,7 @@ def test_too_little_room_is_shared_all_the_same() -> None:
 
 def test_times_run_from_chord_to_chord_and_within_one_by_beats() -> None:
     chords = chords_of("C / / F")
-    times = times_in(chords, [60.0, 40.0], 100.0, 5.0)
+    times = times_in(chords, [60.0, 40.0], 100.0, [5.0] * 4)
     assert times == BarTimes(tuple(map(Fraction, range(5))), (100.0, 120.0, 140.0, 160.0, 200.0))
     assert times.x(Fraction(7, 2)) == 180.0
     assert [times.x(Fraction(at)) for at in (-1, 4, 9)] == [100.0, 200.0, 200.0]
@@ -79,3 +79,11 @@ def test_times_run_from_chord_to_chord_and_within_one_by_beats() -> None:
 def test_room_grows_less_than_duration() -> None:
     # 2 ** 0.6 = 1.5157.
     assert room_of(Fraction(4)) / room_of(Fraction(2)) == pytest.approx(1.5157, abs=1e-4)
+
+
+def test_a_tick_between_beats_tells_its_part_unless_it_is_a_half() -> None:
+    labels = [(tick.at, tick.label) for tick in ticks_of(chords_of("C=4/3 F=4/3 G7=4/3"))]
+    third = Fraction(1, 3)
+    expected = [(0, ""), (1, ""), (1 + third, "1/3"), (2, ""), (2 + 2 * third, "2/3"), (3, "")]
+    assert labels == expected
+    assert {tick.label for tick in ticks_of(chords_of("C=1.5 F=2.5"))} == {""}

@@ -10,7 +10,7 @@ from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.body import LARGEST
 from midneck.render.page.context import layout_context
-from midneck.render.page.drawing.items import Circle, Page, Text
+from midneck.render.page.drawing.items import Circle, Line, Page, Path, Text
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS, REGULAR_METRICS
 from midneck.render.page.drawing.symbol import key_text, signed
 from midneck.render.page.line import measure_lines, neck_stops
@@ -261,3 +261,22 @@ def test_a_doubtful_reading_has_a_question_mark_in_black() -> None:
             assert found.grey == 0.0
             others = [(item.x, item.y) for item in find(page, not_text)]
             assert (found.x, found.y) not in others
+
+
+@pytest.mark.parametrize(("symbol", "marked"), [("C7b9", True), ("C7", False)])
+def test_a_symbol_that_says_more_than_its_grip_is_marked_and_explained(symbol, marked) -> None:
+    page = lay_out(chart_of(f"Key: C\n\nA:\n| {symbol}<8 x 8 9 x x> | F6 ||\n"), PLAIN).pages[0]
+    hollow = [item for item in page.items if isinstance(item, Path) and item.fill == 1.0]
+    words = "symbol says more than the grip sounds"
+    # One mark behind the symbol and one in the legend.
+    assert (len(hollow), words in texts(page)) == ((2, True) if marked else (0, False))
+    none = lay_out(chart_of(f"Key: C\n\nA:\n| {symbol}<8 x 8 9 x x> | F6 ||\n"), NO_GRIDS).pages[0]
+    assert words not in texts(none)
+
+
+def test_a_grip_that_is_kept_has_a_sign_that_is_no_tick() -> None:
+    page = lay_out(chart_of("Key: C\n\nA:\n| C6 C6 | F6 ||\n"), PLAIN).pages[0]
+    lines = [item for item in page.items if isinstance(item, Line)]
+    # Neither leans: two level bars under the second C6, and two in the legend.
+    assert [line for line in lines if line.x1 != line.x2 and line.y1 != line.y2] == []
+    assert "same grip" in texts(page)
