@@ -11,11 +11,14 @@ from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import NO_CHORD
+from .above import form_width
 from .beats import BarTimes, Tick, room_of, share, shows_beats, ticks_of, times_in
 from .context import LayoutContext
 from .drawing import (
     BOLD,
     CAP_HEIGHT,
+    METER,
+    METER_GAP,
     REGULAR,
     ROWS,
     GridLook,
@@ -28,6 +31,7 @@ from .drawing import (
     key_text,
     mark,
     measure,
+    meter_width,
     rows_needed,
     set_symbol,
     signed,
@@ -112,7 +116,8 @@ def arranged(
 
 def _aside(context: LayoutContext, pieces: Sequence[BarPart]) -> float:
     """How far right of their symbols the grids of a line may stand, 0 where they stand below."""
-    if context.style.grids == "none" or any(
+    chords = [chord for piece in pieces for chord in piece.chords]
+    if not _has_grids(context, chords) or any(
         len(piece.chords) > 1 or has_ticks(context, piece) for piece in pieces
     ):
         return 0.0
@@ -145,11 +150,18 @@ def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
     if any(has_ticks(context, piece) for piece in pieces):
         tick += sizes.symbol * (0.11 + TICK)
     grid = max(tick + sizes.symbol * 0.04, baseline + sizes.symbol * 0.12)
-    below = grid + (0.0 if context.style.grids == "none" else look.height + 0.25 * look.dot)
+    below = grid + (look.height + 0.25 * look.dot if _has_grids(context, chords) else 0.0)
     if not context.style.analysis:
         return Rows(baseline, tick, grid, below, below + 2)
     numeral = below + sizes.small * 0.98
     return Rows(baseline, tick, grid, numeral, numeral + sizes.small * 0.32)
+
+
+def _has_grids(context: LayoutContext, chords: Sequence[MeasuredChord]) -> bool:
+    """Whether a line keeps room for grids: where only new grips have them, not every line does."""
+    if context.style.grids == "new":
+        return any(context.gridded[chord.index] for chord in chords)
+    return context.style.grids != "none"
 
 
 def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
@@ -265,7 +277,9 @@ def space_of(context: LayoutContext, number: int, meter_changes: bool) -> Space:
     """The room for bar lines, repeat dots and a new meter beside the plain padding."""
     bars = context.chart.sheet.bars
     bar, size = bars[number], context.sizes.symbol
-    before = size * (0.42 + 0.40 * bar.repeat_open + 0.85 * meter_changes)
+    before = size * (0.42 + 0.40 * bar.repeat_open)
+    if meter_changes:
+        before += meter_width(bar.meter, METER * size) + (METER_GAP - 0.1) * size
     heavy = bar.double_bar or number == len(bars) - 1
     after = size * (0.16 + (0.42 if bar.repeat_close else 0.22 * heavy))
     return Space(before, after, 0.26 * size)
@@ -311,7 +325,7 @@ def needed(
     rooms = sum(_least_rooms(context, chords, space))
     if not chords:
         rooms = context.sizes.symbol * (REST if context.chart.sheet.bars[bar].rest_bars else SIMILE)
-    return space.before + space.after + rooms
+    return max(space.before + space.after + rooms, form_width(context, bar))
 
 
 def ideal(
@@ -326,7 +340,8 @@ def ideal(
     rooms = _least_rooms(context, chords, space)
     lengths = [context.chords[chord.index].beats * 4 / meter.unit for chord in chords]
     pairs = zip(rooms, lengths, strict=True)
-    return space.before + space.after + sum(max(room, unit * room_of(each)) for room, each in pairs)
+    wide = sum(max(room, unit * room_of(each)) for room, each in pairs)
+    return max(space.before + space.after + wide, needed(context, bar, chords, space))
 
 
 def _least_rooms(

@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...grammar.sheet import Bar
+from .above import draw_over_bar, draw_over_chord, heights
 from .beats import BarTimes
 from .chords import BarPart, Rows, arranged, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
-from .context import LayoutContext, closes_ending
+from .context import LayoutContext
 from .drawing import (
-    BOLD,
     CLOSE,
     DECORATION_GROUP,
+    METER_GAP,
     SECTION_GROUP,
     THIN,
     Item,
@@ -24,23 +24,17 @@ from .drawing import (
     NeckScale,
     Open,
     Stop,
-    Text,
     bar_end,
     bar_start,
-    coda,
     draw_neck_map,
-    early,
-    ending_bracket,
-    fermata,
     grouped,
-    measure,
     meter_mark,
+    meter_size,
+    meter_width,
     neck_scale,
     rest_mark,
     root_string,
-    segno,
     simile_mark,
-    spans,
 )
 from .labels import (
     draw_label,
@@ -73,6 +67,7 @@ class MeasuredLine:
     rows: Rows
     label: float = 0.0
     above: float = 0.0
+    holds: float = 0.0
     lanes: float = 0.0
     neck: float = 0.0
 
@@ -135,27 +130,16 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     neck = scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0
     beside = gutter_height(context) if line.line.begins and section.label else 0.0
     rows = replace(line.rows, bottom=max(line.rows.bottom, beside))
+    form, chords = heights(context, [piece.bar for piece in line.line.pieces])
     return replace(
         line,
         rows=rows,
         label=label_height(context, section) if line.line.begins else 0.0,
-        above=1.6 * sizes.small if _busy(context, line.line) else 0.0,
+        above=form + chords,
+        holds=chords,
         lanes=sizes.lane if line.marks else 0.0,
         neck=neck,
     )
-
-
-def _busy(context: LayoutContext, line: ChartLine) -> bool:
-    """Whether endings, signs or words stand over the bars of a line."""
-    bars = context.chart.sheet.bars
-    for piece in line.pieces:
-        bar = bars[piece.bar]
-        signs = bar.segno or bar.coda or bar.to_coda or bar.fine or bar.jump is not None
-        if signs or bar.repeat_close > 2 or context.endings[piece.bar]:
-            return True
-        if any(chord.push or chord.hold for chord in bar.chords):
-            return True
-    return False
 
 
 def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
@@ -174,13 +158,16 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
         items += draw_number(context, line.line.pieces[0].bar, left + line.line.left, music)
     for place, (piece, starts) in enumerate(zip(line.line.pieces, line.starts, strict=True)):
         items.append(Open(bar_group(context, piece)))
-        items += draw_bar(context, piece, place == 0, (x0, music, line.above), line.rows)
+        items += draw_bar(context, piece, place == 0, (x0, music), line.rows)
+        if line.above > line.holds:
+            over = x0 + piece.x, x0 + piece.x + piece.width, music - line.holds
+            items += draw_over_bar(context, piece.bar, (piece.opens, piece.closes), over)
         if has_ticks(context, piece):
             items += draw_ticks(context, piece, line.times[place], x0, music + line.rows.tick)
         for chord, x in zip(piece.chords, starts, strict=True):
             items.append(Open(chord_group(context, piece.bar, chord.index)))
             items += draw_chord(context, chord, x0 + x, music, line.rows)
-            items += _over_chord(context, chord.index, x0 + x, music)
+            items += draw_over_chord(context, chord.index, x0 + x, music)
             items.append(CLOSE)
         items.append(CLOSE)
     for mark in line.marks:
@@ -188,19 +175,6 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
     if line.neck:
         top_of_map = bottom + line.lanes + NECK_GAP * context.sizes.lane
         items += _neck(context, line, x0, top_of_map)
-    return items
-
-
-def _over_chord(context: LayoutContext, index: int, x: float, music: float) -> list[Item]:
-    """The signs of an early stroke and of a hold above a chord."""
-    written = context.chords[index]
-    size = context.sizes.small
-    items: list[Item] = []
-    if written.push:
-        items += early(x, music - 0.35 * size, size)
-        x += 1.4 * size
-    if written.hold:
-        items += fermata(x + 0.6 * size, music - 0.2 * size, 1.2 * size)
     return items
 
 
@@ -238,15 +212,15 @@ def _neck(context: LayoutContext, line: MeasuredLine, x0: float, top: float) -> 
 
 
 def draw_bar(
-    context: LayoutContext, piece: BarPart, leads: bool, at: tuple[float, float, float], rows: Rows
+    context: LayoutContext, piece: BarPart, leads: bool, at: tuple[float, float], rows: Rows
 ) -> list[Item]:
     """The items of one bar. `leads`: it is its line's first.
 
-    `at` is the left end and top of the line's music and the height that is free above it.
+    `at` is the left end and top of the line's music.
     """
     bars = context.chart.sheet.bars
     bar, unit = bars[piece.bar], context.sizes.symbol
-    x1, top, above = at[0] + piece.x, at[1], at[2]
+    x1, top = at[0] + piece.x, at[1]
     x2, bottom = x1 + piece.width, top + rows.bottom
     items: list[Item] = []
     if leads and piece.opens and not bar.repeat_open:
@@ -254,15 +228,12 @@ def draw_bar(
     if piece.opens:
         items += bar_start(bar, x1, (top, bottom), unit)
     if piece.opens and piece.meter_changes:
-        x = x1 + piece.space.before - 0.82 * unit
-        items += meter_mark(bar.meter, x, top + 0.1 * unit, max(0.8 * unit, context.sizes.least))
+        size = meter_size(unit, context.sizes.least, bottom - top)
+        x = x1 + piece.space.before - METER_GAP * unit - meter_width(bar.meter, size)
+        items += meter_mark(bar.meter, x, 0.5 * (top + bottom), size)
     if piece.closes:
         items += bar_end(bar, piece.bar == len(bars) - 1, x2, (top, bottom), unit)
     items += _filler(context, piece, leads, (x1, x2, 0.5 * (top + bottom)))
-    if above:
-        items += _ending(context, piece, (x1, x2, top - above))
-        items += _signs(context, piece, x1, top)
-        items += _words(context, piece, (x1, x2), top, leads)
     return items
 
 
@@ -289,80 +260,3 @@ def _second(context: LayoutContext, bar: int) -> bool:
     while run <= bar and bars[bar - run].simile == 2:
         run += 1
     return run % 2 == 0
-
-
-def _ending(
-    context: LayoutContext, piece: BarPart, place: tuple[float, float, float]
-) -> list[Item]:
-    """The part of an ending's bracket that lies over a bar."""
-    bar = context.chart.sheet.bars[piece.bar]
-    passes = context.endings[piece.bar]
-    if not passes:
-        return []
-    x1, x2, top = place
-    opens = bool(bar.endings) and piece.opens
-    over = piece.closes and closes_ending(bar)
-    closes = over and not _goes_on(context, piece.bar)
-    right = x2 - (3.0 if over else 0.0)
-    return ending_bracket(
-        passes,
-        x1 + (1.0 if opens else 0.0),
-        right,
-        (top + 1.0, context.sizes.small),
-        (opens, closes),
-    )
-
-
-def _goes_on(context: LayoutContext, bar: int) -> bool:
-    """Whether music goes on behind the last bar of an ending: its bracket stays open there."""
-    bars = context.chart.sheet.bars
-    ends = bars[bar].repeat_close or bars[bar].fine or bars[bar].jump is not None
-    return not ends and bar < len(bars) - 1
-
-
-def _signs(context: LayoutContext, piece: BarPart, x1: float, music: float) -> list[Item]:
-    """Segno and coda at the start of a bar, right of an ending's number."""
-    bar, size = context.chart.sheet.bars[piece.bar], context.sizes.small
-    items: list[Item] = []
-    x, y = x1 + (2.4 if bar.endings else 0.7) * size, music - 0.75 * size
-    if bar.segno and piece.opens:
-        items += segno(x, y, 1.3 * size)
-        x += 1.7 * size
-    if bar.coda and piece.opens:
-        items += coda(x, y, 1.3 * size)
-    return items
-
-
-def _words(
-    context: LayoutContext, piece: BarPart, span: tuple[float, float], music: float, leads: bool
-) -> list[Item]:
-    """Words at a bar's end, and the sign behind `To Coda`, clear of what stands at its start."""
-    bar, size = context.chart.sheet.bars[piece.bar], context.sizes.small
-    words = jump_words(bar, bool(context.endings[piece.bar])) if piece.closes else ""
-    if not words:
-        return []
-    width = measure(words, BOLD, size)
-    before = size * (2.4 * bool(bar.endings) + 1.9 * (bar.segno + bar.coda))
-    end, y = span[1] - 0.6 * size, music - 0.42 * size
-    if leads or before:
-        end = max(end, span[0] + before + width + (1.5 * size if bar.to_coda else 0.0))
-    items: list[Item] = []
-    if bar.to_coda:
-        items += coda(end - 0.6 * size, y - 0.3 * size, 1.25 * size)
-        end -= 1.5 * size
-    items.append(Text(end - width, y, tuple(spans(words, BOLD, size))))
-    return items
-
-
-def jump_words(bar: Bar, ending: bool = False) -> str:
-    """The words at the end of a bar, as on paper; an `ending` over it counts the passes itself."""
-    words = []
-    if bar.repeat_close > 2 and not ending:
-        words.append(f"{bar.repeat_close}×")
-    if bar.fine:
-        words.append("Fine")
-    if bar.jump is not None:
-        words.append(str(bar.jump))
-    if bar.to_coda:
-        words.append("To Coda")
-    return "  ".join(words)

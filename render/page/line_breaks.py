@@ -131,10 +131,11 @@ def _whole(context: LayoutContext, bar: int) -> BarPart:
 
 
 def _meter_changes(context: LayoutContext, bar: int) -> bool:
-    """Whether a new meter begins with a bar: the header's holds until then."""
+    """Whether a time signature stands in a bar: in the first of a chart, and where it changes."""
     sheet = context.chart.sheet
-    before = sheet.header.meter if bar == 0 else sheet.bars[bar - 1].meter
-    return sheet.bars[bar].meter != before
+    if bar == 0:
+        return context.numbered or sheet.bars[0].meter != sheet.header.meter
+    return sheet.bars[bar].meter != sheet.bars[bar - 1].meter
 
 
 def set_lines(

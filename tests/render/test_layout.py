@@ -7,10 +7,12 @@ from dataclasses import replace
 import pytest
 from midneck.converter.hand.player import Player
 from midneck.converter.harmony.analysis import DOUBTFUL_MARGIN
+from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.body import LARGEST
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.items import Circle, Line, Page, Path, Text
+from midneck.render.page.drawing.signs import meter_width
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS, REGULAR_METRICS
 from midneck.render.page.drawing.symbol import key_text, signed
 from midneck.render.page.line import measure_lines, neck_stops
@@ -44,7 +46,8 @@ def test_bars_share_a_line_by_need() -> None:
     assert [len(line.pieces) for line in lines] == [4] * 8
     # 595.28 − 2 · 36 = 523.28 wide, less the gutter of 2.3 · 8 = 18.4: a quarter is 126.2.
     assert context.gutter == pytest.approx(18.4)
-    even = lines[0].pieces
+    # The second section: the first bar of all is wider by its time signature.
+    even = lines[2].pieces
     assert [piece.x for piece in even] == pytest.approx([0, 126.219, 252.438, 378.657], abs=0.01)
     assert {round(piece.width, 2) for piece in even} == {126.22}
     # In `| Gm7 | C7 | F6 D7 | Gm7 C7 |` bars with two chords are wider, those of a kind equal.
@@ -132,9 +135,11 @@ def test_chords_stand_where_their_beats_are() -> None:
     )
     placed = measure_lines(context, lines)[0]
     size, width = 20.0, lines[0].pieces[0].width
-    # Padding is 0.42 and 0.16 of the symbol's 20 points; three beats and one share the rest as
-    # 3 ** 0.6 = 1.933 to 1.
-    start = 0.42 * size
+    # Padding is 0.42 and 0.16 of the symbol's 20 points, the time signature takes 11.3 for its
+    # figures and 0.2 of 20 beside them; three beats and one share the rest as 3 ** 0.6 = 1.933
+    # to 1.
+    start = 0.62 * size + meter_width(Meter(4, 4), size)
+    assert start == pytest.approx(23.7)
     room = width - start - 0.16 * size
     assert placed.starts[0] == pytest.approx((start, start + room * 1.933 / 2.933), abs=0.01)
 
@@ -280,3 +285,17 @@ def test_a_grip_that_is_kept_has_a_sign_that_is_no_tick() -> None:
     # Neither leans: two level bars under the second C6, and two in the legend.
     assert [line for line in lines if line.x1 != line.x2 and line.y1 != line.y2] == []
     assert "same grip" in texts(page)
+
+
+def test_lines_without_a_new_grip_are_low() -> None:
+    text = (
+        "Time: 4/4\n\nA:\n| C6 | F6 | G7 | C6 |\n| F6 | G7 | C6 | C6 |\n| Dm7 | G7 | C6 | C6 ||\n"
+    )
+    rows = []
+    for grids in ("new", "none"):
+        context, lines = lines_of(text, PageStyle(grids=grids))  # type: ignore[arg-type]
+        rows.append([line.rows.bottom for line in measure_lines(context, lines)])
+    # The second line holds no grip that is new: it is as low as a line without grids.
+    assert rows[0][1] == rows[1][1]
+    assert rows[0][0] > rows[1][0]
+    assert rows[0][2] > rows[1][2]

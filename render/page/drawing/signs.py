@@ -12,6 +12,9 @@ from .items import Circle, Item, Line, Path, Rect, Text
 
 #: Widths of a plain bar line and of the thick one of a repeat or an end.
 THIN, THICK = 0.8, 2.6
+#: The size of a time signature beside that of symbols, from one of its baselines to the other in
+#: heights of its figures, and the gap between it and the first chord in sizes of symbols.
+METER, METER_STEP, METER_GAP = 1.0, 1.16, 0.3
 
 
 def bar_start(bar: Bar, x: float, span: tuple[float, float], unit: float) -> list[Item]:
@@ -45,14 +48,24 @@ def _dots(x: float, top: float, bottom: float, unit: float) -> list[Item]:
     return [Circle(x, middle - apart, 0.075 * unit), Circle(x, middle + apart, 0.075 * unit)]
 
 
-def meter_mark(meter: Meter, x: float, top: float, size: float) -> list[Item]:
-    """A time signature as two numbers above each other, its left edge at `x`."""
-    upper, lower = str(meter.beats), str(meter.unit)
-    width = max(text_width(upper, BOLD, size), text_width(lower, BOLD, size))
+def meter_size(unit: float, least: float, room: float) -> float:
+    """The size of a time signature beside symbols of a size, no higher than `room` if it can be."""
+    return max(least, min(METER * unit, room / (CAP_HEIGHT * (METER_STEP + 1))))
+
+
+def meter_width(meter: Meter, size: float) -> float:
+    """The width of a time signature."""
+    return max(text_width(str(number), BOLD, size) for number in (meter.beats, meter.unit))
+
+
+def meter_mark(meter: Meter, x: float, y: float, size: float) -> list[Item]:
+    """A time signature as two numbers above each other, its left edge at `x`, its middle at `y`."""
+    width = meter_width(meter, size)
     items: list[Item] = []
-    for row, text in enumerate((upper, lower)):
+    for row, number in enumerate((meter.beats, meter.unit)):
+        text = str(number)
         start = x + 0.5 * (width - text_width(text, BOLD, size))
-        baseline = top + CAP_HEIGHT * size * (1 + 1.22 * row)
+        baseline = y + CAP_HEIGHT * size * (0.5 * (1 - METER_STEP) + METER_STEP * row)
         items.append(Text(start, baseline, tuple(spans(text, BOLD, size))))
     return items
 
