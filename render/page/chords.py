@@ -24,6 +24,7 @@ from .drawing import (
     GridLook,
     Item,
     Line,
+    Shown,
     Span,
     Symbol,
     Text,
@@ -230,17 +231,20 @@ def draw_chord(
         size = measured.symbol.spans[0].size
         middle = x + measured.symbol.width - 0.4 * LACKING * size
         items.append(mark("other", middle, top + rows.symbol - 0.16 * size, 0.12 * size, True))
+        items.append(Shown("lacks"))
     grip = context.grip(measured.index)
     chord = context.chords[measured.index].chord
     look = measured.look
     if context.gridded[measured.index] and grip is not None and chord is not None:
         items += draw_grid(grip, chord, (x + measured.aside, top + rows.grid), look)
     elif _is_struck_again(context, measured.index):
-        items += _same_sign(x + measured.aside + look.gutter, top + rows.grid + look.top, look)
+        items += same_sign(x + measured.aside + look.gutter, top + rows.grid + look.top, look)
     if measured.numeral:
         items.append(Text(x, top + rows.numeral, measured.numeral))
+        reading = context.chart.analysis.readings[measured.index]
+        items += [Shown("doubt")] if reading is not None and reading.doubtful else []
     if measured.goal:
-        items.append(Text(x, top + rows.numeral, measured.goal))
+        items += [Text(x, top + rows.numeral, measured.goal), Shown("far")]
     return items
 
 
@@ -257,11 +261,12 @@ def _is_struck_again(context: LayoutContext, index: int) -> bool:
     return style.grids == "each" and not context.gridded[index] and context.grip(index) is not None
 
 
-def _same_sign(x: float, y: float, look: GridLook) -> list[Item]:
+def same_sign(x: float, y: float, look: GridLook) -> list[Item]:
     """Two level bars for a chord that is struck again with the grip before: nothing like a tick."""
     middle, end = y + 0.5 * look.rows * look.fret, x + SAME * look.string
     apart, thick = 0.55 * look.dot, 0.28 * look.dot + 0.4
-    return [Line(x, middle + dy, end, middle + dy, thick) for dy in (-apart, apart)]
+    lines = [Line(x, middle + dy, end, middle + dy, thick) for dy in (-apart, apart)]
+    return [*lines, Shown("same")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -397,6 +402,7 @@ def draw_ticks(
         thick = height * (LIGHT if tick.chord is None else HEAVY)
         x += 0.5 * thick
         items.append(Line(x, y, x + LEAN * tall, y - tall, thick))
+        items.append(Shown("tick" if tick.chord is None else "heavy"))
         if tick.label:
             size = context.sizes.small
             items.append(Text(x + 0.6 * height, y, tuple(spans(tick.label, REGULAR, size))))

@@ -8,13 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
-from ...converter.hand.grip import Grip
-from ...converter.hand.voicings import unsounded_tones
 from ...converter.prose.facts import (
     HAND_CAUTION_SHORT,
     hand_facts,
@@ -23,17 +20,14 @@ from ...converter.prose.facts import (
     title_text,
     transposition_facts,
 )
-from ...grammar.chord import Chord
 from .drawing import (
     ASCENT,
     BOLD,
     CAP_HEIGHT,
     FURNITURE_GROUP,
-    LARGE_PT,
+    HEADING_GROUP,
     LEADING,
-    LEGEND_GROUP,
     REGULAR,
-    SHADE,
     SHRINK,
     SOFT,
     TEXT_GROUP,
@@ -44,18 +38,26 @@ from .drawing import (
     Line,
     Page,
     PageStyle,
-    Rect,
     Text,
     draw_small_map,
+    finished,
     fitted,
     grouped,
-    mark,
+    item_box,
     measure,
-    root_mark,
-    root_string,
     spans,
     with_signs,
     wrapped,
+)
+from .legend import (
+    STEP,
+    LegendEntry,
+    draw_legend,
+    foot_size,
+    legend_of,
+    legend_rows,
+    marks_shown,
+    possible_marks,
 )
 
 #: Sizes of the title and of the lines beside and below it: plain, on A5, in large print.
@@ -233,27 +235,16 @@ def draw_running_head(
     return column.items, column.y
 
 
-#: Marks, by name (roots on the neck by their string), with what they mean.
-Legend = list[tuple[tuple[str | int, ...], str]]
-
-GRID_LEGEND: Legend = [
-    (("root",), "root"),
-    (("guide",), "guide tone"),
-    (("other",), "other tone"),
-]
-#: Size of the foot's text on plain pages.
-FOOT = 7.6
-
-
-def foot_size(style: PageStyle) -> float:
-    """The size of the foot's text."""
-    return LARGE_PT if style.large else FOOT
-
-
-def foot_height(style: PageStyle, caution: bool = False) -> float:
-    """What the foot takes of a page, with or without the caution in it."""
+def foot_height(style: PageStyle, rows: int = 1, caution: bool = False) -> float:
+    """What the foot takes of a page, with so many rows of a legend and with the caution or not."""
     size = foot_size(style)
-    return 2.0 * size + (LEADING * size * len(_caution(style)) + 0.4 * size if caution else 0.0)
+    legend = STEP * size * (max(rows, 1) - 1)
+    return 2.0 * size + legend + (_caution_height(style) if caution else 0.0)
+
+
+def _caution_height(style: PageStyle) -> float:
+    size = foot_size(style)
+    return LEADING * size * len(_caution(style)) + 0.4 * size
 
 
 def needs_caution(chart: CompingChart, style: PageStyle) -> bool:
@@ -269,16 +260,30 @@ def _caution(style: PageStyle) -> list[str]:
     return wrapped(HAND_CAUTION_SHORT, REGULAR, foot_size(style), right - left)
 
 
-def draw_caution(style: PageStyle) -> list[Item]:
-    """The caution, over the legend."""
-    left, _, _, bottom = style.frame
+def draw_caution(style: PageStyle, bottom: float) -> list[Item]:
+    """The caution, its last line over what stands at `bottom`."""
+    left = style.frame[0]
     size, said = foot_size(style), _caution(style)
-    first = bottom - 2.0 * size - LEADING * size * (len(said) - 1) + 0.1 * size
+    first = bottom - LEADING * size * (len(said) - 1) + 0.1 * size
     lines = [
         Text(left, first + place * LEADING * size, tuple(spans(line, REGULAR, size)), SOFT)
         for place, line in enumerate(said)
     ]
     return grouped(TEXT_GROUP, lines)
+
+
+def first_foot_height(
+    charts: Sequence[CompingChart], style: PageStyle, caution: bool, rhythm: bool = False
+) -> float:
+    """What the foot takes of a first page, with the caution or not.
+
+    It holds the legend, except in large print, where that stands behind the music.
+    """
+    rows = 1
+    if not style.large:
+        entries = legend_of(possible_marks(charts, style, rhythm), charts[0].player.window)
+        rows = len(legend_rows(entries, _legend_width(style), foot_size(style)))
+    return foot_height(style, rows, caution)
 
 
 def running_frame(name: str, style: PageStyle, chart: CompingChart | None = None) -> Frame:
@@ -289,95 +294,65 @@ def running_frame(name: str, style: PageStyle, chart: CompingChart | None = None
 
 
 def with_feet(
-    pages: Sequence[Sequence[Item]], legend: Legend, style: PageStyle
+    pages: Sequence[Sequence[Item]],
+    window: tuple[int, int],
+    style: PageStyle,
+    caution: bool = False,
 ) -> tuple[Page, ...]:
-    """The pages of a document, each with its foot."""
+    """The pages of a document, each with its foot; a legend for all of them, `window` in it.
+
+    The legend stands at the foot of the first page, in large print behind the last one's items;
+    over it the caution, where it is due.
+    """
+    entries = legend_of(marks_shown(pages), window)
+    rows = legend_rows(entries, _legend_width(style), foot_size(style))
+    filled = [finished(items) for items in pages]
+    if style.large:
+        filled = _legend_behind(filled, rows, style)
+    elif filled:
+        size, (left, _, _, bottom) = foot_size(style), style.frame
+        filled[0] += draw_legend(rows, (left, bottom - 0.3 * size), size)
+    if caution and filled:
+        taken = foot_height(style, 1 if style.large else len(rows))
+        filled[0] += draw_caution(style, style.frame[3] - taken)
     width, height = style.size
     return tuple(
-        Page(width, height, (*items, *_foot(legend, style, number, len(pages))))
-        for number, items in enumerate(pages, 1)
+        Page(width, height, (*items, *_folio(style, number, len(filled))))
+        for number, items in enumerate(filled, 1)
     )
 
 
-def _foot(legend: Legend, style: PageStyle, page: int, pages: int) -> list[Item]:
-    """The legend, as much of it as fits, and the page's number."""
-    left, _, right, bottom = style.frame
+def _legend_width(style: PageStyle) -> float:
+    """The width of a legend: it leaves room for the page's number."""
+    left, _, right, _ = style.frame
+    return right - left - measure("00 / 00", REGULAR, foot_size(style)) - foot_size(style)
+
+
+def _legend_behind(
+    pages: Sequence[list[Item]],
+    rows: Sequence[Sequence[tuple[float, LegendEntry]]],
+    style: PageStyle,
+) -> list[list[Item]]:
+    """The pages with a legend below the last one's items, or on a page of its own."""
+    size, (left, top, _, bottom) = foot_size(style), style.frame
+    if not rows:
+        return list(pages)
+    height = STEP * size * len(rows) + 0.6 * size
+    room = bottom - foot_height(style)
+    boxes = [box for box in map(item_box, pages[-1]) if box is not None]
+    under = max((box[3] for box in boxes), default=top)
+    if under + height > room:
+        name = Text(left, top + size, tuple(spans("What the marks mean", BOLD, size)))
+        pages, under = [*pages, grouped(HEADING_GROUP, [name])], top + 1.5 * size
+    legend = draw_legend(rows, (left, under + height - 0.4 * size), size)
+    return [*pages[:-1], [*pages[-1], *legend]]
+
+
+def _folio(style: PageStyle, page: int, pages: int) -> list[Item]:
+    """The number of a page."""
+    _, _, right, bottom = style.frame
     size = foot_size(style)
-    y = bottom - 0.3 * size
     number = f"{page} / {pages}"
-    end = right - measure(number, REGULAR, size)
-    folio = Text(end, y, tuple(spans(number, REGULAR, size)), SOFT)
-    items: list[Item] = []
-    x = left
-    for shapes, words in legend:
-        start = x + size * (1.05 * len(shapes) + 0.1)
-        width = measure(words, REGULAR, size)
-        if start + width > end - size:
-            break
-        for place, shape in enumerate(shapes):
-            middle = x + (0.45 + 1.05 * place) * size
-            items += _legend_mark(shape, middle, y - 0.33 * size, 0.36 * size)
-        items.append(Text(start, y, tuple(spans(words, REGULAR, size)), SOFT))
-        x = start + width + 1.2 * size
-    return [*grouped(LEGEND_GROUP, items), *grouped(FURNITURE_GROUP, [folio])]
-
-
-def legend_of(charts: Sequence[CompingChart], style: PageStyle) -> Legend:
-    """The marks of the pages of charts that one player plays."""
-    rows: Legend = []
-    if style.grids != "none":
-        rows += GRID_LEGEND
-        rows += _kept_and_lacking(charts, style)
-    if style.neck_map != "none":
-        low, high = charts[0].player.window
-        rows.append((("step",), "hand along the neck"))
-        rows.append((("shade",), f"frets {low}–{high}"))
-        rows += _roots(charts)
-    return rows
-
-
-def _kept_and_lacking(charts: Sequence[CompingChart], style: PageStyle) -> Legend:
-    """The signs of grips that are kept and of those that lack a tone, where there are any."""
-    played: list[list[tuple[Chord | None, Grip | None]]] = []
-    for chart in charts:
-        chords = (written.chord for written in chart.sheet.chords)
-        played.append(list(zip(chords, chart.plan.grips, strict=True)))
-    kept = (one == other for pairs in played for one, other in pairwise(pairs) if one[1])
-    rows: Legend = []
-    if style.grids == "each" and any(kept):
-        rows.append((("same",), "same grip"))
-    if any(
-        chord is not None and grip is not None and unsounded_tones(chord, grip.voicing)
-        for pairs in played
-        for chord, grip in pairs
-    ):
-        rows.append((("lacking",), "symbol says more than the grip sounds"))
-    return rows
-
-
-def _roots(charts: Sequence[CompingChart]) -> Legend:
-    """The marks of the strings that roots lie on: one for 6, one for 5, one for all others."""
-    grips = (grip for chart in charts for grip in chart.plan.grips if grip is not None)
-    strings = {string for grip in grips if (string := root_string(grip)) is not None}
-    groups = strings & {6}, strings & {5}, strings - {6, 5}
-    parts = [sorted(group, reverse=True) for group in groups if group]
-    if not parts:
-        return []
-    words = (" or ".join(map(str, part)) for part in parts)
-    return [(tuple(part[0] for part in parts), "root on string " + ", on ".join(words))]
-
-
-def _legend_mark(shape: str | int, x: float, y: float, radius: float) -> list[Item]:
-    """A mark of the legend in its place."""
-    if isinstance(shape, int):
-        return root_mark(shape, (x, y), radius, 0.8)
-    if shape == "step":
-        return [Line(x - 1.1 * radius, y, x + 1.1 * radius, y, 0.9)]
-    if shape == "shade":
-        return [Rect(x - radius, y - radius, 2 * radius, 2 * radius, SHADE - 0.05)]
-    if shape == "same":
-        pair = (y - 0.4 * radius, y + 0.4 * radius)
-        return [Line(x - 0.8 * radius, each, x + 0.8 * radius, each, 0.9) for each in pair]
-    if shape == "lacking":
-        return [mark("other", x, y, radius, hollow=True)]
-    return [mark(shape, x, y, radius)]
+    x = right - measure(number, REGULAR, size)
+    text = Text(x, bottom - 0.3 * size, tuple(spans(number, REGULAR, size)), SOFT)
+    return grouped(FURNITURE_GROUP, [text])

@@ -30,10 +30,8 @@ from .drawing import (
 )
 from .drawing.flow import flow
 from .head_foot import (
-    draw_caution,
     draw_head,
-    foot_height,
-    legend_of,
+    first_foot_height,
     needs_caution,
     running_frame,
     title_of,
@@ -64,10 +62,8 @@ def frames_of(chart: CompingChart, style: PageStyle) -> Frames:
     """The first page under the title, with the caution where it is due, and the later pages."""
     title, (left, _, _, bottom) = title_of(chart), style.frame
     head, top = draw_head(title, style)
-    caution = needs_caution(chart, style)
-    if caution:
-        head = [*head, *draw_caution(style)]
-    first = Frame(head, left, top, bottom - foot_height(style, caution))
+    foot = first_foot_height([chart], style, needs_caution(chart, style))
+    first = Frame(head, left, top, bottom - foot)
     return Frames(first, running_frame(title.name, style, chart))
 
 
@@ -112,7 +108,10 @@ def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:
     if style.second_page:
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
         pages += appendix_pages(chart, style)
-    header, feet = chart.sheet.header, with_feet(pages, legend_of([chart], style), style)
+    header, feet = (
+        chart.sheet.header,
+        with_feet(pages, chart.player.window, style, needs_caution(chart, style)),
+    )
     return Document(feet, title_text(chart.sheet), header.by, outline=tuple(outline))
 
 

@@ -23,6 +23,7 @@ from .drawing import (
     Line,
     NeckScale,
     Open,
+    Shown,
     Stop,
     bar_end,
     bar_start,
@@ -172,6 +173,7 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
         items.append(CLOSE)
     for mark in line.marks:
         items += grouped(DECORATION_GROUP, draw_mark(mark, x0, bottom, context.sizes.lane))
+        items += [Shown(name) for name in mark.names]
     if line.neck:
         top_of_map = bottom + line.lanes + NECK_GAP * context.sizes.lane
         items += _neck(context, line, x0, top_of_map)

@@ -27,6 +27,11 @@ class Mark:
     cut_right: bool = False
     broken: bool = False
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What the legend explains of it."""
+        return (self.kind, "broken") if self.broken else (self.kind,)
+
 
 #: Where under a numeral an arrow arrives, a bracket ends and an arrow leaves, in ems of small text.
 IN, BRACKET, OUT = 0.3, 0.9, 1.45

@@ -19,6 +19,7 @@ from .drawing import (
     SymbolLook,
     Symbols,
     captioned_grid,
+    finished,
     item_box,
     moved,
     rows_needed,
@@ -125,6 +126,6 @@ def _picture(items: list[Item], title: str) -> Document:
     """Items on a page that is just as large as they need."""
     boxes = [box for box in map(item_box, items) if box is not None]
     left, top, right, bottom = union(boxes) or (0.0, 0.0, 0.0, 0.0)
-    placed = moved(items, BORDER - left, BORDER - top)
+    placed = moved(finished(items), BORDER - left, BORDER - top)
     page = Page(right - left + 2 * BORDER, bottom - top + 2 * BORDER, tuple(placed))
     return Document((page,), title)

@@ -10,7 +10,7 @@ from midneck.grammar.chord import Tone
 from midneck.render.page import Heading, PageStyle, lay_out
 from midneck.render.page.drawing.items import Text
 from midneck.render.page.drawing.style import LARGE_PT
-from midneck.render.page.head_foot import legend_of
+from midneck.render.page.legend import legend_of, possible_marks
 from support.charts import LANTERNS, chart_of
 from support.pages import outside, overlaps, texts
 
@@ -78,4 +78,6 @@ def test_one_mark_stands_for_roots_on_strings_other_than_6_and_5() -> None:
     frets = (2, *[None] * 6), (*[None] * 3, 3, *[None] * 3)
     grips = tuple(Grip(*each, each[1], 2) for each in zip(roots, frets, strict=True))
     chart = replace(chart, plan=replace(chart.plan, grips=grips))
-    assert legend_of([chart], NO_GRIDS)[-1] == ((7,), "root on string 7 or 4")
+    names = possible_marks([chart], NO_GRIDS, rhythm=False)
+    assert legend_of(names, (3, 10))[-1].words == "root on string 7 or 4"
+    assert len(legend_of(names, (3, 10))[-1].marks) == 1

@@ -39,7 +39,7 @@ if TYPE_CHECKING:
         typeface,
     )
     from .geometry import item_box, moved, union
-    from .grid import ROWS, GridLook, draw_grid, mark, rows_needed
+    from .grid import ROWS, GridLook, draw_grid, grid_marks, mark, rows_needed
     from .items import (
         CLOSE,
         DECORATION_GROUP,
@@ -61,9 +61,11 @@ if TYPE_CHECKING:
         Page,
         Path,
         Rect,
+        Shown,
         Span,
         Step,
         Text,
+        finished,
         grouped,
         with_groups,
     )
@@ -76,6 +78,7 @@ if TYPE_CHECKING:
         draw_small_map,
         neck_scale,
         root_mark,
+        root_name,
         root_string,
     )
     from .signs import (
@@ -156,6 +159,7 @@ __all__ = [
     "PageStyle",
     "Path",
     "Rect",
+    "Shown",
     "Span",
     "Step",
     "Stop",
@@ -175,8 +179,10 @@ __all__ = [
     "early",
     "ending_bracket",
     "fermata",
+    "finished",
     "fitted",
     "flowing",
+    "grid_marks",
     "grouped",
     "heading",
     "item_box",
@@ -194,6 +200,7 @@ __all__ = [
     "paragraph",
     "rest_mark",
     "root_mark",
+    "root_name",
     "root_string",
     "rows_needed",
     "segno",
@@ -237,6 +244,7 @@ _MODULES: Final = {
     "LATIN": "fonts",
     "REGULAR": "fonts",
     "cut_font": "fonts",
+    "finished": "items",
     "fitted": "fonts",
     "latin_font": "fonts",
     "measure": "fonts",
@@ -270,9 +278,11 @@ _MODULES: Final = {
     "Page": "items",
     "Path": "items",
     "Rect": "items",
+    "Shown": "items",
     "Span": "items",
     "Step": "items",
     "Text": "items",
+    "grid_marks": "grid",
     "grouped": "items",
     "with_groups": "items",
     "NECK_INSET": "neckmap",
@@ -283,6 +293,7 @@ _MODULES: Final = {
     "draw_small_map": "neckmap",
     "neck_scale": "neckmap",
     "root_mark": "neckmap",
+    "root_name": "neckmap",
     "root_string": "neckmap",
     "METER": "signs",
     "METER_GAP": "signs",

@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from .fonts import typeface
-from .items import Box, Circle, Close, Item, Line, Open, Path, Rect, Span, Step, Text
+from .items import Box, Circle, Close, Item, Line, Open, Path, Rect, Shown, Span, Step, Text
 
 
 @lru_cache(maxsize=4096)
@@ -94,7 +94,7 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
         return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
     if isinstance(item, Path):
         return replace(item, steps=tuple(_moved_step(step, dx, dy) for step in item.steps))
-    if isinstance(item, (Open, Close)):
+    if isinstance(item, (Open, Close, Shown)):
         return item
     return replace(item, x=item.x + dx, y=item.y + dy)
 

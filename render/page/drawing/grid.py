@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
-from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Step, Text, grouped
+from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Shown, Step, Text, grouped
 
 #: Thickness of a grid's lines, of the nut and of crosses.
 HAIR, NUT, CROSS = 0.45, 1.8, 0.8
@@ -115,7 +115,22 @@ def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook)
             y = top + (fret - first + 0.5) * look.fret
             shape = tone_shape(tones.get(look.strings - place), chord)
             items += _dot(shape, (columns[place], y), finger, look)
+    items += [Shown(name) for name in grid_marks(grip, chord)]
     return grouped(DRAWING_GROUP, items)
+
+
+def grid_marks(grip: Grip, chord: Chord) -> list[str]:
+    """The names of the marks in the grid of a grip, as the legend explains them."""
+    tones = {note.string: note.tone for note in grip.voicing.notes}
+    shapes = {tone_shape(tone, chord) for tone in tones.values()}
+    names = [shape for shape in ("root", "guide", "other") if shape in shapes]
+    return [
+        *names,
+        *(["rootless"] if "root" not in shapes else []),
+        *(["open"] if 0 in grip.frets else []),
+        *(["silent"] if None in grip.frets else []),
+        *(["barre"] if grip.barres else []),
+    ]
 
 
 def tone_shape(tone: Tone | None, chord: Chord) -> str:

@@ -139,7 +139,14 @@ class Close:
     """Here the items of the group that was opened last end."""
 
 
-Item = Line | Circle | Rect | Path | Text | Open | Close
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """Here a mark is drawn that the legend explains by this name; finished pages leave it out."""
+
+    mark: str
+
+
+Item = Line | Circle | Rect | Path | Text | Open | Close | Shown
 
 CLOSE: Final = Close()
 TITLE_GROUP: Final = Group("title")
@@ -166,8 +173,13 @@ def with_groups(items: Iterable[Item]) -> Iterator[tuple[Item, tuple[Group, ...]
             inside = (*inside, item.group)
         elif isinstance(item, Close):
             inside = inside[:-1]
-        else:
+        elif not isinstance(item, Shown):
             yield item, inside
+
+
+def finished(items: Iterable[Item]) -> list[Item]:
+    """The items of a finished page: all but the names for the legend."""
+    return [item for item in items if not isinstance(item, Shown)]
 
 
 @dataclass(frozen=True, slots=True)

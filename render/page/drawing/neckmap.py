@@ -17,7 +17,7 @@ from typing import Final
 from ....converter.chart import CompingChart
 from ....converter.hand.grip import Grip
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
-from .items import DECORATION_GROUP, Box, Circle, Item, Line, Path, Rect, Step, Text, grouped
+from .items import DECORATION_GROUP, Box, Circle, Item, Line, Path, Rect, Shown, Step, Text, grouped
 from .style import LEAST_FRET
 
 SHADE: Final = 0.91
@@ -108,7 +108,7 @@ def draw_neck_map(
     left, span = edges[0], (edges[0], edges[-1])
     ways = _ways(stops, span, top, scale)
     shifts = list(_shifts(stops, edges, ways, (top, scale), number))
-    items: list[Item] = [_window(span, top, scale)]
+    items: list[Item] = [_window(span, top, scale), Shown("window")]
     for fret in scale.landmarks:
         items += _hairline(span, top + scale.y(fret), [box for box, _ in shifts])
         items += _dots(fret, left, top + scale.y(fret), scale)
@@ -116,7 +116,9 @@ def draw_neck_map(
     items += _fret_numbers(left, top, scale, number)
     if not stops:
         return grouped(DECORATION_GROUP, items)
-    items.append(Path(tuple(_path(ways)), width=PATH))
+    items += [Path(tuple(_path(ways)), width=PATH), Shown("way")]
+    if shifts:
+        items.append(Shown("shift"))
     for stop in stops:
         if stop.marked:
             items += _stop_mark(stop, top + scale.y(stop.position), scale.mark)
@@ -266,7 +268,7 @@ def _shared(one: Box, other: Box) -> float:
 def _stop_mark(stop: Stop, y: float, reach: float) -> list[Item]:
     if stop.root is None:
         return [Line(stop.x, y - reach, stop.x, y + reach, 0.8)]
-    return root_mark(stop.root, (stop.x, y), reach, 0.9)
+    return [*root_mark(stop.root, (stop.x, y), reach, 0.9), Shown(root_name(stop.root))]
 
 
 def root_mark(string: int, at: tuple[float, float], reach: float, line: float) -> list[Item]:
@@ -297,7 +299,7 @@ def draw_small_map(chart: CompingChart, box: Box) -> list[Item]:
     at = stops[0].x, top + scale.y(stops[0].position)
     mark = root_mark(stops[0].root or 6, at, SMALL_MARK, 0.7)
     way = Path(tuple(_path(ways)), width=SMALL_PATH)
-    return grouped(DECORATION_GROUP, [ground, way, *mark])
+    return grouped(DECORATION_GROUP, [ground, way, *mark, Shown("way")])
 
 
 def _whole_way(chart: CompingChart, span: tuple[float, float]) -> list[Stop]:
@@ -310,6 +312,11 @@ def _whole_way(chart: CompingChart, span: tuple[float, float]) -> list[Stop]:
             stops.append(Stop(x, grip.position, root_string(grip)))
         x += unit * float(chord.beats)
     return stops
+
+
+def root_name(string: int) -> str:
+    """The name of the mark of a root on a string, as the legend explains it."""
+    return f"string {string}"
 
 
 def root_string(grip: Grip) -> int | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from ....grammar.sheet import Bar, Meter
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
-from .items import Circle, Item, Line, Path, Rect, Text
+from .items import Circle, Item, Line, Path, Rect, Shown, Text
 
 #: Widths of a plain bar line and of the thick one of a repeat or an end.
 THIN, THICK = 0.8, 2.6
@@ -208,4 +208,4 @@ def early(x: float, y: float, size: float) -> list[Item]:
         0.0,
         None,
     )
-    return [Line(x + 0.4 * size, y, x + size, y, 0.1 * size), head]
+    return [Line(x + 0.4 * size, y, x + size, y, 0.1 * size), head, Shown("early")]

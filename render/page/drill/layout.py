@@ -44,7 +44,7 @@ from ..head_foot import (
     DOT,
     Title,
     draw_head,
-    legend_of,
+    first_foot_height,
     running_frame,
     sizes_of_head,
     with_feet,
@@ -227,11 +227,13 @@ def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     chart = drill.exercises[0].chart
     later = running_frame(with_signs(drill.title), style, chart)
     head, top = draw_head(_title(drill, style), style)
-    first = Frame(head, later.left, top, later.bottom)
+    charts = [exercise.chart for exercise in drill.exercises]
+    foot = first_foot_height(charts, style, caution=False, rhythm=True)
+    first = Frame(head, later.left, top, style.frame[3] - foot)
     how = [flowing(block) for block in how_blocks(drill, style)]
     opening = flow(how, Frames(first, later))
     *full, started = opening.pages
-    frames = Frames(replace(later, head=started, top=opening.end), later)
+    frames = Frames(replace(first if not full else later, head=started, top=opening.end), later)
     row_groups = sized_row_groups(drill, style, frames)
     blocks = [row_group.block for row_group in row_groups]
     keys = flow(blocks, frames, _gaps(row_groups), len(full))
@@ -255,6 +257,5 @@ def _title(drill: Drill, style: PageStyle) -> Title:
 def _document(
     drill: Drill, style: PageStyle, pages: list[list[Item]], outline: list[OutlineEntry]
 ) -> Document:
-    legend = legend_of([exercise.chart for exercise in drill.exercises], style)
-    feet = with_feet(pages, legend, style)
+    feet = with_feet(pages, drill.exercises[0].chart.player.window, style)
     return Document(feet, with_signs(drill.title), outline=tuple(outline))

@@ -35,6 +35,7 @@ from ..drawing import (
     Line,
     Metrics,
     Rect,
+    Shown,
     Span,
     Text,
     draw_neck_map,
@@ -172,11 +173,12 @@ def draw_strokes(
         x = bar.x(stroke.at)
         thick = THICKNESS[stroke.accent] * height
         items.append(Line(x, top + height, x + lean, top, thick))
+        items.append(Shown("loud" if stroke.accent > 0 else "stroke"))
         if stroke.length > half_pulse:
             end = bar.x(stroke.at + stroke.length) - 0.35 * height
             y = top + height - 0.5 * HELD * height
             if end > x:
-                items.append(Line(x, y, end, y, HELD * height))
+                items += [Line(x, y, end, y, HELD * height), Shown("held")]
     return items
 
 
@@ -388,7 +390,7 @@ def _pivot(layout: ExerciseLayout, after: int, at: tuple[float, float], room: fl
         parts += spans(text, name, size, parts[-1].end)
     if parts[-1].end > room:
         return []
-    return [Text(*at, tuple(parts))]
+    return [Text(*at, tuple(parts)), Shown("pivot")]
 
 
 def _map(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
