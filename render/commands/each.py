@@ -17,6 +17,7 @@ from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
 from ..batch import JobResult, Work, run_in_processes, run_job
 from ..output import write_stdout
+from ..page.drawing.scripts import ScriptError
 from ..sources import STDIN, KeyChoice, fetch, files_in, load
 from .main import os_message
 
@@ -141,7 +142,7 @@ def _run(
         if on_problems is not None:
             on_problems(error)
         click.echo(str(error), err=True)
-    except PlanError as error:
+    except (PlanError, ScriptError) as error:
         click.echo(f"{name}: {error}", err=True)
     except OSError as error:
         click.echo(f"midneck: {os_message(error)}", err=True)

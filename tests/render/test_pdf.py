@@ -137,14 +137,13 @@ def _paths() -> str:
     return ":".join(path for path in sys.path if path)
 
 
-def test_letters_beyond_latin_are_drawn_in_the_whole_face() -> None:
+def test_letters_beyond_latin_are_drawn() -> None:
     lines = tuple(
         Text(20, 30 * place, tuple(spans(words, "FiraGO-Bold", 20)))
-        for place, words in enumerate(("Паромщик Ω", "Ferryman", "日本 🎸"), 1)
+        for place, words in enumerate(("Паромщик Ω", "Ferryman"), 1)
     )
     data = write_pdf(Document((Page(200, 100, lines),), "Паромщик"))
-    # The face has no Chinese and no pictures: boxes stand for them.
-    assert read(data).pages[0].extract_text().splitlines()[:2] == ["Паромщик Ω", "Ferryman"]
+    assert read(data).pages[0].extract_text().splitlines() == ["Паромщик Ω", "Ferryman"]
     assert read(data).metadata.title == "Паромщик"
 
 

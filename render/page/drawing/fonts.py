@@ -14,6 +14,7 @@ from threading import Thread
 from typing import Final
 
 from .items import Span
+from .scripts import JAPANESE, japanese_data, on_paper, refusal
 from .typefaces import BOLD_NAME as BOLD_MARKS
 from .typefaces import NAME as MARKS
 from .typefaces import SIGNS, Typeface, read_typeface, signs_font, subset
@@ -30,7 +31,9 @@ def unpack_ahead() -> None:
 
 @cache
 def typeface_data(name: str) -> bytes:
-    """The bytes of a typeface as TrueType. Raises KeyError for any other name than the two."""
+    """The bytes of a typeface as TrueType. Raises KeyError for any other name than the three."""
+    if name == JAPANESE:
+        return japanese_data() or b""
     for thread in _unpacking():
         thread.join()
     data: bytes = import_module(_MODULES[name]).fontbuffer
@@ -60,7 +63,7 @@ LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "Å
 
 @cache
 def typeface(name: str) -> Typeface:
-    """A typeface, parsed. Raises KeyError for a name that is not one of `TYPEFACES`."""
+    """A typeface, parsed. Raises KeyError for a name that is not one of `TYPEFACES` or Japanese."""
     signs = name in (MARKS, BOLD_MARKS)
     return read_typeface(signs_font(name == BOLD_MARKS) if signs else typeface_data(name))
 
@@ -91,16 +94,35 @@ def text_width(text: str, name: str, size: float) -> float:
 
 @lru_cache(maxsize=8192)
 def runs(text: str, name: str) -> tuple[tuple[str, str, float], ...]:
-    """A text cut where the typeface changes for a sign: (piece, typeface, width in ems) each."""
+    """A text cut where the typeface changes for a sign: (piece, typeface, width in ems) each.
+
+    Pieces are in the order in which they stand on paper. Raises ScriptError for characters that no
+    typeface has.
+    """
     pieces: list[list[str]] = []
     marks = BOLD_MARKS if name == BOLD else MARKS
-    for char in text:
-        wanted = marks if char in SIGNS else name
+    shown = on_paper(text)
+    other = _others(text, shown, name)
+    for char in shown:
+        wanted = marks if char in SIGNS else other.get(char, name)
         if pieces and pieces[-1][1] == wanted:
             pieces[-1][0] += char
         else:
             pieces.append([char, wanted])
     return tuple((piece, used, _ems(piece, used)) for piece, used in pieces)
+
+
+def _others(text: str, shown: str, name: str) -> dict[str, str]:
+    """The characters that a typeface lacks, each with the one that has it."""
+    face = typeface(name)
+    lacking = [char for char in dict.fromkeys(shown) if not face.glyph(char) and char not in SIGNS]
+    if not lacking:
+        return {}
+    fallback = typeface(JAPANESE) if japanese_data() is not None else None
+    missing = [char for char in lacking if fallback is None or not fallback.glyph(char)]
+    if missing:
+        raise refusal(text, "".join(missing))
+    return dict.fromkeys(lacking, JAPANESE)
 
 
 def spans(text: str, name: str, size: float, dx: float = 0.0, rise: float = 0.0) -> list[Span]:

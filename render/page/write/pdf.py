@@ -2,9 +2,9 @@
 
 Takes a `Document`, gives the bytes of a tagged PDF 1.7 file: the same document gives the same
 bytes. Fonts are embedded and cut down to what is used. Latin text uses typefaces cut down to Latin,
-which are quick to parse; other scripts use the whole typeface. Numbers in pictures are outlines, so
-that text that is copied or read aloud holds the chords alone. ReportLab is imported on first use,
-for it is slow to import.
+which are quick to parse, other scripts ones that hold their characters too. Numbers in pictures are
+outlines, so that text that is copied or read aloud holds the chords alone. ReportLab is imported on
+first use, for it is slow to import.
 """
 
 from __future__ import annotations
@@ -26,10 +26,12 @@ from ..drawing import (
     Page,
     Step,
     Text,
+    cut_font,
     latin_font,
     typeface,
 )
 from ..drawing.outlines import letter_outlines
+from ..drawing.scripts import reads_from_right
 from ..drawing.typefaces import SIGNS
 from .objects import FileObjects
 from .operators import shape
@@ -45,19 +47,19 @@ def register_first_font() -> None:
     """Register the typeface that a new canvas begins with."""
     from reportlab.pdfbase.pdfmetrics import registerFont
 
-    registerFont(_font(REGULAR, whole=False))
+    registerFont(_font(REGULAR))
 
 
-@cache
-def _font(name: str, whole: bool) -> TTFont:
-    """A typeface as a font, cut down to Latin or whole.
+@lru_cache(maxsize=64)
+def _font(name: str, more: str = "") -> TTFont:
+    """A typeface as a font, cut down to Latin and `more` characters.
 
     Nobody reads the codes of its characters, so only those that are used are embedded.
     """
     from reportlab.pdfbase.ttfonts import TTFont
 
-    data = typeface(name).data if whole else latin_font(name)
-    return TTFont(f"{name}-whole" if whole else name, BytesIO(data), asciiReadable=False)
+    data = cut_font(name, LATIN + more) if more else latin_font(name)
+    return TTFont(name, BytesIO(data), asciiReadable=False)
 
 
 class Encoder:
@@ -68,14 +70,14 @@ class Encoder:
         self._target: Any = canvas._doc
         self._canvas: Any = canvas
         self._forms: dict[tuple[str, str], str] = {}
-        self._whole = _typefaces_beyond_latin(document)
+        self._more = _beyond_latin(document)
         self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
 
     def strings(self, name: str, text: str) -> list[tuple[str, str]]:
         """(font's name in the file, the text's codes in hexadecimal), in order."""
         key = (name, text)
         if key not in self._known:
-            font: Any = _font(name, name in self._whole)
+            font: Any = _font(name, self._more.get(name, ""))
             self._known[key] = [
                 (font.getSubsetInternalName(subset, self._target), codes.hex())
                 for subset, codes in font.splitString(text, self._target)
@@ -117,20 +119,20 @@ def _letter_step(step: Step) -> str:
     return " ".join((*numbers, {"M": "m", "L": "l", "C": "c", "Z": "h"}[str(step[0])]))
 
 
-def _typefaces_beyond_latin(document: Document) -> frozenset[str]:
-    """The typefaces that set other scripts somewhere in a document.
+def _beyond_latin(document: Document) -> dict[str, str]:
+    """The characters of other scripts in a document, by the typeface that sets them.
 
-    They are embedded from the whole typeface: a file cannot tell two subsets of one name apart.
+    A document takes each typeface from one font: a file cannot tell two subsets of one name apart.
     """
     latin = frozenset((*LATIN, *SIGNS))
-    return frozenset(
-        span.face
-        for page in document.pages
-        for item in page.items
-        if isinstance(item, Text)
-        for span in item.spans
-        if not latin.issuperset(span.text)
-    )
+    found: dict[str, set[str]] = {}
+    for page in document.pages:
+        for item in page.items:
+            if isinstance(item, Text):
+                for span in item.spans:
+                    if not latin.issuperset(span.text):
+                        found.setdefault(span.face, set()).update(span.text)
+    return {face: "".join(sorted(chars)) for face, chars in found.items()}
 
 
 def write_pdf(document: Document) -> bytes:
@@ -238,7 +240,7 @@ def _text(encoder: Encoder, item: Text, height: float) -> str:
         for font, codes in encoder.strings(span.face, span.text):
             out.append(f"{font} {span.size:.2f} Tf <{codes}> Tj")
     out.append("0 Ts ET" if rise else "ET")
-    if len(item.spans) == 1:
+    if len(item.spans) == 1 or reads_from_right(item.string):
         return " ".join(out)
     # Some readers take a change of size for a new word: ActualText says that it is one text.
     words = (b"\xfe\xff" + item.string.encode("utf-16-be")).hex()

@@ -32,6 +32,7 @@ from ..drawing import (
     Text,
     cut_font,
 )
+from ..drawing.scripts import reads_from_right
 
 #: The groups whose letters are parts of a picture.
 _PICTURES: Final = ("drawing", "decoration")
@@ -165,4 +166,8 @@ def _text(item: Text) -> str:
         f'font-family="{span.face}" font-size="{_number(span.size)}">{escape(span.text)}</tspan>'
         for span in item.spans
     )
-    return f'<text xml:space="preserve" fill="{_grey(item.grey)}">{spans}</text>'
+    # The letters stand in their order on paper already.
+    order = (
+        ' style="direction:ltr;unicode-bidi:bidi-override"' if reads_from_right(item.string) else ""
+    )
+    return f'<text xml:space="preserve" fill="{_grey(item.grey)}"{order}>{spans}</text>'
