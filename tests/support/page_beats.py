@@ -1,0 +1,143 @@
+"""Read the beats of each bar back from a page: from what is drawn, without asking how.
+
+A reader as a player is one: bar lines part the bars, symbols say which chords, ticks when they
+start. A full tick is a beat, a heavy one has a chord; a heavy tick of half the height starts a
+chord between two beats, in the middle where no fraction stands beside it. A bar without ticks is
+shared evenly by its chords.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from midneck.render.page.drawing.items import Document, Line, Page, Rect, Text
+
+#: Widths of bar lines, plain and thick, and the least height of one, in points.
+PLAIN, THICK, TALL = 0.8, 2.6, 25.0
+#: Bar lines nearer to each other than this are one: double, final and repeat signs.
+NEAR = 9.0
+#: How far a tick leans, as a part of its height.
+LEAN = 0.45
+
+
+@dataclass(frozen=True)
+class ReadBar:
+    """What a bar says: its symbols, when they start, and how many beats it has.
+
+    `ticks` is whether these were read from ticks; without them `starts` are parts of the bar and
+    `beats` is 1.
+    """
+
+    symbols: tuple[str, ...]
+    starts: tuple[Fraction, ...]
+    beats: Fraction
+    ticks: bool
+
+    @property
+    def lengths(self) -> tuple[Fraction, ...]:
+        """How long each chord lasts."""
+        ends = (*self.starts[1:], self.beats)[: len(self.starts)]
+        return tuple(end - start for start, end in zip(self.starts, ends, strict=True))
+
+
+def read_bars(document: Document) -> list[ReadBar]:
+    """All bars of a document in order."""
+    return [bar for page in document.pages for bar in _bars_of(page)]
+
+
+def _bars_of(page: Page) -> list[ReadBar]:
+    systems: dict[tuple[float, float], list[float]] = {}
+    for item in page.items:
+        upright = _bar_line(item)
+        if upright is not None:
+            x, top, bottom = upright
+            systems.setdefault((round(top, 1), round(bottom, 1)), []).append(x)
+    return [
+        bar
+        for (top, bottom), xs in sorted(systems.items())
+        for bar in _bars_in(page, (top, bottom), xs)
+    ]
+
+
+def _bar_line(item: object) -> tuple[float, float, float] | None:
+    """The x, top and bottom of a bar line, None for anything else."""
+    if isinstance(item, Line) and item.x1 == item.x2 and abs(item.width - PLAIN) < 0.01:
+        found = item.x1, min(item.y1, item.y2), max(item.y1, item.y2)
+    elif isinstance(item, Rect) and abs(item.w - THICK) < 0.01 and item.fill == 0.0:
+        found = item.x + item.w / 2, item.y, item.y + item.h
+    else:
+        return None
+    return found if found[2] - found[1] > TALL else None
+
+
+def _bars_in(page: Page, span: tuple[float, float], xs: list[float]) -> list[ReadBar]:
+    groups: list[list[float]] = []
+    for x in sorted(xs):
+        if not groups or x - groups[-1][-1] > NEAR:
+            groups.append([])
+        groups[-1].append(x)
+    inside = [item for item in page.items if _stands_in(item, span)]
+    return [_read_bar(inside, (left[-1], right[0])) for left, right in pairwise(groups)]
+
+
+def _stands_in(item: object, span: tuple[float, float]) -> bool:
+    y = item.y if isinstance(item, Text) else item.y1 if isinstance(item, Line) else -1.0
+    return span[0] <= y <= span[1]
+
+
+def _read_bar(items: Sequence[object], span: tuple[float, float]) -> ReadBar:
+    texts = [item for item in items if isinstance(item, Text) and span[0] < item.x < span[1]]
+    symbols = sorted((text for text in texts if _is_symbol(text)), key=lambda text: text.x)
+    ticks = [
+        item for item in items
+        if isinstance(item, Line) and span[0] < item.x1 < span[1] and _is_tick(item)
+    ]  # fmt: skip
+    ticks.sort(key=lambda tick: tick.x1)
+    names = tuple(text.string for text in symbols)
+    if not ticks:
+        starts = tuple(Fraction(place, len(names)) for place in range(len(names)))
+        return ReadBar(names, starts, Fraction(1), False)
+    return _from_ticks(symbols, ticks, texts)
+
+
+def _from_ticks(symbols: list[Text], ticks: list[Line], texts: list[Text]) -> ReadBar:
+    tall = max(tick.y1 - tick.y2 for tick in ticks)
+    starts, beat = [], -1
+    for tick in ticks:
+        full, heavy = tick.y1 - tick.y2 > 0.75 * tall, tick.width > 0.4 * tall
+        beat += full
+        if heavy:
+            part = Fraction(0) if full else _fraction(tick, texts)
+            starts.append(beat + part)
+            # The symbol that starts here stands over its tick.
+            assert abs(symbols[len(starts) - 1].x - tick.x1) < 0.5 * tall
+        else:
+            assert full
+    assert len(starts) == len(symbols)
+    names = tuple(text.string for text in symbols)
+    return ReadBar(names, tuple(starts), Fraction(beat + 1), True)
+
+
+def _fraction(tick: Line, texts: list[Text]) -> Fraction:
+    """What is written beside a tick between beats, a half where nothing is."""
+    beside = [
+        text.string for text in texts
+        if re.fullmatch(r"\d+/\d+", text.string)
+        and abs(text.y - tick.y1) < 0.1 and 0 < text.x - tick.x1 < 8
+    ]  # fmt: skip
+    return Fraction(beside[0]) if beside else Fraction(1, 2)
+
+
+def _is_symbol(text: Text) -> bool:
+    first = text.spans[0]
+    large = first.size >= 15
+    return text.string == "N.C." or (large and "Bold" in first.face and first.text[0] in "ABCDEFG")
+
+
+def _is_tick(line: Line) -> bool:
+    height = line.y1 - line.y2
+    return height > 0 and abs((line.x2 - line.x1) / height - LEAN) < 0.01
