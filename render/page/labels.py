@@ -36,7 +36,7 @@ from .drawing import (
 #: Size of a section's name beside that of the small text, and the height of its box in ems.
 LABEL, BOX = 1.15, 1.3
 #: Size of the number of a bar beside that of the small text.
-NUMBER = 0.85
+NUMBER = 0.9
 
 
 @dataclass(frozen=True, slots=True)

@@ -208,7 +208,7 @@ def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[St
 def _neck(context: LayoutContext, line: MeasuredLine, x0: float, top: float) -> list[Item]:
     """The neck map under a line."""
     edges = line.edges(x0)
-    number = max(0.8 * context.sizes.small, context.sizes.least)
+    number = max(0.9 * context.sizes.small, context.sizes.least)
     stops = neck_stops(context, line, x0)
     return draw_neck_map(stops, edges, top, scale_of(context), number)
 

@@ -23,6 +23,7 @@ from midneck.render.page.drawing.flow import (
 from midneck.render.page.drawing.items import Circle, Rect
 from midneck.render.page.drawing.style import LARGE_PT
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.page_beats import read_bars
 from support.pages import greys, outside, overlaps, smallest_text, struck_through
 from support.tunes import tune_text
 
@@ -254,3 +255,19 @@ def test_a_head_that_leaves_no_room_has_a_page_of_its_own() -> None:
     first, later = Frame([HEAD], 20.0, 170.0, 200.0), Frame([HEAD, HEAD], 20.0, 100.0, 200.0)
     assert tops(flow([dot(40.0), dot(60.0)], Frames(first, later))) == [[], [100.0, 140.0]]
     assert [len(page) for page in flow([], Frames(first, later)).pages] == [1]
+
+
+@pytest.mark.parametrize("name", sorted(TUNES))
+def test_nothing_is_smaller_than_can_be_read(name: str) -> None:
+    """Symbols of 20 points, finger numbers and all else of 7 (a choice of ours, no source)."""
+    for style in STYLES:
+        document = lay_out(chart_of(TUNES[name]), style)
+        assert smallest_text(document) >= 7, style
+        if not style.large:
+            assert min(bar.size for bar in read_bars(document)) >= 20, style
+
+
+def test_32_bars_fit_one_page_of_a4_in_full_size() -> None:
+    document = lay_out(chart_of(LANTERNS), PageStyle())
+    assert len(document.pages) == 1
+    assert sum(len(bar.symbols) > 0 for bar in read_bars(document)) == 31

@@ -29,13 +29,14 @@ class ReadBar:
     """What a bar says: its symbols, when they start, and how many beats it has.
 
     `ticks` is whether these were read from ticks; without them `starts` are parts of the bar and
-    `beats` is 1.
+    `beats` is 1. `size` is that of the smallest symbol, in points.
     """
 
     symbols: tuple[str, ...]
     starts: tuple[Fraction, ...]
     beats: Fraction
     ticks: bool
+    size: float = 0.0
 
     @property
     def lengths(self) -> tuple[Fraction, ...]:
@@ -100,7 +101,7 @@ def _read_bar(items: Sequence[object], span: tuple[float, float]) -> ReadBar:
     names = tuple(text.string for text in symbols)
     if not ticks:
         starts = tuple(Fraction(place, len(names)) for place in range(len(names)))
-        return ReadBar(names, starts, Fraction(1), False)
+        return ReadBar(names, starts, Fraction(1), False, _size(symbols))
     return _from_ticks(symbols, ticks, texts)
 
 
@@ -119,7 +120,13 @@ def _from_ticks(symbols: list[Text], ticks: list[Line], texts: list[Text]) -> Re
             assert full
     assert len(starts) == len(symbols)
     names = tuple(text.string for text in symbols)
-    return ReadBar(names, tuple(starts), Fraction(beat + 1), True)
+    return ReadBar(names, tuple(starts), Fraction(beat + 1), True, _size(symbols))
+
+
+def _size(symbols: list[Text]) -> float:
+    """The size of the smallest symbol; silence may be smaller."""
+    sizes = [text.spans[0].size for text in symbols if text.string != "N.C."]
+    return min(sizes, default=99.0)
 
 
 def _fraction(tick: Line, texts: list[Text]) -> Fraction:
