@@ -1,14 +1,14 @@
-"""Harmony: keys, roman numerals, what dominants aim at, and the areas that a student should see.
+"""Harmony: keys, roman numerals, goals of dominants, and areas such as ii–V–Is and turnarounds.
 
-The modules in the order in which they are read: each imports only modules that stand before it.
+The modules in reading order; each imports only modules listed before it.
 
 - `analysis`: the values that the analysis gives, and a summary of them
-- `chord_class`: what harmony hears in a chord: root, sound and bass
+- `chord_class`: the root, sound and bass of a chord
 - `numerals`: the numeral and the role of a chord in a key
 - `weights`: the rules of the analysis and their prices
 - `events`: the chords in played order, neighbours of one chord class joined
 - `preparation`: which chord each chord prepares
-- `functions`: what each chord costs in each key, and its function in its local key
+- `functions`: the price of each chord in each key, and its function in its local key
 - `keys`: the key of the tune and the local keys, by one exact search
 - `areas`: ii–V–Is, turnarounds and the other areas
 - `analyse`: from a timeline to its analysis: `analyse`, `key_of`

@@ -30,9 +30,9 @@ from .weights import WEIGHTS
 
 
 def analyse(timeline: Timeline) -> Analysis:
-    """What the changes do, worked out from the chords in played order.
+    """The analysis of a tune from its chords in played order.
 
-    A sheet without a chord has its header's key, C major where it states none.
+    The key of a sheet without chords is that of its header, C major if the header states none.
     """
     sheet, events = timeline.sheet, events_of(timeline)
     stated = sheet.header.key
@@ -40,11 +40,11 @@ def analyse(timeline: Timeline) -> Analysis:
         home = stated or Key(PitchName("C"))
         return Analysis(home, (None,) * len(sheet.chords), (), stated, ("There is no chord.",))
     heads = prepared(events)
-    first, prices, homes = _priced(events, heads, stated)
+    first, prices, homes = _key_prices(events, heads, stated)
     bars = np.array([event.bars for event in events])
     keys = best_keys(prices, homes, bars).up(first)
     interpretations = interpret(events, heads, keys.local)
-    home = _named(sheet, keys.home, stated)
+    home = _home_key(sheet, keys.home, stated)
     names = _local_names(sheet, events, keys, home)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
     return Analysis(
@@ -57,23 +57,23 @@ def analyse(timeline: Timeline) -> Analysis:
 
 
 def key_of(timeline: Timeline) -> Key:
-    """The key of the tune alone, as `analyse` finds it, without its readings and areas."""
+    """The key of the tune as `analyse` finds it, computed without readings and areas."""
     sheet, events = timeline.sheet, events_of(timeline)
     stated = sheet.header.key
     if not events:
         return stated or Key(PitchName("C"))
-    first, prices, homes = _priced(events, prepared(events), stated)
+    first, prices, homes = _key_prices(events, prepared(events), stated)
     bars = np.array([event.bars for event in events])
     best = best_homes(prices, homes, bars).order[0]
-    return _named(sheet, raised(best, first), stated)
+    return _home_key(sheet, raised(best, first), stated)
 
 
-def _priced(
+def _key_prices(
     events: Sequence[Event], heads: Sequence[int], stated: Key | None
 ) -> tuple[int, Table, Table]:
-    """What the keys cost: every event in every local key, and every home key.
+    """The first root, the prices of events in local keys, and the prices of home keys.
 
-    The search numbers keys from the first root, given as well, so that ties go by interval.
+    Both tables number keys from the first root, so that ties are broken by interval.
     """
     prices = function_prices(events, heads)
     homes = home_prices(events)
@@ -88,8 +88,8 @@ def _priced(
     return first, prices[:, order], homes[order]
 
 
-def _named(sheet: Sheet, home: int, stated: Key | None) -> Key:
-    """The home key by name: the header's where it is that key, else as the roots are spelled."""
+def _home_key(sheet: Sheet, home: int, stated: Key | None) -> Key:
+    """The home key: the header's name for it if that is the same key, else spelled by the roots."""
     if stated is not None and key_number(stated) == home:
         return stated
     return key_named(home, middle_of(c.chord.root for c in sheet.chords if c.chord is not None))
@@ -112,7 +112,7 @@ def _readings(
     interpretations: Sequence[Interpretation],
     names: Sequence[tuple[Key, Key]],
 ) -> tuple[Reading | None, ...]:
-    """One reading a written chord: the one of most passes, the first of them on a tie."""
+    """One reading for each written chord: the most frequent of its playings, the first on a tie."""
     written = sheet.chords
     passes: list[list[Reading]] = [[] for _ in written]
     for at, event in enumerate(events):
@@ -128,15 +128,15 @@ def _readings(
         )
         for chord in event.chords:
             passes[chord].append(reading)
-    return tuple(_usual(found) for found in passes)
+    return tuple(_most_frequent(found) for found in passes)
 
 
-def _usual(found: Sequence[Reading]) -> Reading | None:
-    if not found:
+def _most_frequent(readings: Sequence[Reading]) -> Reading | None:
+    if not readings:
         return None
-    if found.count(found[0]) == len(found):
-        return found[0]
-    return Counter(found).most_common(1)[0][0]
+    if readings.count(readings[0]) == len(readings):
+        return readings[0]
+    return Counter(readings).most_common(1)[0][0]
 
 
 def _local_names(

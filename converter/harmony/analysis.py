@@ -1,8 +1,8 @@
-"""What the changes do: the values that the analysis gives, and a summary of them.
+"""The values that the harmonic analysis gives, and a summary of them.
 
 Chord indices point into `Sheet.chords`. Bars in areas are written bar numbers. `summarise` counts
-what one tune or several exercise: keys, ii–V–Is and kinds of areas, the most frequent first, ties
-in order of appearance. Enharmonic keys count as one, under the name that is met first.
+the keys, ii–V–Is and kinds of areas of one or several tunes, the most frequent first, ties in order
+of appearance. Enharmonic keys count as one, under the name of the first of them.
 """
 
 from __future__ import annotations
@@ -15,19 +15,19 @@ from typing import Final
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 
-#: A reading whose runner-up is nearer than this is doubtful: it is about what one borrowed chord of
-#: one bar costs, so a single chord read otherwise would turn it.
+#: A reading with a smaller margin than this is doubtful: it is about the price of one borrowed
+#: chord of one bar, so that another reading of a single chord could change the key.
 DOUBTFUL_MARGIN: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """How one written chord is read.
+    """The reading of one written chord.
 
     `numeral` is relative to `key`, with the quality of the chord's sound. `role` is one of
     `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and
     for a dominant that is left open. `runner_up` is the next best local key and `margin` its
-    distance in the units of the optimisation (larger: surer).
+    extra price in the units of the optimisation (a larger margin is a more certain reading).
     """
 
     key: Key
@@ -61,10 +61,9 @@ class Area:
     """A stretch of chords that work together, such as a ii–V–I.
 
     `kind` is one of `AREA_KINDS`. `chords` are in played order; `bars` the written bars of the
-    first and the last of them (the last lies earlier where an area reaches round the loop to the
-    top). `resolved` tells whether it reaches its goal, and `goal` is the chord that its last
-    dominant resolves to, None where there is none; `immediate` tells whether that is its last chord
-    or the next one.
+    first and the last of them (the last is smaller if the area crosses the loop to the top).
+    `resolved` tells whether it reaches its goal, and `goal` is the chord that its last dominant
+    resolves to, or None; `immediate` tells whether that is its last chord or the next one.
     """
 
     kind: str
@@ -78,9 +77,9 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Analysis:
-    """The whole tune: `key`, one reading for each written chord (None for N.C.), the areas.
+    """The analysis of a tune: `key`, one reading for each written chord (None for N.C.), the areas.
 
-    `stated` is the key of the sheet's header, None where it states none; `key` may differ from it.
+    `stated` is the key of the sheet's header, or None; `key` may differ from it.
     """
 
     key: Key
@@ -115,7 +114,7 @@ def summarise(analyses: Iterable[Analysis]) -> Summary:
 
 
 class _KeyCount:
-    """Counts keys by sound, named as first met."""
+    """Counts enharmonic keys as one, under the name of the first."""
 
     def __init__(self) -> None:
         self._counts: Counter[tuple[int, str]] = Counter()

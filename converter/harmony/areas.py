@@ -1,13 +1,13 @@
 """Areas: stretches of chords that work together, such as a ii–V–I, a turnaround or a vamp.
 
 Takes a sheet and a `Tune` (the events, what each prepares, the local keys and the interpretations),
-gives `Area`s in played order, the wider before its parts. Each kind has a function that finds its
-`AreaMatch`es; what a dominant aims at is known from `preparation` and only named here. Event
-indices from the number of events on are those of the next chorus (the loop to the top).
+gives `Area`s in played order, a longer area before the areas inside it. Each kind of area has a
+function that finds its `AreaMatch`es; the goals of dominants come from `preparation`. An event
+index equal to or above the number of events is an event of the next chorus (the loop to the top).
 
 An area that a repeat plays again is listed once; a chord written several times in a row counts once
-in the middle of an area. The bars of an area are those of its first and last chord; the last lies
-before the first where the area reaches round the loop to the top.
+in the middle of an area. The bars of an area are those of its first and last chord; the last bar
+number is smaller than the first if the area crosses the loop to the top.
 """
 
 from __future__ import annotations
@@ -88,7 +88,7 @@ class Tune:
         )
 
     def is_open_or_aims(self, at: int) -> bool:
-        """Whether an event is a dominant that is not at rest; it may be left open."""
+        """Whether an event is a dominant that is not at rest, with a goal or left open."""
         return (
             self.chord_class(at).sound in DOMINANTS
             and self.interpretations[at % self.count].role == "dominant"
@@ -97,7 +97,7 @@ class Tune:
     def goes_on(self, at: int) -> bool:
         """Whether a minor chord is the ii of the dominant after it.
 
-        The i of a minor key is none before a IV7 that falls nowhere.
+        False for the i of a minor key before a IV7 that does not resolve.
         """
         here, there = self.row[at], self.row[at + 1]
         if not is_two_five(here, there):
@@ -107,7 +107,7 @@ class Tune:
         return self.motion(at + 1, self.heads[(at + 1) % self.count]) in FALLS
 
     def ii_before(self, at: int) -> int | None:
-        """The ii before a dominant or the suspension that it releases, in this chorus; or None."""
+        """The ii before a dominant or its suspension, in this chorus; None if there is none."""
         start = at
         while start and self.chord_class(start - 1).sound is Sound.SUSPENDED and \
                 self.motion(start - 1, at) == 0:  # fmt: skip
@@ -115,17 +115,17 @@ class Tune:
         return start - 1 if start and self.goes_on(start - 1) else None
 
     def is_home(self, at: int) -> bool:
-        """Whether an event can be the I that a cadence reaches: at rest, not on its way."""
+        """Whether an event can be the I that a cadence reaches: a chord at rest."""
         sound = self.chord_class(at).sound
         if sound is Sound.DOMINANT:
             return self.interpretations[at % self.count].goal is None
         return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
 
     def key_of(self, at: int) -> int:
-        """The key that a dominant names: its goal as tonic, in the mode of what comes there.
+        """The key of a dominant: its goal as tonic, in the mode of the chord on the goal.
 
-        Where another chord comes, the mode of its local key where they share the tonic, else minor
-        after a half-diminished ii and major after any other.
+        If another chord follows instead, the mode is that of the local key if both share the tonic;
+        otherwise minor after a half-diminished ii and major after any other chord.
         """
         goal = goal_of(self.events, self.heads, at)
         root = (self.chord_class(at).root + 5) % 12 if goal is None else goal[0]
@@ -139,17 +139,17 @@ class Tune:
         return root + (12 if half else 0)
 
 
-#: A turnaround goes round in at most so many bars.
+#: The maximum length of a turnaround in bars.
 TURNAROUND_BARS = 4.0
 
 
 def cadences(tune: Tune) -> Iterator[AreaMatch]:
-    """One area for each dominant: what kind of cadence it makes."""
+    """One area for each dominant, of the kind of its cadence."""
     for at in range(len(tune)):
         if tune.is_open_or_aims(at):
-            found = _cadence(tune, at)
-            if found is not None:
-                yield found
+            match = _cadence(tune, at)
+            if match is not None:
+                yield match
 
 
 def _cadence(tune: Tune, at: int) -> AreaMatch | None:
@@ -165,9 +165,9 @@ def _cadence(tune: Tune, at: int) -> AreaMatch | None:
             return None
         return AreaMatch("tritone substitute", key, (*chords, goal))
     if motion == 5:
-        # The ii of a substitute before the dominant itself (A♭m7 G7) prepares, but is no ii.
-        real = two is not None and tune.motion(two, at) == 5
-        return _authentic(tune, chords if real else (at,), goal, key)
+        # The ii of the substitute before the dominant itself (A♭m7 G7) is not the dominant's ii.
+        is_real_ii = two is not None and tune.motion(two, at) == 5
+        return _authentic(tune, chords if is_real_ii else (at,), goal, key)
     if tune.degree(at) == 10 and tune.local[at] < 12 and goal == at + 1 and motion in (2, 6):
         return AreaMatch("backdoor", tune.local[at], (*chords, goal))
     if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
@@ -186,11 +186,11 @@ def _authentic(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> Area
 
 
 def dominant_chains(tune: Tune) -> Iterator[AreaMatch]:
-    """Three dominants and more, each the V (or its substitute) of the next."""
+    """Three or more dominants, each the V (or its substitute) of the next."""
     at = 0
     while at < len(tune):
         run = [at]
-        while _hands_on(tune, run[-1]) and run[-1] + 1 < len(tune):
+        while _resolves_to_dominant(tune, run[-1]) and run[-1] + 1 < len(tune):
             run.append(run[-1] + 1)
         if len(run) >= 3:
             last = run[-1]
@@ -200,7 +200,7 @@ def dominant_chains(tune: Tune) -> Iterator[AreaMatch]:
         at = run[-1] + 1
 
 
-def _hands_on(tune: Tune, at: int) -> bool:
+def _resolves_to_dominant(tune: Tune, at: int) -> bool:
     there = tune.heads[at]
     if (
         not tune.is_dominant(at)
@@ -212,7 +212,7 @@ def _hands_on(tune: Tune, at: int) -> bool:
 
 
 def two_five_chains(tune: Tune) -> Iterator[AreaMatch]:
-    """Two ii–Vs and more, the V of each leading to the next ii or, past it, to its V."""
+    """Two or more ii–Vs, the V of each leading to the next ii or to the next V."""
     runs: list[list[int]] = []
     for at in range(len(tune)):
         if not tune.is_open_or_aims(at) or tune.ii_before(at) != at - 1:
@@ -231,7 +231,7 @@ def two_five_chains(tune: Tune) -> Iterator[AreaMatch]:
 
 
 def turnarounds(tune: Tune) -> Iterator[AreaMatch]:
-    """I (or iii), a chord on VI or its stand-in, ii or II, V, and the tonic again."""
+    """I (or iii), a chord on VI or its substitute, ii or II, V, and the tonic again."""
     for at in range(3, len(tune)):
         key = tune.local[at]
         chords = (at - 3, at - 2, at - 1, at)
@@ -241,15 +241,15 @@ def turnarounds(tune: Tune) -> Iterator[AreaMatch]:
             continue
         tonic, sixth, second, fifth = (tune.degree(chord) for chord in chords)
         if tonic in (0, 4) and sixth in (9, 3, 1) and second in (2, 8) and fifth in (7, 1) \
-                and _is_round(tune, at):  # fmt: skip
+                and _is_turnaround(tune, at):  # fmt: skip
             goal = tune.heads[at]
             arrives = tune.degree(goal) == 0
             ends = (goal,) if arrives and goal == at + 1 else ()
             yield AreaMatch("turnaround", key, (*chords, *ends), arrives)
 
 
-def _is_round(tune: Tune, at: int) -> bool:
-    """Whether the four chords start on a tonic, or on a dominant in a round of two bars at most."""
+def _is_turnaround(tune: Tune, at: int) -> bool:
+    """Whether the four chords start on a tonic, or on a dominant and last two bars at most."""
     start = at - 3
     if tune.chord_class(start).sound in DOMINANTS and tune.interpretations[start].goal is not None:
         return (
@@ -258,12 +258,12 @@ def _is_round(tune: Tune, at: int) -> bool:
     return tune.degree(start) == 0 or tune.chord_class(start).sound is Sound.MINOR_7
 
 
-#: A chord that lasts so many bars is a vamp by itself.
+#: The minimum length in bars of a single chord that is a vamp by itself.
 VAMP_BARS: Final = 8.0
 
 
 def diminished(tune: Tune) -> Iterator[AreaMatch]:
-    """Diminished chords: passing between neighbours, or on the root of the chord they colour."""
+    """Diminished chords: passing between neighbours, or on the root of a neighbour."""
     for at in range(1, len(tune)):
         if tune.chord_class(at).sound is not Sound.DIMINISHED:
             continue
@@ -276,7 +276,7 @@ def diminished(tune: Tune) -> Iterator[AreaMatch]:
 
 
 def borrowed_fourths(tune: Tune) -> Iterator[AreaMatch]:
-    """The minor chord on IV of a major key, where it is no ii of what follows."""
+    """The minor chord on IV of a major key, unless it is the ii of the next chord."""
     for at in range(len(tune)):
         minor = tune.chord_class(at).sound in MINORS
         if minor and tune.local[at] < 12 and tune.degree(at) == 5 and not tune.goes_on(at):
@@ -284,7 +284,7 @@ def borrowed_fourths(tune: Tune) -> Iterator[AreaMatch]:
 
 
 def pedals(tune: Tune) -> Iterator[AreaMatch]:
-    """One bass under two and more chords, not all of them on it."""
+    """One bass note under two or more chords, whose roots are not all that note."""
     at = 0
     while at < len(tune):
         end = at
@@ -298,7 +298,7 @@ def pedals(tune: Tune) -> Iterator[AreaMatch]:
 
 
 def vamps(tune: Tune) -> Iterator[AreaMatch]:
-    """One chord for long, or two chords back and forth."""
+    """One chord for at least `VAMP_BARS`, or two chords in alternation."""
     at = 0
     while at < len(tune):
         if tune.bars(at) >= VAMP_BARS:
@@ -313,7 +313,7 @@ def vamps(tune: Tune) -> Iterator[AreaMatch]:
 
 
 def blues(tune: Tune) -> Iterator[AreaMatch]:
-    """All sevenths at rest on I and IV of one key, as one area."""
+    """All seventh chords at rest on I and IV of one key, as one area."""
     resting: dict[int, list[int]] = {}
     for at in range(len(tune)):
         if tune.chord_class(at).sound in DOMINANTS and tune.interpretations[at].goal is None:
@@ -331,11 +331,11 @@ _FINDERS: Final[tuple[Callable[[Tune], Iterator[AreaMatch]], ...]] = (
 
 
 def areas_of(sheet: Sheet, tune: Tune, names: dict[int, Key]) -> tuple[Area, ...]:
-    """All areas, the earlier first, the wider before its parts; `names` are keys already named."""
-    found = list(chain.from_iterable(finder(tune) for finder in _FINDERS))
-    found.sort(key=lambda area: (area.events[0], -len(area.events)))
+    """All areas in order of their first event, the longer first; `names` are keys already named."""
+    matches = list(chain.from_iterable(finder(tune) for finder in _FINDERS))
+    matches.sort(key=lambda area: (area.events[0], -len(area.events)))
     written = list(zip(sheet.bar_numbers, sheet.chords, strict=True))
-    areas = (_area(written, tune, area, names) for area in found)
+    areas = (_area(written, tune, match, names) for match in matches)
     once: dict[tuple[str, tuple[int, ...]], Area] = {}
     for area in areas:
         once.setdefault((area.kind, area.chords), area)
@@ -343,35 +343,35 @@ def areas_of(sheet: Sheet, tune: Tune, names: dict[int, Key]) -> tuple[Area, ...
 
 
 def _area(
-    written: list[tuple[int, SheetChord]], tune: Tune, found: AreaMatch, names: dict[int, Key]
+    written: list[tuple[int, SheetChord]], tune: Tune, match: AreaMatch, names: dict[int, Key]
 ) -> Area:
-    indices = tuple(tune.events[at % len(tune)].chords[0] for at in found.events)
+    indices = tuple(tune.events[at % len(tune)].chords[0] for at in match.events)
     bars, chords = zip(*(written[at] for at in indices), strict=True)
-    key = names.get(found.key)
+    key = names.get(match.key)
     if key is None:
         roots = [chord.chord.root for chord in chords if chord.chord is not None]
-        key = key_named(found.key, middle_of(roots))
-    aim = _aim(tune, found)
+        key = key_named(match.key, middle_of(roots))
+    aim = _aim(tune, match)
     goal = None if aim is None else tune.events[aim % len(tune)].chords[0]
-    immediate = aim is not None and aim <= found.events[-1] + 1
-    return Area(found.kind, key, indices, (bars[0], bars[-1]), found.resolved, goal, immediate)
+    immediate = aim is not None and aim <= match.events[-1] + 1
+    return Area(match.kind, key, indices, (bars[0], bars[-1]), match.resolved, goal, immediate)
 
 
-def _aim(tune: Tune, found: AreaMatch) -> int | None:
+def _aim(tune: Tune, match: AreaMatch) -> int | None:
     """The event that the last dominant of an area resolves to.
 
-    An area may hold its goal as its last chord, even where that is a dominant with a goal of its
-    own (`Eb7 D7`: Eb7 reaches D7).
+    The goal may be the last chord of the area, even if that is a dominant with a goal of its own
+    (`Eb7 D7`: Eb7 reaches D7).
     """
-    if not found.resolved:
+    if not match.resolved:
         return None
-    aims = [_goal_of(tune, at) for at in found.events]
-    if found.events[-1] in aims[:-1]:
-        return found.events[-1]
+    aims = [_goal_of(tune, at) for at in match.events]
+    if match.events[-1] in aims[:-1]:
+        return match.events[-1]
     return next((aim for aim in reversed(aims) if aim is not None), None)
 
 
 def _goal_of(tune: Tune, at: int) -> int | None:
-    """What an event of this or the next chorus resolves to, counted on in the same way."""
+    """The event that an event of this or the next chorus resolves to, with the same indexing."""
     goal = tune.interpretations[at % len(tune)].goal
     return None if goal is None else goal + at // len(tune) * len(tune)

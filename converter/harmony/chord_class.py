@@ -1,4 +1,4 @@
-"""The chord class: what harmony hears in a chord, its root, sound and bass.
+"""The chord class: the root, sound and bass of a chord, which decide its function.
 
 `chord_class` takes a `Chord` and gives a `ChordClass`. All qualities and their changes fold into
 the thirteen sounds that decide a chord's function. Roots and basses are pitch classes, 0 is C. A
@@ -17,7 +17,7 @@ from ...grammar.chord import Chord
 
 
 class Sound(IntEnum):
-    """The sounds that harmony tells apart; ninths and beyond colour them and change nothing."""
+    """The sounds that the analysis distinguishes; it ignores ninths, elevenths and thirteenths."""
 
     MAJOR = 0
     MAJOR_6 = 1
@@ -38,14 +38,14 @@ MAJORS: Final = frozenset({Sound.MAJOR, Sound.MAJOR_6, Sound.MAJOR_7})
 MINORS: Final = frozenset({Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound.MINOR_MAJOR})
 DOMINANTS: Final = frozenset({Sound.DOMINANT, Sound.SUSPENDED, Sound.AUGMENTED})
 SUPERTONICS: Final = frozenset({Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound.HALF_DIMINISHED})
-#: Semitones from a dominant's root up to the root that it asks for: the V's fourth up, and the
-#: semitone down of its tritone substitute.
+#: Semitones from a dominant's root up to the root of its goal: a fourth up for a V, a semitone down
+#: for a tritone substitute.
 FALLS: Final = (5, 11)
 
 
 @dataclass(frozen=True, slots=True)
 class ChordClass:
-    """What harmony needs of a chord. `dark`: a dominant with altered ninth, fifth or thirteenth."""
+    """Root, sound and bass; `dark`: a dominant with an altered ninth, fifth or thirteenth."""
 
     root: int
     sound: Sound
@@ -59,7 +59,7 @@ def motion(here: ChordClass, there: ChordClass) -> int:
 
 
 def is_two_five(here: ChordClass, there: ChordClass) -> bool:
-    """Whether a minor chord is the ii of the dominant after it, or of the one that stands in."""
+    """Whether a minor chord is the ii of the dominant after it or of its tritone substitute."""
     return here.sound in SUPERTONICS and there.sound in DOMINANTS and motion(here, there) in FALLS
 
 

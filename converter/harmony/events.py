@@ -1,8 +1,8 @@
 """The events of a form: chords in played order, neighbours of one chord class joined.
 
 `events_of` takes a `Timeline` and gives `Event`s. Joining neighbours of one root, sound and bass
-makes the analysis independent of how a chord is written (once, twice, or as a maj7 that turns to a
-sixth). N.C. neither ends an event nor makes one. Times are in bars from the top of the form.
+makes the analysis independent of how a chord is written (once, twice, or as a maj7 followed by a
+sixth chord). N.C. neither ends an event nor makes one. Times are in bars from the top of the form.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from ...grammar.key import Key
 from ..timeline import Timeline
 from .chord_class import ChordClass, chord_class
 
-#: So many changes between two chords make a vamp.
+#: The number of events in alternation of two chords that makes a vamp.
 VAMP_EVENTS: Final = 6
 
 
@@ -23,7 +23,7 @@ class Event:
     """One sound of the played form, from `start` for `bars` (both in bars).
 
     `chords` are the written chords joined in it, in played order. `section` counts the played
-    sections from 0; `settled` is the key that the writer states for it.
+    sections from 0; `settled` is the key that the sheet states for the section, or None.
     """
 
     chord_class: ChordClass
@@ -35,7 +35,7 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True)
-class _Spot:
+class _TimedClass:
     chord: int
     chord_class: ChordClass
     start: float
@@ -46,40 +46,42 @@ class _Spot:
 
 def events_of(timeline: Timeline) -> tuple[Event, ...]:
     """The events of one chorus; empty when the sheet holds no chord."""
-    joined: list[list[_Spot]] = []
-    for spot in _spots(timeline):
+    joined: list[list[_TimedClass]] = []
+    for playing in _timed_classes(timeline):
         last = joined[-1][-1] if joined else None
-        if last and (last.chord_class, last.settled) == (spot.chord_class, spot.settled):
-            joined[-1].append(spot)
+        if last and (last.chord_class, last.settled) == (playing.chord_class, playing.settled):
+            joined[-1].append(playing)
         else:
-            joined.append([spot])
-    return tuple(_event(spots) for spots in joined)
+            joined.append([playing])
+    return tuple(_event(playings) for playings in joined)
 
 
-def _event(spots: list[_Spot]) -> Event:
-    first = spots[0]
-    if len(spots) == 1:
+def _event(playings: list[_TimedClass]) -> Event:
+    first = playings[0]
+    if len(playings) == 1:
         bars = round(first.bars, 9)
         return Event(
             first.chord_class, (first.chord,), first.start, bars, first.section, first.settled
         )
-    chords = tuple(dict.fromkeys(spot.chord for spot in spots))
-    bars = round(sum(spot.bars for spot in spots), 9)
+    chords = tuple(dict.fromkeys(playing.chord for playing in playings))
+    bars = round(sum(playing.bars for playing in playings), 9)
     return Event(first.chord_class, chords, first.start, bars, first.section, first.settled)
 
 
-def _spots(timeline: Timeline) -> list[_Spot]:
+def _timed_classes(timeline: Timeline) -> list[_TimedClass]:
     sheet = timeline.sheet
-    classes = [chord_class(one.chord) if one.chord else None for one in sheet.chords]
+    classes = [chord_class(each.chord) if each.chord else None for each in sheet.chords]
     settled = sheet.stated_keys
-    spots: list[_Spot] = []
+    playings: list[_TimedClass] = []
     for bar in timeline.bars:
         meter = sheet.bars[bar.index].meter
         whole = 4 * meter.beats / meter.unit
-        for one in bar.chords:
-            found = classes[one.chord]
-            if found is not None:
-                start, bars = bar.before + float(one.start) / whole, float(one.length) / whole
+        for timed in bar.chords:
+            timed_class = classes[timed.chord]
+            if timed_class is not None:
+                start, bars = bar.before + float(timed.start) / whole, float(timed.length) / whole
                 key = settled[bar.index]
-                spots.append(_Spot(one.chord, found, start, bars, bar.section, key))
-    return spots
+                playings.append(
+                    _TimedClass(timed.chord, timed_class, start, bars, bar.section, key)
+                )
+    return playings

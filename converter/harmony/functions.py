@@ -1,10 +1,10 @@
-"""The functions of chords in keys: what each costs, and which one a chord has in its local key.
+"""The functions of chords in keys: the price of each, and the function of a chord in its local key.
 
-Takes events and the arcs of preparation. `function_prices` gives a table events × 24, the cheapest
-function taken; `interpret` gives the numeral, role and goal of each event in its local key. Keys
-are numbered by tonic (0 to 11, 0 is C) for major, the same plus 12 for minor. A chord's functions
-are: at home in the key, applied dominant or tritone substitute of a degree, related ii of such a
-dominant, and the tonic or dominant of a cadence, which pays back.
+Takes events and the arcs of preparation. `function_prices` gives a table events × 24, the price of
+the cheapest function; `interpret` gives the numeral, role and goal of each event in its local key.
+Keys are numbered by tonic (0 to 11, 0 is C) for major, the same plus 12 for minor. A chord's
+functions are: chord of the key itself, applied dominant or tritone substitute of a degree, related
+ii of such a dominant, and the tonic or dominant of a cadence, which lowers the price.
 """
 
 from __future__ import annotations
@@ -42,12 +42,12 @@ DEGREES: Final = {
     for tone in (*TONES, Tone(1, 1), Tone(2, 1), Tone(5, 1))
 }
 KEYS: Final = 24
-#: A chord that lasts so many bars stands still.
+#: The minimum length in bars of a chord that counts as a I for its length alone.
 STANDING_BARS: Final = 4.0
 
 
 def degree_prices(text: str) -> list[float]:
-    """A line of the table, `V .0 I 1.0 …`, as twelve prices by semitones above the tonic."""
+    """Twelve prices by semitones above the tonic, from a line of the table (`V .0 I 1.0 …`)."""
     entries = text.split()
     prices = [WEIGHTS.foreign] * 12
     for name, price in zip(entries[::2], entries[1::2], strict=True):
@@ -74,16 +74,16 @@ def _fit_tables() -> tuple[Table, Table]:
 
 
 def weight_of(bars: float) -> float:
-    """How much a chord of that many bars counts.
+    """The weight of a chord of that many bars.
 
-    By the root of its length: the second bar of a chord says less than the first. Beyond four bars
-    by the length itself, for what lasts a whole section is a key of its own.
+    It is the square root of the length, because the second bar of a chord is weaker evidence than
+    the first. Beyond four bars it is linear: a chord that lasts a whole section is its own key.
     """
     return max(0.5, float(np.sqrt(bars))) if bars <= 4 else bars / 2
 
 
 def goal_of(events: Sequence[Event], heads: Sequence[int], at: int) -> tuple[int, bool] | None:
-    """The root that a dominant aims at and whether it comes; None for any other chord."""
+    """The root that a dominant aims at and whether it follows; None for any other chord."""
     here = events[at].chord_class
     if here.sound not in DOMINANTS and here.sound is not Sound.DIMINISHED:
         return None
@@ -99,19 +99,19 @@ def goal_of(events: Sequence[Event], heads: Sequence[int], at: int) -> tuple[int
 
 
 def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
-    """prices[event, key], weighted by length; cadences are taken off."""
+    """prices[event, key], weighted by length, less the rewards of cadences."""
     fit, targets = _fit_tables()
     sounds = [event.chord_class.sound for event in events]
     roots = [event.chord_class.root for event in events]
     prices = fit[sounds, roots]
-    # What prepares a degree: which event, the root it aims at, and what it pays on top.
+    # For chords that prepare a degree: the event, the root it aims at, and the extra price.
     places, aims, extras = [], [], []
     for at in range(len(events)):
         goal = goal_of(events, heads, at)
         if goal is None:
             continue
-        root, comes = goal
-        extra = 0.0 if comes else WEIGHTS.unresolved
+        root, follows = goal
+        extra = 0.0 if follows else WEIGHTS.unresolved
         if (root - roots[at]) % 12 == 11:
             extra += WEIGHTS.tritone
         places.append(at)
@@ -122,27 +122,27 @@ def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
             aims.append(root)
             extras.append(extra + WEIGHTS.related_ii)
     np.minimum.at(prices, places, targets[aims] + np.array(extras)[:, None])
-    _take_rests(prices, events)
-    _take_standing(prices, events)
+    _reduce_resting(prices, events)
+    _reduce_standing(prices, events)
     lengths = np.array([weight_of(event.bars) for event in events])
     prices *= lengths[:, None]
-    _take_cadences(prices, events, heads, lengths)
+    _reduce_cadences(prices, events, heads, lengths)
     return prices
 
 
 def resting_roots(events: Sequence[Event]) -> frozenset[int]:
     """The roots of seventh chords at rest, which are a blues I and not a V.
 
-    They go to another seventh chord and come straight back: anywhere to the one a fourth up (I7 and
-    IV7), at the top of the form to any but the one a semitone down, which the first would prepare.
-    Or the form opens with eight bars of one seventh chord that does not fall to its I then.
+    Such a chord moves to another seventh chord and back: a fourth up anywhere in the form (I7 and
+    IV7), at the top of the form to any root but a semitone down, which the first would prepare.
+    Also at rest is a seventh chord that opens the form for eight bars and does not fall to its I.
     """
     roots = {
         events[at].chord_class.root for at in range(len(events) - 2) if _comes_back(events, at)
     }
     first, second = events[0], events[1 % len(events)]
-    stands = first.chord_class.sound is Sound.DOMINANT and first.bars >= 2 * STANDING_BARS
-    if stands and motion(first.chord_class, second.chord_class) != 5:
+    is_long = first.chord_class.sound is Sound.DOMINANT and first.bars >= 2 * STANDING_BARS
+    if is_long and motion(first.chord_class, second.chord_class) != 5:
         roots.add(first.chord_class.root)
     return frozenset(roots)
 
@@ -164,8 +164,8 @@ def _comes_back(events: Sequence[Event], at: int) -> bool:
     )
 
 
-def _take_rests(prices: Table, events: Sequence[Event]) -> None:
-    """Sevenths at rest: I7 and IV7 of a blues, IV7 of a minor vamp that goes back to its i7."""
+def _reduce_resting(prices: Table, events: Sequence[Event]) -> None:
+    """Lower the prices of seventh chords at rest: I7, IV7 of a blues; IV7 between minor i7s."""
     rests = resting_roots(events)
     for at, event in enumerate(events):
         if event.chord_class.sound is not Sound.DOMINANT:
@@ -176,13 +176,13 @@ def _take_rests(prices: Table, events: Sequence[Event]) -> None:
         if (
             at
             and is_two_five(events[at - 1].chord_class, event.chord_class)
-            and _swings_back(events, at)
+            and _is_vamp(events, at)
         ):
             minor = events[at - 1].chord_class.root + 12
             prices[at, minor] = min(prices[at, minor], WEIGHTS.vamping)
 
 
-def _take_standing(prices: Table, events: Sequence[Event]) -> None:
+def _reduce_standing(prices: Table, events: Sequence[Event]) -> None:
     for at, event in enumerate(events):
         after = events[(at + 1) % len(events)]
         if event.bars < STANDING_BARS or is_two_five(event.chord_class, after.chord_class):
@@ -193,12 +193,12 @@ def _take_standing(prices: Table, events: Sequence[Event]) -> None:
             prices[at, event.chord_class.root + 12] -= WEIGHTS.standing
 
 
-def _swings_back(events: Sequence[Event], at: int) -> bool:
-    """Whether a V goes straight back to its ii: a vamp, which names no key by itself."""
+def _is_vamp(events: Sequence[Event], at: int) -> bool:
+    """Whether a V moves back to its ii: a vamp, which is no evidence of a key."""
     return at + 1 < len(events) and events[at + 1].chord_class == events[at - 1].chord_class
 
 
-def _take_cadences(
+def _reduce_cadences(
     prices: Table, events: Sequence[Event], heads: Sequence[int], lengths: Table
 ) -> None:
     n = len(events)
@@ -206,16 +206,16 @@ def _take_cadences(
         goal = goal_of(events, heads, at)
         if goal is None:
             continue
-        tonic, comes = goal
+        tonic, follows = goal
         with_ii = at > 0 and is_two_five(events[at - 1].chord_class, event.chord_class)
         half_dim = with_ii and events[at - 1].chord_class.sound is Sound.HALF_DIMINISHED
         dark = half_dim or event.chord_class.dark
-        if with_ii and not _swings_back(events, at):
+        if with_ii and not _is_vamp(events, at):
             pay = WEIGHTS.open_two_five * min(1.0, lengths[at])
             prices[at, tonic] -= pay - (WEIGHTS.minor_colour if dark else 0)
             prices[at, tonic + 12] -= pay - (0 if dark else WEIGHTS.minor_colour)
         there = heads[at] % n
-        if not comes or heads[at] >= n:
+        if not follows or heads[at] >= n:
             continue
         target = events[there].chord_class
         pay = (WEIGHTS.cadence + (WEIGHTS.cadence_with_ii if with_ii else 0)) * lengths[there]
@@ -229,16 +229,16 @@ def _take_cadences(
 #: A minor chord that costs no more than this in the key keeps its own numeral before a dominant.
 OWN_NUMERAL = 0.5
 
-#: I7 aims at the IV7 that opens a phrase of so many bars; before any other IV7 it is at rest.
+#: I7 aims at a IV7 that opens a phrase of this many bars; before any other IV7 it is at rest.
 PHRASE_BARS = 4
 
-#: Semitones from a dominant's root up to a root that is no goal of it.
+#: Semitones from a dominant's root up to roots that cannot be its goal.
 OPEN_MOTIONS = (0, 3, 4, 6, 8)
 
 
 @dataclass(frozen=True, slots=True)
 class Interpretation:
-    """Numeral and role of one event, and the event that it resolves to (None: none)."""
+    """Numeral and role of one event, and the event that it resolves to, or None."""
 
     numeral: Numeral
     role: str
@@ -250,10 +250,10 @@ def interpret(
 ) -> tuple[Interpretation, ...]:
     """The interpretation of each event, in order."""
     rests = resting_roots(events)
-    return tuple(_say(events, heads, at, local[at], rests) for at in range(len(events)))
+    return tuple(_interpretation(events, heads, at, local[at], rests) for at in range(len(events)))
 
 
-def _say(
+def _interpretation(
     events: Sequence[Event], heads: Sequence[int], at: int, key: int, rests: frozenset[int]
 ) -> Interpretation:
     here, minor_key = events[at].chord_class, key >= 12
@@ -294,26 +294,26 @@ def is_at_rest(
 def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Interpretation:
     here, minor_key = events[at].chord_class, key >= 12
     degree = (here.root - key) % 12
-    root, comes = goal_of(events, heads, at) or (0, False)
+    root, follows = goal_of(events, heads, at) or (0, False)
     target = (root - key) % 12
     goal = aim(events, heads, at, key)
-    back_door = goal is not None and goal != heads[at]
-    own = degree == 7 or back_door or (degree == 5 and not minor_key and heads[at] != at + 1)
-    if own or not comes or goal is None:
+    is_backdoor = goal is not None and goal != heads[at]
+    own = degree == 7 or is_backdoor or (degree == 5 and not minor_key and heads[at] != at + 1)
+    if own or not follows or goal is None:
         return Interpretation(numeral(degree, here.sound), "dominant", goal)
     there = events[heads[at] % len(events)].chord_class.sound
-    slides = (root - here.root) % 12 == 11
-    if slides and serves_a_substitute(events, heads, heads[at], key):
-        slides, target = False, (target + 6) % 12
+    is_substitute = (root - here.root) % 12 == 11
+    if is_substitute and serves_a_substitute(events, heads, heads[at], key):
+        is_substitute, target = False, (target + 6) % 12
     small = is_small_target(target, minor_key, there)
-    found = applied(5, here.sound, target, small=small, substitute=slides)
-    return Interpretation(found, "dominant", goal)
+    applied_numeral = applied(5, here.sound, target, small=small, substitute=is_substitute)
+    return Interpretation(applied_numeral, "dominant", goal)
 
 
 def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int, key: int) -> bool:
-    """Whether a dominant's goal stands in, a tritone away, for a V of a degree of the key.
+    """Whether a dominant's goal is a tritone substitute for a V of a degree of the key.
 
-    D7 before D♭7 before C is the V of the G7 that D♭7 stands for, and no substitute itself.
+    In D7 D♭7 C, D♭7 is the substitute of G7; D7 is the V of G7 and not a substitute.
     """
     here = events[goal % len(events)].chord_class
     after = events[heads[goal % len(events)] % len(events)].chord_class
@@ -324,12 +324,12 @@ def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int
 def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int | None:
     """The event that a dominant resolves to, None when it is left open.
 
-    A dominant that comes back on the same root aims where that one aims; a suspended one aims at
-    the dominant that releases it. ♭VII7 resolves to I, and to iii in its stead, when they stand
-    next. What neither falls nor slides nor steps anywhere is left open.
+    A dominant before another one on the same root has the goal of that one; a suspended dominant
+    aims at the dominant that it resolves into. ♭VII7 resolves to I, or to iii in place of I, if it
+    is the next chord. A dominant whose root moves by one of `OPEN_MOTIONS` is left open.
     """
     n, here = len(events), events[at].chord_class
-    if _comes_by_the_back_door(events, at, key):
+    if _is_backdoor(events, at, key):
         return at + 1
     goal = heads[at]
     for _ in range(n):
@@ -342,7 +342,7 @@ def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int
     return None if motion(here, events[goal % n].chord_class) in OPEN_MOTIONS else goal
 
 
-def _comes_by_the_back_door(events: Sequence[Event], at: int, key: int) -> bool:
+def _is_backdoor(events: Sequence[Event], at: int, key: int) -> bool:
     here, after = events[at].chord_class, events[(at + 1) % len(events)].chord_class
     if key >= 12 or (here.root - key) % 12 != 10:
         return False
@@ -357,10 +357,10 @@ def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> 
     there = heads[at] % len(events)
     if not is_two_five(here, events[there].chord_class):
         return plain
-    root, comes = goal_of(events, heads, there) or (0, False)
+    root, follows = goal_of(events, heads, there) or (0, False)
     target = (root - key) % 12
     own = degree == 5 or _fit(here.sound, degree, minor_key) <= OWN_NUMERAL
-    if target == 0 or own or not comes:
+    if target == 0 or own or not follows:
         return Interpretation(plain.numeral, "predominant")
     reached = events[heads[there] % len(events)].chord_class.sound
     small = is_small_target(target, minor_key, reached)

@@ -1,19 +1,20 @@
 """The key of the tune and the local key of every event, by one exact optimisation.
 
 Takes events and the price of each in each key, gives `Keys`. Keys are numbered 0 to 11 for major by
-tonic, 12 more for minor; `key_named` spells one as the writer's roots suggest, so that respelling a
-tune changes names only.
+tonic, 12 more for minor; `key_named` spells a key to match the spelling of the roots, so that
+respelling a tune changes only names.
 
 `home_prices` gives 24 prices: the evidence of the form (opening, close, sections) for each key as
 the key of the tune. Each kind is one row of `evidence` and one field of `HomeWeights`, under one
 name.
 
-The search has a pair as its state, the home key and the local key. A reading pays for each chord's
-function in the local key, for each change of local key, for being away from home and, once, for its
-home key. The Viterbi recursion finds the least sum over all 24 homes and all successions of keys:
-segmentation by dynamic programming after Choi, "Jazz harmonic analysis as optimal tonality
-segmentation", *Computer Music Journal* 35(2), 2011, with the home key carried along. The form
-starts from home and comes back to it, which closes the loop to the top.
+The state of the search is the pair of home key and local key. The price of a reading is the sum of
+the price of each chord's function in the local key, of each change of local key, of each bar
+outside the home key and, once, of the home key. The Viterbi recursion finds the least sum over all
+24 home keys and all successions of local keys: segmentation by dynamic programming after Choi,
+"Jazz harmonic analysis as optimal tonality segmentation", *Computer Music Journal* 35(2), 2011,
+with the home key added to the state. The form starts and ends in the home key, so that it can loop
+to the top.
 """
 
 from __future__ import annotations
@@ -33,14 +34,14 @@ from .events import VAMP_EVENTS, Event
 from .functions import KEYS, Table, resting_roots
 from .weights import WEIGHTS
 
-#: No key name has more accidentals in its signature than this.
+#: The maximum number of accidentals in the signature of a key name.
 MOST_FIFTHS: Final = 6
 
 
 def middle_of(roots: Iterable[PitchName]) -> float:
-    """Where the roots lie on the line of fifths on average; 0 without any."""
-    places = [root.fifths for root in roots]
-    return sum(places) / len(places) if places else 0.0
+    """The mean position of the roots on the line of fifths; 0 without roots."""
+    positions = [root.fifths for root in roots]
+    return sum(positions) / len(positions) if positions else 0.0
 
 
 def key_number(key: Key) -> int:
@@ -49,13 +50,13 @@ def key_number(key: Key) -> int:
 
 
 def key_named(number: int, middle: float) -> Key:
-    """The key of a number (minor: tonic + 12), spelled nearest to a place on that line."""
+    """The key of a number (minor: tonic + 12), spelled nearest to a position on that line."""
     return min(_choices(number), key=lambda choice: abs(choice[0] - middle))[1]
 
 
 @lru_cache(maxsize=24)
 def _choices(number: int) -> tuple[tuple[int, Key], ...]:
-    """The usable names with their signatures, the plainer first."""
+    """The usable names with their signatures, the fewest accidentals first."""
     mode: Mode = "minor" if number >= 12 else "major"
     names = [PitchName(letter, sign) for letter in "CDEFGAB" for sign in (-1, 0, 1)]
     keys = [Key(name, mode) for name in names if name.pitch_class == number % 12]
@@ -63,12 +64,12 @@ def _choices(number: int) -> tuple[tuple[int, Key], ...]:
     return tuple((key.fifths, key) for key in keys if abs(key.fifths) <= MOST_FIFTHS)
 
 
-#: The opening and the close of a form are its first and last so many bars, turnaround included.
+#: The length in bars of the opening and of the close of a form, turnaround included.
 OPENING_BARS, CLOSING_BARS = 5.0, 6.0
 
 
 def home_prices(events: Sequence[Event]) -> Table:
-    """prices[key] of taking a key for the tune's."""
+    """prices[key] of each key as the key of the tune."""
     rows = evidence(events)
     prices = np.zeros(KEYS)
     for name, row in rows.items():
@@ -77,24 +78,24 @@ def home_prices(events: Sequence[Event]) -> Table:
 
 
 def evidence(events: Sequence[Event]) -> dict[str, Table]:
-    """How much of each kind of evidence there is for each key, mostly 0 or 1."""
+    """The amount of each kind of evidence for each key, mostly 0 or 1."""
     rests = resting_roots(events)
     first, last = tonic_key(events[0], rests), tonic_key(events[-1], rests)
     supertonic = leads_on(events, 0) and not opens_on_vamp(events)
-    close = _one(_close(events, rests))
-    turn = _turn(events)
+    close = _one_hot(_close(events, rests))
+    turn = _last_dominant_goal(events)
     agrees = not close.any() or bool((close * turn).any())
     return {
-        "opens_on_tonic": _one(None if supertonic else first),
-        "opens_on_minor_seventh": _one(first if supertonic else None),
-        "opens_towards": _one(_first_goal(events, rests)),
+        "opens_on_tonic": _one_hot(None if supertonic else first),
+        "opens_on_minor_seventh": _one_hot(first if supertonic else None),
+        "opens_towards": _one_hot(_first_goal(events, rests)),
         "closes_on_tonic": close,
-        "ends_on_tonic": _one(None if len(events) > 1 and leads_on(events, -1) else last),
+        "ends_on_tonic": _one_hot(None if len(events) > 1 and leads_on(events, -1) else last),
         "turns_to": turn * agrees,
         "turns_from_close": turn * (not agrees),
-        "turns_to_opening": turn * _one(first) * agrees,
+        "turns_to_opening": turn * _one_hot(first) * agrees,
         "section_ends": _section_ends(events, rests),
-        "time_on_tonic": _time(events, rests),
+        "time_on_tonic": _tonic_shares(events, rests),
     }
 
 
@@ -107,17 +108,17 @@ def tonic_key(event: Event, rests: frozenset[int] = frozenset()) -> int | None:
 
 
 def leads_on(events: Sequence[Event], at: int) -> bool:
-    """Whether a minor chord is the ii of the dominant that follows, round the loop too."""
+    """Whether a minor chord is the ii of the next chord; the last chord's next is the first."""
     return is_two_five(events[at].chord_class, events[(at + 1) % len(events)].chord_class)
 
 
 def opens_on_vamp(events: Sequence[Event]) -> bool:
-    """Whether the form opens with two chords back and forth three times: the first is home."""
+    """Whether the form opens with two chords alternating three times; the first is the tonic."""
     pairs = [event.chord_class for event in events[:VAMP_EVENTS]]
     return len(pairs) == VAMP_EVENTS and pairs[2:] == pairs[:-2]
 
 
-def _one(key: int | None) -> Table:
+def _one_hot(key: int | None) -> Table:
     row = np.zeros(KEYS)
     if key is not None:
         row[key] = 1.0
@@ -153,8 +154,8 @@ def _close(events: Sequence[Event], rests: frozenset[int]) -> int | None:
     return None
 
 
-def _turn(events: Sequence[Event]) -> Table:
-    """The tonic that the last dominant aims at round the loop, the likelier mode more."""
+def _last_dominant_goal(events: Sequence[Event]) -> Table:
+    """The tonic that the last dominant of the form aims at, the likelier mode weighted more."""
     row, last = np.zeros(KEYS), events[-1].chord_class
     vamps = opens_on_vamp(events) and events[-2].chord_class == events[0].chord_class
     if last.sound not in DOMINANTS or vamps:
@@ -178,7 +179,7 @@ def _section_ends(events: Sequence[Event], rests: frozenset[int]) -> Table:
     return row / max(1, ends)
 
 
-def _time(events: Sequence[Event], rests: frozenset[int]) -> Table:
+def _tonic_shares(events: Sequence[Event], rests: frozenset[int]) -> Table:
     """The share of the form's time that sounds each tonic."""
     row = np.zeros(KEYS)
     for at, event in enumerate(events):
@@ -190,7 +191,7 @@ def _time(events: Sequence[Event], rests: frozenset[int]) -> Table:
 
 @dataclass(frozen=True, slots=True)
 class Keys:
-    """`home` and the `local` key of each event, with the next best of each and its distance.
+    """`home` and the `local` key of each event, with the next best of each and its extra price.
 
     Keys are numbers: the tonic's pitch class for major, 12 more for minor.
     """
@@ -203,7 +204,7 @@ class Keys:
     margin: tuple[float, ...]
 
     def up(self, semitones: int) -> Keys:
-        """The same a number of semitones higher."""
+        """The same keys a number of semitones higher."""
         return replace(
             self,
             home=raised(self.home, semitones),
@@ -214,13 +215,13 @@ class Keys:
 
 
 def raised(key: int, semitones: int) -> int:
-    """A key's number a number of semitones higher."""
+    """The number of the key a number of semitones higher."""
     return (key % 12 + semitones) % 12 + key // 12 * 12
 
 
 @cache
 def distances() -> Table:
-    """distance[key, key]: steps on the line of fifths between signatures, one more across modes."""
+    """distance[key, key]: fifths between the signatures, plus one between a major and a minor."""
     keys = np.arange(KEYS)
     signature = np.where(keys < 12, keys, keys + 3) % 12 * 7 % 12
     around = (signature[:, None] - signature[None, :]) % 12
@@ -232,7 +233,7 @@ def distances() -> Table:
 
 @cache
 def changes() -> Table:
-    """change[key, key]: the price of going from one local key to another, 0 for staying."""
+    """change[key, key]: the price of a change of local key, 0 on the diagonal."""
     change: Table = WEIGHTS.border + WEIGHTS.border_step * distances()
     np.fill_diagonal(change, 0.0)
     change.flags.writeable = False
@@ -243,7 +244,7 @@ def changes() -> Table:
 class Homes:
     """All keys as home, the cheapest first: their numbers in `order`, their least `sums` by number.
 
-    `ways` is the least price of every reading up to an event, as `_sweep` gives it.
+    `ways` is the table way[event, key, home] that `_sweep` gives.
     """
 
     order: tuple[int, ...]
@@ -270,14 +271,14 @@ def best_keys(prices: Table, home_prices: Table, bars: Table) -> Keys:
     local = prices + WEIGHTS.away * distances()[home] * bars[:, None]
     way = homes.ways[:, :, home].astype(np.float64)
     path = _trace(way, local, change, change[home])
-    runner, margin = _rivals(way + _backward(local, change, change[home]), path)
+    runner, margin = _runners_up(way + _backward(local, change, change[home]), path)
     return Keys(home, second, float(homes.sums[second] - homes.sums[home]), path, runner, margin)
 
 
 def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> NDArray[np.float32]:
     """way[event, key, home]: the least price of a reading up to the event, in single precision.
 
-    Homes come last, so that the least over the key before is taken over whole rows.
+    The home key is the last axis, so that the minimum over the previous key runs over whole rows.
     """
     apart = away.astype(np.float32) * bars.astype(np.float32)[:, None, None]
     costs = prices.astype(np.float32)[:, :, None] + apart
@@ -310,8 +311,8 @@ def _trace(forward: Table, local: Table, change: Table, end: Table) -> tuple[int
     return tuple(reversed(path))
 
 
-def _rivals(through: Table, path: tuple[int, ...]) -> tuple[tuple[int, ...], tuple[float, ...]]:
-    """For each event the best other key and how much dearer the best reading through it is."""
+def _runners_up(through: Table, path: tuple[int, ...]) -> tuple[tuple[int, ...], tuple[float, ...]]:
+    """For each event the next best key and the extra price of the best reading through it."""
     rows, chosen = np.arange(len(path)), np.array(path)
     best = through[rows, chosen].copy()
     others = through.copy()

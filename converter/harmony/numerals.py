@@ -4,7 +4,7 @@ Takes degrees in semitones above the tonic (0 to 11) and `Sound`s, gives `Numera
 Degrees count from the major scale on the tonic in both modes (bIII, bVI, bVII in minor, as jazz
 teaching does). A numeral has the quality of the chord's sound at the size of a seventh chord:
 ii7, V7, I6, Imaj7, iiø7, vii°7, i(maj7), V7sus4, V+; ninths and beyond are left out. V7/ii, ii7/IV
-and vii°7/V are applied to the degree after the stroke, subV7 is the tritone substitute of the V,
+and vii°7/V are applied to the degree after the slash, subV7 is the tritone substitute of the V,
 subV7/IV that of an applied one.
 """
 
@@ -21,7 +21,7 @@ from ...grammar.pitch import Tone
 from ...grammar.quality import DegreeChange
 from .chord_class import DOMINANTS, Sound, chord_class
 
-#: What a chord does in its key.
+#: The roles of a chord in its key.
 ROLES: Final = ("tonic", "predominant", "dominant", "passing", "colour")
 
 #: The degree of each number of semitones above the tonic.
@@ -29,7 +29,7 @@ DEGREES: Final = (
     Tone(1), Tone(2, -1), Tone(2), Tone(3, -1), Tone(3), Tone(4),
     Tone(4, 1), Tone(5), Tone(6, -1), Tone(6), Tone(7, -1), Tone(7),
 )  # fmt: skip
-#: The degree of a diminished chord between two degrees that leads up.
+#: The degree of a diminished chord between two degrees that resolves upwards.
 _RAISED: Final = {1: Tone(1, 1), 3: Tone(2, 1), 6: Tone(4, 1), 8: Tone(5, 1)}
 #: The quality of each sound's numeral.
 _QUALITIES: Final[dict[Sound, tuple[str, tuple[DegreeChange, ...]]]] = {
@@ -51,7 +51,8 @@ _MINOR_THIRDS: Final = frozenset(
     {Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound.MINOR_MAJOR,
      Sound.HALF_DIMINISHED, Sound.DIMINISHED}
 )  # fmt: skip
-#: The degrees with a chord of the key's own that can be prepared: semitones, small or capital.
+#: Degrees with a diatonic chord that an applied dominant can have as its target: semitones above
+#: the tonic, and whether the numeral is small (minor).
 _MAJOR_TARGETS: Final = {2: True, 4: True, 5: False, 7: False, 9: True}
 _MINOR_TARGETS: Final = {2: True, 3: False, 5: True, 7: False, 8: False, 10: False}
 
@@ -60,7 +61,7 @@ _MINOR_TARGETS: Final = {2: True, 3: False, 5: True, 7: False, 8: False, 10: Fal
 def numeral(degree: int, sound: Sound, *, falls: bool = False) -> Numeral:
     """The numeral of a chord whose root lies `degree` semitones above the tonic.
 
-    A diminished chord between degrees is a raised one, unless the bass `falls` a semitone from it.
+    A diminished chord between degrees has a raised degree, unless its bass `falls` by a semitone.
     """
     root = DEGREES[degree]
     if sound is Sound.DIMINISHED and not falls:
@@ -69,9 +70,9 @@ def numeral(degree: int, sound: Sound, *, falls: bool = False) -> Numeral:
 
 
 def numeral_in(chord: Chord, key: Key) -> Numeral:
-    """The numeral of a chord in a key by itself, whatever stands around it."""
-    found = chord_class(chord)
-    return numeral((found.root - key.tonic.pitch_class) % 12, found.sound)
+    """The numeral of a chord in a key, without regard to its neighbours."""
+    harmonic = chord_class(chord)
+    return numeral((harmonic.root - key.tonic.pitch_class) % 12, harmonic.sound)
 
 
 def with_sound(numeral: Numeral, sound: Sound) -> Numeral:
@@ -84,7 +85,7 @@ def with_sound(numeral: Numeral, sound: Sound) -> Numeral:
 def applied(
     degree: int, sound: Sound, target: int, *, small: bool = False, substitute: bool = False
 ) -> Numeral:
-    """V7/ii, ii7/IV, subV7: the chord on a `degree` (1 to 7) of the chord on a `target`.
+    """V7/ii, ii7/IV, subV7: the chord on a `degree` (1 to 7) of the key of the `target`.
 
     `target` is in semitones above the tonic, 0 for the tonic itself; `small`: its chord is minor.
     """
@@ -95,7 +96,7 @@ def applied(
 
 
 def is_small_target(degree: int, minor_key: bool, sound: Sound) -> bool:
-    """Whether a target is written small: as the key's own chord on the degree, else as it comes."""
+    """Whether a target's numeral is small: by the diatonic chord on the degree, else by `sound`."""
     targets = _MINOR_TARGETS if minor_key else _MAJOR_TARGETS
     return targets.get(degree, sound in _MINOR_THIRDS)
 
@@ -106,7 +107,7 @@ def is_degree(degree: int, *, minor_key: bool) -> bool:
 
 
 def plain_role(degree: int, sound: Sound, minor_key: bool) -> str:
-    """The role of a chord that is at home on its degree."""
+    """The role of a diatonic chord."""
     if sound in DOMINANTS:
         return "tonic" if degree == 0 else "dominant"
     if sound is Sound.DIMINISHED:

@@ -1,10 +1,10 @@
 """The rules of the analysis and their prices, in one table.
 
-Prices are in units of the optimisation: 0 is what a key's own chord in its own place costs, 1 is
-about what a chord borrowed from outside costs for one bar. The tables of fit say what textbooks
-call diatonic, applied and borrowed. The worth of each kind of evidence for the key of the tune was
-weighed by logistic regression, drawn towards guesses from theory, on progressions of the common
-repertoire written from memory and not kept here; so they are calibrated, from memory, and no
+Prices are in units of the optimisation: 0 is the price of a diatonic chord, 1 is about the price of
+a borrowed chord for one bar. The fit tables hold the diatonic, applied and borrowed chords of
+textbooks. The weight of each kind of evidence for the key of the tune was estimated by logistic
+regression, regularised towards guesses from theory, on progressions of the common repertoire
+written from memory and not kept here; so the weights are calibrated, from memory, and are not
 measured constants. Degrees are counted from the major scale on the tonic in both modes, `b` and `#`
 before the numeral.
 """
@@ -16,7 +16,7 @@ from typing import Final
 
 from .chord_class import Sound
 
-#: What a chord costs in a major key when nothing around it explains it, by sound and degree.
+#: The price of a chord in a major key without regard to its neighbours, by sound and degree.
 #: Degrees that are not listed cost `Weights.foreign`.
 MAJOR_FIT: Final[dict[Sound, str]] = {
     Sound.MAJOR: "I .0 IV .3 V .5 bVII 1.0 bVI 1.2 bIII 1.3 bII 1.2 II 1.3",
@@ -52,7 +52,7 @@ MINOR_FIT: Final[dict[Sound, str]] = {
     Sound.OPEN: "I .3 V .4 IV .5 bVI .6 bIII .7 bVII .7",
 }
 
-#: What an applied dominant costs by the degree that it aims at, in major and in minor.
+#: The price of an applied dominant by the degree that it aims at, in major and in minor.
 MAJOR_APPLIED: Final = (
     "II .4 V .4 IV .5 VI .5 III .7 bVII 1.2 bIII 1.2 bVI 1.2 bII 1.3 VII 1.2 #IV 1.5"
 )
@@ -61,7 +61,7 @@ MINOR_APPLIED: Final = "IV .4 V .4 bIII .6 bVI .6 bVII .7 II .9 bII 1.0 III 1.6 
 
 @dataclass(frozen=True, slots=True)
 class HomeWeights:
-    """What the form says about the key of the tune, each kind of evidence with its worth."""
+    """The weight of each kind of evidence in the form for the key of the tune."""
 
     #: The tune opens on its tonic.
     opens_on_tonic: float = 3.1
@@ -69,32 +69,32 @@ class HomeWeights:
     opens_on_minor_seventh: float = 1.5
     #: The first cadence reaches it.
     opens_towards: float = 0.8
-    #: The last cadence, turnaround left aside, reaches it.
+    #: The last cadence before the turnaround reaches it.
     closes_on_tonic: float = 3.6
-    #: The last chord of all is its tonic.
+    #: The last chord of the form is its tonic.
     ends_on_tonic: float = 2.6
     #: The last dominant aims at it.
     turns_to: float = 2.4
-    #: The same where the last cadence reaches another tonic: it only links back to the top.
+    #: The same if the last cadence reaches another tonic: the dominant only leads back to the top.
     turns_from_close: float = 2.0
-    #: … and the loop to the top finds the tonic there.
+    #: The last dominant aims at it, and the form opens on its tonic.
     turns_to_opening: float = 1.7
     #: Sections end on its tonic.
     section_ends: float = 2.2
-    #: Much of the time sounds its tonic.
+    #: The share of the time in which its tonic sounds.
     time_on_tonic: float = 3.4
 
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """Prices of the optimisation; each field says what it pays for and why it is what it is.
+    """Prices of the optimisation; the comment on each field says what it is the price of.
 
-    `border` is the one line between tonicization and modulation: leaving a key, and coming back, is
-    paid once each, so that an applied ii–V–I of two bars stays in the home key while four bars and
-    more with a tonic of their own become a key of their own.
+    `border` decides between tonicization and modulation: it is paid once for leaving a key and once
+    for returning, so that an applied ii–V–I of two bars stays in the home key while four bars or
+    more with a tonic of their own become a local key.
     """
 
-    #: A chord that a key has no place for, for one bar.
+    #: A chord foreign to the key, for one bar.
     foreign: float = 2.2
     #: A change of local key.
     border: float = 2.2
@@ -102,27 +102,27 @@ class Weights:
     border_step: float = 0.2
     #: For each bar outside the home key, by steps of distance: most music stays near home.
     away: float = 0.03
-    #: A tonic that its dominant leads to is the strongest sign of a key there is.
+    #: Reward of a dominant that leads to its tonic, the strongest evidence of a key.
     cadence: float = 0.9
-    #: More when the dominant has its ii before it.
+    #: Added to that reward when the ii comes before the dominant.
     cadence_with_ii: float = 0.3
-    #: A ii–V names its key also when it stays open.
+    #: Reward of a ii–V that does not resolve.
     open_two_five: float = 0.7
-    #: The half-diminished ii, or a darkened V, points to minor; to major less so.
+    #: A half-diminished ii or an altered V: evidence of minor, and less of major.
     minor_colour: float = 0.25
-    #: The related ii of an applied dominant, beside the price of the dominant.
+    #: The related ii of an applied dominant, added to the price of the dominant.
     related_ii: float = 0.25
-    #: A tritone substitute, beside the price of the dominant that it stands for.
+    #: A tritone substitute, added to the price of the dominant that it replaces.
     tritone: float = 0.15
-    #: An applied dominant whose target does not come.
+    #: An applied dominant whose target does not follow.
     unresolved: float = 0.7
-    #: A chord that stands for four bars and more, and is no ii of what follows, is taken for a I.
+    #: Reward of a I that lasts four bars or more and is not the ii of the next chord.
     standing: float = 0.5
     #: A seventh chord at rest on I or IV, as in the blues.
     resting: float = 0.15
-    #: Home key: the key that the header names.
+    #: Reward of the key that the header names, as home key.
     header: float = 4.0
-    #: A key that the writer states for a section is obeyed.
+    #: The key that the sheet states for a section; large enough to override all other evidence.
     settled: float = 1000.0
     #: IV7 in a minor vamp with i7.
     vamping: float = 0.4
