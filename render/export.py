@@ -47,7 +47,7 @@ def export_chart(
         from .text import text_chart
 
         footnote = "" if fingerprint is None else f"{mark}\n"
-        return [(".txt", (text_chart(chart, style.analysis) + footnote).encode())]
+        return [(".txt", (text_chart(chart, style.analysis is not False) + footnote).encode())]
     if kind == "musicxml":
         from .musicxml.write import write_musicxml
 

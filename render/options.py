@@ -47,7 +47,7 @@ class OptionError(MidneckError, ValueError):
 class PageOptions(TypedDict, total=False):
     """The options of a page; those that are left out are the command line's own defaults.
 
-    `bars_per_line` is 1 to 12, None for four (two in large print). `studio`, `student`, `date` and
+    `bars_per_line` is 1 to 12, None for four. `studio`, `student`, `date` and
     `note` stand above the title. `dpi` is dots an inch of a .png file: 36 to 1200, None for 150.
     """
 

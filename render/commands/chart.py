@@ -175,7 +175,6 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
     choice = pick(KeyChoice, given)
     options = plan_options(given)
     player = player_of(given)
-    given["analysis"] = not given.pop("no_analysis")
     style = style_of(given)
     given["kind"] = output_format(given["kind"], given["out"], CHART_FORMATS)
     check_dpi(style.dpi, given["kind"])
@@ -235,7 +234,7 @@ def _work(name: str, task: _Task, summary: bool) -> None:
     plan = task.options
     made = chart(sheet, player=task.player, style=plan.style, smooth=plan.smooth)
     comping = made.comping
-    texts = list(printed_texts(comping, task.print_options, task.style.analysis))
+    texts = list(printed_texts(comping, task.print_options, task.style.analysis is not False))
     written = _written(name, comping, task, digest) if task.draws else []
     for text in texts:
         write_stdout(text.encode())

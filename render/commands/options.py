@@ -190,11 +190,14 @@ chart_options = group(
     click.option(
         "--neck-map",
         type=click.Choice(["none", "line", "page"]),
-        default="line",
-        help="The hand's path under each line, or as a page of its own.",
+        help="The hand's path under each line (in large print only when asked), or as a page.",
     ),
     click.option("--second-page", is_flag=True, help="Add grips, areas and what to practise."),
-    click.option("--no-analysis", is_flag=True, help="No numerals, brackets and arrows."),
+    click.option(
+        "--analysis/--no-analysis",
+        default=None,
+        help="Numerals, brackets and arrows, or none (in large print none unless asked for).",
+    ),
 )
 heading_options = group(
     click.option("--studio", help="The studio's name, above the title."),
@@ -209,7 +212,8 @@ def style_of(given: dict[str, Any]) -> PageStyle:
     """The page that the options name, taken out of `given`. Raises OptionError."""
     options: dict[str, Any] = _defaults(given.pop("defaults"))
     options |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
-    options |= {name: given.pop(name) for name in PAGE_NAMES if name in given}
+    asked = {name: given.pop(name) for name in PAGE_NAMES if name in given}
+    options |= {name: value for name, value in asked.items() if value is not None}
     return page_style(options)
 
 

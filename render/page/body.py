@@ -23,6 +23,8 @@ LARGEST, STEPS = 1.5, 16
 #: The least and largest gap between lines, as parts of the size of symbols.
 LEAST_GAP: Final = 0.2
 LARGEST_GAP: Final = 2.4
+#: The largest gap in large print, whose last page holds the legend below the lines.
+LARGE_GAP: Final = 0.6
 #: Bars on a line of a wide page where none are asked for and so many fit.
 TWO_PHRASES = 8
 
@@ -37,7 +39,7 @@ class Body:
     @property
     def gaps(self) -> Gaps:
         """The gaps between lines."""
-        return gaps_of(self.context.sizes.symbol)
+        return gaps_of(self.context)
 
     @property
     def height(self) -> float:
@@ -46,9 +48,10 @@ class Body:
         return sum(line.height + gap for line in self.lines) - gap
 
 
-def gaps_of(symbol: float) -> Gaps:
-    """The gaps between lines whose symbols have a size."""
-    return Gaps(LEAST_GAP * symbol, LARGEST_GAP * symbol)
+def gaps_of(context: LayoutContext) -> Gaps:
+    """The gaps between the lines of a chart."""
+    symbol, largest = context.sizes.symbol, LARGE_GAP if context.style.large else LARGEST_GAP
+    return Gaps(LEAST_GAP * symbol, largest * symbol)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -116,7 +119,7 @@ class _Plain:
         context = self.context
         width = context.width / factor - context.gutter
         blocks = self._blocks(set_lines(context, self.passages, width, most))
-        pages = _pages(blocks, self.frames, factor, gaps_of(context.sizes.symbol))
+        pages = _pages(blocks, self.frames, factor, gaps_of(context))
         parted = sum(not blocks[start].starts_section for start, _ in pages[1:])
         cuts = cuts_of(context, self.passages, width, most)
         return Price(len(pages), round(cuts, 6), parted)

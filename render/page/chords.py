@@ -144,7 +144,7 @@ def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
     baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
     depth = max((chord.symbol.depth for chord in chords), default=0.0)
     if chords and chords[0].aside:
-        bottom = max(look.height, baseline + depth + (1.1 * sizes.small) * context.style.analysis)
+        bottom = max(look.height, baseline + depth + (1.1 * sizes.small) * context.style.numerals)
         numeral = max(look.height, baseline + depth + 0.9 * sizes.small)
         return Rows(baseline, baseline, 0.0, numeral, bottom + 0.32 * sizes.small)
     tick = baseline + depth
@@ -152,7 +152,7 @@ def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
         tick += sizes.symbol * (0.11 + TICK)
     grid = max(tick + sizes.symbol * 0.04, baseline + sizes.symbol * 0.12)
     below = grid + (look.height + 0.25 * look.dot if _has_grids(context, chords) else 0.0)
-    if not context.style.analysis:
+    if not context.style.numerals:
         return Rows(baseline, tick, grid, below, below + 2)
     numeral = below + sizes.small * 0.98
     return Rows(baseline, tick, grid, numeral, numeral + sizes.small * 0.32)
@@ -193,7 +193,7 @@ def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], floa
     A doubtful reading has a question mark: at the key where that is named, or else at the numeral.
     """
     reading = context.chart.analysis.readings[index]
-    if reading is None or not context.style.analysis:
+    if reading is None or not context.style.numerals:
         return (), 0.0
     size, doubt = context.sizes.small, "?" if reading.doubtful else ""
     out: list[Span] = []

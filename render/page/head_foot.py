@@ -43,6 +43,7 @@ from .drawing import (
     finished,
     fitted,
     grouped,
+    heavy,
     item_box,
     measure,
     spans,
@@ -316,10 +317,10 @@ def with_feet(
         taken = foot_height(style, 1 if style.large else len(rows))
         filled[0] += draw_caution(style, style.frame[3] - taken)
     width, height = style.size
-    return tuple(
-        Page(width, height, (*items, *_folio(style, number, len(filled))))
-        for number, items in enumerate(filled, 1)
-    )
+    whole = [
+        (*items, *_folio(style, number, len(filled))) for number, items in enumerate(filled, 1)
+    ]
+    return tuple(Page(width, height, heavy(items) if style.large else items) for items in whole)
 
 
 def _legend_width(style: PageStyle) -> float:

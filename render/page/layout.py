@@ -87,7 +87,7 @@ def _with_taller_maps(body: Body, frames: Frames) -> Body:
 def _taller_maps(body: Body, room: float) -> Body:
     """The same lines with higher neck maps, which take a part of the free height."""
     sizes = body.context.sizes
-    if body.context.style.neck_map != "line" or not body.lines:
+    if body.context.style.map_place != "line" or not body.lines:
         return body
     scale = scale_of(body.context)
     more = MAP_PART * (room - body.height) / len(body.lines)
@@ -102,7 +102,7 @@ def _taller_maps(body: Body, room: float) -> Body:
 def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:
     """The chart's pages and those that follow it, numbered."""
     pages, outline = body.pages, body.outline
-    if style.neck_map == "page":
+    if style.map_place == "page":
         outline.append(OutlineEntry("The hand on the neck", len(pages), 0.0))
         pages += _neck_pages(chart, style)
     if style.second_page:

@@ -127,7 +127,7 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     sizes, section = context.sizes, context.section(line.line.section)
     if not line.line.pieces:
         return replace(line, rows=Rows(0.0, 0.0, 0.0, 0.0, recall_height(context, section)))
-    shown = context.style.neck_map == "line"
+    shown = context.style.map_place == "line"
     neck = scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0
     beside = gutter_height(context) if line.line.begins and section.label else 0.0
     rows = replace(line.rows, bottom=max(line.rows.bottom, beside))

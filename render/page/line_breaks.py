@@ -195,12 +195,18 @@ def _fitted(context: LayoutContext, passage: Passage, width: float) -> Passage:
 
 
 def _shrunk(context: LayoutContext, part: BarPart, width: float) -> BarPart:
-    """A bar of large print that is made smaller until it fits a line or would be too small."""
+    """A bar of large print that is made smaller until it fits a line or would be too small.
+
+    Its grids show no fingers: their numbers would be too small.
+    """
     factor = 1.0
     while part.least > width and factor * context.sizes.symbol > context.sizes.least:
         factor *= SHRINKING
         smaller = layout_context(context.chart, context.style, factor)
-        chords = measure_chords(smaller, part.bar)
+        chords = tuple(
+            replace(chord, look=replace(chord.look, finger=0.0))
+            for chord in measure_chords(smaller, part.bar)
+        )
         part = replace(part, chords=chords, least=needed(context, part.bar, chords, part.space))
     return part
 

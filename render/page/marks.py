@@ -50,7 +50,7 @@ Spots = dict[int, tuple[int, float]]
 def find_marks(context: LayoutContext, spots: Spots, ends: list[float]) -> list[list[Mark]]:
     """The marks of each line, left to right; `ends` are the right ends of lines, the left is 0."""
     marks: list[list[Mark]] = [[] for _ in ends]
-    if context.style.analysis:
+    if context.style.numerals:
         for link in context.links.drawn:
             _add(marks, link, spots, (ends, context.sizes.small))
     return marks

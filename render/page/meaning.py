@@ -18,5 +18,5 @@ def bar_group(context: LayoutContext, piece: BarPart) -> Group:
 
 def chord_group(context: LayoutContext, bar: int, chord: int) -> Group:
     """The group of the written chord with index `chord` in the bar with index `bar`."""
-    said = chord_alternative(context.chart, chord, context.style.analysis, with_signs)
+    said = chord_alternative(context.chart, chord, context.style.analysis is not False, with_signs)
     return Group("chord", context.chart.sheet.bars[bar].number, chord, said)

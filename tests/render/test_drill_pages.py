@@ -291,7 +291,7 @@ def test_what_is_said_of_a_key_stays_left_of_its_line() -> None:
 def test_in_large_print_how_to_practise_has_its_pages() -> None:
     document = pages("ii-V-I", PageStyle(large=True))
     assert HAND_CAUTION in extracted(document)
-    assert [len(keys_named(page)) for page in document.pages] == [0] + [1] * 12
+    assert [len(keys_named(page)) for page in document.pages] == [0] + [2, 1] * 4
 
 
 def test_a_key_of_one_chord_goes_without_a_name() -> None:

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
         spans,
         typeface,
     )
-    from .geometry import item_box, moved, union
+    from .geometry import heavy, item_box, moved, union
     from .grid import ROWS, GridLook, draw_grid, grid_marks, mark, rows_needed
     from .items import (
         CLOSE,
@@ -185,6 +185,7 @@ __all__ = [
     "grid_marks",
     "grouped",
     "heading",
+    "heavy",
     "item_box",
     "joined",
     "key_name",
@@ -247,6 +248,7 @@ _MODULES: Final = {
     "finished": "items",
     "fitted": "fonts",
     "latin_font": "fonts",
+    "heavy": "geometry",
     "measure": "fonts",
     "spans": "fonts",
     "typeface": "fonts",

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
+from typing import Final
 
 from .fonts import typeface
 from .items import Box, Circle, Close, Item, Line, Open, Path, Rect, Shown, Span, Step, Text
@@ -102,3 +103,33 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
 def _moved_step(step: Step, dx: float, dy: float) -> Step:
     shifts = (dx, dy)
     return (step[0], *(float(n) + shifts[place % 2] for place, n in enumerate(step[1:])))
+
+
+#: Lines up to this width are doubled in large print; thicker ones are shapes of their own.
+DOUBLED: Final = 2.0
+
+
+def heavy(items: Iterable[Item]) -> tuple[Item, ...]:
+    """Items in black alone, their lines doubled in width; white and what is white stay."""
+    return tuple(map(_heavy, items))
+
+
+def _heavy(item: Item) -> Item:
+    if isinstance(item, (Open, Close, Shown)):
+        return item
+    if isinstance(item, Text):
+        return replace(item, grey=_black(item.grey))
+    width = item.width * (2.0 if item.width <= DOUBLED else 1.0)
+    if isinstance(item, Line):
+        return replace(item, width=width, grey=_black(item.grey))
+    stroke = None if item.stroke is None else _black(item.stroke)
+    if item.fill is not None and 0.5 < item.fill < 1.0:
+        # A light ground becomes a frame.
+        return replace(item, width=width, fill=None, stroke=0.0 if stroke is None else stroke)
+    fill = None if item.fill is None else _black(item.fill)
+    return replace(item, width=width, fill=fill, stroke=stroke)
+
+
+def _black(grey: float) -> float:
+    """White for white, black for every grey."""
+    return 1.0 if grey == 1.0 else 0.0

@@ -202,7 +202,7 @@ def _dot(shape: str, at: tuple[float, float], finger: int | None, look: GridLook
     """A fretted note with the number of its finger."""
     x, y = at
     items: list[Item] = [mark(shape, x, y, look.dot)]
-    if finger is not None:
+    if finger is not None and look.finger:
         text = str(finger)
         size = look.finger
         start = x - 0.5 * text_width(text, BOLD, size)

@@ -48,7 +48,8 @@ class Heading:
 class PageStyle:
     """How a chart is to be set.
 
-    `bars_per_line` None: four, or two in large print. `dpi`: dots an inch of a page as pixels, None
+    `bars_per_line` None: four, or eight on wide paper. `neck_map` and `analysis` None: under each
+    line, but neither in large print. `dpi`: dots an inch of a page as pixels, None
     for `USUAL_DPI`.
     """
 
@@ -59,8 +60,8 @@ class PageStyle:
     grids: Grids = "each"
     symbols: Symbols = "signs"
     punch: bool = False
-    neck_map: NeckMap = "line"
-    analysis: bool = True
+    neck_map: NeckMap | None = None
+    analysis: bool | None = None
     second_page: bool = False
     heading: Heading = Heading()
     dpi: int | None = None
@@ -95,7 +96,17 @@ class PageStyle:
         """Bars on a line where none is crowded."""
         if self.bars_per_line is not None:
             return self.bars_per_line
-        return (3 if self.wide else 2) if self.large else 4
+        return 4
+
+    @property
+    def map_place(self) -> NeckMap:
+        """Where the neck map stands."""
+        return self.neck_map or ("none" if self.large else "line")
+
+    @property
+    def numerals(self) -> bool:
+        """Whether numerals, brackets and arrows are printed."""
+        return not self.large if self.analysis is None else self.analysis
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +152,6 @@ def _scaled(sizes: Metrics, factor: float) -> Metrics:
 
 REGULAR_METRICS: Final = Metrics()
 LARGE_METRICS: Final = Metrics(
-    symbol=30.0, raised=1.0, fret=21.0, string=20.0, finger=18.0, small=18.0, lane=10.0, neck=4.5,
+    symbol=40.0, raised=1.0, fret=18.0, string=18.0, finger=18.0, small=18.0, lane=10.0, neck=4.5,
     least=LARGE_PT,
 )  # fmt: skip

@@ -126,7 +126,7 @@ def _layout_with(
     cells = -(-max(map(len, bars)) * together // lines)
     beside = together == 1 and not (style.large or _narrow(style))
     chart = sectioned(without_strays(exercise), groups, bars)
-    neck_map = "none" if beside else style.neck_map
+    neck_map = "none" if beside else style.map_place
     plain = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
     context = replace(plain, numbered=False)
     unit = context.sizes.symbol if beside else 0.0
@@ -134,7 +134,7 @@ def _layout_with(
         exercise, practice, context, pattern_of(exercise, practice), together, groups, bars,
         _first_playings(exercise.chart),
         (COLUMN + GAIN * max(0.0, 3.0 - heaviest)) * unit,
-        0.0 if style.neck_map == "none" else MAP * unit,
+        0.0 if style.map_place == "none" else MAP * unit,
     )  # fmt: skip
     lines_set = _set(layout)
     return replace(layout, lines=lines_set, rise=_rise(lines_set))

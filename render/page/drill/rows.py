@@ -383,7 +383,7 @@ def _pivot(layout: ExerciseLayout, after: int, at: tuple[float, float], room: fl
     """`→ B♭: ii7`: what the chord at hand becomes, where there is room to say so."""
     reading = layout.context.chart.analysis.readings[after]
     size = layout.context.sizes.small
-    if reading is None or not layout.context.style.analysis:
+    if reading is None or not layout.context.style.numerals:
         return []
     parts = spans("→ ", REGULAR, size)
     for text, name in ((f"{key_text(reading.key)}: ", BOLD), (signed(reading.roman), REGULAR)):
