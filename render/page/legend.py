@@ -228,10 +228,10 @@ def possible_marks(charts: Sequence[CompingChart], style: PageStyle, rhythm: boo
     shown = {
         "all": True,
         "grids": style.grids != "none" or style.second_page,
-        "analysis": style.analysis,
-        "map": style.neck_map != "none",
+        "analysis": style.numerals,
+        "map": style.map_place != "none",
         "rhythm": rhythm,
-        "pivot": rhythm and style.analysis,
+        "pivot": rhythm and style.numerals,
     }
     names = {row.name for row in MARKS if shown[row.where]}
     held, strings = _marks_of_grips(charts)
