@@ -1,4 +1,4 @@
-"""The finished comping chart: all that a renderer takes. `make.py` makes it from a sheet."""
+"""The finished comping chart, the only input of a renderer. `make.py` makes it from a sheet."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from .timeline import Timeline
 class CompingChart:
     """A tune in its played order, its analysis and the plan of the hand.
 
-    `player` and `options` are those that the plan was made for: whatever is asked about the chart
-    later (its hard changes, other grips, an explanation) is answered for them.
+    `player` and `options` are those that the plan was made for; hard changes, alternative grips and
+    explanations of the chart are computed for the same ones.
     """
 
     timeline: Timeline

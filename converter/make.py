@@ -1,7 +1,7 @@
-"""From a sheet to its finished chart: the analysis and the plan of the hand, put together.
+"""Makes the finished chart of a sheet from the analysis and the plan of the hand.
 
-Apart from `chart.py`, so that what describes or draws a chart imports its value alone, without the
-analysis and the planner.
+This module is separate from `chart.py`, so that modules that describe or draw a chart import its
+value without the analysis and the planner.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ def make_chart(
 ) -> CompingChart:
     """The chart of a sheet, by default for an adult and with shells.
 
-    Raises SheetError when the bars make no form, PlanError when a chord cannot be played as asked.
+    Raises SheetError when the bars make no form, PlanError when a chord cannot be played with
+    these options.
     """
     player, options = player or Player(), options or PlanOptions()
     timeline = timeline_of(sheet)

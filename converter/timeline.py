@@ -1,9 +1,9 @@
-"""The form as it sounds: which written chord is played when, and for how long.
+"""The timeline of a form: the start and length of each playing of a written chord.
 
-`timeline_of` takes a `Sheet` and its `Form` and gives a `Timeline`, the one place that expands the
+`timeline_of` takes a `Sheet` and its `Form` and gives a `Timeline`; no other module expands the
 form into times. Musical time is exact, in quarter notes, from the top of the form or from the bar
 line. A pickup bar lasts as long as its chords, a multi-bar rest as long as its bars. `playings`
-views the same in seconds at a tempo.
+gives the same in seconds at a tempo.
 """
 
 from __future__ import annotations
@@ -36,7 +36,8 @@ class TimedBar:
 
     `index` points into `Sheet.bars`. `before` is the number of bars before it in the form, each bar
     of a multi-bar rest counted, the pickup too. `section` counts the sections as they are played,
-    from 0. `chords` sound in it, those of another bar where it repeats one; a rest has none.
+    from 0. `chords` sound in it; a bar with a repeat sign has those of the bar it repeats, a rest
+    none.
     """
 
     index: int
@@ -49,7 +50,7 @@ class TimedBar:
 
 @dataclass(frozen=True, slots=True)
 class Timeline:
-    """A sheet in its played order, once through: `bars` in order of time."""
+    """One chorus of a sheet: `bars` in played order."""
 
     sheet: Sheet
     form: Form
@@ -57,7 +58,7 @@ class Timeline:
 
 
 def timeline_of(sheet: Sheet, form: Form | None = None) -> Timeline:
-    """The timeline of a sheet, in the order of `form`, None for its own.
+    """The timeline of a sheet in the order of `form`; None for the sheet's own form.
 
     Raises SheetError when the bars of the sheet make no form.
     """
@@ -89,14 +90,18 @@ def _timed_chords(sheet: Sheet) -> list[tuple[TimedChord, ...]]:
 def _chords_of(bar: Bar, first: int) -> tuple[TimedChord, ...]:
     chords = enumerate(bar.chords, first)
     if bar.meter.unit == 4:
-        return tuple(TimedChord(at, one.start, one.beats, one.chord is None) for at, one in chords)
+        return tuple(
+            TimedChord(at, written.start, written.beats, written.chord is None)
+            for at, written in chords
+        )
     unit = Fraction(4, bar.meter.unit)
     return tuple(
-        TimedChord(at, one.start * unit, one.beats * unit, one.chord is None) for at, one in chords
+        TimedChord(at, written.start * unit, written.beats * unit, written.chord is None)
+        for at, written in chords
     )
 
 
-#: No change is reckoned faster than this, however short its chord is written.
+#: The minimum duration of a chord in seconds; shorter ones count as this.
 LEAST_SECONDS: Final = 0.05
 
 
@@ -111,32 +116,32 @@ class Playing:
 def playings(timeline: Timeline, tempo: int | None = None) -> tuple[Playing, ...]:
     """Every playing of a chord in one chorus, in order, N.C. left out.
 
-    Silence gives its time to the playing before it; the last chord leads back to the first. `tempo`
-    counts the beats of `Sheet.tempo_quarters` a minute, None for the sheet's own.
+    The time of silence is added to the playing before it; the last chord is followed by the first.
+    `tempo` is in beats of `Sheet.tempo_quarters` a minute, None for the sheet's own.
     """
-    found: list[Playing] = []
+    result: list[Playing] = []
     silence = 0.0
     for chord, seconds in _in_seconds(timeline, tempo):
         if chord is not None:
-            found.append(Playing(chord, seconds))
-        elif found:
-            found[-1] = Playing(found[-1].chord, found[-1].seconds + seconds)
+            result.append(Playing(chord, seconds))
+        elif result:
+            result[-1] = Playing(result[-1].chord, result[-1].seconds + seconds)
         else:
             silence += seconds
-    if found and silence:
-        found[-1] = Playing(found[-1].chord, found[-1].seconds + silence)
-    return tuple(found)
+    if result and silence:
+        result[-1] = Playing(result[-1].chord, result[-1].seconds + silence)
+    return tuple(result)
 
 
 def _in_seconds(timeline: Timeline, tempo: int | None) -> Iterator[tuple[int | None, float]]:
-    """The chords in played order with their seconds; None for silence, rests of many bars too."""
+    """The chords in played order with their seconds; None for silence and multi-bar rests."""
     sheet = timeline.sheet
     quarter = Fraction(60, tempo or sheet.header.tempo or USUAL_TEMPO) / sheet.tempo_quarters
     seconds: dict[int, float] = {}
     for bar in timeline.bars:
-        for one in bar.chords:
-            if one.chord not in seconds:
-                seconds[one.chord] = max(float(one.length * quarter), LEAST_SECONDS)
-            yield (None if one.silent else one.chord), seconds[one.chord]
+        for timed in bar.chords:
+            if timed.chord not in seconds:
+                seconds[timed.chord] = max(float(timed.length * quarter), LEAST_SECONDS)
+            yield (None if timed.silent else timed.chord), seconds[timed.chord]
         if not bar.chords:
             yield None, float(bar.length * quarter)

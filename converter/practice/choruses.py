@@ -2,15 +2,16 @@
 
 `excerpt` takes a `Timeline` and a `GripPlan` and gives the `PlayedBar`s of one chorus, or of
 the part from one bar number to another, in quarter notes from its start. `choruses` takes these
-bars and `Settings` and gives every `Chorus` in order, in quarter notes from the very beginning.
-When the tune begins with a pickup and no count-in comes between, the next chorus begins in the last
-bar of the one before: the pickup takes the place of that bar's end (common practice, no source).
+bars and `Settings` and gives every `Chorus` in order, in quarter notes from the start of the
+performance. When the tune begins with a pickup and no count-in separates two choruses, the pickup
+of the second replaces the end of the last bar of the first (common practice, no source).
 
-A swing ratio is the long eighth over the short one: 1 is even, 2 the triplet feel. By tempo it
-follows Friberg & Sundström, "Swing ratios and ensemble timing in jazz performance: evidence for a
-common rhythmic pattern", *Music Perception* 19(3), 2002: about 3.5:1 when slow, even when very
-fast, the short eighth about 100 ms at medium and fast tempos. The model here keeps the short eighth
-at 100 ms and the ratio between those bounds: 2:1 at 200 quarters a minute, 1:1 from 300 on.
+A swing ratio is the length of the long eighth divided by that of the short eighth: 1 is even, 2 the
+triplet feel. The ratio by tempo follows Friberg & Sundström, "Swing ratios and ensemble timing in
+jazz performance: evidence for a common rhythmic pattern", *Music Perception* 19(3), 2002: about
+3.5:1 when slow, even when very fast, the short eighth about 100 ms at medium and fast tempos. The
+model here keeps the short eighth at 100 ms and the ratio between those bounds: 2:1 at 200 quarters
+a minute, 1:1 from 300 on.
 """
 
 from __future__ import annotations
@@ -41,7 +42,7 @@ EVEN_FEELS: Final = ("bossa", "latin", "samba", "straight", "even", "rock", "fun
 
 
 class SwingError(MidneckError, ValueError):
-    """A text is no swing ratio; the message lists what is."""
+    """A text is not a swing ratio; the message lists the texts that are."""
 
 
 def swing_by_tempo(quarters_a_minute: Fraction) -> Fraction:
@@ -52,16 +53,16 @@ def swing_by_tempo(quarters_a_minute: Fraction) -> Fraction:
 
 
 def read_swing(text: str) -> Fraction | None:
-    """A ratio from `2:1`, `1.5`, `even` or `triplet`; None for `auto` (by tempo).
+    """The ratio of a text such as `2:1`, `1.5`, `even` or `triplet`; None for `auto` (by tempo).
 
-    Raises SwingError for anything else, or a ratio outside 1 to 4.
+    Raises SwingError for any other text, and for a ratio outside 1 to 4.
     """
     named = {"auto": None, "even": EVEN, "straight": EVEN, "triplet": Fraction(2)}
     if text.lower() in named:
         return named[text.lower()]
-    # Plain decimals only: an exponent would ask for a number of any size.
-    found = re.fullmatch(rf"({_NUMBER})(?::({_NUMBER}))?", text.strip())
-    long, short = (Fraction(0), Fraction(1)) if found is None else map(Fraction, found.groups("1"))
+    # Plain decimals only: an exponent could make a number of any size.
+    match = re.fullmatch(rf"({_NUMBER})(?::({_NUMBER}))?", text.strip())
+    long, short = (Fraction(0), Fraction(1)) if match is None else map(Fraction, match.groups("1"))
     ratio = long / short if short else Fraction(0)
     if not 1 <= ratio <= 4:
         raise SwingError(
@@ -72,7 +73,7 @@ def read_swing(text: str) -> Fraction | None:
 
 
 def is_even_feel(feel: str) -> bool:
-    """Whether a feel asks for even eighths; a jazz chart that says nothing is swung."""
+    """Whether a feel has even eighths; without a feel the eighths are swung."""
     return any(word in feel.lower() for word in EVEN_FEELS)
 
 
@@ -87,16 +88,16 @@ def swung(at: Fraction, ratio: Fraction) -> Fraction:
 
 
 class ExcerptError(MidneckError, ValueError):
-    """The tune has no such bars; the message says which it has."""
+    """The tune does not have these bars; the message names those it has."""
 
 
 @dataclass(frozen=True, slots=True)
 class PlayedBar:
-    """A bar as it is played: its start and length in quarters, and what sounds in it.
+    """A bar as it is played: its start and length in quarters, its chords and their grips.
 
-    `spans` point by `slot` into the written chords; `grips` runs beside them. `cycle` counts the
-    bars since the section or the meter began. `marker` is the label of a section that begins here,
-    `key` the one that is stated for the bar, by its section or the header.
+    The `slot` of a span is its index in the written chords; `grips` has one entry for each span.
+    `cycle` counts the bars since the section or the meter began. `marker` is the label of a section
+    that begins here, `key` the key that the section or the header states for the bar.
     """
 
     bar: Bar
@@ -117,7 +118,7 @@ class PlayedBar:
 def excerpt(
     timeline: Timeline, plan: GripPlan, bars: tuple[int, int] | None = None
 ) -> tuple[PlayedBar, ...]:
-    """The bars of one chorus, or from bar number `bars[0]` to the next `bars[1]` played.
+    """The bars of one chorus, or those from bar number `bars[0]` to the next playing of `bars[1]`.
 
     Raises ExcerptError when the tune does not play these bars in this order.
     """
@@ -135,34 +136,34 @@ def _all_bars(timeline: Timeline, plan: GripPlan) -> list[PlayedBar]:
     grips = iter(plan.playings or [plan.grips[index] for index in timeline.form.chords])
     return [
         PlayedBar(
-            bar=sheet.bars[one.index],
+            bar=sheet.bars[timed.index],
             at=Fraction(0),
-            length=one.length,
-            spans=_spans(one, sheet),
-            grips=tuple(islice(grips, len(one.chords))),
+            length=timed.length,
+            spans=_spans(timed, sheet),
+            grips=tuple(islice(grips, len(timed.chords))),
             cycle=0,
-            marker=labels.get(one.index, ""),
-            key=keys[one.index],
+            marker=labels.get(timed.index, ""),
+            key=keys[timed.index],
         )
-        for one in timeline.bars
+        for timed in timeline.bars
     ]
 
 
 def _spans(bar: TimedBar, sheet: Sheet) -> tuple[ChordSpan, ...]:
-    """The chords of a bar, ended where it ends."""
+    """The chords of a bar, cut at the end of the bar."""
     written = sheet.chords
     spans = []
-    for one in bar.chords:
-        if one.start < bar.length:
-            chord, end = written[one.chord], min(bar.length, one.start + one.length)
+    for timed in bar.chords:
+        if timed.start < bar.length:
+            chord, end = written[timed.chord], min(bar.length, timed.start + timed.length)
             spans.append(
-                ChordSpan(one.chord, one.start, end, True, one.silent, chord.push, chord.hold)
+                ChordSpan(timed.chord, timed.start, end, True, timed.silent, chord.push, chord.hold)
             )
     return tuple(spans)
 
 
 def _bar_range(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int]:
-    numbers = [one.bar.number for one in played]
+    numbers = [played_bar.bar.number for played_bar in played]
     if bars[0] in numbers:
         first = numbers.index(bars[0])
         if bars[1] in numbers[first:]:
@@ -174,16 +175,16 @@ def _bar_range(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int
 
 
 def _with_times(played: list[PlayedBar]) -> tuple[PlayedBar, ...]:
-    """The bars with their times; a chord in the grip of the one before it is not new."""
+    """The bars with their times; a chord with the grip of the chord before it is not new."""
     at, cycle = Fraction(0), 0
     before: object = None
     result: list[PlayedBar] = []
-    for one in played:
-        fresh = bool(one.marker) or not result or result[-1].meter != one.meter
+    for played_bar in played:
+        fresh = bool(played_bar.marker) or not result or result[-1].meter != played_bar.meter
         cycle = 0 if fresh or result[-1].bar.pickup else cycle + 1
-        spans, before = _with_new_chords(one.spans, one.grips, before)
-        result.append(replace(one, at=at, cycle=cycle, spans=spans))
-        at += one.length
+        spans, before = _with_new_chords(played_bar.spans, played_bar.grips, before)
+        result.append(replace(played_bar, at=at, cycle=cycle, spans=spans))
+        at += played_bar.length
     return tuple(result)
 
 
@@ -201,7 +202,7 @@ def _with_new_chords(
 class Chorus:
     """One chorus at one tempo, from `start` on; `start` and `count_in_start` in quarters.
 
-    `overlaps`: its pickup lies within the last bar of the chorus before.
+    `overlaps`: its pickup replaces the end of the last bar of the chorus before.
     """
 
     bars: tuple[PlayedBar, ...]
@@ -221,8 +222,8 @@ class Chorus:
 def choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> tuple[Chorus, ...]:
     """Every chorus, tempo by tempo.
 
-    Raises RhythmError when the rhythm does not fit the meter, SettingsError when all of them last
-    too long.
+    Raises RhythmError when the rhythm does not fit the meter, SettingsError when the choruses
+    together last longer than `LONGEST_MINUTES`.
     """
     return tuple(_limited(_every_chorus(sheet, bars, settings)))
 
@@ -230,7 +231,7 @@ def choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> t
 def _every_chorus(
     sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings
 ) -> Iterator[Chorus]:
-    meter = _main_meter([one.bar for one in bars])
+    meter = _main_meter([bar.bar for bar in bars])
     usual = usual_pattern(meter, sheet.header.feel)
     pattern = usual if settings.rhythm is None else find_pattern(settings.rhythm, meter)
     overlap = _overlap(bars)
@@ -272,7 +273,7 @@ def _main_meter(bars: Sequence[Bar]) -> Meter:
 
 
 def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:
-    """The choruses one by one. Raises SettingsError once they last too long."""
+    """The choruses one by one. Raises SettingsError when together they last too long."""
     minutes = Fraction(0)
     for chorus in each:
         minutes += (chorus.end - chorus.count_in_start) / chorus.tempo
@@ -284,13 +285,13 @@ def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:
 
 
 def _overlap(bars: tuple[PlayedBar, ...]) -> Fraction:
-    """The quarters of the last bar that the pickup takes: 0 when that bar is no longer than it."""
+    """The quarters of the last bar that the pickup replaces; 0 if the bar is not longer than it."""
     first, last = bars[0], bars[-1]
     return first.length if first.bar.pickup and first.length < last.length else Fraction(0)
 
 
 def _count_in(first: PlayedBar, bars: int) -> Fraction:
-    """The quarters of the count-in: whole bars, and before a pickup the rest of its bar."""
+    """The quarters of the count-in: whole bars, plus the part of a bar before a pickup."""
     whole = first.meter.quarters
     rest = whole - first.length if first.bar.pickup and bars else Fraction(0)
     return bars * whole + rest

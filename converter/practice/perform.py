@@ -1,15 +1,15 @@
 """A tune performed: guitar, bass and click as timed strokes.
 
 `perform` takes a `Timeline`, the plan of the hand and `Settings`, and gives a `Performance`; the
-same input gives the same strokes. Times are in quarter notes. A fermata is one long stroke, played
-at half the tempo the last time it comes.
+same input gives the same strokes. Times are in quarter notes. A fermata is one long stroke; its
+last playing is at half the tempo.
 
-The bass plays roots and fifths, one note for each group of pulses: where a chord begins its root
-(or the bass that its symbol names), then fifth and root in turn. Its notes lie from E1 (MIDI 28),
+The bass plays roots and fifths, one note for each group of pulses: at the start of a chord its root
+(or the bass that its symbol names), then fifth and root in turn. Its lowest note is E1 (MIDI 28),
 the lowest string of a double bass. The click counts in, then sounds every pulse or the off-beats (2
 and 4 in a bar of four) on General MIDI wood blocks. Tempos, meters, keys and section markers are
-listed as (quarters, value) in order of time, each where it changes. All of these are common
-practice, no source.
+(quarters, value) pairs in order of time, one for each change. All of these are common practice, no
+source.
 """
 
 from __future__ import annotations
@@ -33,17 +33,17 @@ LOWEST_BASS_MIDI: Final = 28
 BASS_VELOCITY: Final = 82
 
 
-def bass_strokes(sheet: Sheet, one: PlayedBar, start: Fraction) -> Iterator[Stroke]:
+def bass_strokes(sheet: Sheet, played: PlayedBar, start: Fraction) -> Iterator[Stroke]:
     """The bass of a bar that begins at `start` (quarters); nothing under N.C."""
-    pulse = pulse_quarters(one.meter)
-    groups = [place * pulse for place in group_starts(pulse_count(one.meter))]
-    for span in one.spans:
+    pulse = pulse_quarters(played.meter)
+    groups = [place * pulse for place in group_starts(pulse_count(played.meter))]
+    for span in played.spans:
         chord = sheet.chords[span.slot].chord
         if chord is None:
             continue
         times = [span.start] if span.hold else _times(span, groups)
         for turn, (at, end) in enumerate(zip(times, [*times[1:], span.end], strict=True)):
-            # A tenth of a pulse of silence lets each note speak.
+            # A tenth of a pulse of silence separates each note from the next.
             length = end - at - pulse / 10
             note = StruckNote(bass_note(chord, turn))
             yield Stroke(start + at, length, "bass", BASS_VELOCITY, (note,), span.slot)
@@ -76,14 +76,14 @@ def count_in_strokes(meter: Meter, start: Fraction, end: Fraction) -> Iterator[S
         at += pulse
 
 
-def click_strokes(one: PlayedBar, start: Fraction, click: Click) -> Iterator[Stroke]:
+def click_strokes(played: PlayedBar, start: Fraction, click: Click) -> Iterator[Stroke]:
     """The clicks of a bar that begins at `start`: every pulse, or those that begin no group."""
-    pulse, whole = pulse_quarters(one.meter), one.meter.quarters
-    # A pickup is the end of a bar.
-    skipped = whole - one.length if one.bar.pickup else Fraction(0)
-    strong = group_starts(pulse_count(one.meter))
+    pulse, whole = pulse_quarters(played.meter), played.meter.quarters
+    # A pickup holds the last pulses of a whole bar.
+    skipped = whole - played.length if played.bar.pickup else Fraction(0)
+    strong = group_starts(pulse_count(played.meter))
     at = -(-skipped // pulse) * pulse
-    while at < skipped + one.length:
+    while at < skipped + played.length:
         place = int((at % whole) / pulse)
         if click == "all" or place not in strong:
             yield _click(start + at - skipped, place == 0)
@@ -104,16 +104,16 @@ def _click(at: Fraction, strong: bool) -> Stroke:
 Value = TypeVar("Value")
 Intervals = tuple[tuple[Fraction, Fraction], ...]
 
-#: Time signatures count in powers of two; a pickup of thirds is counted in the shortest there is.
+#: Time signatures have powers of two as units; the meter of a pickup of thirds is in this unit.
 _SHORTEST_UNIT: Final = 64
 
 
 def last_holds(chorus: Chorus) -> Intervals:
-    """Where the fermatas of the last chorus begin and end, each at its last playing."""
+    """The (start, end) of each fermata of the last chorus, at its last playing."""
     last: dict[int, tuple[Fraction, Fraction]] = {}
-    for one in chorus.bars:
-        start = chorus.start + one.at
-        for span in one.spans:
+    for played in chorus.bars:
+        start = chorus.start + played.at
+        for span in played.spans:
             if span.hold:
                 last[span.slot] = (start + span.start, start + span.end)
     return tuple(sorted(last.values()))
@@ -125,23 +125,23 @@ def tempi(choruses: tuple[Chorus, ...], holds: Intervals) -> tuple[tuple[Fractio
     tempo = choruses[-1].tempo
     for start, end in holds:
         marks[start] = tempo / 2
-        if end < choruses[-1].end and end not in [one for one, _ in holds]:
+        if end < choruses[-1].end and end not in [start for start, _ in holds]:
             marks[end] = tempo
     return _changes(marks)
 
 
 def meters(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Meter], ...]:
-    """The meters; a pickup that follows no count-in and takes no other bar's end has its own."""
+    """The meters; a pickup has its own unless a count-in comes before it or it overlaps a bar."""
     marks: dict[Fraction, Meter] = {}
     for chorus in choruses:
         counted = chorus.count_in_start < chorus.start
         if counted:
             marks[chorus.count_in_start] = chorus.bars[0].meter
-        for place, one in enumerate(chorus.bars):
-            if not one.bar.pickup:
-                marks[chorus.start + one.at] = one.meter
+        for place, played in enumerate(chorus.bars):
+            if not played.bar.pickup:
+                marks[chorus.start + played.at] = played.meter
             elif place or not (counted or chorus.overlaps):
-                marks[chorus.start + one.at] = _pickup_meter(one.length, one.meter)
+                marks[chorus.start + played.at] = _pickup_meter(played.length, played.meter)
     return _changes(marks)
 
 
@@ -154,27 +154,27 @@ def _pickup_meter(length: Fraction, whole: Meter) -> Meter:
 
 
 def keys(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, Key], ...]:
-    """The keys that are stated for the bars, a first bar's from its count-in on."""
+    """The keys that are stated for the bars; that of the first bar starts with the count-in."""
     marks: dict[Fraction, Key] = {}
     for chorus in choruses:
-        for place, one in enumerate(chorus.bars):
-            if one.key is not None:
-                marks[chorus.start + one.at if place else chorus.count_in_start] = one.key
+        for place, played in enumerate(chorus.bars):
+            if played.key is not None:
+                marks[chorus.start + played.at if place else chorus.count_in_start] = played.key
     return _changes(marks)
 
 
 def markers(choruses: tuple[Chorus, ...]) -> tuple[tuple[Fraction, str], ...]:
-    """The labels of the sections, each time they begin."""
+    """The label of each section at each of its playings."""
     return tuple(
-        (chorus.start + one.at, one.marker)
+        (chorus.start + played.at, played.marker)
         for chorus in choruses
-        for one in chorus.bars
-        if one.marker
+        for played in chorus.bars
+        if played.marker
     )
 
 
 def _changes(marks: dict[Fraction, Value]) -> tuple[tuple[Fraction, Value], ...]:
-    """Marks in order of time, those that change nothing left out."""
+    """The marks in order of time, without those that repeat the value before."""
     result: list[tuple[Fraction, Value]] = []
     for at, value in sorted(marks.items(), key=lambda mark: mark[0]):
         if not result or result[-1][1] != value:
@@ -187,20 +187,24 @@ ACCENT_VELOCITY: Final = 14
 
 
 def perform(timeline: Timeline, plan: GripPlan, settings: Settings) -> Performance:
-    """Play a tune.
+    """The performance of a tune.
 
-    Raises RhythmError when the rhythm does not fit the meter and ExcerptError when the bars to loop
-    are not in the tune, SettingsError when it lasts too long.
+    Raises RhythmError when the rhythm does not fit the meter, ExcerptError when the tune does not
+    have the bars of an excerpt, SettingsError when the performance lasts too long.
     """
     sheet, bars = timeline.sheet, excerpt(timeline, plan, settings.bars)
     every = choruses(sheet, bars, settings)
     holds = last_holds(every[-1])
     strokes: list[Stroke] = []
     for chorus, after in zip_longest(every, every[1:]):
-        played = _strokes_of(sheet, chorus, settings, holds)
-        strokes += played if after is None else _cut_at(played, after.count_in_start)
-    guitar = sorted((one for one in strokes if one.part == "guitar"), key=lambda one: one.at)
-    others = [one for one in strokes if one.part != "guitar"]
+        chorus_strokes = _strokes_of(sheet, chorus, settings, holds)
+        strokes += (
+            chorus_strokes if after is None else _cut_at(chorus_strokes, after.count_in_start)
+        )
+    guitar = sorted(
+        (stroke for stroke in strokes if stroke.part == "guitar"), key=lambda stroke: stroke.at
+    )
+    others = [stroke for stroke in strokes if stroke.part != "guitar"]
     return Performance(
         sheet.header.title,
         tuple(sorted([*_damped(guitar), *others], key=_time_order)),
@@ -223,32 +227,32 @@ def _strokes_of(
     if "guitar" not in settings.without:
         yield from _guitar(chorus, settings.strum_ms)
     if "bass" not in settings.without:
-        for one in chorus.bars:
-            yield from bass_strokes(sheet, one, chorus.start + one.at)
+        for played in chorus.bars:
+            yield from bass_strokes(sheet, played, chorus.start + played.at)
     if chorus.count_in_start < chorus.start:
         yield from count_in_strokes(chorus.bars[0].meter, chorus.count_in_start, chorus.start)
     if "click" not in settings.without and settings.click != "none":
-        for one in chorus.bars:
-            for stroke in click_strokes(one, chorus.start + one.at, settings.click):
+        for played in chorus.bars:
+            for stroke in click_strokes(played, chorus.start + played.at, settings.click):
                 if not any(start < stroke.at < end for start, end in holds):
                     yield stroke
 
 
 def _cut_at(strokes: Iterable[Stroke], stop: Fraction) -> Iterator[Stroke]:
-    """The strokes that begin before a time, ended there at the latest."""
+    """The strokes that begin before `stop`, cut at that time."""
     for stroke in strokes:
         if stroke.at < stop:
             yield replace(stroke, length=min(stroke.length, stop - stroke.at))
 
 
 def _guitar(chorus: Chorus, strum_ms: int) -> Iterator[Stroke]:
-    for one in chorus.bars:
-        for struck in apply_pattern(chorus.pattern, one.meter, one.cycle, one.spans):
-            yield _stroke(chorus, one, struck, strum_ms)
+    for played in chorus.bars:
+        for struck in apply_pattern(chorus.pattern, played.meter, played.cycle, played.spans):
+            yield _stroke(chorus, played, struck, strum_ms)
 
 
 def _damped(strokes: Iterable[Stroke]) -> list[Stroke]:
-    """The strokes of the guitar in order of time, each ended by the next one."""
+    """The strokes of the guitar in order of time, each cut at the start of the next one."""
     result: list[Stroke] = []
     for stroke in strokes:
         if result and result[-1].at + result[-1].length > stroke.at:
@@ -257,16 +261,16 @@ def _damped(strokes: Iterable[Stroke]) -> list[Stroke]:
     return [stroke for stroke in result if stroke.length > 0]
 
 
-def _stroke(chorus: Chorus, one: PlayedBar, struck: BarStroke, strum_ms: int) -> Stroke:
-    ratio = chorus.ratio if pulse_quarters(one.meter) == 1 else EVEN
-    start = chorus.start + one.at
+def _stroke(chorus: Chorus, played: PlayedBar, struck: BarStroke, strum_ms: int) -> Stroke:
+    ratio = chorus.ratio if pulse_quarters(played.meter) == 1 else EVEN
+    start = chorus.start + played.at
     end = swung(struck.at + struck.length, ratio)
     if struck.at % 1 == 0 and struck.length < 1:
-        # A short stroke on the beat stays short however long the swung eighth is.
+        # The length of a short stroke on the beat does not depend on the swing ratio.
         end = struck.at + struck.length
     at, end = max(start + swung(struck.at, ratio), Fraction(0)), start + end
-    slots = [span.slot for span in one.spans]
-    grip = one.grips[slots.index(struck.slot)]
+    slots = [span.slot for span in played.spans]
+    grip = played.grips[slots.index(struck.slot)]
     notes = () if grip is None else grip.voicing.notes
     spread = tuple(
         StruckNote(note.midi, note.string, place * strum_ms) for place, note in enumerate(notes)

@@ -1,8 +1,9 @@
 """A performance as a value: the timed strokes of guitar, bass and click, tempos, meters, markers.
 
-Musical time is in quarter notes from the very beginning, count-in included, as exact fractions,
-swung already; `Performance.seconds` turns it into seconds, exact as well. Only a strum's spread is
-in milliseconds, because it does not follow the tempo. Velocities run from 1 to 127 as in MIDI.
+Musical time is in quarter notes from the start of the performance, count-in included, as exact
+fractions with the swing applied; `Performance.seconds` converts it to exact seconds. Only the
+spread of a strum is in milliseconds, because it does not depend on the tempo. Velocities run from 1
+to 127 as in MIDI.
 """
 
 from __future__ import annotations
@@ -21,7 +22,8 @@ PARTS: Final[tuple[Part, ...]] = ("guitar", "bass", "click")
 Click = Literal["all", "2and4", "none"]
 CLICKS: Final[tuple[Click, ...]] = ("all", "2and4", "none")
 
-#: General MIDI percussion keys for the click: high wood block on a bar's first pulse, else low.
+#: General MIDI percussion keys for the click: high wood block for a bar's first pulse, low for
+#: the other pulses.
 CLICK_STRONG: Final = 76
 CLICK_WEAK: Final = 77
 
@@ -37,7 +39,7 @@ class StruckNote:
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One stroke of one part: `at` and `length` in quarters; the sound is damped where it ends.
+    """One stroke of one part: `at` and `length` in quarters; the sound is damped at its end.
 
     `chord` is the index of the written chord, None for the click.
     """
@@ -52,7 +54,7 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Performance:
-    """What is played, in order of time; `length` in quarters.
+    """The strokes in order of time; `length` in quarters.
 
     `tempi`, `meters`, `keys` and `markers` hold (quarters, value), the first at 0; tempos are in
     quarters a minute.
@@ -77,22 +79,23 @@ class Performance:
         return total
 
 
-#: The longest performance, in minutes: it is held in memory, and no hand should play longer.
+#: The longest performance, in minutes: it is held in memory, and longer practice strains the hand.
 LONGEST_MINUTES: Final = 60
 
 
 class SettingsError(MidneckError, ValueError):
-    """Settings of a performance are wrong; the message says what is allowed."""
+    """A setting of a performance is wrong; the message says what is allowed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
     """How to play a tune; None means "as the sheet says".
 
-    `tempo` and `ladder` count the sheet's own beats a minute (`Sheet.tempo_quarters`). `count_in`
-    is in bars; it is clicked whatever `click` says, and again for each tempo of the ladder.
-    `choruses` are played at each tempo. `swing` is a ratio, None by tempo. `bars` loops a part of
-    the tune. Raises SettingsError when a number is out of range.
+    `tempo` and `ladder` are in the sheet's own beats a minute (`Sheet.tempo_quarters`). `count_in`
+    is in bars; it is clicked for any value of `click`, and again for each tempo of the ladder.
+    `choruses` is the number played at each tempo. `swing` is a ratio, None for that of the tempo.
+    `bars` limits each chorus to a part of the tune. Raises SettingsError when a number is out of
+    range.
     """
 
     tempo: int | None = None
@@ -134,7 +137,7 @@ def _is_number(word: str) -> bool:
 
 
 def read_ladder(text: str) -> tuple[int, ...]:
-    """The tempos of a ladder `80:140:10`, the target always among them. Raises SettingsError."""
+    """The tempos of a ladder `80:140:10`, the last included in any case. Raises SettingsError."""
     parts = text.split(":")
     if len(parts) != 3 or not all(_is_number(part) for part in parts):
         raise SettingsError(

@@ -32,7 +32,10 @@ def pulse_count(meter: Meter) -> int:
 
 
 def pulse_groups(pulses: int) -> tuple[int, ...]:
-    """Pulses in threes where they fit, else in twos, an odd count after one three."""
+    """The sizes of the groups of pulses: threes if they divide the bar, else twos.
+
+    An odd number that threes do not divide begins with one group of three.
+    """
     if pulses % 3 == 0:
         return (3,) * (pulses // 3)
     if pulses == 1:
@@ -41,7 +44,7 @@ def pulse_groups(pulses: int) -> tuple[int, ...]:
 
 
 def group_starts(pulses: int) -> tuple[int, ...]:
-    """The pulses, from 0, on which a group begins: 0 and 2 in a bar of four."""
+    """The pulses, counted from 0, on which a group begins: 0 and 2 in a bar of four."""
     groups = pulse_groups(pulses)
     return tuple(sum(groups[:place]) for place in range(len(groups)))
 
@@ -58,15 +61,15 @@ class Beat:
     accent: int = 0
 
 
-#: The strokes of each bar, until they begin anew.
+#: The strokes of each bar of a pattern, which repeats after the last of them.
 BarCycle = tuple[tuple[Beat, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A comping rhythm: for each number of pulses in a bar that it is made for, its cycle of bars.
+    """A comping rhythm: a cycle of bars for each number of pulses in a bar.
 
-    `of_any` makes the cycle for any number of pulses, None for a rhythm of its `cycles` alone.
+    `of_any` makes the cycle for any number of pulses; None for a rhythm that has only its `cycles`.
     `even`: its eighths are never swung.
     """
 
@@ -76,7 +79,7 @@ class Pattern:
     of_any: Callable[[int], BarCycle] | None = None
 
     def cycle(self, pulses: int) -> BarCycle | None:
-        """Its bars for a bar of so many pulses, None when it is not made for one."""
+        """The cycle for bars of that many pulses; None if the pattern has none."""
         if self.of_any is not None:
             return self.of_any(pulses)
         return dict(self.cycles).get(pulses)
@@ -103,7 +106,7 @@ def _two_to_the_bar(pulses: int) -> tuple[int, BarCycle]:
 
 _CHARLESTON: Final = (_beat("0", "3/2"), _beat("3/2", "1/2", 1))
 
-#: Every rhythm, in the order in which they are learned.
+#: Every rhythm, in teaching order.
 PATTERNS: Final[tuple[Pattern, ...]] = (
     Pattern("four-to-the-bar", of_any=_every_pulse),
     Pattern("two-to-the-bar", (_two_to_the_bar(2), _two_to_the_bar(4), _two_to_the_bar(8))),
@@ -130,11 +133,11 @@ PATTERNS: Final[tuple[Pattern, ...]] = (
 
 
 class RhythmError(MidneckError, ValueError):
-    """There is no such rhythm, or not for this meter; the message lists those there are."""
+    """A rhythm does not exist, or not for this meter; the message lists those that exist."""
 
 
 def plain_name(text: str) -> str:
-    """The name of a rhythm as the table has it, from one with capitals or spaces."""
+    """The name of a rhythm as in the table, from a text with capitals or spaces."""
     return "-".join(text.lower().split())
 
 
@@ -152,7 +155,7 @@ def find_pattern(name: str, meter: Meter) -> Pattern:
 
 
 def usual_pattern(meter: Meter, feel: str) -> Pattern:
-    """The rhythm when none is asked for: bossa or waltz where they belong, else each beat."""
+    """The default rhythm: bossa or waltz if the feel or the meter fits, else a stroke a beat."""
     if "bossa" in feel.lower() and pulse_count(meter) == 4:
         return find_pattern("bossa", meter)
     simple_three = pulse_count(meter) == 3 and pulse_quarters(meter) == 1
@@ -161,10 +164,10 @@ def usual_pattern(meter: Meter, feel: str) -> Pattern:
 
 @dataclass(frozen=True, slots=True)
 class ChordSpan:
-    """A chord in its bar, in quarters from the bar line; `slot` names it to the caller.
+    """A chord in its bar, in quarters from the bar line; `slot` identifies it for the caller.
 
-    No two spans of a bar have one slot. `new`: another chord sounded before it, so that it must be
-    heard where it begins. `silent`: N.C.
+    The slots of a bar's spans are different. `new`: another chord sounded before it, so that a
+    stroke must sound where it begins. `silent`: N.C.
     """
 
     slot: int
@@ -191,10 +194,10 @@ def apply_pattern(
 ) -> tuple[BarStroke, ...]:
     """The strokes of one bar, in order. `cycle_bar` counts bars since the pattern began.
 
-    In a meter that the pattern is not made for, each group of pulses gets a held stroke. An
-    off-beat stroke half a pulse before a new chord already sounds it; a new chord with no stroke
-    of its own is struck where it begins, and strokes less than a pulse later give way. A hold is
-    one long stroke.
+    In a meter for which the pattern has no cycle, each group of pulses gets a held stroke. An
+    off-beat stroke half a pulse before a new chord already sounds that chord; a new chord without
+    a stroke at its start gets one there, and strokes less than a pulse later are left out. A hold
+    is one long stroke.
     """
     cycle = pattern.cycle(pulse_count(meter)) or every_group(pulse_count(meter))
     pulse = pulse_quarters(meter)
@@ -212,7 +215,7 @@ def apply_pattern(
 
 
 def _in_quarters(beat: Beat, pulse: Fraction) -> tuple[Fraction, Fraction]:
-    """Where a beat falls and how long it lasts. Half a pulse in threes is its third eighth."""
+    """The start and length of a beat in quarters; half a dotted pulse is at its third eighth."""
     at, end = beat.at, beat.at + beat.length
     if pulse.numerator == 3 and (at % 1 or beat.length > 1):
         at, end = (each + (HALF / 3 if each % 1 == HALF else 0) for each in (at, end))
@@ -220,7 +223,7 @@ def _in_quarters(beat: Beat, pulse: Fraction) -> tuple[Fraction, Fraction]:
 
 
 def _span_at(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> ChordSpan | None:
-    """The span that a stroke sounds: the one it lies in, or the new one that follows at once."""
+    """The span that a stroke sounds: the span at its time, or a new one half a pulse later."""
     for place, span in enumerate(spans):
         if span.start <= at < span.end:
             following = [one for one in spans[place + 1 : place + 2] if one.new and not one.silent]
@@ -233,7 +236,7 @@ def _span_at(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> Chord
 def _with_first_stroke(
     strokes: list[BarStroke], span: ChordSpan, pulse: Fraction
 ) -> list[BarStroke]:
-    """The strokes, with one at the start of the span where its chord must be heard there."""
+    """The strokes, with one added at the start of the span if its chord must sound there."""
     own = [stroke for stroke in strokes if stroke.slot == span.slot]
     others = [stroke for stroke in strokes if stroke.slot != span.slot]
     if span.silent:
@@ -248,7 +251,7 @@ def _with_first_stroke(
 
 
 def _pushed_and_cut(stroke: BarStroke, span: ChordSpan) -> BarStroke:
-    """A stroke, an eighth earlier when its chord is pushed, ended where its chord ends."""
+    """A stroke, an eighth earlier if its chord is pushed, cut at the end of its chord."""
     at, end = stroke.at, min(stroke.at + stroke.length, span.end)
     if span.push and at == span.start:
         at -= HALF

@@ -1,1 +1,1 @@
-"""What is said in words of a chart, its form and areas, the hand, and drills, for every output."""
+"""The text about a chart, its form and areas, the hand, and drills, which all outputs share."""

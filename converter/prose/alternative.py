@@ -1,8 +1,8 @@
-"""What a chord or a bar of a chart shows, in words that stand for its picture.
+"""The text alternative of a chord or a bar of a chart, for readers who do not see its picture.
 
 Takes a `CompingChart` and an index, gives one line of text: `Cm7, vi7, frets 8 x 8 8 x x, fingers
-2 3 3, beats 1 to 4`. Frets stand from the lowest string up, an x for a silent one, fingers in the
-order of the strings that they press.
+2 3 3, beats 1 to 4`. Frets are listed from the lowest string up, x for a silent string; fingers in
+the order of the strings that they press.
 """
 
 from __future__ import annotations
@@ -24,9 +24,9 @@ def chord_alternative(
     analysis: bool = True,
     signed: Callable[[str], str] = str,
 ) -> str:
-    """A written chord in words, its numeral left out when not `analysis`.
+    """A written chord in words, without its numeral when not `analysis`.
 
-    `signed` puts true flats and sharps into its symbol and its numeral.
+    `signed` replaces ASCII accidentals in its symbol and its numeral by flat and sharp signs.
     """
     written, grip = chart.sheet.chords[index], chart.plan.grips[index]
     reading = chart.analysis.readings[index] if analysis else None
@@ -43,7 +43,7 @@ def chord_alternative(
 
 
 def _numeral(reading: Reading | None, before: Reading | None) -> str:
-    """The numeral, with its key where that is a new one."""
+    """The numeral, with its key if that differs from the key of the chord before."""
     if reading is None:
         return ""
     key = "" if before is not None and before.key == reading.key else f" in {reading.key}"
@@ -60,13 +60,13 @@ def beats_text(written: SheetChord) -> str:
 
 
 def _mixed(number: Fraction) -> str:
-    """A number with its fraction apart: `3 1/2`."""
+    """A mixed number: `3 1/2`."""
     whole, part = divmod(number, 1)
     return " ".join(str(each) for each in (whole, part) if each) or "0"
 
 
 def bar_alternative(bar: Bar, meter_changes: bool = False) -> str:
-    """What stands at a bar besides its chords, "" for plain bar lines: `repeat from here`."""
+    """The repeats, endings and jumps of a bar in words: `repeat from here`; "" if it has none."""
     parts = (
         meter_text(bar.meter) if meter_changes else "",
         bar_marks(bar),

@@ -1,4 +1,4 @@
-"""The areas of a tune in words: a plain sentence for each that tells a student what happens in it.
+"""The areas of a tune in words: one plain sentence for each, written for a student.
 
 Takes a sheet and its areas, gives text without line ends; notes and keys are in ASCII (`Bb`).
 """
@@ -16,9 +16,9 @@ from .form import bars_text, span_text
 
 @dataclass(frozen=True, slots=True)
 class _Sentences:
-    """The sentences of a kind of area: its goal is reached at once or only later, or not at all.
+    """The sentences of a kind of area, by whether its goal is reached at once, later or not at all.
 
-    A sentence is "" for what the kind cannot be; without one for `later`, `reached` is for both.
+    A sentence is "" for a case that the kind does not have; if `later` is "", `reached` is used.
     """
 
     reached: str = ""
@@ -77,7 +77,7 @@ _SENTENCES: Final[dict[str, _Sentences]] = {
 
 
 def area_sentence(sheet: Sheet, area: Area) -> str:
-    """What happens in an area: `A ii–V–I in F major: Gm7 gets ready, C7 pulls, F6 is home.`"""
+    """The sentence of an area: `A ii–V–I in F major: Gm7 gets ready, C7 pulls, F6 is home.`"""
     sentences = _SENTENCES[area.kind]
     if not area.resolved:
         sentence = sentences.left_open

@@ -1,8 +1,8 @@
 """A chart in sentences, for a screen reader or for reading aloud.
 
-Takes a `CompingChart`, gives lines without line ends, one for each chord: where it stands, its
-numeral, and its grip string by string from the lowest. Silence has a line too, so that nothing is
-left to the layout.
+Takes a `CompingChart`, gives lines without line ends, one for each chord: its bar and beat, its
+numeral, and its grip string by string from the lowest. Silence has a line too, so that no
+information depends on the layout.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What is said of a drill: how to practise it, its facts, why the hand changes strings, a summary.
+"""The text about a drill: how to practise it, its facts, why the hand changes strings, a summary.
 
 Takes a `Drill` or its parts, gives sentences and lines without line ends; page and text share them.
 """
@@ -20,10 +20,11 @@ from ..practice.rhythm import Pattern, find_pattern, usual_pattern
 from .facts import meter_text, player_facts
 from .form import counted
 
-#: Frets farther than the nearest position from which on staying on a string gets a sentence.
+#: The minimum distance in frets beyond the nearest position at which a root that stays on its
+#: string gets a sentence.
 STAY_FRETS: Final = 3
 
-#: The name of each quality that a chord turns into.
+#: The name of each quality to which a chord can change on the same root.
 _TURNS: Final = {
     Sound.MINOR: "minor", Sound.MINOR_7: "minor", Sound.MINOR_6: "minor",
     Sound.MINOR_MAJOR: "minor", Sound.HALF_DIMINISHED: "half-diminished",
@@ -33,7 +34,7 @@ _TURNS: Final = {
 
 
 def pivot_sentence(before: Chord, here: Chord, numeral: Numeral, key: Key) -> str | None:
-    """`C6 turns minor: Cm7 is the ii of Bb`; None where the roots are not the same."""
+    """`C6 turns minor: Cm7 is the ii of Bb`; None if the roots differ."""
     if before.root.pitch_class != here.root.pitch_class:
         return None
     sound = chord_class(here).sound
@@ -52,10 +53,10 @@ def change_sentence(
     chords: Sequence[Chord],
     player: Player,
 ) -> str | None:
-    """Where and why the root goes elsewhere than to the nearest position; None where it does not.
+    """Why the root does not move to the nearest position; None if it does.
 
     `before` are the roots of the station before, `roots` those of the station with these `chords`.
-    A root that stays on its string gets a sentence where it goes `STAY_FRETS` farther than needed.
+    A root that stays on its string gets a sentence if it moves `STAY_FRETS` farther than needed.
     """
     nearest = nearest_roots(before[-1], chords, player)
     string, fret = roots[0]
@@ -74,24 +75,24 @@ def change_sentence(
 
 
 def start_sentence(
-    asked: int | None, roots: Sequence[FretPosition], chords: Sequence[Chord], player: Player
+    wanted: int | None, roots: Sequence[FretPosition], chords: Sequence[Chord], player: Player
 ) -> str | None:
-    """Why a round starts on another string than the one `asked` for; None where it does not."""
+    """Why a round does not start on the string `wanted`; None if it does."""
     string, fret = roots[0]
-    if asked is None or string == asked:
+    if wanted is None or string == wanted:
         return None
     low, high = player.window
-    starts = [one for one in root_positions(chords[0], player) if one[0] == asked]
+    starts = [position for position in root_positions(chords[0], player) if position[0] == wanted]
     rows = [(start, *nearest_roots(start, chords[1:], player)) for start in starts]
     all_leave = all(any(not low <= fret <= high for _, fret in row) for row in rows)
     why = (
         f"the roots would leave frets {low}–{high}" if all_leave else "not every chord can be held"
     )
-    return f"{chords[0]} starts on string {string}, fret {fret}: on string {asked} {why}"
+    return f"{chords[0]} starts on string {string}, fret {fret}: on string {wanted} {why}"
 
 
 def choice_sentence(before: FretPosition, root: FretPosition, chord: Chord) -> str | None:
-    """Where the planner, which was free to choose, goes to another string; None where it stays."""
+    """The string to which a planner with free choice changes; None if it stays on the string."""
     if root[0] == before[0]:
         return None
     return f"{chord} goes to string {root[0]}, fret {root[1]}: the least effort for the hand"
@@ -133,7 +134,7 @@ _PLAYED = {
 
 
 def rhythm_sentence(pattern: Pattern) -> str:
-    """The name of a rhythm with how it is played: `Four-to-the-bar: a short stroke on …`."""
+    """The name of a rhythm and how it is played: `Four-to-the-bar: a short stroke on …`."""
     name = pattern.name[0].upper() + pattern.name[1:]
     return f"{name}: {_PLAYED[pattern.name]}."
 
@@ -187,19 +188,19 @@ def round_name(number: int, rounds: int) -> str:
 
 
 def notes_of(station: Station) -> list[str]:
-    """The sentences of a station: its remark, how its key is reached, why the strings change."""
+    """The sentences of a station: its remark, the pivot to its key, why the strings change."""
     return [note for note in (station.remark, station.pivot, station.change) if note]
 
 
 def bars_of(exercise: Exercise) -> tuple[range, ...]:
-    """The written bars of each station, as indices: up to where the next one begins."""
+    """The indices of the written bars of each station, up to the start of the next station."""
     sheet = exercise.chart.sheet
     starts = [sheet.bar_of(station.chords[0]) for station in exercise.stations]
     return tuple(range(*pair) for pair in zip(starts, [*starts[1:], len(sheet.bars)], strict=True))
 
 
 def pattern_of(exercise: Exercise, practice: Practice) -> Pattern:
-    """The rhythm of an exercise: the one that is asked for, or the usual one of its meter."""
+    """The rhythm of an exercise: that of `practice`, or the default of its meter."""
     header = exercise.chart.sheet.header
     if practice.rhythm is None:
         return usual_pattern(header.meter, header.feel)

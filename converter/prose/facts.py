@@ -1,7 +1,7 @@
-"""What every output says of a chart in words: heading, travel of the hand, summary, cautions.
+"""The text that all outputs of a chart share: heading, travel of the hand, summary, cautions.
 
 Takes a `CompingChart` or its parts, gives lines of text without line ends. Names of notes and keys
-are in ASCII (`Bb`); a renderer that has true flats and sharps puts them in.
+are in ASCII (`Bb`); a renderer with flat and sharp signs replaces them.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ HAND_CAUTION_SHORT: Final = (
 #: For anything that is played back.
 HEARING_CAUTION: Final = "Keep practice playback at a moderate level."
 
-#: What a preset of a player and a style of voicings are called in a heading.
+#: The texts of the presets of a player and of the styles of voicings in a heading.
 _PRESET_FACTS: Final = {"small hand": "for small hands", "beginner": "for a beginner"}
 _STYLE_FACTS: Final = {
     "guide tones": "guide tones without roots",
@@ -43,9 +43,9 @@ _STYLE_FACTS: Final = {
 
 
 def heading_lines(chart: CompingChart) -> list[str]:
-    """Title and author; key, meter, tempo and feel as far as known; what the chart was made for.
+    """Title and author; key, meter, tempo and feel as far as known; the choices of the chart.
 
-    The last line is left out where there is nothing to say.
+    The last line is left out if all choices are the defaults.
     """
     header = chart.sheet.header
     title = " – ".join(part for part in (title_text(chart.sheet), header.by) if part)
@@ -54,14 +54,14 @@ def heading_lines(chart: CompingChart) -> list[str]:
 
 
 def title_text(sheet: Sheet) -> str:
-    """The title of a sheet; `Untitled` where it has none."""
+    """The title of a sheet, or `Untitled`."""
     return sheet.header.title or "Untitled"
 
 
 def heading_key(analysis: Analysis) -> str:
     """The key of a tune for a heading: `F major`, or `C major (the chords say F major)`.
 
-    The key that the sheet states comes first; the remark stands where the analysis found another.
+    The key that the sheet states comes first; the remark is added if the analysis found another.
     """
     stated = analysis.stated
     if stated is None or stated == analysis.key:
@@ -83,9 +83,9 @@ def meter_text(meter: Meter) -> str:
 
 
 def hand_facts(chart: CompingChart) -> tuple[str, ...]:
-    """What the hand does, for a heading: `frets 3–8` and `9 shifts, 20 frets in all`.
+    """The motion of the hand for a heading: `frets 3–8` and `9 shifts, 20 frets in all`.
 
-    Empty where no chord sounds.
+    Empty if no chord sounds.
     """
     travel = chart.plan.travel
     if chart.plan.silent:
@@ -95,16 +95,16 @@ def hand_facts(chart: CompingChart) -> tuple[str, ...]:
 
 
 def purpose_facts(chart: CompingChart) -> tuple[str, ...]:
-    """What a chart was made for where that is not the usual: `left-handed`, `four-note voicings`.
+    """The choices of a chart that are not the defaults: `left-handed`, `four-note voicings`.
 
-    The instrument it is written for with the key that sounds, the key it was transposed from, the
-    player, the style of voicings. Empty for a tune as written, an adult's right hand and shells.
+    They are the instrument with the sounding key, the key the tune was transposed from, the player
+    and the style of voicings. The defaults are the tune as written, an adult's right hand, shells.
     """
     return *transposition_facts(chart), *playing_facts(chart)
 
 
 def playing_facts(chart: CompingChart) -> tuple[str, ...]:
-    """The player and the style of voicings, where they are not the usual ones."""
+    """The player and the style of voicings, if they are not the defaults."""
     options = chart.options
     return (
         *player_facts(chart.player),
@@ -128,7 +128,7 @@ def transposition_facts(chart: CompingChart) -> tuple[str, ...]:
 
 
 def player_facts(player: Player) -> tuple[str, ...]:
-    """The player where that is not an adult's right hand: `for small hands`, `left-handed`."""
+    """The player, if not an adult's right hand: `for small hands`, `left-handed`."""
     low, high = player.window
     usual = player.window == Player().window
     return tuple(
@@ -143,7 +143,7 @@ def player_facts(player: Player) -> tuple[str, ...]:
 
 
 def travel_lines(chart: CompingChart) -> list[str]:
-    """How far the hand goes, for a reader who thinks in frets."""
+    """How far the hand moves, in frets."""
     travel = chart.plan.travel
     if chart.plan.silent:
         return ["Hand: at rest, for no chord sounds"]
@@ -159,21 +159,21 @@ def _shifts(travel: Travel) -> str:
 
 
 def _proof(travel: Travel) -> str:
-    """What is proved of the plan, in a few words."""
+    """Whether the plan is proved to be the least, in a few words."""
     if travel.smooth:
         return "the hardest change the least" if travel.optimal else "not proved"
     return "the least there is" if travel.optimal else f"within {travel.gap_mm:.0f} mm of the least"
 
 
 def summary_lines(chart: CompingChart) -> list[str]:
-    """What was found and planned, in a few lines: key, ii–V–I areas with their bars, the hand."""
+    """A summary of the chart in a few lines: key, ii–V–I areas with their bars, the hand."""
     two_fives = [area for area in chart.analysis.areas if area.kind == "ii-V-I"]
-    found = [f"{bars_text(area.bars)} {area.key}" for area in two_fives] or ["none"]
+    areas = [f"{bars_text(area.bars)} {area.key}" for area in two_fives] or ["none"]
     travel = chart.plan.travel
     lines = [
         heading_lines(chart)[0],
         f"  key     {heading_key(chart.analysis)}",
-        *_wrapped("ii-V-I", found),
+        *_wrapped("ii-V-I", areas),
     ]
     if chart.plan.silent:
         return [*lines, "  hand    at rest, for no chord sounds"]
@@ -185,7 +185,7 @@ def summary_lines(chart: CompingChart) -> list[str]:
 
 
 def _wrapped(name: str, words: list[str]) -> list[str]:
-    """Words after a name, in lines of at most 79 columns that break between words."""
+    """A name and words after it, wrapped between words to lines of at most 79 columns."""
     lines, row = [], ""
     for word in words:
         if row and len(row) + len(word) > 66:

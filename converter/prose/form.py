@@ -1,4 +1,4 @@
-"""The form of a tune in words: bar numbers, what stands over a bar, the played order.
+"""The form of a tune in words: bar numbers, the marks above a bar, the played order.
 
 Takes written bar numbers, or a sheet and its form, gives text without line ends.
 """
@@ -10,12 +10,12 @@ from ...grammar.sheet import Bar, Sheet
 
 
 def bars_text(bars: tuple[int, int]) -> str:
-    """First and last bar: `bar 7`, `bars 7–8`, `bars 12→1` where it goes round to the top."""
+    """First and last bar: `bar 7`, `bars 7–8`, `bars 12→1` across the loop to the top."""
     return f"bar{'s' if bars[0] != bars[1] else ''} {span_text(bars)}"
 
 
 def span_text(bars: tuple[int, int]) -> str:
-    """First and last bar: `7`, `7–8`, and `12→1` where the last is played after going back."""
+    """First and last bar: `7`, `7–8`, and `12→1` if the last number is the smaller."""
     first, last = bars
     return str(first) if first == last else f"{first}{'–' if first < last else '→'}{last}"
 
@@ -28,8 +28,8 @@ def counted(count: int, noun: str) -> str:
 def describe_form(sheet: Sheet, form: Form) -> str:
     """The bars in played order, and the number of bars in all in the last line.
 
-    A line holds what is played without going back: the section's label and the numbers of its bars,
-    as in `A   1–6, 9–10`.
+    Each line holds bars that are played without a jump back: the section's label and the bar
+    numbers, as in `A   1–6, 9–10`.
     """
     labels = sheet.bar_labels
     starts = {section.first for section in sheet.sections if section.recalls is None}
@@ -51,7 +51,7 @@ def describe_form(sheet: Sheet, form: Form) -> str:
 
 
 def _numbers(sheet: Sheet, stretch: list[int]) -> str:
-    """Bar numbers with runs drawn together: `1–6, 9–10`."""
+    """Bar numbers with consecutive ones as ranges: `1–6, 9–10`."""
     runs: list[tuple[int, int]] = []
     for bar in stretch:
         number = sheet.bars[bar].number
@@ -63,7 +63,7 @@ def _numbers(sheet: Sheet, stretch: list[int]) -> str:
 
 
 def bar_marks(bar: Bar) -> str:
-    """What stands over a bar in a line: its ending, signs and jumps, in playing order."""
+    """The marks above a bar in a line: its ending, signs and jumps, in playing order."""
     ending = ",".join(str(number) for number in bar.endings)
     marks = (
         f"{ending}." if ending else "",

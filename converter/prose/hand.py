@@ -1,4 +1,4 @@
-"""What the hand does in words that a student follows: changes and the explanation.
+"""The motion of the hand in words for a student: the grip changes and the explanation of a plan.
 
 Takes a `GripChange`, or a `CompingChart` with the figures of `hand/explain.py`, gives sentences
 without line ends. All renderers print the same ones.
@@ -33,7 +33,7 @@ _STEPS: Final = {1: "a semitone", 2: "a tone", 3: "a tone and a half"}
 def sentence_of(change: GripChange, symbols: tuple[str, str]) -> str:
     """The change in words: `Gm7 to C7: the hand stays. The bass goes from string 6 …`.
 
-    `symbols` are the two chords as they are to be shown.
+    `symbols` are the texts of the two chords.
     """
     parts = [_shift(change), _fingers(change), _bass(change), _tones(change.guide_tones)]
     first, *rest = [part for part in parts if part]
@@ -85,7 +85,7 @@ def _tone(motion: ToneMotion) -> str:
 
 
 def names(fingers: Sequence[int]) -> str:
-    """Finger names in a row: `index and ring finger`."""
+    """Finger names as a list: `index and ring finger`."""
     words = [FINGER_NAMES[finger] for finger in fingers]
     listed = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
     return f"{listed} finger{'s' if len(words) > 1 else ''}"
@@ -102,7 +102,7 @@ def change_sentence(chart: CompingChart, change: PlayedChange) -> str:
 
 
 def practice_lines(chart: CompingChart, bracketed: Collection[str]) -> list[str]:
-    """What to practise, from what the plan asks of the hand.
+    """What to practise, from the grip changes of the plan.
 
     `bracketed` are the kinds of areas that have a bracket on the page.
     """
@@ -117,10 +117,10 @@ def practice_lines(chart: CompingChart, bracketed: Collection[str]) -> list[str]
 
 
 def explanation_lines(chart: CompingChart) -> tuple[str, ...]:
-    """The explanation of a chart in lines that a student reads from top to bottom.
+    """The explanation of a chart in lines.
 
-    How far the hand goes, where it rests, how difficult the tune is and why, which changes to
-    practise, then every change; a caution at the end where a grip stretches the hand.
+    In order: how far the hand moves, where it rests, how difficult the tune is and why, which
+    changes to practise, every change; last a caution if a grip stretches the hand.
     """
     explanation = explain(chart)
     lines = [_travel(chart.plan.travel), _proof(chart.plan.travel)]
