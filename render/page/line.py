@@ -252,7 +252,7 @@ def _filler(
     if bar.simile == 1:
         return simile_mark(0.5 * (x1 + x2), y, unit, 1)
     if bar.simile == 2 and _second(context, piece.bar):
-        return simile_mark(0.5 * (x1 + x2) if leads else x1, y, unit, 2)
+        return simile_mark(0.5 * (x1 + x2) if leads else x1, y, unit, 2, on_bar_line=not leads)
     return []
 
 

@@ -299,3 +299,14 @@ def test_lines_without_a_new_grip_are_low() -> None:
     assert rows[0][1] == rows[1][1]
     assert rows[0][0] > rows[1][0]
     assert rows[0][2] > rows[1][2]
+
+
+def test_a_sign_over_two_bars_carries_their_number() -> None:
+    page = lay_out(chart_of("Key: C\n\nA:\n| C6 | F6 | %% | C6 ||\n"), PLAIN).pages[0]
+    (two,) = (text for text in find(page, "2") if text.grey == 0.0 and text.spans[0].size > 10)
+    uprights = [item.x1 for item in page.items if isinstance(item, Line) and item.x1 == item.x2]
+    line = min(uprights, key=lambda x: abs(x - two.x))
+    # It stands close to the bar line between the two bars but not on it.
+    assert 1 < line - (two.x + two.spans[-1].end) < 5
+    single = lay_out(chart_of("Key: C\n\nA:\n| C6 | % | F6 | C6 ||\n"), PLAIN).pages[0]
+    assert [text for text in find(single, "2") if text.spans[0].size > 10 and not text.grey] == []

@@ -87,8 +87,13 @@ def ending_bracket(
     return items
 
 
-def simile_mark(x: float, y: float, unit: float, bars: int) -> list[Item]:
-    """The sign for `bars` bars (1 or 2) played again, round the point (`x`, `y`)."""
+def simile_mark(
+    x: float, y: float, unit: float, bars: int, on_bar_line: bool = False
+) -> list[Item]:
+    """The sign for `bars` bars (1 or 2) played again, round the point (`x`, `y`).
+
+    That for two carries their number above it, left of the bar line that it lies on.
+    """
     half = 0.42 * unit
     items: list[Item] = []
     for place in range(bars):
@@ -105,6 +110,11 @@ def simile_mark(x: float, y: float, unit: float, bars: int) -> list[Item]:
     reach = half + (bars - 1) * 0.16 * unit
     items.append(Circle(x - 0.62 * reach - 0.1 * unit, y - 0.45 * half, 0.09 * unit))
     items.append(Circle(x + 0.62 * reach + 0.1 * unit, y + 0.45 * half, 0.09 * unit))
+    if bars > 1:
+        size = 0.6 * unit
+        width = text_width(str(bars), BOLD, size)
+        start = x - 0.12 * unit - width if on_bar_line else x - 0.5 * width
+        items.append(Text(start, y - half - 0.14 * unit, tuple(spans(str(bars), BOLD, size))))
     return items
 
 
