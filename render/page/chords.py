@@ -318,9 +318,9 @@ class BarPart:
 #: The least gap between ticks, and the room that a quarter takes where there is plenty, in sizes of
 #: symbols.
 GAP, QUARTER = 0.45, 1.5
-#: The least width of a rest of several bars and of a sign of repetition, in sizes of symbols, and
-#: what the time of a bar without chords takes beside that of others.
-REST, SIMILE, EMPTY = 1.8, 1.1, 0.45
+#: The least width of a rest of several bars, and of a beat in a bar without chords, in sizes of
+#: symbols, and what the time of a bar without chords takes beside that of others.
+REST, BEAT, EMPTY = 1.8, 0.55, 0.6
 
 
 def needed(
@@ -329,7 +329,9 @@ def needed(
     """The least width of a bar, or a part of one, with these chords and all their ticks."""
     rooms = sum(_least_rooms(context, chords, space))
     if not chords:
-        rooms = context.sizes.symbol * (REST if context.chart.sheet.bars[bar].rest_bars else SIMILE)
+        written = context.chart.sheet.bars[bar]
+        beats = BEAT * float(written.meter.quarters)
+        rooms = context.sizes.symbol * max(beats, REST if written.rest_bars else 2 * BEAT)
     return max(space.before + space.after + rooms, form_width(context, bar))
 
 

@@ -57,8 +57,8 @@ def with_signs(text: str) -> str:
 GAP: Final = 0.035
 #: The size of a root's accidental beside that of the root, on whose baseline it stands.
 ACCIDENTAL: Final = 0.86
-#: How far an accidental moves up to its root where that leaves more room than others, in ems.
-KERN: Final = {"A": 0.05, "F": 0.06}
+#: How far an accidental moves up to its root where that is not 0.03, in ems.
+KERN: Final = {"A": 0.0, "F": 0.04}
 #: How far the dash of a minor chord is lifted to the middle of its root, in ems.
 DASH: Final = 0.1
 #: Size of stacked alterations, as a part of the root's size.
