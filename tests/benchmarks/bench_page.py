@@ -13,7 +13,7 @@ from typing import Any
 from benchmarks.rows import Extent, Row, at_most, in_turns
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
 from midneck.render.page.drawing.fonts import TYPEFACES, typeface
-from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.drawing.items import Circle, Close, Line, Open, Path, Rect, Text
 from reportlab.pdfbase.pdfmetrics import registerFont
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -53,6 +53,8 @@ def primitives(document: Document) -> Counter[str]:
     """What is drawn, a stroke of an outline and a span of a text counted one by one."""
     count: Counter[str] = Counter()
     for item in document.pages[0].items:
+        if isinstance(item, Open | Close):
+            continue
         if isinstance(item, Path):
             count["strokes"] += sum(step[0] in "LC" for step in item.steps)
         elif isinstance(item, Text):
@@ -67,7 +69,8 @@ def plain_calls(document: Document) -> bytes:
     target, page = BytesIO(), document.pages[0]
     canvas = Canvas(target, (page.width, page.height), invariant=1, pageCompression=1)
     for item in page.items:
-        _plain(canvas, item, page.height)
+        if not isinstance(item, Open | Close):
+            _plain(canvas, item, page.height)
     canvas.showPage()
     canvas.save()
     return target.getvalue()

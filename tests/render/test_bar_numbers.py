@@ -77,7 +77,7 @@ def test_the_box_of_a_section_stands_below_the_number() -> None:
 @pytest.mark.parametrize("large", [False, True])
 def test_the_size_of_bar_numbers(large: bool) -> None:
     context = layout_context(chart_of(LANTERNS), PageStyle(large=large))
-    assert number_size(context) == pytest.approx(max(0.85 * context.sizes.small, 18.0 * large))
+    assert number_size(context) == pytest.approx(max(0.9 * context.sizes.small, 18.0 * large))
 
 
 @pytest.mark.parametrize("name", sorted(TUNES))
