@@ -125,11 +125,11 @@ def test_every_path_and_name_is_there(name: str) -> None:
 def test_an_unknown_path_or_name_is_seen() -> None:
     text = (
         "`grammar/sheet.py` `grammar/lost.py` `key.py` `regenerate.py` `read_sheet(text)`\n"
-        "`midneck.chart` `midneck.lost` `Sheet.chords` `Sheet.missing` `chart(sheet, absent=1)`\n"
+        "`midneck.chart` `midneck.lost` `Sheet.chords` `Sheet.unheard` `chart(sheet, absent=1)`\n"
         "`Dm7 / / G7` `nowhere`\n\n`chart.py`\n\n    `grammar/in_a_block.py`\n"
     )
     assert list(unknown_words(text, files(), names())) == [
-        "grammar/lost.py", "regenerate.py", "midneck.lost", "Sheet.missing", "absent", "nowhere",
+        "grammar/lost.py", "regenerate.py", "midneck.lost", "Sheet.unheard", "absent", "nowhere",
         "chart.py",
     ]  # fmt: skip
 

@@ -21,19 +21,21 @@ from .form import bar_marks, counted
 def chord_alternative(
     chart: CompingChart,
     index: int,
+    written: SheetChord,
     analysis: bool = True,
     signed: Callable[[str], str] = str,
 ) -> str:
-    """A written chord in words, without its numeral when not `analysis`.
+    """The written chord with an index in words, without its numeral when not `analysis`.
 
     `signed` replaces ASCII accidentals in its symbol and its numeral by flat and sharp signs.
     """
-    written, grip = chart.sheet.chords[index], chart.plan.grips[index]
+    grip = chart.plan.grips[index]
     reading = chart.analysis.readings[index] if analysis else None
     before = chart.analysis.readings[index - 1] if index else None
     parts = (
         "no chord" if written.chord is None else signed(written.symbol),
         signed(_numeral(reading, before)),
+        _resolution(chart, index) if analysis else "",
         "" if grip is None else grip_alternative(grip),
         "struck an eighth early" if written.push else "",
         "held" if written.hold else "",
@@ -48,6 +50,15 @@ def _numeral(reading: Reading | None, before: Reading | None) -> str:
         return ""
     key = "" if before is not None and before.key == reading.key else f" in {reading.key}"
     return f"{'perhaps ' if reading.doubtful else ''}{reading.roman}{key}"
+
+
+def _resolution(chart: CompingChart, index: int) -> str:
+    """Where a dominant resolves that does not resolve in the next chord."""
+    reading = chart.analysis.readings[index]
+    target = None if reading is None else reading.resolves_to
+    if target is None or target == index + 1:
+        return ""
+    return f"resolves in bar {chart.sheet.bar_numbers[target]}"
 
 
 def beats_text(written: SheetChord) -> str:

@@ -16,6 +16,7 @@ from .context import LayoutContext
 from .drawing import (
     CLOSE,
     DECORATION_GROUP,
+    DRAWING_GROUP,
     METER_GAP,
     SECTION_GROUP,
     THIN,
@@ -232,7 +233,8 @@ def draw_bar(
     if piece.opens and piece.meter_changes:
         size = meter_size(unit, context.sizes.least, bottom - top)
         x = x1 + piece.space.before - METER_GAP * unit - meter_width(bar.meter, size)
-        items += meter_mark(bar.meter, x, 0.5 * (top + bottom), size)
+        drawn = meter_mark(bar.meter, x, 0.5 * (top + bottom), size)
+        items += grouped(DRAWING_GROUP, drawn)
     if piece.closes:
         items += bar_end(bar, piece.bar == len(bars) - 1, x2, (top, bottom), unit)
     items += _filler(context, piece, leads, (x1, x2, 0.5 * (top + bottom)))

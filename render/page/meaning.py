@@ -18,5 +18,6 @@ def bar_group(context: LayoutContext, piece: BarPart) -> Group:
 
 def chord_group(context: LayoutContext, bar: int, chord: int) -> Group:
     """The group of the written chord with index `chord` in the bar with index `bar`."""
-    said = chord_alternative(context.chart, chord, context.style.analysis is not False, with_signs)
+    shown = context.style.analysis is not False
+    said = chord_alternative(context.chart, chord, context.chords[chord], shown, with_signs)
     return Group("chord", context.chart.sheet.bars[bar].number, chord, said)

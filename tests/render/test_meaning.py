@@ -8,7 +8,7 @@ from fractions import Fraction
 import midneck
 import pytest
 from midneck.converter.chart import CompingChart
-from midneck.converter.prose.alternative import bar_alternative, chord_alternative
+from midneck.converter.prose.alternative import bar_alternative
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.drawing.items import (
     Close,
@@ -18,7 +18,7 @@ from midneck.render.page.drawing.items import (
     Text,
     with_groups,
 )
-from support.charts import FERRYMAN, LANTERNS, chart_of
+from support.charts import FERRYMAN, LANTERNS, chart_of, said_of
 
 STYLES = {
     "plain": PageStyle(),
@@ -49,7 +49,7 @@ def test_groups_are_closed_on_their_page_and_lie_in_one_another(tune, style: Pag
             kinds = [group.kind for group in inside]
             assert kinds in (
                 [], ["title"], ["heading"], ["text"], ["legend"], ["furniture"], ["decoration"],
-                ["bar"], ["bar", "chord"], ["bar", "chord", "drawing"],
+                ["bar"], ["bar", "drawing"], ["bar", "chord"], ["bar", "chord", "drawing"],
                 ["chord"], ["chord", "drawing"],
             )  # fmt: skip
 
@@ -72,7 +72,7 @@ def test_every_text_is_in_a_group() -> None:
 
 def test_chord_in_words() -> None:
     chart = short("| Dm7 | G7 | Cmaj7 | % |")
-    said = [chord_alternative(chart, index) for index in range(3)]
+    said = [said_of(chart, index) for index in range(3)]
     # Shapes and fingers as teachers give them (common practice, no source): minor seventh with the
     # root on string 6, dominant seventh on 5, major seventh on 6.
     assert said == [
@@ -80,18 +80,18 @@ def test_chord_in_words() -> None:
         "G7, V7, frets x 10 9 10 x x, fingers 2 1 3, beats 1 to 4",
         "Cmaj7, Imaj7, frets 8 x 9 9 x x, fingers 1 2 3, beats 1 to 4",
     ]
-    assert chord_alternative(chart, 1, analysis=False).startswith("G7, frets")
+    assert said_of(chart, 1, analysis=False).startswith("G7, frets")
 
 
 def test_beats_in_words() -> None:
     chart = short("| Dm7=3.5 G7=0.5 | C6=1 Am7=2 N.C.=1 |")
-    ends = [chord_alternative(chart, index).rpartition(", ")[2] for index in range(5)]
+    ends = [said_of(chart, index).rpartition(", ")[2] for index in range(5)]
     assert ends == [
         "from beat 1 for 3 1/2 beats", "from beat 4 1/2 for 1/2 beat",
         "beat 1", "beats 2 to 3", "beat 4",
     ]  # fmt: skip
     assert chart.sheet.chords[1].beats == Fraction(1, 2)
-    assert chord_alternative(chart, 4) == "no chord, beat 4"
+    assert said_of(chart, 4) == "no chord, beat 4"
 
 
 def test_bar_in_words() -> None:
@@ -100,3 +100,31 @@ def test_bar_in_words() -> None:
         "repeat from here", "the bar before again", "go back, 2 times in all",
     ]  # fmt: skip
     assert bar_alternative(bars[0], meter_changes=True) == "4/4, repeat from here"
+
+
+def test_a_far_resolution_in_words() -> None:
+    chart = chart_of(LANTERNS)
+    numbers = chart.sheet.bar_numbers
+    far = {
+        index: reading.resolves_to
+        for index, reading in enumerate(chart.analysis.readings)
+        if reading is not None and reading.resolves_to not in (None, index + 1)
+    }
+    assert far
+    for index in range(len(chart.sheet.chords)):
+        words = f"resolves in bar {numbers[far[index]]}" if index in far else "resolves"
+        assert (words in said_of(chart, index)) == (index in far)
+        assert "resolves" not in said_of(chart, index, analysis=False)
+
+
+def test_a_new_meter_is_drawn_and_said() -> None:
+    chart = short("| C6 | G7 |\nTime: 3/4\n| C6 | G7 |")
+    page = lay_out(chart, PageStyle()).pages[0]
+    changed = next(group for group in opened(page) if group.bar == 3)
+    assert changed.alternative == "3/4"
+    digits = [
+        [group.kind for group in inside] for item, inside in with_groups(page.items)
+        if inside[:1] == (changed,) and "chord" not in [group.kind for group in inside]
+        and isinstance(item, Text) and item.string in ("3", "4")
+    ]  # fmt: skip
+    assert digits == [["bar", "drawing"]] * 2

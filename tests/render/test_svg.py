@@ -10,7 +10,6 @@ from xml.etree import ElementTree
 import pypdf
 import pytest
 from fontTools.ttLib import TTFont
-from midneck.converter.prose.alternative import chord_alternative
 from midneck.grammar.sheet import SheetChord
 from midneck.render.page import PageStyle, lay_out, write_pdf
 from midneck.render.page.drawing.items import CLOSE, Document, Group, Open, Page, Text
@@ -18,7 +17,7 @@ from midneck.render.page.drawing.symbol import with_signs
 from midneck.render.page.pictures import grid_picture, line_picture
 from midneck.render.page.write.svg import write_svg
 from pypdf.generic import ContentStream
-from support.charts import FERRYMAN, LANTERNS, chart_of
+from support.charts import FERRYMAN, LANTERNS, chart_of, said_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -137,7 +136,7 @@ def test_bars_and_chords_are_groups_with_words_and_ids() -> None:
     assert [chord.get("data-chord") for chord in chords] == [str(n) for n in range(count)]
     assert [chord.get("id") for chord in chords] == [f"chord-{n}" for n in range(count)]
     assert [chord.findtext(f"{SVG}title") for chord in chords] == [
-        with_signs(chord_alternative(chart, index)) for index in range(count)
+        with_signs(said_of(chart, index)) for index in range(count)
     ]
     numbers = [str(bar.number) for bar in chart.sheet.bars for _ in bar.chords]
     assert [chord.get("data-bar") for chord in chords] == numbers

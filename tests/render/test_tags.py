@@ -15,7 +15,6 @@ from typing import Any
 import pypdf
 import pypdfium2
 import pytest
-from midneck.converter.prose.alternative import chord_alternative
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
 from midneck.render.page.drawing.fonts import spans
 from midneck.render.page.drawing.items import (
@@ -33,7 +32,7 @@ from midneck.render.page.drawing.items import (
 from midneck.render.page.drawing.symbol import set_symbol, with_signs
 from midneck.render.page.drill.layout import lay_out_drill
 from pypdf.generic import ContentStream, DictionaryObject, IndirectObject
-from support.charts import FERRYMAN, LANTERNS, chart_of
+from support.charts import FERRYMAN, LANTERNS, chart_of, said_of
 from support.drills import drill
 
 #: ISO 32000-1, 14.8.4: the standard structure types that are used here.
@@ -191,9 +190,7 @@ def test_document_says_that_it_is_tagged_its_language_and_title(document: Docume
 def test_chords_are_read_in_the_order_of_the_music_each_in_its_bar() -> None:
     chart = chart_of(FERRYMAN)
     reader = read(lay_out(chart, PageStyle()))
-    wanted = [
-        with_signs(chord_alternative(chart, index)) for index in range(len(chart.sheet.chords))
-    ]
+    wanted = [with_signs(said_of(chart, index)) for index in range(len(chart.sheet.chords))]
     bar, said = "", []
     for _, element in elements(reader):
         if element["/S"] == "/Bar":

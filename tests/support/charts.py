@@ -8,6 +8,7 @@ from pathlib import Path
 from midneck.converter.chart import CompingChart
 from midneck.converter.hand.player import Player
 from midneck.converter.make import make_chart
+from midneck.converter.prose.alternative import chord_alternative
 from midneck.grammar.text.reader import read_sheet
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -64,6 +65,11 @@ A:
 def chart_of(text: str, player: Player | None = None) -> CompingChart:
     """The finished chart of a sheet in text."""
     return make_chart(read_sheet(text), player)
+
+
+def said_of(chart: CompingChart, index: int, analysis: bool = True) -> str:
+    """The words that stand for the picture of a chord."""
+    return chord_alternative(chart, index, chart.sheet.chords[index], analysis)
 
 
 def example_paths() -> list[Path]:

@@ -119,9 +119,9 @@ def _others(text: str, shown: str, name: str) -> dict[str, str]:
     if not lacking:
         return {}
     fallback = typeface(JAPANESE) if japanese_data() is not None else None
-    missing = [char for char in lacking if fallback is None or not fallback.glyph(char)]
-    if missing:
-        raise refusal(text, "".join(missing))
+    unset = [char for char in lacking if fallback is None or not fallback.glyph(char)]
+    if unset:
+        raise refusal(text, "".join(unset))
     return dict.fromkeys(lacking, JAPANESE)
 
 

@@ -105,15 +105,15 @@ def japanese_data() -> bytes | None:
     return (Path(found.origin).parent / _FILE).read_bytes()
 
 
-def refusal(text: str, missing: str) -> ScriptError:
+def refusal(text: str, lacking: str) -> ScriptError:
     """The error about characters of a text that no typeface has."""
-    japanese = [char for char in missing if _is_japanese(char)]
+    japanese = [char for char in lacking if _is_japanese(char)]
     if japanese and japanese_data() is None:
         return ScriptError(
             f"“{text}” cannot be printed: there is no typeface for {''.join(japanese)}; "
             "pip install 'midneck[japanese]'"
         )
-    listed = " ".join(f"{char} (U+{ord(char):04X})" for char in dict.fromkeys(missing))
+    listed = " ".join(f"{char} (U+{ord(char):04X})" for char in dict.fromkeys(lacking))
     return ScriptError(
         f"“{text}” cannot be printed: no typeface here has {listed}; write it with other letters"
     )

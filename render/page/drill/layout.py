@@ -17,6 +17,7 @@ from ....converter.prose.facts import HAND_CAUTION
 from ..drawing import (
     BOLD,
     CAP_HEIGHT,
+    HEADING_GROUP,
     LARGE_PT,
     REGULAR,
     Block,
@@ -31,6 +32,7 @@ from ..drawing import (
     Text,
     break_pages,
     flowing,
+    grouped,
     heading,
     joined,
     measure,
@@ -219,7 +221,8 @@ def _exercise_head(number: int, exercise: Exercise, style: PageStyle) -> list[Bl
 def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
     size = body_size(style) * (1.0 if style.large else 1.1)
     text = Text(0.0, size, tuple(spans(round_name(row.round, rounds), BOLD, size)))
-    return Block((text,), row.layout.context.width, 1.75 * size)
+    read = tuple(grouped(HEADING_GROUP, [text]))
+    return Block(read, row.layout.context.width, 1.75 * size)
 
 
 def lay_out_drill(drill: Drill, style: PageStyle) -> Document:

@@ -28,8 +28,11 @@ from ..beats import BarTimes
 from ..drawing import (
     BOLD,
     CAP_HEIGHT,
+    DECORATION_GROUP,
+    HEADING_GROUP,
     NECK_INSET,
     REGULAR,
+    TEXT_GROUP,
     Block,
     Item,
     Line,
@@ -39,6 +42,7 @@ from ..drawing import (
     Span,
     Text,
     draw_neck_map,
+    grouped,
     joined,
     key_text,
     measure,
@@ -88,7 +92,8 @@ class Boxes:
                 text = tuple(spans(label, REGULAR, self.size))
                 items.append(Text(x + side + 0.3 * self.size, baseline, text))
         rows = -(-len(self.labels) // count)
-        return Block(tuple(items), min(len(self.labels), count) * self.step, rows * row)
+        read = tuple(grouped(TEXT_GROUP, items))
+        return Block(read, min(len(self.labels), count) * self.step, rows * row)
 
 
 def boxes_of(practice: Practice, sizes: Metrics, narrow: bool) -> Boxes:
@@ -117,7 +122,7 @@ def head_block(
     baseline = (CAP_HEIGHT + 0.12) * name
     if len(station.chords) > 1:
         named = _name(station, name, max(MODE * name, sizes.least))
-        items.append(Text(0.0, baseline, named))
+        items += grouped(HEADING_GROUP, [Text(0.0, baseline, named)])
         end, y = named[-1].end, baseline + 0.42 * name
     row = boxes.step * len(boxes.labels)
     if end and end + 0.8 * name + row <= width:
@@ -201,7 +206,8 @@ def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
         items.append(Line(x, 0.0, x, baseline + 0.2 * size, 0.6))
         x += 0.3 * size
     items.append(Line(0.0, 0.0, 0.0, baseline + 0.2 * size, 0.6))
-    return Block(tuple(items), x, baseline + 0.5 * size)
+    # The sentence about the rhythm says it in words.
+    return Block(tuple(grouped(DECORATION_GROUP, items)), x, baseline + 0.5 * size)
 
 
 def _counts(bar: BarSpan, strokes: Sequence[BarStroke], baseline: float, size: float) -> list[Item]:
