@@ -29,14 +29,13 @@ class Link:
     broken: bool = False
 
     @property
-    def span(self) -> tuple[tuple[int, int], tuple[int, int]]:
-        """Where it begins and ends: a chord, and the place under it.
+    def span(self) -> tuple[int, int]:
+        """Where it begins and ends, in thirds of a chord.
 
         Under one numeral an arrow arrives (0), a bracket begins or ends (1), an arrow leaves (2).
         """
-        if self.kind == "bracket":
-            return (self.first, 1), (self.last, 1)
-        return (self.first, 2), (self.last, 0)
+        leave, arrive = (1, 1) if self.kind == "bracket" else (2, 0)
+        return 3 * self.first + leave, 3 * self.last + arrive
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,26 +55,20 @@ def find_links(analysis: Analysis) -> Links:
         if reading is not None and reading.resolves_to is not None
     ]
     drawn: list[Link] = []
-    for bracket in sorted(_brackets(analysis), key=_length):
-        if not any(_overlap(bracket, other) for other in drawn):
-            drawn.append(bracket)
     told: dict[int, int] = {}
-    for arrow in sorted(arrows, key=_length):
-        near = 0 < _length(arrow) <= FURTHEST
-        if near and not any(_overlap(arrow, other) for other in drawn):
-            drawn.append(arrow)
-        else:
-            told[arrow.first] = arrow.last
+    taken: set[int] = set()
+    for link in (*sorted(_brackets(analysis), key=_length), *sorted(arrows, key=_length)):
+        far = link.kind == "arrow" and not 0 < _length(link) <= FURTHEST
+        if not far and taken.isdisjoint(range(*link.span)):
+            taken.update(range(*link.span))
+            drawn.append(link)
+        elif link.kind == "arrow":
+            told[link.first] = link.last
     return Links(tuple(sorted(drawn, key=lambda link: link.span)), told)
 
 
 def _length(link: Link) -> int:
     return link.last - link.first
-
-
-def _overlap(one: Link, other: Link) -> bool:
-    """Whether two links share more than an end."""
-    return max(one.span[0], other.span[0]) < min(one.span[1], other.span[1])
 
 
 def _brackets(analysis: Analysis) -> Iterator[Link]:

@@ -10,10 +10,20 @@ from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing import SHADE, draw_small_map
 from midneck.render.page.drawing.geometry import item_box
-from midneck.render.page.drawing.items import Box, Circle, Item, Line, Page, Path, Rect, Text
+from midneck.render.page.drawing.items import (
+    Box,
+    Circle,
+    Close,
+    Item,
+    Line,
+    Open,
+    Page,
+    Path,
+    Rect,
+    Text,
+)
 from midneck.render.page.drawing.neckmap import (
     HAIR_GREY,
-    PATH,
     NeckScale,
     Stop,
     draw_neck_map,
@@ -129,7 +139,7 @@ def check_clear(items: list[Item], scale: NeckScale, top: float) -> None:
         points = [step[1:] for step in path.steps]
         for (x1, y1), (x2, y2) in pairwise(points):
             box = min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2)
-            solid.append(grown(box, 0.5 * PATH))
+            solid.append(grown(box, 0.5 * scale.path))
     for place, box in enumerate(texts):
         assert not any(touch(box, other) for other in solid)
         assert not any(touch(box, other) for other in texts[:place])
@@ -158,11 +168,17 @@ def shifts_of(chart: CompingChart) -> list[str]:
 
 
 def told(page: Page) -> list[str]:
-    return [
-        item.string
-        for item in page.items
-        if isinstance(item, Text) and item.string[0] in "+−" and item.string[1:].isdigit()
-    ]
+    """The shifts that a page tells, its legend apart."""
+    said: list[str] = []
+    groups: list[str] = []
+    for item in page.items:
+        if isinstance(item, Open):
+            groups.append(item.group.kind)
+        elif isinstance(item, Close):
+            groups.pop()
+        elif isinstance(item, Text) and item.string[0] in "+−" and item.string[1:].isdigit():
+            said += [] if "legend" in groups else [item.string]
+    return said
 
 
 CHARTS = [*sorted(TUNES), *map(str, range(40))]

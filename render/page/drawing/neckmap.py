@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import inf
 from typing import Final
 
 from ....converter.chart import CompingChart
@@ -30,14 +31,16 @@ FEWEST: Final = 8
 #: The room that the dots take at the left end, and thickness and grey of the hairlines.
 NECK_INSET: Final = 6.0
 HAIR, HAIR_GREY = 0.4, 0.62
-#: Thickness of the path.
-PATH: Final = 1.3
+#: Thickness of the path, and that of a thick one in half sides of a mark.
+PATH, THICK_PATH = 1.3, 0.45
 #: Half the side of a mark on the path: in frets, the least and the largest.
-MARK, LEAST_MARK, LARGEST_MARK = 0.85, 2.0, 3.4
+MARK, LEAST_MARK, LARGEST_MARK = 0.85, 2.0, 4.0
 #: Half the side of the mark and the thickness of the path in a small map.
 SMALL_MARK, SMALL_PATH = 1.8, 0.9
 #: White round the number of a shift.
 CLEAR: Final = 0.7
+#: An area that counts as none, in square points.
+BARELY: Final = 0.001
 #: The least white between two numbers of frets.
 APART: Final = 1.2
 
@@ -71,6 +74,11 @@ class NeckScale:
     def mark(self) -> float:
         """Half the side of a mark on the path."""
         return min(max(MARK * self.fret, LEAST_MARK), LARGEST_MARK)
+
+    @property
+    def path(self) -> float:
+        """Thickness of the path."""
+        return max(PATH, THICK_PATH * self.mark)
 
     @property
     def landmarks(self) -> tuple[int, ...]:
@@ -116,7 +124,7 @@ def draw_neck_map(
     items += _fret_numbers(left, top, scale, number)
     if not stops:
         return grouped(DECORATION_GROUP, items)
-    items += [Path(tuple(_path(ways)), width=PATH), Shown("way")]
+    items += [Path(tuple(_path(ways)), width=scale.path), Shown("way")]
     if shifts:
         items.append(Shown("shift"))
     for stop in stops:
@@ -202,7 +210,7 @@ def _shifts(
 ) -> Iterator[tuple[Box, Text]]:
     """For each shift its frets with a sign, and the box of that number, clear of all else."""
     top, scale = place
-    taken = [_grown(way, 0.5 * PATH + CLEAR) for way in ways]
+    taken = [_grown(way, 0.5 * scale.path + CLEAR) for way in ways]
     for stop in stops:
         y, reach = top + scale.y(stop.position), (scale.mark if stop.marked else 0.0)
         taken.append(_grown((stop.x, y, stop.x, y), reach + CLEAR))
@@ -250,12 +258,15 @@ def _candidates(
 def _free(candidates: Sequence[Box], taken: Sequence[Box], room: Box) -> Box:
     """The first box that is free; of boxes that are not, the one with the least in its way."""
 
-    def blocked(box: Box) -> float:
-        covered = sum(_shared(box, other) for other in taken)
-        inside = _shared(box, room) - (box[2] - box[0]) * (box[3] - box[1])
-        return round(10 * covered - inside, 3)
-
-    return min(candidates, key=blocked)
+    least, best = inf, candidates[0]
+    for box in candidates:
+        outside = (box[2] - box[0]) * (box[3] - box[1]) - _shared(box, room)
+        blocked = outside + 10 * sum(_shared(box, other) for other in taken)
+        if blocked < least - BARELY:
+            least, best = blocked, box
+        if least < BARELY:
+            break
+    return best
 
 
 def _shared(one: Box, other: Box) -> float:
