@@ -140,8 +140,9 @@ def draw_name(context: LayoutContext, section: Section, left: float, music: floa
 
 
 def gutter_height(context: LayoutContext) -> float:
-    """The height of what stands in the gutter beside a line: a number, and a name in its box."""
-    return _below_number(context) + BOX * _size(context)
+    """The height of what stands in the gutter beside a line: a number, a name in its box, and some
+    room above the fret numbers of a neck map."""
+    return _below_number(context) + BOX * _size(context) + 0.4 * context.sizes.small
 
 
 def number_size(context: LayoutContext) -> float:

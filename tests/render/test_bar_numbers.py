@@ -74,10 +74,29 @@ def test_the_box_of_a_section_stands_below_the_number() -> None:
     assert frame[3] <= line.height
 
 
+@pytest.mark.parametrize("style", STYLES)
+def test_no_box_of_a_section_touches_a_text_that_is_not_its_own(style: PageStyle) -> None:
+    for text in TUNES.values():
+        for page in lay_out(chart_of(text), style).pages:
+            boxes = [item for item in page.items if isinstance(item, Rect) and item.fill is None]
+            for text_item in (item for item in page.items if isinstance(item, Text)):
+                ink = item_box(text_item)
+                if ink is None:
+                    continue
+                for box in boxes:
+                    left, top, right, bottom = item_box(box) or ink
+                    own = left < ink[0] < ink[2] < right and top < ink[1] < ink[3] < bottom
+                    apart = min(right, ink[2]) <= max(left, ink[0]) or (
+                        min(bottom, ink[3]) <= max(top, ink[1])
+                    )
+                    assert own or apart, text_item.string
+
+
 @pytest.mark.parametrize("large", [False, True])
 def test_the_size_of_bar_numbers(large: bool) -> None:
     context = layout_context(chart_of(LANTERNS), PageStyle(large=large))
     assert number_size(context) == pytest.approx(max(0.9 * context.sizes.small, 18.0 * large))
+    assert number_size(context) >= 7.0
 
 
 @pytest.mark.parametrize("name", sorted(TUNES))

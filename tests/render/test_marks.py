@@ -23,7 +23,8 @@ from support.tunes import tune_text
 TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
 CHARTS = [*sorted(TUNES), *map(str, range(40))]
 STYLES = [
-    PageStyle(), PageStyle(paper="a5", symbols="letters"), PageStyle(large=True),
+    PageStyle(), PageStyle(paper="a5", symbols="letters"),
+    PageStyle(large=True, neck_map="line", analysis=True),
     PageStyle(grids="none"), PageStyle(bars_per_line=6, landscape=True),
 ]  # fmt: skip
 

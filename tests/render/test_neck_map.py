@@ -183,7 +183,8 @@ def told(page: Page) -> list[str]:
 
 CHARTS = [*sorted(TUNES), *map(str, range(40))]
 STYLES = [
-    PageStyle(), PageStyle(paper="a5"), PageStyle(landscape=True), PageStyle(large=True),
+    PageStyle(), PageStyle(paper="a5"), PageStyle(landscape=True),
+    PageStyle(large=True, neck_map="line", analysis=True),
     PageStyle(grids="none"), PageStyle(bars_per_line=8), PageStyle(neck_map="page"),
 ]  # fmt: skip
 
