@@ -12,6 +12,8 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
+from itertools import accumulate, pairwise
 from typing import Final
 
 from ...grammar.sheet import SheetChord
@@ -48,14 +50,28 @@ def shows_beats(chords: Sequence[SheetChord], pickup: bool = False) -> bool:
 
 def ticks_of(chords: Sequence[SheetChord]) -> tuple[Tick, ...]:
     """The beats of chords that follow each other, and the starts that lie between beats."""
-    out: list[Tick] = []
-    for place, chord in enumerate(chords):
-        end = chord.start + chord.beats
-        out.append(Tick(chord.start, place))
-        out += [Tick(Fraction(beat)) for beat in range(int(chord.start) + 1, -int(-end // 1))]
-    return tuple(out)
+    return tuple(
+        Tick(at, place if at == chord.start else None)
+        for place, chord in enumerate(chords)
+        for at, _ in _marked(chord.start, chord.beats)
+    )
 
 
+@lru_cache(maxsize=4096)
+def _marked(start: Fraction, beats: Fraction) -> tuple[tuple[Fraction, float], ...]:
+    """The times that a chord marks, each with the room of what lasts until the next."""
+    end = start + beats
+    times = [start, *(Fraction(beat) for beat in range(int(start) + 1, -int(-end // 1)))]
+    return tuple((at, room_of(after - at)) for at, after in pairwise([*times, end]))
+
+
+@lru_cache(maxsize=4096)
+def labels_of(start: Fraction, beats: Fraction) -> tuple[str, ...]:
+    """The labels of the ticks of a chord."""
+    return tuple(Tick(at).label for at, _ in _marked(start, beats))
+
+
+@lru_cache(maxsize=4096)
 def room_of(duration: Fraction) -> float:
     """The room that a duration takes beside that of a whole."""
     return math.pow(duration, POWER)
@@ -109,17 +125,12 @@ def times_in(
     each of their ticks."""
     beats: list[Fraction] = []
     xs: list[float] = []
-    ticks = ticks_of(chords)
-    for place, (chord, room) in enumerate(zip(chords, rooms, strict=True)):
-        end = chord.start + chord.beats
-        own = [tick.at for tick in ticks if chord.start <= tick.at < end]
+    x = start
+    for chord, room in zip(chords, rooms, strict=True):
+        own = _marked(chord.start, chord.beats)
         least = gaps[len(beats) : len(beats) + len(own)]
-        lengths = [after - at for at, after in zip(own, [*own[1:], end], strict=True)]
-        x = start + sum(rooms[:place])
-        for at, width in zip(
-            own, share(least, [room_of(each) for each in lengths], room), strict=True
-        ):
-            beats.append(at)
-            xs.append(x)
-            x += width
-    return BarTimes((*beats, chords[-1].start + chords[-1].beats), (*xs, start + sum(rooms)))
+        widths = share(least, [weight for _, weight in own], room)
+        beats += [at for at, _ in own]
+        xs += accumulate(widths[:-1], initial=x)
+        x += room
+    return BarTimes((*beats, chords[-1].start + chords[-1].beats), (*xs, x))

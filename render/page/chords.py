@@ -11,8 +11,9 @@ from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import NO_CHORD
+from ...grammar.sheet import SheetChord
 from .above import form_width
-from .beats import BarTimes, Tick, room_of, share, shows_beats, ticks_of, times_in
+from .beats import BarTimes, labels_of, room_of, share, shows_beats, ticks_of, times_in
 from .context import LayoutContext
 from .drawing import (
     BOLD,
@@ -359,18 +360,18 @@ def _least_rooms(
     return [
         max(
             chord.width + space.between * (place < last),
-            sum(_gaps(context, ticks_of([context.chords[chord.index]]))),
+            sum(_gaps(context, context.chords[chord.index])),
         )
         for place, chord in enumerate(chords)
     ]
 
 
-def _gaps(context: LayoutContext, ticks: Sequence[Tick]) -> list[float]:
-    """The least gap behind each tick, with room for what is written beside it."""
+def _gaps(context: LayoutContext, chord: SheetChord) -> list[float]:
+    """The least gap behind each tick of a chord, with room for what is written beside it."""
     size, gap = context.sizes.small, GAP * context.sizes.symbol
     return [
-        gap + (measure(tick.label, REGULAR, size) + 0.2 * size if tick.label else 0.0)
-        for tick in ticks
+        gap + (measure(label, REGULAR, size) + 0.2 * size if label else 0.0)
+        for label in labels_of(chord.start, chord.beats)
     ]
 
 
@@ -383,7 +384,8 @@ def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
     written = [context.chords[chord.index] for chord in piece.chords]
     least = _least_rooms(context, piece.chords, piece.space)
     rooms = share(least, [room_of(chord.beats) for chord in written], room)
-    return times_in(written, rooms, start, _gaps(context, ticks_of(written)))
+    gaps = [gap for chord in written for gap in _gaps(context, chord)]
+    return times_in(written, rooms, start, gaps)
 
 
 def has_ticks(context: LayoutContext, piece: BarPart) -> bool:
