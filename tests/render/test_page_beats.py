@@ -18,6 +18,7 @@ STYLES = [
     PageStyle(paper="a5", symbols="letters"),
     PageStyle(landscape=True, grids="none", neck_map="none", analysis=False),
     PageStyle(grids="new", bars_per_line=3),
+    PageStyle(large=True),
 ]
 
 

@@ -16,8 +16,8 @@ from itertools import pairwise
 
 from midneck.render.page.drawing.items import Document, Line, Page, Rect, Text
 
-#: Widths of bar lines, plain and thick, and the least height of one, in points.
-PLAIN, THICK, TALL = 0.8, 2.6, 25.0
+#: Widths of bar lines, plain ones in plain and large print and thick ones; the least height of one.
+PLAIN, THICK, TALL = (0.8, 1.6), 2.6, 25.0
 #: Bar lines nearer to each other than this are one: double, final and repeat signs.
 NEAR = 9.0
 #: How far a tick leans, as a part of its height.
@@ -66,7 +66,7 @@ def _bars_of(page: Page) -> list[ReadBar]:
 
 def _bar_line(item: object) -> tuple[float, float, float] | None:
     """The x, top and bottom of a bar line, None for anything else."""
-    if isinstance(item, Line) and item.x1 == item.x2 and abs(item.width - PLAIN) < 0.01:
+    if isinstance(item, Line) and item.x1 == item.x2 and round(item.width, 2) in PLAIN:
         found = item.x1, min(item.y1, item.y2), max(item.y1, item.y2)
     elif isinstance(item, Rect) and abs(item.w - THICK) < 0.01 and item.fill == 0.0:
         found = item.x + item.w / 2, item.y, item.y + item.h
