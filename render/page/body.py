@@ -14,7 +14,7 @@ from typing import Final
 from ...converter.chart import CompingChart
 from .context import LayoutContext, layout_context
 from .drawing import FlowBlock, Frames, Gaps, PageStyle, break_pages
-from .line import MeasuredLine, measure_lines
+from .line import MeasuredLine, height_with, measure_lines
 from .line_breaks import ChartLine, Passage, cuts_of, measure_passages, set_lines
 
 #: The largest size of a chart, beside the sizes of its style, which are the smallest that are read
@@ -80,7 +80,7 @@ def set_body(chart: CompingChart, style: PageStyle, frames: Frames) -> Body:
 
 def pages_of(body: Body, frames: Frames) -> tuple[tuple[int, int], ...]:
     """For each page of a chart the index of its first line and of the one behind its last."""
-    return _pages([_height_of(line) for line in body.lines], frames, 1.0, body.gaps)
+    return _pages([_block(line.height, line.line) for line in body.lines], frames, 1.0, body.gaps)
 
 
 def _pages(
@@ -90,9 +90,9 @@ def _pages(
     return break_pages(blocks, (frames.first.room / factor, frames.later.room / factor), gaps)
 
 
-def _height_of(line: MeasuredLine) -> FlowBlock:
+def _block(height: float, line: ChartLine) -> FlowBlock:
     """What page breaks ask of a line."""
-    return FlowBlock(line.height, lambda left, top: (), line.line.begins, may_stand_alone=False)
+    return FlowBlock(height, lambda left, top: (), line.begins, may_stand_alone=False)
 
 
 def _counts(style: PageStyle) -> tuple[int, ...]:
@@ -112,7 +112,7 @@ class _Plain:
         self.context = layout_context(chart, style)
         self.passages: tuple[Passage, ...] = measure_passages(self.context)
         self.frames = frames
-        self._heights: dict[tuple[tuple[int, ...], ...], list[FlowBlock]] = {}
+        self._measured: dict[tuple[tuple[int, ...], ...], tuple[MeasuredLine, ...]] = {}
 
     def price(self, factor: float, most: int) -> Price:
         """What the chart costs at a size with so many bars on a line at most."""
@@ -124,13 +124,14 @@ class _Plain:
         cuts = cuts_of(context, self.passages, width, most)
         return Price(len(pages), round(cuts, 6), parted)
 
-    def _blocks(self, lines: Sequence[ChartLine]) -> list[FlowBlock]:
-        """The heights of lines, measured once for every way to break them."""
+    def _blocks(self, lines: tuple[ChartLine, ...]) -> list[FlowBlock]:
+        """The heights of lines, all but what their widths change measured once for every way to
+        break them."""
         key = tuple(tuple(piece.bar for piece in line.pieces) for line in lines)
-        if key not in self._heights:
-            measured = measure_lines(self.context, tuple(lines))
-            self._heights[key] = [_height_of(line) for line in measured]
-        return self._heights[key]
+        if key not in self._measured:
+            self._measured[key] = measure_lines(self.context, lines)
+        pairs = zip(self._measured[key], lines, strict=True)
+        return [_block(height_with(self.context, measured, line), line) for measured, line in pairs]
 
 
 def _best_size(plain: _Plain, most: int) -> tuple[Price, int, int]:

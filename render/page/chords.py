@@ -82,6 +82,7 @@ class MeasuredChord:
     roman_dx: float
     goal: tuple[Span, ...]
     width: float
+    ticks: float
     aside: float = 0.0
 
     @property
@@ -185,7 +186,8 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     width = max(symbol.width, _grid_width(context, index, look), ends)
     goal = _goal(context, index, ends, width) if numeral else ()
     width = max(width, goal[-1].end if goal else 0.0)
-    return MeasuredChord(index, symbol, lacks, look, numeral, roman_dx, goal, width)
+    ticks = sum(_gaps(context, context.chords[index]))
+    return MeasuredChord(index, symbol, lacks, look, numeral, roman_dx, goal, width, ticks)
 
 
 def _numeral(context: LayoutContext, index: int) -> tuple[tuple[Span, ...], float]:
@@ -328,7 +330,7 @@ def needed(
     context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
 ) -> float:
     """The least width of a bar, or a part of one, with these chords and all their ticks."""
-    rooms = sum(_least_rooms(context, chords, space))
+    rooms = sum(_least_rooms(chords, space))
     if not chords:
         written = context.chart.sheet.bars[bar]
         beats = BEAT * float(written.meter.quarters)
@@ -345,23 +347,18 @@ def ideal(
     if not chords:
         wide = EMPTY * unit * room_of(meter.quarters)
         return max(space.before + space.after + wide, needed(context, bar, chords, space))
-    rooms = _least_rooms(context, chords, space)
+    rooms = _least_rooms(chords, space)
     lengths = [context.chords[chord.index].beats * 4 / meter.unit for chord in chords]
     pairs = zip(rooms, lengths, strict=True)
     wide = sum(max(room, unit * room_of(each)) for room, each in pairs)
     return max(space.before + space.after + wide, needed(context, bar, chords, space))
 
 
-def _least_rooms(
-    context: LayoutContext, chords: tuple[MeasuredChord, ...], space: Space
-) -> list[float]:
+def _least_rooms(chords: tuple[MeasuredChord, ...], space: Space) -> list[float]:
     """What each chord takes at least, with the gap to the next one."""
     last = len(chords) - 1
     return [
-        max(
-            chord.width + space.between * (place < last),
-            sum(_gaps(context, context.chords[chord.index])),
-        )
+        max(chord.width + space.between * (place < last), chord.ticks)
         for place, chord in enumerate(chords)
     ]
 
@@ -382,7 +379,7 @@ def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
         beats = Fraction(context.chart.sheet.bars[piece.bar].meter.beats)
         return BarTimes((Fraction(0), beats), (start, start + room))
     written = [context.chords[chord.index] for chord in piece.chords]
-    least = _least_rooms(context, piece.chords, piece.space)
+    least = _least_rooms(piece.chords, piece.space)
     rooms = share(least, [room_of(chord.beats) for chord in written], room)
     gaps = [gap for chord in written for gap in _gaps(context, chord)]
     return times_in(written, rooms, start, gaps)

@@ -123,6 +123,20 @@ def _placed(context: LayoutContext, line: ChartLine, beside: bool) -> MeasuredLi
     return MeasuredLine(line, times, starts, (), rows_of(context, line.pieces))
 
 
+def _bottom(context: LayoutContext, line: ChartLine, rows: Rows) -> float:
+    """Where the bars of a line end: below what stands in the gutter beside them."""
+    label = line.begins and context.section(line.section).label
+    return max(rows.bottom, gutter_height(context) if label else 0.0)
+
+
+def height_with(context: LayoutContext, measured: MeasuredLine, line: ChartLine) -> float:
+    """The height of a measured line whose bars get other widths, as those of `line`."""
+    if not line.pieces:
+        return measured.height
+    rows = rows_of(context, arranged(context, line.pieces, beside=True))
+    return measured.height - measured.rows.bottom + _bottom(context, line, rows)
+
+
 def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     """A line with the heights of the rows that it has."""
     sizes, section = context.sizes, context.section(line.line.section)
@@ -130,8 +144,7 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
         return replace(line, rows=Rows(0.0, 0.0, 0.0, 0.0, recall_height(context, section)))
     shown = context.style.map_place == "line"
     neck = scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0
-    beside = gutter_height(context) if line.line.begins and section.label else 0.0
-    rows = replace(line.rows, bottom=max(line.rows.bottom, beside))
+    rows = replace(line.rows, bottom=_bottom(context, line.line, line.rows))
     form, chords = heights(context, [piece.bar for piece in line.line.pieces])
     return replace(
         line,
