@@ -27,6 +27,7 @@ from .drawing import (
     OutlineEntry,
     PageStyle,
     draw_neck_map,
+    grouped,
 )
 from .drawing.flow import flow
 from .head_foot import (
@@ -40,6 +41,7 @@ from .head_foot import (
 from .labels import draw_name, draw_number, number_size
 from .line import MeasuredLine, draw_line, measure_lines, neck_stops, scale_of
 from .line_breaks import ChartLine, break_lines
+from .meaning import chord_group
 
 #: The greatest height of a fret in a neck map where a page has room, and the part of the free
 #: height that maps take.
@@ -147,7 +149,10 @@ def _draw_neck_line(context: LayoutContext, line: ChartLine, left: float, top: f
     stops = neck_stops(context, placed, x0)
     number = max(0.95 * context.sizes.small, context.sizes.least)
     scale = scale_of(context)
-    items = draw_neck_map(stops, edges, map_top, scale, number)
+    section = context.section(line.section)
+    named = line.begins and len(section.label) <= 2
+    items = draw_name(context, section, left, top) if named else []
+    items += draw_neck_map(stops, edges, map_top, scale, number)
     for x in edges:
         items.append(Line(x, symbols, x, map_top + scale.height, 0.6 * THIN))
     for piece in line.pieces:
@@ -155,8 +160,6 @@ def _draw_neck_line(context: LayoutContext, line: ChartLine, left: float, top: f
             items += draw_number(context, piece.bar, x0 + piece.x, top)
     for piece, starts in zip(line.pieces, placed.starts, strict=True):
         for chord, x in zip(piece.chords, starts, strict=True):
-            items.append(chord.symbol.at(x0 + x, symbols + 0.85 * context.sizes.symbol))
-    section = context.section(line.section)
-    if line.begins and len(section.label) <= 2:
-        items += draw_name(context, section, left, top)
+            symbol = chord.symbol.at(x0 + x, symbols + 0.85 * context.sizes.symbol)
+            items += grouped(chord_group(context, piece.bar, chord.index), [symbol])
     return items

@@ -64,7 +64,8 @@ def test_chords_stand_in_the_order_of_the_music_each_in_its_bar() -> None:
 
 
 def test_every_text_is_in_a_group() -> None:
-    for page in lay_out(chart_of(LANTERNS), PageStyle(second_page=True)).pages:
+    style = PageStyle(second_page=True, neck_map="page")
+    for page in lay_out(chart_of(LANTERNS), style).pages:
         texts = [both for both in with_groups(page.items) if isinstance(both[0], Text)]
         assert texts
         assert all(inside for _, inside in texts)

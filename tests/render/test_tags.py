@@ -32,7 +32,7 @@ from midneck.render.page.drawing.items import (
 from midneck.render.page.drawing.symbol import set_symbol, with_signs
 from midneck.render.page.drill.layout import lay_out_drill
 from pypdf.generic import ContentStream, DictionaryObject, IndirectObject
-from support.charts import FERRYMAN, LANTERNS, chart_of, said_of
+from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts, said_of
 from support.drills import drill
 
 #: ISO 32000-1, 14.8.4: the standard structure types that are used here.
@@ -48,6 +48,7 @@ CHARTS = {
     "lanterns, second page": lay_out(chart_of(LANTERNS), PageStyle(second_page=True, large=True)),
     "ferryman": lay_out(chart_of(FERRYMAN), PageStyle(paper="a5", neck_map="page")),
     "ferryman, large": lay_out(chart_of(FERRYMAN), PageStyle(large=True)),
+    **{name: lay_out(chart_of(text), PageStyle()) for name, text in example_texts().items()},
     "drill": lay_out_drill(drill("ii-V-I"), PageStyle()),
 }
 every_document = pytest.mark.parametrize("document", CHARTS.values(), ids=CHARTS)

@@ -118,7 +118,7 @@ class Tags:
         if kind == "bar":
             return self._open_bar(group)
         if kind == "chord":
-            in_bar = group.bar is not None and group.bar == self._bar.bar
+            in_bar = any(around.kind == "bar" for around, _ in self._stack)
             inside = self._bar if in_bar else self._section
             figure = Element("Figure", inside, group.alternative, drawn=[])
             return figure, figure
