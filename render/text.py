@@ -1,13 +1,15 @@
 """Charts, areas and drills as plain text for a terminal of 80 columns.
 
 Takes the finished values, gives text that ends with a line end. In a chart bars stand side by side
-with up to five rows: what stands over the bar, chord symbols, numerals, grips as fret strings, and
-their fingers. Frets and fingers run from the lowest string to string 1; `x` and `-` are strings
-that are not played.
+with up to six rows: what stands over the bar, chord symbols, the beats of a bar that is not split
+evenly, numerals, grips as fret strings, and their fingers. Frets and fingers run from the lowest
+string to string 1; `x` and `-` are strings that are not played.
 """
 
 from __future__ import annotations
 
+import shutil
+import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
@@ -36,15 +38,23 @@ from ..converter.prose.facts import (
     title_text,
     travel_lines,
 )
-from ..converter.prose.form import bar_marks, counted, span_text
+from ..converter.prose.form import bar_marks, counted, second_of_two, span_text
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
 from .output import MARK
+from .page.beats import Tick, shows_beats, ticks_of
 
 #: Columns of a line.
 WIDTH: Final = 80
-#: The most bars in a line.
+#: The fewest columns that a terminal is taken to have.
+LEAST_WIDTH: Final = 40
+#: The most bars in a line of 80 columns.
 BARS_A_LINE: Final = 4
+#: The row of a cell that holds the beats, and what tells how it is read.
+_STROKES: Final = 2
+_STROKES_LINE: Final = (
+    "X is a beat with a chord, / one without, x a chord that starts behind a beat."
+)
 #: Columns that a bar line and the room after it take.
 _JOINT: Final = 4
 #: The fewest columns inside a bar: four of them with their bar lines fill the width.
@@ -56,7 +66,7 @@ _INDENT: Final = " " * 8
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """One bar: its rows (marks, symbols, numerals, frets, fingers), the bar lines beside it."""
+    """One bar: its rows (marks, symbols, beats, numerals, frets, fingers) and its bar lines."""
 
     rows: tuple[str, ...]
     left: str
@@ -68,22 +78,39 @@ class _Cell:
         return max(_INNER, *(len(row) + 1 for row in self.rows))
 
 
-def text_chart(chart: CompingChart, analysis: bool = True) -> str:
-    """The chart as text; without numerals and areas when not `analysis`."""
+def text_chart(chart: CompingChart, analysis: bool = True, width: int = WIDTH) -> str:
+    """The chart as text of so many columns; without numerals and areas when not `analysis`."""
     cells = _cells(chart, analysis)
-    lines = heading_lines(chart)
+    lines = _narrowed(heading_lines(chart), width)
     for section in chart.sheet.sections:
-        lines += ["", *_section_lines(section, cells)]
-    lines += ["", strings_line(chart)]
+        lines += ["", *_section_lines(section, cells, width)]
+    rest = ["", strings_line(chart)]
+    if any(cell.rows[_STROKES] for cell in cells):
+        rest.append(_STROKES_LINE)
     if analysis:
-        lines += area_lines(chart.sheet, chart.analysis.areas)
-    lines += ["", *travel_lines(chart), "", f"Chart {MARK}"]
+        rest += area_lines(chart.sheet, chart.analysis.areas)
+    rest += ["", *travel_lines(chart), "", f"Chart {MARK}"]
+    lines += _narrowed(rest, width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
 def chart_in_words(chart: CompingChart, analysis: bool = True) -> str:
     """The chart in sentences; without numerals and areas when not `analysis`."""
     return "\n".join([*chart_sentences(chart, analysis), "", f"Chart {MARK}"]) + "\n"
+
+
+def terminal_width() -> int:
+    """The columns of the terminal that is written to, at least 40; 80 where it is none."""
+    if sys.stdout is None or not sys.stdout.isatty():
+        return WIDTH
+    return max(LEAST_WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)
+
+
+def _narrowed(lines: Sequence[str], width: int) -> list[str]:
+    """Lines as they are, those longer than a narrow terminal in several."""
+    if width >= WIDTH:
+        return list(lines)
+    return [part for line in lines for part in wrap(line, width, subsequent_indent="  ") or [""]]
 
 
 def strings_line(chart: CompingChart) -> str:
@@ -100,7 +127,9 @@ def lines_of_bars(chart: CompingChart, runs: Sequence[range]) -> list[list[str]]
     found = []
     for run in runs:
         lines = [
-            text for line in _in_lines(cells[run.start : run.stop]) for text in _line_rows(line)
+            text
+            for line in _in_lines(cells[run.start : run.stop], WIDTH)
+            for text in _line_rows(line)
         ]
         found.append([line.rstrip() for line in lines[:-1]])
     return found
@@ -132,28 +161,47 @@ def _cells(chart: CompingChart, analysis: bool) -> list[_Cell]:
     """One cell for each written bar."""
     sheet = chart.sheet
     readings = chart.analysis.readings if analysis else (None,) * len(sheet.chords)
+    uneven = [shows_beats(bar.chords, bar.pickup) for bar in sheet.bars for _ in bar.chords]
     columns = [
-        _column(written, reading, grip)
-        for written, reading, grip in zip(sheet.chords, readings, chart.plan.grips, strict=True)
+        _column(*column)
+        for column in zip(sheet.chords, uneven, readings, chart.plan.grips, strict=True)
     ]
     return [
-        _cell(bar, [columns[chord] for chord in sheet.chords_of(index)])
-        for index, bar in enumerate(sheet.bars)
+        _cell(sheet.bars, index, [columns[chord] for chord in sheet.chords_of(index)])
+        for index in range(len(sheet.bars))
     ]
 
 
-def _column(written: SheetChord, reading: Reading | None, grip: Grip | None) -> tuple[str, ...]:
+def _column(
+    written: SheetChord, uneven: bool, reading: Reading | None, grip: Grip | None
+) -> tuple[str, ...]:
     symbol = "'" * written.push + written.symbol + "~" * written.hold
-    rows = (symbol, reading.roman if reading else "", fret_string(grip), finger_string(grip))
+    strokes = " ".join(map(_stroke, ticks_of([written]))) if uneven else ""
+    rows = (
+        symbol,
+        strokes,
+        reading.roman if reading else "",
+        fret_string(grip),
+        finger_string(grip),
+    )
     width = max(len(row) for row in rows) + 1
     return tuple(row.ljust(width) for row in rows)
 
 
-def _cell(bar: Bar, columns: Sequence[tuple[str, ...]]) -> _Cell:
+def _stroke(tick: Tick) -> str:
+    """A beat with a chord, a chord between beats with its part of the beat, or a beat without."""
+    if tick.chord is None:
+        return "/"
+    return f"x{tick.label}" if tick.part else "X"
+
+
+def _cell(bars: Sequence[Bar], index: int, columns: Sequence[tuple[str, ...]]) -> _Cell:
+    bar = bars[index]
     rows = tuple("".join(row).rstrip() for row in zip(*columns, strict=True))
+    empty = "" if second_of_two(bars, index) else _no_chords(bar)
     right = f":|{bar.repeat_close}x".removesuffix("2x") if bar.repeat_close else ""
     return _Cell(
-        (bar_marks(bar), *(rows or (_no_chords(bar), "", "", ""))),
+        (bar_marks(bar), *(rows or (empty, "", "", "", ""))),
         "|:" if bar.repeat_open else "",
         right or ("||" if bar.double_bar else ""),
     )
@@ -163,21 +211,25 @@ def _no_chords(bar: Bar) -> str:
     return f"rest: {counted(bar.rest_bars, 'bar')}" if bar.rest_bars else "%" * bar.simile
 
 
-def _section_lines(section: Section, cells: Sequence[_Cell]) -> Iterator[str]:
+def _section_lines(section: Section, cells: Sequence[_Cell], width: int) -> Iterator[str]:
     if section.label:
         again = "" if section.recalls is None else " as before"
         yield f"[{section.label}]{again}"
     yield from section.text
-    for line in _in_lines(cells[section.first : section.first + section.count]):
+    for line in _in_lines(cells[section.first : section.first + section.count], width):
         yield from _line_rows(line)
 
 
-def _in_lines(cells: Sequence[_Cell]) -> Iterator[list[_Cell]]:
-    """The cells in lines of at most four bars that fit the width."""
+def _in_lines(cells: Sequence[_Cell], width: int) -> Iterator[list[_Cell]]:
+    """The cells in lines that fit the width: of four bars, two on narrow, eight on wide terminals.
+
+    A bar that is wider than the terminal stands alone.
+    """
+    most = BARS_A_LINE * (width // WIDTH) if width >= WIDTH else BARS_A_LINE // 2
     line: list[_Cell] = []
     for cell in cells:
         taken = sum(before.width + _JOINT for before in line)
-        if line and (len(line) == BARS_A_LINE or taken + cell.width + 2 * _JOINT > WIDTH):
+        if line and (len(line) == most or taken + cell.width + 2 * _JOINT > width):
             yield line
             line = []
         line.append(cell)

@@ -8,6 +8,7 @@ information depends on the layout.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from ...grammar.chord import Chord
 from ...grammar.sheet import Bar, Section, SheetChord
@@ -16,7 +17,7 @@ from ..hand.grip import Grip, VoicedNote, pitch_text
 from ..harmony.analysis import Reading
 from .areas import area_lines
 from .facts import heading_lines, travel_lines
-from .form import bar_marks, counted
+from .form import bar_marks, beats_words, counted, second_of_two
 from .hand import FINGER_NAMES
 
 
@@ -27,7 +28,7 @@ def chart_sentences(chart: CompingChart, analysis: bool = True) -> list[str]:
     for section in sheet.sections:
         lines += ["", *_section_lines(section)]
         for index in range(section.first, section.first + section.count):
-            lines += _bar_lines(chart, sheet.bars[index], sheet.first_chords[index], analysis)
+            lines += _bar_lines(chart, index, sheet.first_chords[index], analysis)
     lines += area_lines(sheet, chart.analysis.areas) if analysis else []
     return [*lines, "", *travel_lines(chart)]
 
@@ -39,18 +40,31 @@ def _section_lines(section: Section) -> Iterator[str]:
     yield from section.text
 
 
-def _bar_lines(chart: CompingChart, bar: Bar, first: int, analysis: bool) -> Iterator[str]:
-    """A line for each chord of a bar; `first` is the index of its first chord."""
-    marks = [bar_marks(bar), "repeat from here" if bar.repeat_open else ""]
+def _bar_lines(chart: CompingChart, place: int, first: int, analysis: bool) -> Iterator[str]:
+    """A line for each chord of the bar at an index; `first` is the index of its first chord.
+
+    Two bars that repeat the two before have one line, and one for what the second is marked with.
+    """
+    bar = chart.sheet.bars[place]
+    marks = [
+        bar_marks(bar).replace("(pickup)", "pickup"),
+        "repeat from here" if bar.repeat_open else "",
+    ]
     if bar.repeat_close:
         marks.append(f"go back, {bar.repeat_close} times in all")
     listed = ", ".join(mark for mark in marks if mark)
-    name = f"Bar {bar.number}" + (f" ({listed})" if listed else "")
-    if not bar.chords:
+    name = f"Bars {bar.number} and {bar.number + 1}" if bar.simile == 2 else f"Bar {bar.number}"
+    name += f" ({listed})" if listed else ""
+    if second_of_two(chart.sheet.bars, place):
+        if listed:
+            yield f"Bar {bar.number} ({listed}): the second of the two."
+    elif not bar.chords:
         yield f"{name}: {_without_chords(bar)}."
+    whole = None if bar.pickup else Fraction(bar.meter.beats)
     for index, written in enumerate(bar.chords, start=first):
         reading = chart.analysis.readings[index] if analysis else None
-        yield f"{name}: {_chord(written, reading, chart.plan.grips[index])}."
+        grip = chart.plan.grips[index]
+        yield f"{name}: {_chord(written, whole, reading, grip)}."
 
 
 def _without_chords(bar: Bar) -> str:
@@ -59,13 +73,15 @@ def _without_chords(bar: Bar) -> str:
     return "the bar before again" if bar.simile == 1 else "the two bars before again"
 
 
-def _chord(written: SheetChord, reading: Reading | None, grip: Grip | None) -> str:
-    length = "1 beat" if written.beats == 1 else f"{written.beats} beats"
+def _chord(
+    written: SheetChord, whole: Fraction | None, reading: Reading | None, grip: Grip | None
+) -> str:
+    when = beats_words(written.start, written.beats, whole)
     if written.chord is None or grip is None:
-        return f"silence for {length}"
+        return f"silence {when}"
     stroke = (" struck an eighth early" * written.push) + (" held" * written.hold)
     numeral = "" if reading is None else f", {reading.roman} in {reading.key}"
-    return f"{written.chord} for {length}{stroke}{numeral}: {_grip(written.chord, grip)}"
+    return f"{written.chord} {when}{stroke}{numeral}: {_grip(written.chord, grip)}"
 
 
 def _grip(chord: Chord, grip: Grip) -> str:

@@ -5,6 +5,10 @@ Takes written bar numbers, or a sheet and its form, gives text without line ends
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Final
+
 from ...grammar.form.unfold import Form
 from ...grammar.sheet import Bar, Sheet
 
@@ -60,6 +64,60 @@ def _numbers(sheet: Sheet, stretch: list[int]) -> str:
         else:
             runs.append((number, number))
     return ", ".join(map(span_text, runs))
+
+
+def second_of_two(bars: Sequence[Bar], index: int) -> bool:
+    """Whether a bar is the second of two that repeat the two before: one sign stands for both."""
+    run = 0
+    while run <= index and bars[index - run].simile == 2:
+        run += 1
+    return run > 0 and run % 2 == 0
+
+
+#: Numbers as they are said.
+_SAID: Final = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+)  # fmt: skip
+
+
+def beats_words(start: Fraction, beats: Fraction, whole: Fraction | None) -> str:
+    """When a chord sounds in a bar of `whole` beats, as it is said aloud; None for a pickup.
+
+    `for the whole bar`, `for the first three beats`, `on beat four`, `on the and of beat four`.
+    """
+    if whole is None:
+        return f"for {_amount(beats)}"
+    if start == 0 and beats == whole:
+        return "for the whole bar"
+    if start == 0 and beats > 1:
+        return f"for the first {_amount(beats)}"
+    first = int(start) + 1
+    if start % 1 == 0 and beats % 1 == 0:
+        last = first + int(beats) - 1
+        if first == last:
+            return f"on beat {_number(first)}"
+        return f"on beats {_number(first)} {'and' if beats == 2 else 'to'} {_number(last)}"
+    part = start % 1
+    point = f"beat {_number(first)}"
+    if part:
+        point = f"the and of {point}" if part == Fraction(1, 2) else f"{part} behind {point}"
+    if beats == Fraction(1, 2):
+        return f"on {point}" if part else f"on the first half of {point}"
+    return f"from {point} on for {_amount(beats)}"
+
+
+def _amount(beats: Fraction) -> str:
+    """`three beats`, `three and a half beats`, `half a beat`, `1/3 of a beat`."""
+    count, part = int(beats), beats % 1
+    if count == 0:
+        return "half a beat" if part == Fraction(1, 2) else f"{part} of a beat"
+    more = "" if part == 0 else " and a half" if part == Fraction(1, 2) else f" and {part}"
+    return f"{_number(count)}{more} beat{'' if beats == 1 else 's'}"
+
+
+def _number(count: int) -> str:
+    return _SAID[count] if count < len(_SAID) else str(count)
 
 
 def bar_marks(bar: Bar) -> str:

@@ -74,9 +74,9 @@ def printed_texts(chart: CompingChart, options: PrintOptions, analysis: bool) ->
 
         yield json_line(report(chart))
     if options.text:
-        from ..text import text_chart
+        from ..text import terminal_width, text_chart
 
-        yield text_chart(chart, analysis)
+        yield text_chart(chart, analysis, terminal_width())
     if options.words:
         from ..text import chart_in_words
 

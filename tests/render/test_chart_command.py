@@ -215,7 +215,7 @@ def test_midneck_alone_shows_an_example(capsys: pytest.CaptureFixture[str]) -> N
 def test_the_chart_in_sentences(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["chart", "tram.txt", "--words"]) == 0
     told = capsys.readouterr().out
-    assert "Bar 1: Dm7 for 4 beats, ii7 in C major: string " in told
+    assert "Bar 1: Dm7 for the whole bar, ii7 in C major: string " in told
     assert told.count("the rest silent") == 4
 
 
