@@ -15,7 +15,15 @@ from ...converter.chart import CompingChart
 from .context import LayoutContext, layout_context
 from .drawing import FlowBlock, Frames, Gaps, PageStyle, break_pages
 from .line import MeasuredLine, height_with, measure_lines
-from .line_breaks import ChartLine, Passage, cuts_of, measure_passages, set_lines
+from .line_breaks import (
+    Broken,
+    ChartLine,
+    Passage,
+    break_passages,
+    cuts_of,
+    measure_passages,
+    set_lines,
+)
 
 #: The largest size of a chart, beside the sizes of its style, which are the smallest that are read
 #: well, and the number of steps between them.
@@ -116,13 +124,26 @@ class _Plain:
 
     def price(self, factor: float, most: int) -> Price:
         """What the chart costs at a size with so many bars on a line at most."""
-        context = self.context
-        width = context.width / factor - context.gutter
-        blocks = self._blocks(set_lines(context, self.passages, width, most))
-        pages = _pages(blocks, self.frames, factor, gaps_of(context))
+        width = self._width(factor)
+        return self._price(break_passages(self.context, self.passages, width, most), factor)
+
+    def costs_no_more(self, factor: float, most: int, price: Price) -> bool:
+        """Whether a larger size costs no more than the price of a smaller one.
+
+        It takes no fewer pages, so that one which cuts more phrases need not be measured.
+        """
+        broken = break_passages(self.context, self.passages, self._width(factor), most)
+        return cuts_of(broken) <= price.cuts and self._price(broken, factor) <= price
+
+    def _width(self, factor: float) -> float:
+        """The width of lines at plain size on paper whose width is divided by a factor."""
+        return self.context.width / factor - self.context.gutter
+
+    def _price(self, broken: Broken, factor: float) -> Price:
+        blocks = self._blocks(set_lines(broken, self._width(factor)))
+        pages = _pages(blocks, self.frames, factor, gaps_of(self.context))
         parted = sum(not blocks[start].starts_section for start, _ in pages[1:])
-        cuts = cuts_of(context, self.passages, width, most)
-        return Price(len(pages), round(cuts, 6), parted)
+        return Price(len(pages), cuts_of(broken), parted)
 
     def _blocks(self, lines: tuple[ChartLine, ...]) -> list[FlowBlock]:
         """The heights of lines, all but what their widths change measured once for every way to
@@ -142,7 +163,7 @@ def _best_size(plain: _Plain, most: int) -> tuple[Price, int, int]:
     low, high = 0, len(sizes) - 1
     while low < high:
         middle = (low + high + 1) // 2
-        if plain.price(sizes[middle], most) <= least:
+        if plain.costs_no_more(sizes[middle], most, least):
             low = middle
         else:
             high = middle - 1
@@ -160,5 +181,6 @@ def _at_size(plain: _Plain, step: int, most: int) -> Body:
     """The chart set at a size."""
     factor = _sizes(plain.context.style)[step]
     context = layout_context(plain.context.chart, plain.context.style, factor)
-    lines = set_lines(context, measure_passages(context), context.music_width, most)
+    width = context.music_width
+    lines = set_lines(break_passages(context, measure_passages(context), width, most), width)
     return Body(context, measure_lines(context, lines))

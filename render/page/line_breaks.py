@@ -62,7 +62,8 @@ class Passage:
 
 def break_lines(context: LayoutContext, width: float) -> tuple[ChartLine, ...]:
     """The lines of a tune in a column `width` points wide."""
-    return set_lines(context, measure_passages(context), width, context.style.cells)
+    passages = measure_passages(context)
+    return set_lines(break_passages(context, passages, width, context.style.cells), width)
 
 
 def measure_passages(context: LayoutContext) -> tuple[Passage, ...]:
@@ -138,13 +139,20 @@ def _meter_changes(context: LayoutContext, bar: int) -> bool:
     return sheet.bars[bar].meter != sheet.bars[bar - 1].meter
 
 
-def set_lines(
+#: Sections, fitted to a width, with the ranges of their bars that share a line.
+Broken = tuple[tuple[Passage, tuple[range, ...]], ...]
+
+
+def break_passages(
     context: LayoutContext, passages: Sequence[Passage], width: float, most: int
-) -> tuple[ChartLine, ...]:
-    """Measured sections in lines `width` points wide of at most `most` bars."""
+) -> Broken:
+    """Measured sections broken into lines `width` points wide of at most `most` bars."""
     fitted = [_fitted(context, passage, width) for passage in passages]
-    broken = [break_bars(passage.needs, width, most) for passage in fitted]
-    pairs = list(zip(fitted, broken, strict=True))
+    return tuple((passage, break_bars(passage.needs, width, most)) for passage in fitted)
+
+
+def set_lines(pairs: Broken, width: float) -> tuple[ChartLine, ...]:
+    """The lines of broken sections with the places of their bars."""
     fullest = max((_fullness(each, line) for each, lines in pairs for line in lines), default=None)
     out: list[ChartLine] = []
     for passage, lines in pairs:
@@ -160,14 +168,11 @@ def set_lines(
     return tuple(out)
 
 
-def cuts_of(context: LayoutContext, passages: Sequence[Passage], width: float, most: int) -> float:
-    """The price of all phrases and bars that lines of a width cut: 0 where none is."""
-    total = 0.0
-    for passage in passages:
-        fitted = _fitted(context, passage, width)
-        total += phrase_cuts(fitted.needs, break_bars(fitted.needs, width, most))
-        total += CUT_BAR * (len(fitted.parts) - len(passage.parts))
-    return total
+def cuts_of(broken: Broken) -> float:
+    """The price of all phrases and bars that are cut: 0 where none is."""
+    phrases = sum(phrase_cuts(passage.needs, lines) for passage, lines in broken)
+    cut = sum(not part.closes for passage, _ in broken for part in passage.parts)
+    return round(phrases + CUT_BAR * cut, 6)
 
 
 def _fullness(passage: Passage, line: range) -> tuple[int, float]:
