@@ -1,11 +1,11 @@
-"""The hand: every way to grip each chord of a tune, and the plan that asks least of the player.
+"""The hand: every grip for each chord of a tune, and the plan of least effort for the player.
 
-The modules in the order in which they are read: each imports only modules that stand before it.
+The modules in reading order; each imports only modules listed before it.
 
 - `player`: the neck, the player's reach, the weights of effort, preferences, presets
 - `quantization`: costs are multiples of one quantum, so that sums are exact
 - `grip`: the values: notes on strings (a voicing), with fingers (a grip)
-- `plan`: the options of a plan, the finished plan, the error where there is none
+- `plan`: the options of a plan, the finished plan, the error if there is none
 - `voicings`: every voicing of a chord on a neck, by search
 - `fingerings`: every fingering of a shape, and the standard ones
 - `player_file`: a player from a TOML text
@@ -13,8 +13,8 @@ The modules in the order in which they are read: each imports only modules that 
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
 - `solver`: the labelling of least cost, exactly, and the least cost with each label
 - `planner`: from a sheet and its form to the plan: `plan_hand`
-- `explain`: a finished chart explained in figures: its changes, the hardest, the difficulty, the
-  nearest other grips
+- `explain`: figures about a finished chart: its changes, the hardest, the difficulty, the nearest
+  other grips
 
 `explain` takes a `CompingChart` of `converter/chart.py`, which holds the plan with the player and
 the options that it was made for; the sentences are in `converter/prose/hand.py`.

@@ -1,9 +1,9 @@
-"""What grips cost and what moving between them costs, in mm of effort.
+"""The costs of grips and of the changes between them, in mm of effort.
 
 Takes a chord, a player and a style, gives `Candidates`: the grips among which a plan chooses, with
-their strain (paid each time a grip is struck) and what moving needs; takes two of them, gives the
-travel of every change (paid once for each). Prices are those of `Effort`. Spread is measured along
-the neck between frets; string indices count from the lowest string, 0.
+their strain (a cost for each stroke) and the placement of hand and fingers; takes two `Candidates`,
+gives the travel between all their grips (a cost for each change). Prices are those of `Effort`.
+Spread is measured along the neck between frets; string indices count from the lowest string, 0.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from .voicings import voicings
 _LOW = [low - 1 for low, _ in FINGER_PAIRS]
 _HIGH = [high - 1 for _, high in FINGER_PAIRS]
 
-#: The parts of strain in the order of their columns, as `Effort` describes them.
+#: The parts of strain in column order; `Effort` describes them.
 PARTS = (
     "stretch_mm", "crowding_mm", "little_finger_mm", "barre_mm", "unmuted_mm", "habit_mm",
     "window_mm", "unsaid_mm",
@@ -40,7 +40,7 @@ def fret_table(neck: Neck) -> FloatArray:
 
 
 def spreads_mm(fret: IntArray, neck: Neck) -> FloatArray:
-    """The spread of each pair of `FINGER_PAIRS`, in mm; 0 where one of them is not used."""
+    """The spread of each pair of `FINGER_PAIRS`, in mm; 0 if a finger of the pair is not used."""
     at_mm = fret_table(neck)[np.maximum(fret, 0)]
     both = (fret[:, _LOW] >= 0) & (fret[:, _HIGH] >= 0)
     return np.where(both, at_mm[:, _HIGH] - at_mm[:, _LOW], 0.0)
@@ -52,14 +52,14 @@ def within_reach(spreads: FloatArray, player: Player) -> BoolArray:
 
 
 def stretch_mm(spreads: FloatArray, player: Player) -> FloatArray:
-    """What the spreads beyond comfort cost, row by row."""
+    """The cost of the spreads beyond comfort, for each row."""
     beyond = np.maximum(spreads - np.array(player.reach.comfort_mm), 0.0)
     return np.asarray(player.effort.stretch * beyond.sum(axis=1))
 
 
 @lru_cache(maxsize=4096)
 def shape_parts(shape: FingeredShape, player: Player) -> FloatArray:
-    """The parts from crowding to habit: what a fingering costs at any fret. One row each."""
+    """The parts of strain that do not depend on the fret, one row for each fingering."""
     prices = np.array(_count_prices(player.effort))
     counted = shape.counts * prices
     easiest = int(counted.sum(axis=1).argmin()) if len(counted) else 0
@@ -76,7 +76,7 @@ def _count_prices(effort: Effort) -> Sequence[float]:
 
 
 def window_mm(fret: int, player: Player) -> float:
-    """What a root at this fret costs for lying outside the player's window; inside it is free."""
+    """The cost of a root at a fret outside the player's window; 0 inside it."""
     low, high = player.window
     outside = max(low - fret, fret - high, 0)
     if outside == 0:
@@ -86,12 +86,12 @@ def window_mm(fret: int, player: Player) -> float:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HandPlacement:
-    """Where hand and fingers stand: one column for each grip, one row for each finger.
+    """The positions of hand and fingers: one column for each grip, one row for each finger.
 
     `position_mm` is the distance of the hand position from the nut, one for each grip; `low` and
-    `high` are the outermost string indices of a finger, `fret` the fret it stands on, `along_mm`
-    its distance along the neck from the hand position. Rows start with the index finger; -1 marks
-    a finger that is not used.
+    `high` are the outermost string indices of a finger, `fret` is its fret, `along_mm` its distance
+    along the neck from the hand position. Rows start with the index finger; -1 marks a finger that
+    is not used.
     """
 
     position_mm: FloatArray
@@ -101,7 +101,7 @@ class HandPlacement:
     along_mm: FloatArray
 
     def only(self, columns: list[int]) -> HandPlacement:
-        """The placement of these grips alone."""
+        """The placement of the grips in these columns."""
         return HandPlacement(
             self.position_mm[columns], self.low[:, columns], self.high[:, columns],
             self.fret[:, columns], self.along_mm[:, columns],
@@ -110,7 +110,7 @@ class HandPlacement:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Candidates:
-    """The grips for one chord and, row by row, what is known of them.
+    """The grips for one chord with their costs, one row for each grip.
 
     `parts` are the parts of strain in mm of effort (columns as in `PARTS`), `strain` their
     quantized sum.
@@ -123,7 +123,7 @@ class Candidates:
     placement: HandPlacement
 
     def only(self, rows: Iterable[int]) -> Candidates:
-        """The candidates of these rows alone."""
+        """The candidates in these rows."""
         keep = list(rows)
         return Candidates(
             self.player, tuple(self.grips[row] for row in keep), self.parts[keep],
@@ -133,7 +133,7 @@ class Candidates:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Block:
-    """One voicing on its frets: all fingerings of its shape, before reach is tested."""
+    """One voicing at its frets with all fingerings of its shape, within reach or not."""
 
     voicing: Voicing
     frets: Frets
@@ -151,23 +151,23 @@ class _Block:
         return Grip(self.voicing, self.frets, fingers, position, barres, self.shape.mutes[row])
 
     def own_parts(self, player: Player) -> tuple[float, float]:
-        """The parts of strain that all its fingerings share: window and omitted tones."""
+        """The parts of strain that are the same for all fingerings: window and omitted tones."""
         omitted = player.effort.unsaid_mm * len(self.voicing.omitted)
         return window_mm(self.voicing.root.fret, player), omitted
 
 
 @lru_cache(maxsize=2048)
 def candidates(chord: Chord, player: Player, style: Style) -> Candidates:
-    """All grips for a chord in a style, none where no hand can hold one."""
+    """All grips for a chord in a style; none if the player can hold none."""
     return gathered(voicings(chord, player, style), player)
 
 
-def gathered(found: Iterable[Voicing], player: Player) -> Candidates:
+def gathered(voicings: Iterable[Voicing], player: Player) -> Candidates:
     """All grips for the voicings, the least strain first; ties by frets, then fingers.
 
-    This order decides between plans of equal effort.
+    Of plans with equal effort the planner takes the first grips in this order.
     """
-    blocks = [_block(voicing, player) for voicing in found]
+    blocks = [_block(voicing, player) for voicing in voicings]
     return _candidates([block for block in blocks if block.shape.fingers], player)
 
 
@@ -187,7 +187,7 @@ def _frets_of(voicing: Voicing, player: Player) -> Frets:
 
 
 def _filled(row: Frets) -> tuple[int, ...]:
-    """A row that sorts, strings without a number last."""
+    """A row as a sort key, in which strings without a number come last."""
     return tuple(99 if value is None else value for value in row)
 
 
@@ -242,16 +242,16 @@ def _numbers(blocks: list[_Block], player: Player) -> tuple[IntArray, FloatArray
 
 def _order(blocks: list[_Block], cost: list[float], reached: list[bool]) -> list[tuple[int, Grip]]:
     """The rows within reach with their grips: least strain first, ties by frets, then fingers."""
-    found = []
+    rows = []
     at = 0
     for block in blocks:
         frets = _filled(block.frets)
         for row, fingers in enumerate(block.shape.fingers):
             if reached[at]:
-                found.append(((cost[at], frets, _filled(fingers)), at, block.grip(row)))
+                rows.append(((cost[at], frets, _filled(fingers)), at, block.grip(row)))
             at += 1
-    found.sort(key=lambda one: one[0])
-    return [(at, grip) for _, at, grip in found]
+    rows.sort(key=lambda one: one[0])
+    return [(at, grip) for _, at, grip in rows]
 
 
 def _none(player: Player) -> Candidates:
@@ -264,8 +264,8 @@ def _none(player: Player) -> Candidates:
 class Moves:
     """The parts of all moves between two sets of grips: lengths in mm, and counts.
 
-    `shift_mm` the way of the hand, `finger_mm` the ways of the fingers, `placed` the number of
-    fingers put down anew, `blind` where no finger keeps to a string it was on.
+    `shift_mm` is the distance that the hand moves, `finger_mm` the sum of those of the fingers,
+    `placed` the number of fingers put down anew, `blind` whether no finger stays on a string.
     """
 
     shift_mm: FloatArray
@@ -293,18 +293,18 @@ def moves(start: HandPlacement, goal: HandPlacement, string_gap_mm: float) -> Mo
 
 
 def travel_between(start: Grip, goal: Grip, player: Player) -> float:
-    """The travel from one grip to another, in mm of effort before hurry."""
+    """The travel from one grip to another, in mm of effort without the factor of hurry."""
     ends = placement_of(start, player.neck), placement_of(goal, player.neck)
     return float(_travel(*ends, player)[0, 0])
 
 
 @lru_cache(maxsize=4096)
 def travel_matrix(start: Candidates, goal: Candidates) -> FloatArray:
-    """The travel of every move from a row to a column, in mm of effort before hurry.
+    """The travel of every move from a row to a column, in mm of effort without hurry.
 
-    The shift of the hand, the ways of the fingers that stay in use relative to the hand, and a
-    price for each finger put down anew; a change that no finger guides costs at least `blind_mm`. A
-    finger that stays on its string and fret costs nothing.
+    It is the sum of the shift of the hand, the distances of the fingers that stay in use, relative
+    to the hand, and a price for each finger put down anew; at least `blind_mm` if no finger stays
+    on a string. A finger that stays on its string and fret costs nothing.
     """
     return _travel(start.placement, goal.placement, start.player)
 

@@ -1,11 +1,11 @@
-"""A finished chart explained in figures: its changes, the hardest, the difficulty, other grips.
+"""Figures about a finished chart: its changes, the hardest, the difficulty, other grips.
 
-Takes a `CompingChart` and answers for the player and the options that its plan was made for:
-`change_in` says what moves in a change, `hard_changes` ranks the changes, `difficulty_of` sums the
-tune up in one figure, `alternatives` ranks the other grips of its chords, `explain` gathers what a
-student reads. Efforts are in mm (see `Effort`), chord indices point into `Sheet.chords`. Semitones
-and frets are signed: up the neck and up in pitch is positive. The sentences made of these figures
-are in `prose/hand.py`.
+Takes a `CompingChart` and computes for the player and the options of its plan: `change_in` gives
+the motions of a change, `hard_changes` ranks the changes, `difficulty_of` rates the tune in one
+figure, `alternatives` ranks the other grips of its chords, `explain` collects the figures for a
+student. Efforts are in mm (see `Effort`), chord indices point into `Sheet.chords`. Semitones and
+frets are signed: up the neck and up in pitch is positive. The sentences made of these figures are
+in `prose/hand.py`.
 """
 
 from __future__ import annotations
@@ -28,11 +28,11 @@ from .planner import FORBIDDEN, PlanTask, plan_from, reach_mm, task_of
 from .player import FINGER_PAIRS, Player
 from .solver import min_marginals, solve, solve_within
 
-#: How many hard changes an explanation, a practice sheet and a second page name.
+#: The number of hard changes in an explanation, on a practice sheet and on a second page.
 HARD_CHANGES: Final = 3
 
-#: Where each part of the difficulty reaches its full 2 points. Settings: slow blues come out low,
-#: fast tunes with a change every two beats high.
+#: The value at which each part of the difficulty reaches its maximum of 2 points. Settings: a slow
+#: blues gets a low figure, a fast tune with a change every two beats a high one.
 FULL_PACE_PER_MINUTE: Final = 120.0
 FULL_SHIFT_FRETS: Final = 3.0
 FULL_LEAP_FRETS: Final = 8.0
@@ -42,10 +42,10 @@ FULL_SHAPES: Final = 12.0
 
 @dataclass(frozen=True, slots=True)
 class PlayedChange:
-    """A change of grips that a chorus makes: from chord `start` to chord `goal`.
+    """A change of grips in a chorus: from chord `start` to chord `goal`.
 
-    `grips` are the two grips, `times` says how often the change is made in a chorus; `effort_mm` is
-    the effort of its travel made once, in the shortest time that the chorus leaves for it.
+    `grips` are the two grips, `times` is how often the change occurs in a chorus; `effort_mm` is
+    the effort of its travel once, in the shortest time that the chorus has for it.
     """
 
     start: int
@@ -58,39 +58,41 @@ class PlayedChange:
 def played_changes(chart: CompingChart) -> tuple[PlayedChange, ...]:
     """Every change of a chorus, the loop back to the top included, in order of first playing.
 
-    A chord that is struck again in the same grip is no change.
+    A chord that is struck again with the same grip is not a change.
     """
-    found: dict[tuple[int, int, Grip, Grip], list[float]] = {}
+    seconds_of: dict[tuple[int, int, Grip, Grip], list[float]] = {}
     played = list(_played(chart))
     for (here, start), (there, goal) in pairwise((*played, *played[:1])):
         if start != goal:
-            found.setdefault((here.chord, there.chord, start, goal), []).append(here.seconds)
+            seconds_of.setdefault((here.chord, there.chord, start, goal), []).append(here.seconds)
     player = chart.player
     return tuple(
         PlayedChange(
             *(key[0], key[1]), (key[2], key[3]), len(seconds),
             travel_between(key[2], key[3], player) * player.effort.hurry(min(seconds)),
         )
-        for key, seconds in found.items()
+        for key, seconds in seconds_of.items()
     )  # fmt: skip
 
 
 def hard_changes(chart: CompingChart, count: int = HARD_CHANGES) -> tuple[PlayedChange, ...]:
-    """The hardest changes of a chorus, the hardest first; none where nothing moves.
+    """The hardest changes of a chorus, the hardest first; empty if nothing moves.
 
-    This is the one ranking of what to practise: explanation, practice sheet and second page take
-    its first entries. It ranks by effort, as the planner does: a short time counts, a finger that
-    stays down helps. How often a change is made does not count, since a change that fails once
-    stops the tune. Changes between the same two shapes at the same distance are one exercise for
-    the hand, on any fret and in either direction: the hardest of them stands for all. Changes of
-    equal effort come in order of first playing. Common practice of teachers, no source.
+    Explanation, practice sheet and second page take the first entries of this ranking. It ranks by
+    the effort of the planner, which grows when the time is short and falls when a finger stays
+    down. The number of times a change occurs does not count, because one failed change stops the
+    tune. Changes between the same two shapes at the same distance are one exercise, at any fret and
+    in either direction: only the hardest of them is listed. Changes of equal effort are in order of
+    first playing. Common practice of teachers, no source.
     """
-    found: dict[frozenset[Frets], PlayedChange] = {}
+    hardest: dict[frozenset[Frets], PlayedChange] = {}
     for change in played_changes(chart):
         key = _shapes(change.grips)
-        if change.effort_mm > 0 and (key not in found or found[key].effort_mm < change.effort_mm):
-            found[key] = change
-    return tuple(sorted(found.values(), key=lambda change: -change.effort_mm)[:count])
+        if change.effort_mm > 0 and (
+            key not in hardest or hardest[key].effort_mm < change.effort_mm
+        ):
+            hardest[key] = change
+    return tuple(sorted(hardest.values(), key=lambda change: -change.effort_mm)[:count])
 
 
 def _shapes(grips: tuple[Grip, Grip]) -> frozenset[Frets]:
@@ -102,7 +104,7 @@ def _shapes(grips: tuple[Grip, Grip]) -> frozenset[Frets]:
 
 
 def _played(chart: CompingChart) -> Iterator[tuple[Playing, Grip]]:
-    """The playings of a chorus with their grips, silence left out."""
+    """The playings of a chorus with their grips, without silence."""
     grips = [grip for grip in chart.plan.playings if grip is not None]
     played = playings(chart.timeline, chart.options.tempo)
     yield from zip(played, grips, strict=True)
@@ -110,11 +112,11 @@ def _played(chart: CompingChart) -> Iterator[tuple[Playing, Grip]]:
 
 @dataclass(frozen=True, slots=True)
 class Difficulty:
-    """The parts of difficulty, each 0 to 2; 2 from its `FULL_` value on.
+    """The parts of difficulty, each from 0 to 2, which is reached at its `FULL_` value.
 
     `pace`: changes a minute. `shifting`: frets that the hand shifts for each change. `leap`: the
     widest shift. `reach`: the widest spread of a grip. `shapes`: the number of different shapes.
-    It orders tunes for one player; it measures nothing.
+    The figure orders tunes for one player; it is not a measurement.
     """
 
     pace: float
@@ -153,9 +155,9 @@ def _points(value: float, full: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class ToneMotion:
-    """The motion of a guide tone: `start` and `goal` are note names, `semitones` between them.
+    """The motion of a guide tone by `semitones` from one note name (`start`) to another (`goal`).
 
-    `start_degree` and `goal_degree` are 3, 7 … of their chords.
+    `start_degree` and `goal_degree` are the degrees (3, 7 …) in their chords.
     """
 
     start: str
@@ -167,12 +169,12 @@ class ToneMotion:
 
 @dataclass(frozen=True, slots=True)
 class GripChange:
-    """One change: `shift_frets` of the hand position, and the fingers by what they do.
+    """One change: `shift_frets` of the hand position, and the fingers by their motion.
 
-    `kept` stay on their string and fret; `guiding` slide along a string that they are on; `moved`
-    go to another string; `lifted` are taken off and `placed` put down anew. `bass_strings` are the
-    strings of the lowest notes, before and after. `guide_tones` is empty where one of the chords
-    lacks a guide tone.
+    `kept` fingers stay on their string and fret; `guiding` ones slide along their string; `moved`
+    ones go to another string; `lifted` ones are taken off and `placed` ones put down anew.
+    `bass_strings` are the strings of the lowest notes, before and after. `guide_tones` is empty if
+    one of the chords lacks a guide tone.
     """
 
     shift_frets: int
@@ -191,7 +193,7 @@ class GripChange:
 
 
 def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> GripChange:
-    """What moves from one grip, of the first chord, to another, of the second."""
+    """The change from a grip of the first chord to a grip of the second."""
     before, after = finger_positions(start), finger_positions(goal)
     both = [finger for finger in before if finger in after]
     kept = tuple(finger for finger in both if before[finger].stands_as(after[finger]))
@@ -213,14 +215,14 @@ def change_between(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> Grip
 
 
 def change_in(chart: CompingChart, change: PlayedChange) -> GripChange:
-    """What moves in a change of a chart."""
+    """The motions in a change of a chart."""
     chords = [chart.sheet.chords[index].chord for index in (change.start, change.goal)]
     start, goal = (chord for chord in chords if chord is not None)
     return change_between(*change.grips, (start, goal))
 
 
 def _guide_motion(start: Grip, goal: Grip, chords: tuple[Chord, Chord]) -> tuple[ToneMotion, ...]:
-    """The guide tones of the first grip to those of the second, in order of their pitch."""
+    """The motions of the guide tones from the first grip to the second, in order of pitch."""
     first, second = (_guides(grip) for grip in (start, goal))
     if len(first) != len(second):
         return ()
@@ -249,12 +251,12 @@ def _guides(grip: Grip) -> list[tuple[VoicedNote, Tone]]:
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """A chart explained.
+    """The figures that explain a chart.
 
-    `changes` come in order of first playing. `quiet` is the longest run of playings through which
-    the hand position stays: its first playing, as an index into the playings that sound, and its
-    number of playings. `hard` are the hardest changes as `hard_changes` ranks them. `stretched`
-    says whether a grip spreads two fingers beyond comfort.
+    `changes` are in order of first playing. `quiet` is the longest run of playings with the same
+    hand position: its first playing, as an index into the playings that sound, and its number of
+    playings. `hard` are the hardest changes in the order of `hard_changes`. `stretched` tells
+    whether a grip spreads two fingers beyond comfort.
     """
 
     changes: tuple[PlayedChange, ...]
@@ -277,7 +279,10 @@ def explain(chart: CompingChart) -> Explanation:
 
 
 def longest_quiet(positions: Sequence[int]) -> tuple[int, int]:
-    """The first longest run of equal hand positions round the loop: its start and its length."""
+    """The start and length of the longest run of equal hand positions, across the loop to the top.
+
+    Of equally long runs the first is given.
+    """
     count = len(positions)
     starts = [at for at in range(count) if positions[at] != positions[at - 1]]
     runs = [(start, (after - start) % count) for start, after in pairwise((*starts, *starts[:1]))]
@@ -285,7 +290,7 @@ def longest_quiet(positions: Sequence[int]) -> tuple[int, int]:
 
 
 def stretches(grip: Grip, player: Player) -> bool:
-    """Whether two fingers of a grip lie farther apart along the neck than is comfortable."""
+    """Whether two fingers of a grip are farther apart along the neck than is comfortable."""
     neck = player.neck
     at_mm = {finger: neck.fret_mm(at.fret) for finger, at in finger_positions(grip).items()}
     return any(
@@ -298,7 +303,7 @@ def stretches(grip: Grip, player: Player) -> bool:
 class Alternative:
     """Another grip for a chord, and the best plan with it.
 
-    `added_mm` is the effort of that plan beyond the one of the chart.
+    `added_mm` is the effort of that plan less that of the chart's plan.
     """
 
     grip: Grip
@@ -309,11 +314,11 @@ class Alternative:
 def alternatives(
     chart: CompingChart, chords: Sequence[int], count: int = 3
 ) -> tuple[tuple[Alternative, ...], ...]:
-    """For each chord the nearest grips on other frets, at most `count`, the least effort first.
+    """For each chord at most `count` grips on other frets, the least added effort first.
 
-    Where each playing has a grip of its own, the first playing of a chord is meant. Each fret
-    pattern comes in its best fingering. Raises PlanError when a chord is silent or the form too
-    tangled for exact plans.
+    If each playing has its own grip, they are for the first playing of the chord. Each fret pattern
+    has its best fingering. Raises PlanError when a chord is silent or the form has too many
+    junctions for exact plans.
     """
     task = task_of(chart.timeline, chart.player, chart.options)
     silent = [chord for chord in chords if chord not in task.chords]
@@ -333,7 +338,7 @@ def alternatives(
 
 
 def _other_labels(task: PlanTask, node: int, costs: Sequence[float], best: int) -> list[int]:
-    """The labels of a node on other frets than its best one: the first of each fret pattern."""
+    """The first label of each fret pattern of a node, except the pattern of its best label."""
     grips = task.choices[node].grips
     first: dict[Frets, int] = {grips[best].frets: best}
     for label in sorted(range(len(grips)), key=lambda label: (costs[label], label)):

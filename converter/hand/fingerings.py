@@ -1,14 +1,15 @@
-"""Every way to finger a shape, the standard fingerings, and what is known of each before a fret.
+"""Every fingering of a shape, the standard fingerings, and their properties at any fret.
 
-Takes frets on strings, gives fingers, barres and mutes. A higher fret takes a higher finger, one
-fret the higher finger on the thinner string. One finger may stop several strings of one fret (a
-barre): the index across strings that other fingers stop higher up, the others up to three strings
-side by side. A barre also covers the thinner strings, so that nothing sounds there below its fret.
-Reach in millimetres is tested in `costs.py`, at the fret where the shape stands.
+Takes frets on strings, gives fingers, barres and mutes. A higher fret gets a higher finger; at the
+same fret the thinner string gets the higher finger. One finger may stop several strings at one fret
+(a barre): the index also across strings that other fingers stop at higher frets, the others up to
+three neighbouring strings. A barre also covers the thinner strings, so that they cannot sound below
+its fret. Reach in millimetres is tested in `costs.py`, because it depends on the fret.
 
 A shape is written from its lowest sounding string up: the fret of each string relative to the
-lowest note, `x` for a silent string; its fingers stand in the same places. `0 x 0 0` with the root
-on string 6 is the minor seventh, and `2 x 3 3` the ring finger as a barre over both guide tones.
+lowest note, `x` for a silent string; its fingers are written in the same order. `0 x 0 0` with the
+root on string 6 is the minor seventh, and `2 x 3 3` has the ring finger as a barre over both guide
+tones.
 """
 
 from __future__ import annotations
@@ -36,18 +37,18 @@ LITTLE = 4
 def fingerings(shape: Frets) -> tuple[Fingers, ...]:
     """Every playable way to finger a shape, in lexical order of its fingers.
 
-    `shape` holds frets of which only the order and the equality count; 0 is an open string.
+    Only the order and the equality of the frets in `shape` matter; 0 is an open string.
     """
     notes = sorted(
         (fret, string) for string, fret in enumerate(shape) if fret is not None and fret > 0
     )
-    found = []
+    rows = []
     for fingers in _assigned(shape, tuple(notes), ()):
         row: list[int | None] = [None] * len(shape)
         for (_, string), finger in zip(notes, fingers, strict=True):
             row[string] = finger
-        found.append(tuple(row))
-    return tuple(found)
+        rows.append(tuple(row))
+    return tuple(rows)
 
 
 def _assigned(
@@ -80,29 +81,30 @@ def _can_lie(shape: Frets, finger: int, fret: int, span: tuple[int, int]) -> boo
 def barres_of(frets: Frets, fingers: Fingers) -> tuple[Barre, ...]:
     """The fingers that stop more than one string, strings numbered from the highest (1)."""
     count = len(frets)
-    found = []
+    barres = []
     for finger in range(INDEX, LITTLE + 1):
         places = [at for at, used in enumerate(fingers) if used == finger]
         if len(places) > 1:
             fret = frets[places[0]]
-            assert fret is not None  # a finger stands on a fret
-            found.append(Barre(finger, fret, count - places[0], count - places[-1]))
-    return tuple(found)
+            assert fret is not None  # every finger has a fret
+            barres.append(Barre(finger, fret, count - places[0], count - places[-1]))
+    return tuple(barres)
 
 
 def mutes_of(frets: Frets, fingers: Fingers) -> tuple[tuple[int, int], ...]:
-    """Which finger silences which unplayed string, as (string, finger), low strings first.
+    """The (string, finger) pairs of the unplayed strings and the fingers that mute them.
 
-    The finger on the next lower string leans on a silent string; one below the lowest note is
-    touched by that note's fingertip; over the thinner strings the index lies lightly. Strings
-    further below the bass are not struck and are left alone. Common practice, no source.
+    Low strings come first. A silent string is muted by the finger on the next lower string, the
+    string below the lowest note by the fingertip of that note, the thinner strings by the index
+    finger. Strings further below the bass are not struck and need no mute. Common practice, no
+    source.
     """
-    found = []
+    mutes = []
     for at, fret in enumerate(frets):
         finger = _silencer(frets, fingers, at) if fret is None else None
         if finger is not None:
-            found.append((len(frets) - at, finger))
-    return tuple(found)
+            mutes.append((len(frets) - at, finger))
+    return tuple(mutes)
 
 
 def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
@@ -117,8 +119,8 @@ def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
     return INDEX if lies_over and (not tips or tips[0] < at) else below
 
 
-#: Shape → its standard fingerings, the most usual first: those that rules of effort alone would not
-#: find. They hold on every string set and fret. Common practice, no source.
+#: Shape → its standard fingerings, the most common first, for shapes whose standard fingering is
+#: not that of least effort. They apply to every string set and fret. Common practice, no source.
 STANDARD_FINGERINGS: Final[dict[str, tuple[str, ...]]] = {
     "0 x 0 0": ("2 x 3 3", "2 x 3 4"),  # minor seventh, root 6
     "0 x 0 1": ("1 x 2 3", "2 x 3 4"),  # dominant seventh, root 6 (the second from memory)
@@ -137,7 +139,7 @@ def shape_of(frets: Frets) -> str:
 
 
 def fingers_of(fingers: Fingers, frets: Frets) -> str:
-    """The fingers in the same places as the shape; `o` for an open string."""
+    """The fingers in the order of the shape; `o` for an open string."""
     span = _span(frets)
     fields = [
         "x" if frets[at] is None else "o" if fingers[at] is None else str(fingers[at])
@@ -147,7 +149,7 @@ def fingers_of(fingers: Fingers, frets: Frets) -> str:
 
 
 def fits(shape: str, fingers: str) -> bool:
-    """Whether fingers can hold a shape on some fret; both as in `STANDARD_FINGERINGS`."""
+    """Whether fingers can hold a shape at any fret; both written as in `STANDARD_FINGERINGS`."""
     frets, row = _read(shape), _read(fingers)
     if not frets or frets[0] != 0 or frets[-1] is None or len(frets) != len(row):
         return False
@@ -156,9 +158,9 @@ def fits(shape: str, fingers: str) -> bool:
 
 
 def habits_mm(shape: str, fingers: tuple[str, ...], easiest: int, player: Player) -> list[float]:
-    """What each fingering of a shape costs for not being the standard one, in mm.
+    """The cost of each fingering of a shape for not being the standard one, in mm.
 
-    `easiest` is the row of the fingering that stands in for a standard one where there is none.
+    `easiest` is the row of the fingering that counts as standard if the table has none.
     """
     effort = player.effort
     own = tuple(given for name, given in player.fingers if name == shape)
@@ -175,24 +177,23 @@ def _span(frets: Frets) -> range:
 
 
 def _read(text: str) -> Frets:
-    """The numbers of a shape or its fingers; none where it is not written as `shape_of` writes."""
+    """The numbers of a shape or its fingers; empty if the text is not in the form of `shape_of`."""
     try:
-        found = tuple(None if word == "x" else int(word) for word in text.split())
+        numbers = tuple(None if word == "x" else int(word) for word in text.split())
     except ValueError:
         return ()
-    return found if frets_text(found) == " ".join(text.split()) else ()
+    return numbers if frets_text(numbers) == " ".join(text.split()) else ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FingeredShape:
-    """All fingerings of a shape, one row each, whatever its fret.
+    """All fingerings of a shape, one row each, for any fret.
 
     Columns of `low`, `high` and `fret` are the fingers, index first; -1 marks a finger that is not
     used; string indices count from the lowest string, 0. `counts` has a column for each of
-    `COUNTS`.
-    `position` is the fret under the index when the hand covers one fret a finger, relative as the
-    shape's frets are. `shape_text` and `finger_texts` write shape and fingers as
-    `STANDARD_FINGERINGS` does.
+    `COUNTS`. `position` is the fret under the index finger when the hand covers one fret a finger,
+    relative like the frets of the shape. `shape_text` and `finger_texts` are shape and fingers in
+    the form of `STANDARD_FINGERINGS`.
     """
 
     fingers: tuple[Fingers, ...]
@@ -207,8 +208,8 @@ class FingeredShape:
     finger_texts: tuple[str, ...]
 
 
-#: Counted of a fingering: frets by which neighbouring fingers crowd, little fingers, barres,
-#: strings that barres cover beyond two, unwanted strings that nothing silences.
+#: The counts of a fingering: frets by which neighbouring fingers are closer than one fret a finger,
+#: uses of the little finger, barres, strings of barres beyond two, unmuted unwanted strings.
 COUNTS = ("crowded", "little", "barres", "barre_strings", "unmuted")
 
 
@@ -252,7 +253,7 @@ def _places(shape: Frets, row: Fingers) -> tuple[list[int], list[int], list[int]
 
 
 def _position(fret: list[int]) -> int:
-    """From the lowest finger in use; a grip of open strings alone is held in first position."""
+    """The position by the lowest finger in use; 1 for a grip of open strings alone."""
     return next((at - finger for finger, at in enumerate(fret) if at >= 0), INDEX)
 
 

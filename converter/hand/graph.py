@@ -1,4 +1,4 @@
-"""The graph that a plan is solved on: costs of the labels of each node and of pairs on each edge.
+"""The graph of a planning problem: costs of the labels of each node and of pairs on each edge.
 
 Takes the candidates of every node and the changes between nodes, gives a `LabelGraph`. A node is a
 written chord (or a playing), its labels are the rows of its candidates, an edge is a change. Nodes
@@ -17,13 +17,13 @@ from .costs import Candidates, travel_matrix
 from .player import Effort
 from .quantization import FloatArray, quantize
 
-#: The labels that are left to each node, in their order.
+#: The labels that each node may have, in their order.
 Allowed = tuple[tuple[int, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LabelGraph:
-    """`unary[i][a]`: cost of label a on node i. `pairs[i, j][a, b]`, i < j: of a beside b."""
+    """`unary[i][a]`: cost of label a on node i. `pairs[i, j][a, b]`, i < j: of a on i, b on j."""
 
     unary: tuple[FloatArray, ...]
     pairs: dict[tuple[int, int], FloatArray]
@@ -41,7 +41,7 @@ class LabelGraph:
         return max([*alone, *(float(table[labels[i], labels[j]]) for (i, j), table in edges)])
 
     def neighbours(self) -> list[list[tuple[int, FloatArray]]]:
-        """For each node its neighbours and the costs beside them, its own labels down the rows."""
+        """For each node its neighbours and the tables of pair costs, rows being its own labels."""
         near: list[list[tuple[int, FloatArray]]] = [[] for _ in self.unary]
         for (i, j), table in self.pairs.items():
             near[i].append((j, table))
@@ -51,9 +51,9 @@ class LabelGraph:
 
 @dataclass(frozen=True, slots=True)
 class ChordChange:
-    """A change that the plan pays for: from node `start` to node `goal`, with its weight and hurry.
+    """A change from node `start` to node `goal`, with its weight and hurry.
 
-    `hurry` is the greatest of its playings (see `Effort.hurry`), `weight` the sum over all of them.
+    `hurry` is the maximum over its playings (see `Effort.hurry`), `weight` the sum over them.
     """
 
     start: int
@@ -67,22 +67,22 @@ def changes_of(
 ) -> list[ChordChange]:
     """The changes between the nodes of neighbouring playings, the loop back included, sorted.
 
-    `nodes` gives the node of each playing. A node's following itself moves nothing and is left out.
+    `nodes` gives the node of each playing. A node that follows itself makes no change.
     """
-    found: dict[tuple[int, int], tuple[float, float]] = {}
+    changes: dict[tuple[int, int], tuple[float, float]] = {}
     for at, playing in enumerate(played):
         ends = nodes[at], nodes[(at + 1) % len(nodes)]
         if ends[0] != ends[1]:
             hurry = effort.hurry(playing.seconds)
-            weight, most = found.get(ends, (0.0, 0.0))
-            found[ends] = weight + hurry, max(most, hurry)
-    return [ChordChange(*ends, *values) for ends, values in sorted(found.items())]
+            weight, most = changes.get(ends, (0.0, 0.0))
+            changes[ends] = weight + hurry, max(most, hurry)
+    return [ChordChange(*ends, *values) for ends, values in sorted(changes.items())]
 
 
 def build(
     choices: Sequence[Candidates], struck: Sequence[int], changes: Sequence[ChordChange]
 ) -> LabelGraph:
-    """The graph of a plan: strain times the times struck, travel times the changes' weights."""
+    """The graph of a plan: strain times number of strokes, travel times weight of the change."""
     unary = tuple(choice.strain * count for choice, count in zip(choices, struck, strict=True))
     weights = [change.weight for change in changes]
     return LabelGraph(unary, pair_tables(choices, changes, weights, np.add))
@@ -94,7 +94,7 @@ def pair_tables(
     weights: Sequence[float],
     join: np.ufunc,
 ) -> dict[tuple[int, int], FloatArray]:
-    """The travel of the changes times their weights; there and back are joined on one edge."""
+    """The travel of the changes times their weights; both directions are joined on one edge."""
     pairs: dict[tuple[int, int], FloatArray] = {}
     for change, weight in zip(changes, weights, strict=True):
         table = quantize(travel_matrix(choices[change.start], choices[change.goal]) * weight)
@@ -112,12 +112,12 @@ def all_labels(graph: LabelGraph) -> Allowed:
 
 
 def narrowed(allowed: Allowed, node: int, labels: tuple[int, ...]) -> Allowed:
-    """The allowed labels with these alone at one node."""
+    """The allowed labels, with only `labels` allowed at one node."""
     return (*allowed[:node], labels, *allowed[node + 1 :])
 
 
 def restricted(graph: LabelGraph, allowed: Allowed) -> LabelGraph:
-    """The graph with some labels of its nodes alone, in the order given."""
+    """The graph with only the allowed labels, in the order given."""
     unary = tuple(costs[list(keep)] for costs, keep in zip(graph.unary, allowed, strict=True))
     pairs = {(i, j): table[np.ix_(allowed[i], allowed[j])] for (i, j), table in graph.pairs.items()}
     return LabelGraph(unary, pairs)

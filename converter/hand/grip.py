@@ -2,7 +2,7 @@
 
 Strings are numbered as players do, 6 (lowest) to 1; sequences over strings run from string 6 to 1
 (more strings: from the lowest). Frets count from 0 (open); None is a string not played. Fingers are
-1 index, 2 middle, 3 ring, 4 little, None where no finger frets (open or not played).
+1 index, 2 middle, 3 ring, 4 little, None for a string without a finger (open or not played).
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from ...grammar.sheet import Frets
 
 @dataclass(frozen=True, slots=True)
 class VoicedNote:
-    """One note of a voicing: `string`, `fret`, the `midi` number that sounds, its chord `tone`.
+    """One note of a voicing: `string`, `fret`, sounding `midi` number and chord `tone`.
 
     `tone` is None for a written bass that is not a tone of its chord.
     """
@@ -36,14 +36,14 @@ class VoicedNote:
 
 @dataclass(frozen=True, slots=True)
 class Voicing:
-    """Notes on strings, from the lowest up. `omitted`: tones named by the symbol, not played."""
+    """Notes on strings, from the lowest up. `omitted`: tones of the symbol that are not played."""
 
     notes: tuple[VoicedNote, ...]
     omitted: tuple[Tone, ...] = ()
 
     @property
     def root(self) -> VoicedNote:
-        """The lowest root; the lowest note where it has none, which then stands for it."""
+        """The lowest root; in a voicing without a root its lowest note."""
         roots = (note for note in self.notes if note.tone is not None and note.tone.degree == 1)
         return next(roots, self.notes[0])
 
@@ -60,7 +60,7 @@ class Barre:
 
 @dataclass(frozen=True, slots=True)
 class Grip:
-    """A voicing in the hand.
+    """A voicing with its fingering.
 
     `frets` and `fingers` run over all strings from the lowest. `position` is the hand position: the
     fret under the index finger. `barres` are the fingers that stop more than one string. `mutes`
@@ -77,23 +77,23 @@ class Grip:
 
 @dataclass(frozen=True, slots=True)
 class FingerPosition:
-    """Where a finger stands: its fret, and its outermost strings by index from the lowest, 0."""
+    """The fret of a finger, and its outermost strings as indices from the lowest, 0."""
 
     fret: int
     low: int
     high: int
 
     def shares_string(self, other: FingerPosition) -> bool:
-        """Whether a finger at both positions keeps to a string that it stops in both."""
+        """Whether a string is stopped at both positions of a finger."""
         return self.low <= other.high and other.low <= self.high
 
     def stands_as(self, other: FingerPosition) -> bool:
-        """Whether a finger at both positions keeps its fret on a string that it stops in both."""
+        """Whether a string is stopped at the same fret at both positions of a finger."""
         return self.fret == other.fret and self.shares_string(other)
 
 
 def finger_positions(grip: Grip) -> dict[int, FingerPosition]:
-    """The position of each finger in use, from the index up."""
+    """The position of each finger in use, from the index finger on."""
     found: dict[int, FingerPosition] = {}
     for string, (finger, fret) in enumerate(zip(grip.fingers, grip.frets, strict=True)):
         if finger is not None and fret is not None:

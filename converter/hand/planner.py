@@ -5,8 +5,8 @@ over one chorus with all its repeats, endings, jumps and the loop back to the to
 each grip each time it is struck and the travel of each change each time it is made. It is the exact
 minimum unless its `Travel` says otherwise.
 
-With `smooth` the worst single change is made least, and then the sum: the worst change is found by
-the same elimination with the larger of two costs in the place of their sum.
+With `smooth` the worst single change is minimised first, and then the sum: the worst change is
+computed by the same elimination with the maximum of two costs instead of their sum.
 """
 
 from __future__ import annotations
@@ -35,16 +35,16 @@ from .solver import Solution, solve
 
 @dataclass(frozen=True, slots=True)
 class RootConstraint:
-    """Where the root of one chord may lie: on these `strings`, or at one `position`.
+    """The allowed positions of a chord's root: on some `strings`, or at one `position`.
 
-    A position is a string and a fret; None is anywhere.
+    A position is a string and a fret; None is no constraint.
     """
 
     strings: tuple[int, ...] | None = None
     position: tuple[int, int] | None = None
 
     def suits(self, position: tuple[int, int]) -> bool:
-        """Whether a root may lie there."""
+        """Whether the position is allowed."""
         fits = self.strings is None or position[0] in self.strings
         return fits and (self.position is None or position == self.position)
 
@@ -60,10 +60,10 @@ def choices_of(
     """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
 
     `first` is the chord that is played first, to which `first_root_string` applies. Raises
-    PlanError with one line for each chord that no hand can play.
+    PlanError with one line for each chord that the player cannot play.
     """
     numbers = sheet.bar_numbers
-    found: dict[int, Candidates] = {}
+    choices: dict[int, Candidates] = {}
     alike: dict[tuple[Chord | None, Frets | None, RootConstraint], Candidates] = {}
     problems = []
     for index, written in enumerate(sheet.chords):
@@ -74,12 +74,12 @@ def choices_of(
             key = written.chord, written.pin, root
             if key not in alike:
                 alike[key] = _choice(written, player, options.style, root)
-            found[index] = alike[key]
+            choices[index] = alike[key]
         except PlanError as problem:
             problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
     if problems:
         raise PlanError("\n".join(problems))
-    return found
+    return choices
 
 
 def _root_constraint(options: PlanOptions, index: int, is_first: bool) -> RootConstraint:
@@ -94,17 +94,17 @@ def _choice(written: SheetChord, player: Player, style: Style, root: RootConstra
     assert chord is not None  # silence was passed over
     if written.pin is not None:
         return _pinned(chord, written.pin, player)
-    found = candidates(chord, player, style)
-    if not found.grips:
+    choice = candidates(chord, player, style)
+    if not choice.grips:
         raise PlanError("no hand of this reach can hold it on this neck")
     if root == RootConstraint():
-        return found
+        return choice
     rows = [
-        row for row, grip in enumerate(found.grips) if root.suits(grip.voicing.root.fret_position)
+        row for row, grip in enumerate(choice.grips) if root.suits(grip.voicing.root.fret_position)
     ]
     if not rows:
         raise PlanError(f"no grip has its root {root}")
-    return found.only(rows)
+    return choice.only(rows)
 
 
 def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
@@ -117,14 +117,14 @@ def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
         raise PlanError(f"{name} sounds no string")
     if highest > neck.frets:
         raise PlanError(f"{name} goes to fret {highest}, the neck ends at {neck.frets}")
-    found = gathered([_pinned_voicing(chord, pin, player)], player)
-    if not found.grips:
+    choice = gathered([_pinned_voicing(chord, pin, player)], player)
+    if not choice.grips:
         raise PlanError(f"{name} cannot be fingered within this player's reach")
-    return found
+    return choice
 
 
 def _pinned_voicing(chord: Chord, pin: Frets, player: Player) -> Voicing:
-    """The notes of a pinned grip, each with the tone it is; foreign ones named as extensions."""
+    """The notes of a pinned grip with their chord tones; foreign notes count as extensions."""
     tuning = player.neck.tuning
     notes = tuple(
         VoicedNote(
@@ -152,15 +152,15 @@ def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
     return ADDED_TONES[semitones]
 
 
-#: Beyond every sum of efforts, and yet exact when added up (see `quantization.py`).
+#: A cost larger than every sum of efforts, but small enough for exact sums (see `quantization.py`).
 FORBIDDEN: Final = float(1 << 32)
 
 
 def standard_inside_window(choice: Candidates) -> Candidates:
-    """The grips that a smooth plan chooses from: standard fingerings, the root inside the window.
+    """The grips for a smooth plan: those with a standard fingering and the root inside the window.
 
-    Without this the hand would leave the window and its habits for the sake of one change. A chord
-    that has no such grip keeps what it has.
+    Without this restriction one hard change would lead to unusual fingerings and roots outside the
+    window in the whole plan. A chord without such a grip keeps its other grips.
     """
     outside = choice.parts[:, PARTS.index("window_mm")] > 0
     strange = choice.parts[:, PARTS.index("habit_mm")] > 0
@@ -174,9 +174,10 @@ def standard_inside_window(choice: Candidates) -> Candidates:
 def smooth_graph(
     graph: LabelGraph, choices: Sequence[Candidates], changes: Sequence[ChordChange]
 ) -> tuple[LabelGraph, bool]:
-    """The plans whose worst single change is the least possible; all others are priced out.
+    """The graph in which a change worse than the least possible worst one costs `FORBIDDEN` more.
 
-    Told with it is whether no plan has a lesser one, which is unproved in a tangled form.
+    The second value tells whether that least is proved, which can fail in a form with many
+    junctions.
     """
     single = single_changes(choices, changes)
     least = solve(single, maximum=True)
@@ -188,7 +189,7 @@ def smooth_graph(
 
 
 def single_changes(choices: Sequence[Candidates], changes: Sequence[ChordChange]) -> LabelGraph:
-    """The cost of each change made once, at the most hurried of its playings."""
+    """The cost of each change once, at the largest hurry of its playings."""
     hurries = [change.hurry for change in changes]
     pairs = pair_tables(choices, changes, hurries, np.maximum)
     return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)
@@ -199,9 +200,9 @@ def travel_of(
 ) -> Travel:
     """The travel of one chorus: `grips` in played order, `printed` one for each written chord.
 
-    Frets and reach are those of all of them, roots outside the window those of the printed ones.
-    `gap_mm` is 0.0 for a plan that is proved to be the least. A change is a move to a different
-    grip or voicing; a chord that is struck again in the same grip moves nothing.
+    Frets and reach are taken over both; `outside_window` counts only the printed grips. `gap_mm` is
+    0.0 for a plan that is proved to be the least. A change is a move to a different grip or
+    voicing; a chord that is struck again with the same grip is not a change.
     """
     moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a != b]
     shifts = [abs(a.position - b.position) for a, b in moves]
@@ -213,7 +214,7 @@ def travel_of(
         shifts=sum(1 for shift in shifts if shift),
         changes=len(moves),
         travel_mm=sum(way_mm(a, b, player) for a, b in moves),
-        outside_window=sum(1 for one in printed if not low <= one.voicing.root.fret <= high),
+        outside_window=sum(1 for grip in printed if not low <= grip.voicing.root.fret <= high),
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
         widest_reach_mm=max((reach_mm(grip, player) for grip in held), default=0.0),
@@ -223,10 +224,10 @@ def travel_of(
 
 
 def way_mm(start: Grip, goal: Grip, player: Player) -> float:
-    """The way of hand and fingers from one grip to another in mm: lengths alone, no prices.
+    """The distance that hand and fingers move from one grip to another, in mm, without prices.
 
-    The shift of the hand along the neck, and for each finger that stays in use and does not stand
-    still its way relative to the hand.
+    It is the shift of the hand along the neck plus, for each finger that stays in use and moves,
+    its distance relative to the hand.
     """
     neck = player.neck
     shift = neck.fret_mm(goal.position) - neck.fret_mm(start.position)
@@ -249,11 +250,11 @@ def reach_mm(grip: Grip, player: Player) -> float:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PlanTask:
-    """A plan set up for solving: the graph and all that belongs to it.
+    """A planning problem: the graph and the data of its nodes.
 
     `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
-    candidates of each node. `proved` is False where a smooth plan was asked for and its worst
-    change could not be proved to be the least.
+    candidates of each node. `proved` is False for a smooth plan whose worst change is not proved to
+    be the least.
     """
 
     sheet: Sheet
@@ -273,18 +274,18 @@ def plan_hand(
 ) -> GripPlan:
     """The plan of least effort for one player (by default an adult with a standard guitar).
 
-    Raises PlanError naming chord, bar and reason for every chord that no hand can play as asked.
+    Raises PlanError with chord, bar and reason for every chord that the player cannot play.
     """
     return plan_of(task_of(timeline, player or Player(), options or PlanOptions()))
 
 
 def plan_of(task: PlanTask) -> GripPlan:
-    """The plan of least effort for a task that is set up, for callers who go on to explain it."""
+    """The plan of least effort for a task, for callers that need the task for explanations too."""
     return plan_from(task, solve(task.graph))
 
 
 def task_of(timeline: Timeline, player: Player, options: PlanOptions) -> PlanTask:
-    """The graph of the plan and all that belongs to it. Raises PlanError as `plan_hand` does."""
+    """The task of a plan: its graph and the data of its nodes. Raises PlanError as `plan_hand`."""
     sheet, form = timeline.sheet, timeline.form
     played = playings(timeline, options.tempo)
     by_chord = choices_of(sheet, player, options, played[0].chord if played else None)
@@ -315,7 +316,7 @@ def _nodes(
 
 
 def plan_from(task: PlanTask, solution: Solution) -> GripPlan:
-    """The plan that a solution stands for."""
+    """The plan of a solution."""
     labelled = zip(task.choices, solution.labels, strict=True)
     by_node = [choice.grips[label] for choice, label in labelled]
     by_chord = {chord: by_node[node] for node, chord in reversed(list(enumerate(task.chords)))}

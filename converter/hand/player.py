@@ -1,9 +1,9 @@
 """The player: neck, reach of the fingers, weights of effort, preferences, and presets.
 
-Lengths are millimetres; prices are millimetres of effort: 1 mm is what it takes to move the whole
+Lengths are millimetres; prices are millimetres of effort: 1 mm is the effort of moving the whole
 hand 1 mm along the neck. No reach of guitarists' fingers and no weights of effort are published:
-all of them are settings, calibrated so that common judgements of players come out (the calibration
-tests say which). Tunings are MIDI numbers from the lowest string up.
+all of them are settings, calibrated to agree with common judgements of players (the calibration
+tests list these). Tunings are MIDI numbers from the lowest string up.
 """
 
 from __future__ import annotations
@@ -21,11 +21,11 @@ FINGER_PAIRS: Final = ((1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4))
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """How far two fingers spread along the neck, in mm, for each pair of `FINGER_PAIRS`.
+    """The spread of two fingers along the neck, in mm, for each pair of `FINGER_PAIRS`.
 
-    Up to `comfort_mm` the hand does not notice; beyond `limit_mm` the grip is out of reach. No
-    measured fret reach of guitarists is published: both are settings. The defaults let an adult
-    hand cover one fret a finger from fret 3 up without strain, and reach the two-fret spread of
+    A spread up to `comfort_mm` has no cost; a grip with one beyond `limit_mm` is out of reach. No
+    measured fret reach of guitarists is published: both are settings. With the defaults an adult
+    hand covers one fret a finger from fret 3 up without strain, and reaches the two-fret spread of
     index and middle finger from fret 1 up.
     """
 
@@ -44,32 +44,31 @@ class Reach:
 class Effort:
     """The weights of effort. Fields ending in `_mm` are prices or lengths in mm, others factors.
 
-    Travel, paid once for each change:
+    Travel, counted once for each change:
 
-    - `shift`: a millimetre that the hand moves along the neck. The unit of all.
-    - `leap`: a millimetre beyond `leap_from_mm` again: past the width of the hand (four frets in
-      the middle of the neck) the eye has to leave the page to aim.
-    - `finger`: a millimetre that a finger moves relative to the hand; a finger is light, an arm is
-      not.
-    - `place_mm`: a finger put down anew, wherever it lands.
-    - `blind_mm`: the least that a change costs in which no finger keeps to a string it was on, so
-      that nothing guides the hand: about as much as a shift of two frets.
-    - `hurry_s`: seconds that a change takes to think of and make (see `hurry`).
+    - `shift`: a millimetre that the hand moves along the neck, the unit of all prices.
+    - `leap`: added for a millimetre beyond `leap_from_mm`: for a shift wider than the hand (four
+      frets in the middle of the neck) the player has to look at the neck.
+    - `finger`: a millimetre that a finger moves relative to the hand; cheaper than a shift, because
+      a finger is lighter than an arm.
+    - `place_mm`: a finger put down anew, on any string and fret.
+    - `blind_mm`: the minimum cost of a change in which no finger stays on a string, so that nothing
+      guides the hand: about as much as a shift of two frets.
+    - `hurry_s`: seconds needed to think of a change and to make it (see `hurry`).
 
-    Strain, paid each time a grip is struck:
+    Strain, counted each time a grip is struck:
 
     - `stretch`: a millimetre of spread between two fingers beyond comfort.
-    - `crowd_mm`: for each fret by which two neighbouring fingers stand closer than one fret a
-      finger.
-    - `little_mm`: the little finger is the weakest.
-    - `barre_mm` for a finger laid over two strings, `barre_string_mm` for each further string.
-    - `unmuted_mm`: an unwanted string that no finger can silence.
-    - `tolerable_mm`: a root one fret outside the window, dear enough that it happens once in some
-      hundreds of chords, where it saves several leaps; `outside_mm`: each fret further.
+    - `crowd_mm`: each fret by which two neighbouring fingers are closer than one fret a finger.
+    - `little_mm`: a use of the little finger, the weakest.
+    - `barre_mm`: a finger on two strings; `barre_string_mm`: each further string.
+    - `unmuted_mm`: an unwanted string that no finger can mute.
+    - `tolerable_mm`: a root one fret outside the window; the price allows it about once in some
+      hundreds of chords, if it saves several leaps; `outside_mm`: each further fret.
     - `unsaid_mm`: a tone that the symbol names and the grip leaves out.
-    - `habit_mm`: a shape that has a standard fingering, fingered otherwise; `second_mm`: fingered
-      in another way that is also in use. `other_mm`: any other shape, fingered otherwise than in
-      its easiest way; players know a shape by one fingering.
+    - `habit_mm`: another fingering of a shape that has a standard one; `second_mm`: a fingering of
+      such a shape that is common too. `other_mm`: for any other shape, a fingering that is not its
+      easiest; players know a shape by one fingering.
     """
 
     shift: float = 1.0
@@ -93,7 +92,7 @@ class Effort:
     other_mm: float = 28.0
 
     def hurry(self, seconds: float) -> float:
-        """How many times its travel a change costs with so many seconds from chord to chord."""
+        """The factor of a change's travel for that many seconds from chord to chord."""
         return 1.0 + self.hurry_s / seconds
 
 
@@ -115,13 +114,13 @@ _COLOURS: Final = (Tone(5), Tone(9), Tone(13))
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """How a player plays what the symbol leaves open; the defaults are those of the swing era.
+    """The chords that a player plays for symbols with a choice; the defaults are the swing era's.
 
-    `major_triads`: a plain major triad is played as a sixth chord, as a major seventh or as it
-    stands; `minor_triads` as a minor sixth, a minor seventh or as it stands; `diminished_triads` as
-    a diminished seventh or as it stands. `tonic_sevenths`: written sixths and major sevenths stay
-    as they are, or all become sixths (swing era) or all major sevenths (later). Chords with a
-    written bass are always played as they stand. Common practice, no source.
+    `major_triads`: a plain major triad is played as a sixth chord, as a major seventh or as
+    written; `minor_triads` as a minor sixth, a minor seventh or as written; `diminished_triads` as
+    a diminished seventh or as written. `tonic_sevenths`: sixths and major sevenths are played as
+    written, or all as sixths (swing era) or all as major sevenths (later). Chords with a written
+    bass are always played as written. Common practice, no source.
     """
 
     major_triads: MajorTriads = "sixth"
@@ -131,10 +130,10 @@ class Preferences:
 
 
 def guide_tones(chord: Chord, preferences: Preferences) -> tuple[Tone | None, Tone | None]:
-    """The third (or what stands for it) and the seventh (or sixth); None where it has none.
+    """The third (or its replacement) and the seventh (or sixth) of a chord; None if it has none.
 
-    Third and seventh carry the quality; in sixth chords the sixth stands for the seventh, in
-    suspended chords the fourth for the third (common practice, no source).
+    Third and seventh define the quality; in sixth chords the sixth replaces the seventh, in
+    suspended chords the fourth replaces the third (common practice, no source).
     """
     tones = {tone.degree: tone for tone in chord.tones}
     third = next((tones[degree] for degree in (3, 4, 2) if degree in tones), None)
@@ -156,10 +155,10 @@ def _triad_top(kind: str, preferences: Preferences) -> Tone | None:
 
 
 def named_tones(chord: Chord) -> tuple[Tone, ...]:
-    """The tones that the symbol itself names besides root and guide tones, the boldest first.
+    """The tones that the symbol names besides root and guide tones, the most prominent first.
 
-    Altered fifths, added and altered degrees, and the highest extension (9 of C9, 13 of C13); not
-    the plain fifth, nor what is merely implied below the highest extension.
+    They are altered fifths, added and altered degrees, and the highest extension (9 of C9, 13 of
+    C13), without the plain fifth and the extensions that the highest one implies.
     """
     written = {change.degree for change in chord.changes if change.type != "omit"}
     tones = [tone for tone in chord.tones if tone.degree not in (1, 2, 3, 4, 6, 7)]
@@ -175,10 +174,9 @@ def named_tones(chord: Chord) -> tuple[Tone, ...]:
 
 
 def colour_tones(chord: Chord) -> tuple[Tone, ...]:
-    """What may colour a shell: the tones that the symbol names, else fifth, ninth and thirteenth.
+    """The colour tones for a shell: those that the symbol names, else fifth, ninth and thirteenth.
 
-    A thirteenth only where the chord has a major third and a seventh: on others it blurs the
-    quality.
+    The thirteenth needs a major third and a seventh; in other chords it makes the quality unclear.
     """
     named = named_tones(chord)
     if named:
@@ -198,7 +196,7 @@ _NAME = re.compile(r"([A-G])([b#♭♯]?)(-?\d)")
 def midi_number(name: str) -> int:
     """The MIDI number of a note name with its octave: 40 for `E2`, 60 for `C4`.
 
-    Raises ValueError on anything else. Source: scientific pitch notation with C4 = MIDI 60, the
+    Raises ValueError for any other text. Source: scientific pitch notation with C4 = MIDI 60, the
     numbering of the MIDI Manufacturers Association.
     """
     match = _NAME.fullmatch(name.strip())
@@ -217,8 +215,8 @@ class Neck:
     """A fretted neck: open strings as MIDI numbers from the lowest up, scale length, last fret.
 
     `string_gap_mm` is the distance from one string to the next in the middle of the neck (from
-    memory: about 7 mm at the nut, 10 at the bridge). `highest_fret` is the last that the hand
-    reaches in comfort (a cutaway raises it), None for the last of the neck.
+    memory: about 7 mm at the nut, 10 at the bridge). `highest_fret` is the last fret that the hand
+    reaches in comfort (higher with a cutaway), None for the last of the neck.
     """
 
     tuning: tuple[int, ...] = STANDARD_TUNING
@@ -239,11 +237,11 @@ class Neck:
 
 @dataclass(frozen=True, slots=True)
 class Player:
-    """Who plays: the neck, the window of frets kept to where possible, the hand used to fret.
+    """A player: the neck, the preferred window of frets for roots, the fretting hand.
 
-    `fingers` are the player's own fingerings of shapes, as (shape, fingers) in the writing of
-    `STANDARD_FINGERINGS`; they stand before the standard ones. `name` is what outputs call the
-    player: the name of a preset, that of a player file, "" for the default.
+    `fingers` are the player's own fingerings of shapes, as (shape, fingers) in the form of
+    `STANDARD_FINGERINGS`; they take precedence over the standard ones. `name` is the player's name
+    in outputs: that of a preset or of a player file, "" for the default.
     """
 
     neck: Neck = Neck()
@@ -256,7 +254,7 @@ class Player:
     name: str = field(default="", compare=False)
 
 
-#: A shorter scale, 24.75 in, as many smaller instruments have it.
+#: A shorter scale, 24.75 in, common on smaller instruments.
 SHORT_SCALE_MM: Final = 628.65
 
 #: An adult on a 25.5 in scale: all the defaults.
@@ -267,8 +265,8 @@ SMALL_HAND: Final = Player(
     neck=Neck(scale_mm=SHORT_SCALE_MM), reach=Reach().scaled(0.9), name="small hand"
 )
 
-#: Someone in the first months: stretches and barres cost double, a bare shell is as good as one
-#: with every tone of the symbol, and thinking takes longer.
+#: A player in the first months: stretches and barres cost double, a bare shell costs no more than
+#: one with every tone of the symbol, and thinking takes longer.
 BEGINNER: Final = Player(
     effort=replace(
         Effort(), stretch=0.9, barre_mm=2.4, barre_string_mm=2.4, unsaid_mm=0.0, hurry_s=0.5

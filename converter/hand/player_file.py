@@ -1,9 +1,9 @@
-"""The player file: a TOML text that says who plays.
+"""The player file: a TOML text that describes a player.
 
-Takes the text, gives a `Player`. What it does not say comes from its `preset` (an adult when it
-names none). Every mistake is reported at once, in a `SheetError` with the line of each: checks give
-back the value, or the one of the preset after they noted a mistake. The format is TOML 1.0, read
-with the standard library:
+Takes the text, gives a `Player`. Values that are not in the text come from its `preset` (default:
+an adult). All mistakes are reported at once, in a `SheetError` with the line of each: a check
+returns the value, or after a mistake that of the preset. The format is TOML 1.0, read with the
+standard library:
 
     name = "Anna"                      # what outputs call the player; the file's name when left out
     preset = "small hand"
@@ -62,7 +62,7 @@ class Report:
         self.problems.append(Problem(position, message, key, source, expected, suggestion))
 
     def syntax(self, message: str) -> None:
-        """Note that the text is not TOML; the position is the one that the message ends with."""
+        """Note that the text is not TOML; the position is read from the end of the message."""
         match = re.search(r"\(at line (\d+), column (\d+)\)", message)
         line, column = (int(match[1]), int(match[2])) if match else (len(self.lines), 1)
         source = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
@@ -71,7 +71,7 @@ class Report:
         self.problems.append(Problem(SourcePosition(line, column), reason, "", source, expected))
 
     def known(self, table: str, data: Table, names: tuple[str, ...]) -> None:
-        """Note every key that is none of the names, with the nearest one."""
+        """Note every key that is not one of the names, with the nearest name."""
         for key in data:
             if key not in names:
                 near = get_close_matches(key, names, 1)
@@ -126,16 +126,18 @@ _KEYS: Final = ("name", "preset", "hand", "window", "tuning", *_NECK_KEYS)
 _TABLES: Final = ("reach", "taste", "fingers", "effort")
 _REACH_KEYS: Final = ("size", "comfort_mm", "limit_mm")
 
-#: The most characters of a player's name: it has a place in the head of a page.
+#: The maximum number of characters of a player's name, which is printed in the head of a page.
 _LONGEST_NAME: Final = 40
-#: Necks end here at the latest, and open strings are such that every fret is a MIDI number.
+#: The maximum number of frets of a neck; each note up to it must be a MIDI number.
 _MOST_FRETS: Final = 36
 _OPEN_STRINGS: Final = range(128 - _MOST_FRETS)
 
 
 def read_player(text: str, name: str = "") -> Player:
-    """The player that a TOML text describes; `name` is its file, for messages and, without
-    a name in the text, what outputs call the player.
+    """The player that a TOML text describes.
+
+    `name` is that of the file: it is used in messages, and as the player's name if the text has
+    none.
 
     Raises SheetError with every mistake, each with its line.
     """
@@ -205,18 +207,18 @@ def _tuning(data: Table, base: tuple[int, ...], report: Report) -> tuple[int, ..
     if not isinstance(names, list) or not 3 <= len(names) <= 12:
         report.add("", "tuning", "a tuning is a list of 3 to 12 open strings", expected)
         return base
-    found = []
-    for one in names:
+    pitches = []
+    for pitch_name in names:
         try:
-            number = midi_number(str(one))
+            number = midi_number(str(pitch_name))
         except ValueError as error:
             report.add("", "tuning", str(error), expected)
             continue
         if number in _OPEN_STRINGS:
-            found.append(number)
+            pitches.append(number)
         else:
-            report.add("", "tuning", f"{one!r} is no open string", "one from C-1 to G6")
-    return tuple(found) if len(found) == len(names) else base
+            report.add("", "tuning", f"{pitch_name!r} is no open string", "one from C-1 to G6")
+    return tuple(pitches) if len(pitches) == len(names) else base
 
 
 def _window(data: Table, base: tuple[int, int], report: Report) -> tuple[int, int]:
@@ -273,10 +275,10 @@ def _effort(table: Table, base: Effort, report: Report) -> Effort:
 
 
 def _fingers(table: Table, report: Report) -> tuple[tuple[str, str], ...]:
-    found = []
+    fingerings = []
     for shape, fingers in table.items():
         if isinstance(fingers, str) and fits(shape, fingers):
-            found.append((" ".join(shape.split()), " ".join(fingers.split())))
+            fingerings.append((" ".join(shape.split()), " ".join(fingers.split())))
         else:
             example = next(iter(STANDARD_FINGERINGS.items()))
             expected = (
@@ -284,4 +286,4 @@ def _fingers(table: Table, report: Report) -> tuple[tuple[str, str], ...]:
             )
             message = f"{fingers!r} cannot finger the shape {shape!r}"
             report.add("fingers", shape, message, expected)
-    return tuple(found)
+    return tuple(fingerings)

@@ -1,7 +1,7 @@
 """Quantization of costs: every cost is a multiple of 1/1024 mm before it is summed.
 
-Sums of such numbers are exact in floating point, so equal plans are equal to the last bit on every
-machine, and a tie is a real tie.
+Sums of such numbers are exact in floating point, so that equal efforts are equal to the last bit on
+every machine and a comparison finds every tie.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 BoolArray = NDArray[np.bool_]
 
-#: Parts of a millimetre that costs are rounded to.
+#: The number of steps in a millimetre to which costs are rounded.
 QUANTUM: Final = 1024.0
 
 

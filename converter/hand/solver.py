@@ -1,17 +1,18 @@
 """The exact least labelling of a graph with cycles, and the least cost with each label.
 
 Takes a `LabelGraph`, gives a `Solution`. Nodes are eliminated one after another, the least work
-first: the best label of a node is folded into a table over its neighbours (a min-plus product; on a
-chain this is the shortest path). Chains vanish first; the junctions that are left, where repeats,
-endings and jumps meet, get tables over several neighbours. Time grows linearly with the length of a
-form.
+first: the costs of a node's best labels become a table over its neighbours (a min-plus product; on
+a chain this is the shortest path). Chains are eliminated first; the junctions that remain, where
+repeats, endings and jumps meet, get tables over several neighbours. Time grows linearly with the
+length of a form.
 
-Where a table would take more than `limit` sums, the costs of the node are split into parts that are
-minimised apart: the result is then a lower bound. If the plan found lies above it, labels that no
-best plan uses are left out and all is done again; a gap that remains is part of the `Solution`.
+If a table would take more than `limit` sums, the costs of the node are split into parts that are
+minimised separately; the result is then a lower bound. If the labelling found costs more than the
+bound, the labels that no best labelling uses are removed and the elimination is repeated; a gap
+that remains is part of the `Solution`.
 
-Ties: of equal labels of a node, given the labels of its neighbours, the first is taken, nodes being
-decided in the reverse order of elimination. Sources, from memory: variable elimination as in
+Ties: of equal labels of a node, given the labels of its neighbours, the first is taken; the nodes
+are decided in the reverse order of elimination. Sources, from memory: variable elimination as in
 Dechter, "Bucket elimination" (1999), mini-buckets as in Dechter and Rish (2003), dead ends by the
 criterion of Goldstein (1994).
 """
@@ -30,7 +31,7 @@ from .graph import Allowed, LabelGraph, restricted
 from .plan import PlanError
 from .quantization import FloatArray
 
-#: Sums that are made at once; larger tables are made slice by slice to spare memory.
+#: The number of sums computed at once; larger tables are computed in slices to save memory.
 CACHE_SUMS: Final = 1 << 20
 
 
@@ -48,7 +49,7 @@ def scope_of(factors: Iterable[Factor], node: int) -> tuple[int, ...]:
 
 
 def spread(factor: Factor, axes: tuple[int, ...]) -> FloatArray:
-    """The factor's table with its axes in the order of `axes`, one long where it has none."""
+    """The factor's table with its axes in the order of `axes`; missing axes have length 1."""
     scope, table = factor.scope, factor.table
     if len(scope) == 1:
         return table.reshape([-1 if node == scope[0] else 1 for node in axes])
@@ -62,11 +63,11 @@ def least_over(
 ) -> FloatArray:
     """The least over a node's labels of its joined factors, as a table over `scope`.
 
-    A large table is made one slice at a time, to spare memory.
+    A large table is computed one slice at a time, to save memory.
     """
     axes = (node, *scope)
     tables = [spread(factor, axes) for factor in factors]
-    if not scope or prod(sizes[one] for one in axes) <= CACHE_SUMS:
+    if not scope or prod(sizes[other] for other in axes) <= CACHE_SUMS:
         return np.asarray(joined(tables, join).min(axis=0))
     rows = [
         joined([table[:, row if table.shape[1] > 1 else 0] for table in tables], join).min(axis=0)
@@ -77,7 +78,7 @@ def least_over(
 
 def joined(tables: list[FloatArray], join: np.ufunc) -> FloatArray:
     """All tables joined by `np.add` or `np.maximum`, the small ones first."""
-    first, *rest = sorted(tables, key=lambda one: one.size)
+    first, *rest = sorted(tables, key=lambda table: table.size)
     total = first
     for table in rest:
         total = join(total, table)
@@ -85,10 +86,10 @@ def joined(tables: list[FloatArray], join: np.ufunc) -> FloatArray:
 
 
 def without_dead_ends(graph: LabelGraph) -> Allowed:
-    """The labels of each node that are no dead ends, in their order.
+    """The labels of each node that are not dead ends, in their order.
 
-    A label is a dead end when some other label of its node costs less whatever the neighbours do.
-    Leaving it out changes neither the least cost nor which of equal labellings comes first.
+    A label is a dead end if another label of its node costs less for all labels of the neighbours.
+    Its removal changes neither the least cost nor which of equal labellings comes first.
     """
     keep = [np.arange(len(costs)) for costs in graph.unary]
     near = graph.neighbours()
@@ -108,17 +109,17 @@ def without_dead_ends(graph: LabelGraph) -> Allowed:
 
 
 def _least_margin(table: FloatArray) -> FloatArray:
-    """For each pair of labels the least by which the first costs more than the second."""
+    """For each pair of labels the minimum of the first's cost less the second's."""
     return np.asarray((table[:, None, :] - table[None, :, :]).min(axis=2))
 
 
-#: Sums that one table may take: a quarter of a second or so.
+#: The maximum number of sums for one table: about a quarter of a second.
 TABLE_LIMIT: Final = 50_000_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bucket:
-    """A node as it was eliminated: the factors that then touched it."""
+    """An eliminated node with the factors that contained it at that time."""
 
     node: int
     factors: tuple[Factor, ...]
@@ -126,10 +127,10 @@ class Bucket:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The labels found, their cost, and a lower bound on the cost of every labelling, in mm.
+    """The labels, their cost, and a lower bound on the cost of every labelling, in mm.
 
-    `buckets` are the nodes in the order of their elimination; `split` tells that some table would
-    have outgrown the limit and was minimised in parts.
+    `buckets` are the nodes in the order of their elimination; `split` tells whether a table was
+    larger than the limit and was minimised in parts.
     """
 
     labels: tuple[int, ...]
@@ -146,21 +147,21 @@ class Solution:
 
 def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) -> Solution:
     """The labelling of least cost: the sum of all costs, or (`maximum`) the largest of them."""
-    found = _eliminated(graph, limit, maximum)
-    if not found.split or found.optimal or maximum:
-        return found
+    first_solution = _eliminated(graph, limit, maximum)
+    if not first_solution.split or first_solution.optimal or maximum:
+        return first_solution
     allowed = without_dead_ends(graph)
     inner = _whole(_eliminated(restricted(graph, allowed), limit, False), allowed)
-    return replace(inner, bound_mm=max(inner.bound_mm, found.bound_mm), split=True)
+    return replace(inner, bound_mm=max(inner.bound_mm, first_solution.bound_mm), split=True)
 
 
 def solve_within(graph: LabelGraph, allowed: Allowed) -> Solution:
-    """The best of the labellings that keep to the allowed labels."""
+    """The best of the labellings that use only the allowed labels."""
     return _whole(solve(restricted(graph, allowed)), allowed)
 
 
 def _whole(inner: Solution, allowed: Allowed) -> Solution:
-    """A solution among the allowed labels alone, in the labels of the whole graph."""
+    """A solution of the restricted graph, with labels numbered as in the whole graph."""
     labels = tuple(keep[label] for keep, label in zip(allowed, inner.labels, strict=True))
     return Solution(labels, inner.cost_mm, inner.bound_mm, split=inner.split)
 
@@ -203,7 +204,7 @@ class _Elimination:
         return self.sizes[node] * prod(self.sizes[other] for other in self.near[node])
 
     def run(self) -> float:
-        """Eliminate every node, the least work first; the least cost, or a lower bound on it."""
+        """Eliminate every node, the least work first; gives the least cost or a lower bound."""
         queue = [(self._work(node), node) for node in range(len(self.sizes))]
         heapify(queue)
         done = [False] * len(self.sizes)
@@ -234,7 +235,7 @@ class _Elimination:
         return near
 
     def _parts(self, node: int, factors: list[Factor]) -> Iterable[list[Factor]]:
-        """The factors in one part, or in as many as keep every table within the limit."""
+        """The factors in one part, or in as many parts as the limit on tables needs."""
         if self._scope_work(node, factors) <= self.limit:
             return [factors]
         self.split = True
@@ -271,7 +272,7 @@ def _decode(elimination: _Elimination) -> tuple[int, ...]:
 
 
 def _improved(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
-    """The labelling improved node by node until no single change of label helps."""
+    """The labelling improved node by node until no change of a single label lowers the cost."""
     best = list(labels)
     near = graph.neighbours()
     moving = True
@@ -286,9 +287,9 @@ def _improved(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[FloatArray, ...]:
-    """For each node the least cost of the whole with each of its labels.
+    """For each node the least cost of a labelling with each of its labels.
 
-    They come from one elimination and one pass back over its buckets.
+    They are computed by one elimination and one pass back over its buckets.
     Raises PlanError when the graph is too tangled for an exact elimination.
     """
     solution = solve(graph) if solution is None else solution
@@ -296,7 +297,7 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
         raise PlanError("the form is too tangled to rank its plans exactly")
     place = {bucket.node: at for at, bucket in enumerate(solution.buckets)}
     outside: dict[int, FloatArray] = {}
-    found: dict[int, FloatArray] = {}
+    marginals: dict[int, FloatArray] = {}
     for bucket in reversed(solution.buckets):
         near = scope_of(bucket.factors, bucket.node)
         inside = _costs(bucket)
@@ -307,8 +308,8 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
         else:
             beyond = np.array(solution.cost_mm - inside.min())
         outside[bucket.node] = beyond
-        found[bucket.node] = (inside + beyond[None]).reshape(len(inside), -1).min(axis=1)
-    return tuple(found[node] for node in range(len(graph.unary)))
+        marginals[bucket.node] = (inside + beyond[None]).reshape(len(inside), -1).min(axis=1)
+    return tuple(marginals[node] for node in range(len(graph.unary)))
 
 
 def _axes(bucket: Bucket) -> tuple[int, ...]:

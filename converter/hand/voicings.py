@@ -1,9 +1,9 @@
-"""Every voicing of a chord on a neck, by search: which notes on which strings.
+"""Every voicing of a chord on a neck, found by search: notes on strings and frets.
 
-Takes a chord, a player and a style, gives `Voicing`s. `layouts_of` says which tones may lie on
-which strings; the search puts the bass of each layout on every bass string and fret and the other
-tones on the strings above it, within a hand's width. No shape is stored. Strings are indices from
-the lowest string, 0; bass strings are those below the two guide-tone strings (4 and 3 on six
+Takes a chord, a player and a style, gives `Voicing`s. `layouts_of` gives the strings that each tone
+may use; the search puts the bass of each layout on every bass string and fret and the other tones
+on the strings above it, within a hand's width. There is no table of shapes. Strings are indices
+from the lowest string, 0; bass strings are those below the two guide-tone strings (4 and 3 on six
 strings); shells leave the strings above silent (common practice, no source).
 """
 
@@ -18,10 +18,10 @@ from .grip import VoicedNote, Voicing
 from .plan import Style
 from .player import ROOT, Neck, Player, Preferences, colour_tones, guide_tones, named_tones
 
-#: A tone that is added to the shell lies within this many frets: the shell stays compact.
+#: The maximum distance in frets between a tone added to the shell and the shell's other notes.
 ADDED_FRETS = 2
 
-#: No hand spans more frets than this between its lowest and highest note.
+#: The maximum distance in frets between the lowest and the highest fret of a voicing.
 WIDEST_FRETS = 4
 
 Tones = tuple[Tone, ...]
@@ -29,10 +29,10 @@ Tones = tuple[Tone, ...]
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """One way to lay out a chord: the bass, the tones above it, the strings each may use.
+    """One layout of a chord: the bass, the tones above it, the strings that each may use.
 
-    `widest` is the greatest distance of two of its notes in frets, `fixed` are tones that have
-    their string already.
+    `widest` is the maximum distance of two of its notes in frets, `fixed` are tones whose string is
+    given.
     """
 
     bass: tuple[int, Tone | None]
@@ -44,7 +44,7 @@ class Layout:
 
 
 def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layout]]:
-    """The layouts of a chord in a style; each list is tried where the one before has no voicing."""
+    """The layouts of a chord in a style; a list is tried if the list before gives no voicing."""
     neck = player.neck
     uppers = upper_tones(chord, player.preferences)
     if style == "guide tones" and chord.bass is None:
@@ -60,7 +60,7 @@ def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layo
 
 
 def _shell_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list[Layout]:
-    """Bass and guide tones, plain and with one more tone that the symbol names."""
+    """Bass and guide tones, alone and with one more tone that the symbol names."""
     guides, above = guide_strings(neck), _strings_above(neck)
     plain = [_layout(chord, neck, tones, guides) for tones in uppers]
     with_named = [
@@ -96,7 +96,7 @@ def guide_strings(neck: Neck) -> tuple[int, ...]:
 
 
 def upper_tones(chord: Chord, preferences: Preferences) -> tuple[Tones, ...]:
-    """The tones above the bass in a three-note voicing; several answers are equally good."""
+    """The tones above the bass in a three-note voicing, as alternatives of equal rank."""
     third, top = guide_tones(chord, preferences)
     bass = bass_tone(chord)
     guides = [tone for tone in (third, top) if tone is not None and tone != bass]
@@ -163,8 +163,8 @@ def _four_note_layouts(chord: Chord, player: Player) -> list[Layout]:
 def voicings(chord: Chord, player: Player, style: Style) -> tuple[Voicing, ...]:
     """The voicings of a chord in a style, each once, in a fixed order.
 
-    The first of several layouts that fits the neck at all is taken, so that a chord which the style
-    cannot give (a power chord as guide tones) still gets the nearest one that there is.
+    The first list of layouts that gives a voicing is used, so that a chord without a voicing in the
+    style (a power chord as guide tones) gets one of the nearest kind.
     """
     for layouts in layouts_of(chord, player, style):
         found = dict.fromkeys(
@@ -229,9 +229,9 @@ def _number(string: int, neck: Neck) -> int:
 
 
 def unsounded_tones(chord: Chord, voicing: Voicing) -> Tones:
-    """The tones that a symbol names but a voicing does not sound, the boldest first.
+    """The tones that a symbol names but a voicing does not sound, in the order of `named_tones`.
 
-    The flat ninth of C7b9 over a bare shell, for example; see `named_tones` for what is named.
+    An example is the flat ninth of C7b9 played as a plain shell.
     """
     sounding = {note.midi % 12 for note in voicing.notes}
     root = chord.root.pitch_class
