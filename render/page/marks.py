@@ -37,8 +37,8 @@ class Mark:
 IN, BRACKET, OUT = 0.3, 0.9, 1.45
 #: Parts of a lane: the height of a mark's level run, and the goal's middle and radius.
 FLOOR, GOAL, RADIUS = 0.74, 0.32, 0.25
-#: Thickness of a mark, as a part of a high lane, and the strokes and gaps of a broken one.
-THICKNESS, THICK = 0.8, 0.12
+#: Thickness of a mark, and the strokes and gaps of a broken one.
+THICKNESS: Final = 0.8
 DASH: Final = (2.4, 1.6)
 #: The greatest radius of a corner.
 CORNER: Final = 5.0
@@ -81,10 +81,10 @@ def _add(
 def draw_mark(mark: Mark, x0: float, top: float, lane: float) -> list[Item]:
     """A mark in a line that begins at `x0`, its lane at `top` and `lane` points high."""
     mark = replace(mark, x1=mark.x1 + x0, x2=mark.x2 + x0)
-    dash, width = DASH if mark.broken else (), max(THICKNESS, THICK * lane)
+    dash = DASH if mark.broken else ()
     if mark.kind == "bracket":
-        return [Path(tuple(_bracket(mark, top, lane)), width=width, dash=dash)]
-    items: list[Item] = [Path(tuple(_arrow(mark, top, lane)), width=width, dash=dash)]
+        return [Path(tuple(_bracket(mark, top, lane)), width=THICKNESS, dash=dash)]
+    items: list[Item] = [Path(tuple(_arrow(mark, top, lane)), width=THICKNESS, dash=dash)]
     if not mark.cut_right:
         items.append(Circle(mark.x2, top + GOAL * lane, RADIUS * lane))
     return items

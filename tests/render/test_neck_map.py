@@ -24,6 +24,7 @@ from midneck.render.page.drawing.items import (
 )
 from midneck.render.page.drawing.neckmap import (
     HAIR_GREY,
+    PATH,
     NeckScale,
     Stop,
     draw_neck_map,
@@ -139,7 +140,7 @@ def check_clear(items: list[Item], scale: NeckScale, top: float) -> None:
         points = [step[1:] for step in path.steps]
         for (x1, y1), (x2, y2) in pairwise(points):
             box = min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2)
-            solid.append(grown(box, 0.5 * scale.path))
+            solid.append(grown(box, 0.5 * PATH))
     for place, box in enumerate(texts):
         assert not any(touch(box, other) for other in solid)
         assert not any(touch(box, other) for other in texts[:place])

@@ -31,8 +31,8 @@ FEWEST: Final = 8
 #: The room that the dots take at the left end, and thickness and grey of the hairlines.
 NECK_INSET: Final = 6.0
 HAIR, HAIR_GREY = 0.4, 0.62
-#: Thickness of the path, and that of a thick one in half sides of a mark.
-PATH, THICK_PATH = 1.3, 0.45
+#: Thickness of the path.
+PATH: Final = 1.3
 #: Half the side of a mark on the path: in frets, the least and the largest.
 MARK, LEAST_MARK, LARGEST_MARK = 0.85, 2.0, 4.0
 #: Half the side of the mark and the thickness of the path in a small map.
@@ -74,11 +74,6 @@ class NeckScale:
     def mark(self) -> float:
         """Half the side of a mark on the path."""
         return min(max(MARK * self.fret, LEAST_MARK), LARGEST_MARK)
-
-    @property
-    def path(self) -> float:
-        """Thickness of the path."""
-        return max(PATH, THICK_PATH * self.mark)
 
     @property
     def landmarks(self) -> tuple[int, ...]:
@@ -124,7 +119,7 @@ def draw_neck_map(
     items += _fret_numbers(left, top, scale, number)
     if not stops:
         return grouped(DECORATION_GROUP, items)
-    items += [Path(tuple(_path(ways)), width=scale.path), Shown("way")]
+    items += [Path(tuple(_path(ways)), width=PATH), Shown("way")]
     if shifts:
         items.append(Shown("shift"))
     for stop in stops:
@@ -210,7 +205,7 @@ def _shifts(
 ) -> Iterator[tuple[Box, Text]]:
     """For each shift its frets with a sign, and the box of that number, clear of all else."""
     top, scale = place
-    taken = [_grown(way, 0.5 * scale.path + CLEAR) for way in ways]
+    taken = [_grown(way, 0.5 * PATH + CLEAR) for way in ways]
     for stop in stops:
         y, reach = top + scale.y(stop.position), (scale.mark if stop.marked else 0.0)
         taken.append(_grown((stop.x, y, stop.x, y), reach + CLEAR))
