@@ -1,12 +1,12 @@
 """Work on many sheets: one by one, or in the processes of an executor.
 
 Takes the names of sheets and a function that works on one, gives a `JobResult` for each, in the
-order of the names. What the work prints is captured, so that it can be printed in that order.
+order of the names. The printed text of the work is captured, so that it is printed in that order.
 
 Processes are those of `concurrent.futures.ProcessPoolExecutor`, spawned, not forked. Closing the
-generator of results ends them at once. They leave whole files, because a request to end passes
-through the work as an exception; they also end when this process is killed. The libraries for
-processes are imported where they are used: a single chart starts without them.
+generator of results ends them at once. They leave no partial files, because SIGTERM raises an
+exception in the work; they also end when this process is killed. The libraries for processes are
+imported in the functions that use them, so that a single chart starts without them.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 #: Works on the sheet of a name; gives whether it succeeded.
 Work = Callable[[str], bool]
-#: The least number of sheets for each process: to start one takes as long as so many charts.
+#: The minimum number of sheets for each process; a start takes as long as that many charts.
 SHEETS_A_JOB: Final = 16
 #: How long a process that is asked to end may take to clean up, in seconds.
 _GRACE_S: Final = 5.0
@@ -47,7 +47,7 @@ class JobResult:
 
 
 def sensible_jobs(count: int) -> int:
-    """How many processes to use for so many sheets: no more than processors, one for a few."""
+    """The number of processes for `count` sheets: at most one a processor, one for few sheets."""
     return max(1, min(cpu_count() or 1, count // SHEETS_A_JOB))
 
 
@@ -67,10 +67,10 @@ def run_job(name: str, work: Work) -> JobResult:
 def run_in_processes(
     names: Sequence[str], work: Work, jobs: int
 ) -> Generator[JobResult, None, None]:
-    """Work on the sheet of each name in so many processes; gives the results in their order.
+    """Work on the sheet of each name in `jobs` processes; gives the results in order of the names.
 
-    `work` must be a module's function, or a partial of one. Closing the generator ends them all.
-    The result of a sheet whose process dies says so; the others go on.
+    `work` must be a module's function, or a partial of one. Closing the generator ends the
+    processes. If a process dies, the result of its sheet tells it, and the other sheets go on.
     """
     early: dict[int, JobResult] = {}
     turn = 0
@@ -82,9 +82,9 @@ def run_in_processes(
 
 
 def _results(names: Sequence[str], work: Work, jobs: int) -> Iterator[tuple[int, JobResult]]:
-    """The numbers and results of names as they come.
+    """The indices and results of names in the order of completion.
 
-    When a process dies, its executor is lost with all that it has not finished. Work begins in the
+    When a process dies, its executor breaks with all its unfinished sheets. Work starts in the
     order of names, so one of the first `jobs` unfinished sheets was the cause: each is tried alone.
     """
     waiting = dict(enumerate(names))
@@ -99,7 +99,7 @@ def _results(names: Sequence[str], work: Work, jobs: int) -> Iterator[tuple[int,
 def _until_broken(
     names: Mapping[int, str], work: Work, jobs: int
 ) -> Iterator[tuple[int, JobResult]]:
-    """The numbers and results of names, without those that a lost executor did not finish."""
+    """The indices and results of names, without those that a broken executor did not finish."""
     from concurrent.futures import BrokenExecutor, as_completed
 
     with _processes(min(jobs, len(names))) as executor:
@@ -114,7 +114,7 @@ def _until_broken(
 
 
 def _run_alone(name: str, work: Work) -> JobResult:
-    """The result of a sheet in a process of its own; when that dies, the result says how."""
+    """The result of a sheet in a process of its own; if that dies, the result gives the reason."""
     from concurrent.futures import BrokenExecutor
     from multiprocessing import active_children
 
@@ -133,7 +133,7 @@ def _run_alone(name: str, work: Work) -> JobResult:
 
 @contextmanager
 def _processes(count: int) -> Iterator[Executor]:
-    """An executor of so many processes; when it is left early they are ended first."""
+    """An executor of `count` processes, which are ended if the context is left early."""
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import active_children, get_context
 
@@ -151,7 +151,7 @@ def _processes(count: int) -> Iterator[Executor]:
 
 
 def _end(processes: set[BaseProcess]) -> None:
-    """End processes: those at work clean up behind them, none is left after the time of grace."""
+    """Terminate processes; those that have not cleaned up and ended after `_GRACE_S` are killed."""
     from multiprocessing.connection import wait
     from time import monotonic
 
@@ -167,7 +167,7 @@ def _end(processes: set[BaseProcess]) -> None:
 
 
 def _start_worker() -> None:
-    """Prepare a process: the keyboard does not interrupt it, and it ends with its parent."""
+    """Prepare a process: it ignores the keyboard interrupt and ends with its parent."""
     from threading import Thread
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
@@ -188,9 +188,9 @@ def _end_with_parent() -> None:
 
 
 def _run_in_worker(name: str, work: Work) -> JobResult:
-    """Work on the sheet of a name; a request to end passes through the work and ends the process.
+    """Work on the sheet of a name; SIGTERM raises an exception in the work and ends the process.
 
-    The executor would take an exception for a result and go on with the next sheet.
+    The executor would treat that exception as a result and continue with the next sheet.
     """
     signal.signal(signal.SIGTERM, _exit)
     if _is_exiting():
@@ -204,15 +204,15 @@ def _run_in_worker(name: str, work: Work) -> JobResult:
 
 
 def _exit(number: int, frame: FrameType | None) -> None:
-    """End on request, once: another request must not interrupt the cleaning up."""
+    """Exit on the first signal; a second one must not interrupt the clean-up."""
     signal.signal(signal.SIGTERM, signal.SIG_IGN)
     sys.exit(128 + number)
 
 
 def _exit_soon(number: int, frame: FrameType | None) -> None:
-    """End on request between two sheets, when a result may still be on its way.
+    """Exit on a signal between two sheets, when a result may still be in transmission.
 
-    The alarm ends the process after a result has been sent: half a result would block its reader.
+    An alarm ends the process after the result has been sent; half a result would block its reader.
     """
     if hasattr(signal, "setitimer"):
         signal.setitimer(signal.ITIMER_REAL, _SENDING_S)

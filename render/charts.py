@@ -1,6 +1,6 @@
-"""Charts as a Python program gets them: make one from a tune, save it in any format.
+"""The Python interface of charts: make one from a tune, save it in any format.
 
-`midneck.chart` and `midneck.Chart` stand here; the command line makes its charts by them too.
+It holds `midneck.chart` and `midneck.Chart`; the command line makes its charts with them too.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ SAVED_FORMATS: Final = (*CHART_FORMATS, *(ending[1:] for ending in PLAYBACK_FORM
 
 class PlaybackOptions(TypedDict, total=False):
     """Options of MIDI and sound: `tempo` in the sheet's beats a minute, `choruses`, `count_in` in
-    bars, `rhythm` by its name. None is what the sheet says.
+    bars, `rhythm` by its name. None is the default of the sheet.
     """
 
     tempo: int | None
@@ -91,7 +91,7 @@ class Chart:
 
     @property
     def key(self) -> Key:
-        """The key that the tune is heard in."""
+        """The key that the analysis found."""
         return self.comping.analysis.key
 
     @property
@@ -115,7 +115,7 @@ class Chart:
         return self.comping.options
 
     def explain(self) -> str:
-        """What the hand does and why, one statement a line.
+        """The motions of the hand and their reasons, one statement a line.
 
         >>> chart = midneck.chart("Key: C\\n\\n| Dm7 | G7 | Cmaj7 | % |\\n")
         >>> print(chart.explain().splitlines()[0])
@@ -132,9 +132,9 @@ class Chart:
 
         Endings are .pdf .svg .png .txt .musicxml .mid .wav .json; svg and png of several pages are
         several files, with -1, -2 … before the ending. A file that Midneck did not make is
-        overwritten only by `force`. Raises MidneckError for another ending and for an option that
-        is wrong or does not belong to the format and when a file cannot be written, TypeError for
-        an option of a wrong type.
+        overwritten only with `force`. Raises MidneckError for another ending, for an option that is
+        wrong or does not belong to the format, and when a file cannot be written; TypeError for an
+        option of a wrong type.
 
         >>> chart = midneck.chart("| Dm7 | G7 |\\n")
         >>> [path.name for path in chart.save(folder / "two.svg", paper="a5")]
@@ -211,7 +211,7 @@ def chart(
     `player` is "adult", "small-hand", "beginner", the path of a player file or a `Player`; `hand`
     ("right", "left") and `window` (first and last fret for roots, as (3, 10)) change it. `style` is
     "shell", "guide-tones", "colour" or "four-note"; `smooth` makes the hardest change as easy as
-    can be; `tempo` (quarter notes a minute) is the one planned for, None for the sheet's;
+    possible; `tempo` (quarter notes a minute) is the tempo of the plan, None for the sheet's;
     `first_root_string` is the string of the first root. `key`, `up`, `down` and `instrument`
     transpose as in `read`. Raises SheetError for mistakes in the tune or the player file, PlanError
     when a chord cannot be played as asked, MidneckError for a value that does not exist and for a

@@ -1,8 +1,8 @@
-"""The options of a drill, read all at once so that one message lists every mistake.
+"""The options of a drill, all checked before an error is raised that lists every mistake.
 
-Takes the options as text, as they are typed, gives a progression, a `Route` and a `Practice`, or
-one OptionError with everything that is wrong and what is allowed. Messages name options as the
-command line does (`--bars-per-chord`); `in_keywords` names them as Python does.
+Takes the options as typed text, gives a progression, a `Route` and a `Practice`, or one OptionError
+with all mistakes and the allowed values. Messages name options as the command line does
+(`--bars-per-chord`); `in_keywords` changes them to the names in Python.
 """
 
 from __future__ import annotations
@@ -36,12 +36,12 @@ STRINGS: Final = {"6": 6, "5": 5, "any": None}
 
 @dataclass(slots=True)
 class OptionMistakes:
-    """Collects what is wrong, so that one message lists it all."""
+    """Collects mistakes for one message."""
 
     messages: list[str] = field(default_factory=list)
 
     def get(self, read: Callable[[], Value], otherwise: Other) -> Value | Other:
-        """What `read` gives; `otherwise` when it raises ValueError, whose message is kept."""
+        """The result of `read`; `otherwise` if it raises ValueError, whose message is kept."""
         try:
             return read()
         except ValueError as error:
@@ -49,7 +49,7 @@ class OptionMistakes:
         return otherwise
 
     def add(self, message: str) -> None:
-        """Keep what is wrong."""
+        """Add the message of a mistake."""
         self.messages.append(message)
 
     def end(self) -> None:
@@ -60,7 +60,7 @@ class OptionMistakes:
 
 
 def _folded(line: str) -> str:
-    """A long line in several; one that shows where a mistake lies stays as it is."""
+    """A long line wrapped; a line that shows the column of a mistake is not changed."""
     return (
         fill(line, 80, subsequent_indent="  ", break_on_hyphens=False)
         if len(line) > SHOWN_COLUMNS
@@ -70,7 +70,7 @@ def _folded(line: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class DrillChoice:
-    """The options of a drill as they were typed; None where they were not."""
+    """The options of a drill as typed; None for those that were not given."""
 
     key: str | None = None
     cycle: str | None = None
@@ -87,7 +87,7 @@ class DrillChoice:
     time: str | None = None
 
     def route(self, mistakes: OptionMistakes, start: Key | None = None) -> Route:
-        """The way round the keys and over the strings; it starts at `start` or at `--key`."""
+        """The order of the keys and the strings; the first key is `start` or that of `--key`."""
         cycle = self.cycle or ("keys" if self.keys else None if self.seed is None else "random")
         cycle = mistakes.get(lambda: None if cycle is None else find_cycle(cycle).name, None)
         keys = mistakes.get(lambda: _keys(self.keys or ""), ())
@@ -109,7 +109,7 @@ class DrillChoice:
         return route if start is None else replace(route, start=start.tonic)
 
     def practice(self, mistakes: OptionMistakes, tune: Header | None = None) -> Practice:
-        """How it is practised; meter and rhythm are those of the tune, unless they are named."""
+        """The practice of the drill; meter and rhythm default to those of the tune."""
         plain = Header() if tune is None else tune
         meter = mistakes.get(lambda: _meter(self.time), None) or plain.meter
         ladder = mistakes.get(lambda: read_ladder(self.ladder) if self.ladder else (), ())
@@ -125,13 +125,13 @@ class DrillChoice:
         )
 
     def stated_key(self, mistakes: OptionMistakes) -> Key | None:
-        """The key of `--key`, None where there is none."""
+        """The key of `--key`, or None."""
         return mistakes.get(lambda: None if self.key is None else parse_key(self.key), None)
 
     def progression(
         self, text: str, meter: Meter, mistakes: OptionMistakes
     ) -> tuple[NamedProgression | Progression, Key | None]:
-        """The progression that is wanted, and the first key: that of `--key`, or of its chords."""
+        """The progression of a text, and the first key: that of `--key`, or of its chords."""
         key = self.stated_key(mistakes)
         wanted = mistakes.get(lambda: _wanted(text, key, meter), PROGRESSIONS[0])
         if key is None and isinstance(wanted, Progression):
@@ -151,16 +151,16 @@ def _wanted(text: str, key: Key | None, meter: Meter) -> NamedProgression | Prog
 
 
 def _keys(text: str) -> tuple[Key, ...]:
-    """Keys typed with commas or blanks between them. Raises DrillError with all that are none."""
-    found, wrong = [], []
+    """Keys typed with commas or blanks between them. Raises DrillError with all that are wrong."""
+    keys, wrong = [], []
     for word in text.replace(",", " ").split():
         try:
-            found.append(parse_key(word))
+            keys.append(parse_key(word))
         except ValueError as error:
             wrong.append(str(error))
     if wrong:
         raise DrillError("\n".join(wrong))
-    return tuple(found)
+    return tuple(keys)
 
 
 def _strings(text: str) -> int | None:

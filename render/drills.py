@@ -1,6 +1,6 @@
-"""Drills as a Python program gets them: a progression round the keys, or a tune's own exercises.
+"""The Python interface of drills: a progression round the keys, or exercises from a tune.
 
-`midneck.drill` and `midneck.Drill` stand here.
+It holds `midneck.drill` and `midneck.Drill`.
 """
 
 from __future__ import annotations
@@ -40,13 +40,13 @@ SAVED_FORMATS: Final = (*DRILL_FORMATS, "json")
 
 
 class DrillOptions(TypedDict, total=False):
-    """Options of a drill; those left out are the usual ones.
+    """Options of a drill; options that are left out have their defaults.
 
-    `key` is the first key. `cycle` is the way round the keys by its name, `keys` these keys in this
-    order, `seed` all keys in the order that the number draws. `strings` is 6, 5 or "any": the
-    string that rounds start on; `octave` jumps an octave where the frets run out. `repetitions` of
-    each exercise, `bars_per_chord` as 2 or "1/2", `ladder` of tempos as "80:140:10", `tempo` in
-    beats a minute, `rhythm` by its name, `count_in` in bars, `time` as "3/4".
+    `key` is the first key. The order of the keys is a `cycle` by its name, a list of `keys`, or all
+    keys in a random order drawn with `seed`. `strings` is 6, 5 or "any": the string on which rounds
+    start; `octave` allows a jump of an octave at the end of the window. `repetitions` is the number
+    for each exercise, `bars_per_chord` 2 or "1/2", `ladder` the tempos as "80:140:10", `tempo` in
+    beats a minute, `rhythm` a name, `count_in` in bars, `time` a meter such as "3/4".
     """
 
     key: str | Key
@@ -91,10 +91,10 @@ class Drill:
     def save(
         self, path: str | os.PathLike[str], *, force: bool = False, **options: Unpack[PageOptions]
     ) -> tuple[Path, ...]:
-        """Write the drill in the format of the path's ending; gives the files that were written.
+        """Write the drill in the format of the path's ending; gives the paths of its files.
 
-        Endings are .pdf .svg .png .txt .mid .wav .json; MIDI and sound are a file for each
-        exercise. Overwrites and raises as `Chart.save`.
+        Endings are .pdf .svg .png .txt .mid .wav .json; MIDI and sound have a file for each
+        exercise. Overwrites and raises like `Chart.save`.
 
         >>> [path.name for path in midneck.drill("ii-V-I", keys="C,F").save(folder / "two.pdf")]
         ['two.pdf']
@@ -134,9 +134,9 @@ def drill(
 ) -> Drill:
     """The practice sheet of a progression (its name, numerals or chords), or of a tune's chart.
 
-    `player`, `hand` and `window` are those of `chart`; the drill of a chart is for its own player.
-    Raises MidneckError with every option that is wrong, PlanError when no hand of this reach can
-    play it, TypeError for a wrong type.
+    `player`, `hand` and `window` are as in `chart`; the drill of a chart is for the chart's player.
+    Raises MidneckError with all wrong options, PlanError when the player's hand cannot play it,
+    TypeError for a wrong type.
 
     >>> drill = midneck.drill("ii7 V7 | I6", keys=["C", "F", "Bb"], strings=5)
     >>> [str(station.key) for station in drill.exercises[0].stations]
@@ -162,7 +162,7 @@ def _of_chart(chart: Chart, choice: DrillChoice, mistakes: OptionMistakes) -> Pl
 
 
 def _as_typed(options: DrillOptions) -> dict[str, Any]:
-    """The options as `DrillChoice` takes them: as text where they may be typed."""
+    """The options as `DrillChoice` takes them: as text, like those of the command line."""
     unknown = sorted(options.keys() - _TYPES.keys())
     if unknown:
         known = ", ".join(_TYPES)

@@ -1,8 +1,8 @@
 """Charts, drills, performances and lessons as the bytes of files, by format.
 
 Takes a `CompingChart`, `Drill` or `Performance` and a `PageStyle`, gives pairs of a name's ending
-and bytes: one pair, or one for each page or exercise where a format holds only one a file. Writers
-are imported when their format is asked for.
+and bytes: one pair, or one for each page or exercise if a file of the format holds only one.
+Writers are imported when their format is needed.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from .output import stamp
 from .page.drawing.items import Document
 from .page.drawing.style import USUAL_DPI, PageStyle
 
-#: Pairs of what follows the stem of a name, and bytes.
+#: Pairs of the part of a name after its stem, and bytes.
 Files = list[tuple[str, bytes]]
 #: The formats of a chart, by the ending of the name.
 CHART_FORMATS: Final = ("pdf", "svg", "png", "txt", "musicxml")
@@ -92,25 +92,27 @@ def _page_bytes(document: Document, kind: str, page: int, dpi: int | None) -> by
 
 #: The endings of files that hold a performance.
 PLAYBACK_FORMATS: Final = (".mid", ".wav")
-#: From here on a performance counts as a long drill and comes with a caution for the hands.
+#: The minimum length in minutes of a performance that has a caution for the hands.
 LONG_MINUTES: Final = 5
 
 
 class PlaybackError(MidneckError, ValueError):
-    """An option does not belong to the format; the message says to which it does."""
+    """An option does not belong to the format; the message names the format of the option."""
 
 
 @dataclass(frozen=True, slots=True)
 class Instruments:
-    """What plays: in sound the SoundFont of a file, None for our own strings; in MIDI the guitar's
-    strings on one channel or `strings_apart`, each on its own.
+    """The instruments of playback.
+
+    In sound, `soundfont` is the path of a SoundFont, None for our own strings; in MIDI,
+    `strings_apart` puts each guitar string on its own channel.
     """
 
     soundfont: Path | None = None
     strings_apart: bool = False
 
     def check(self, kind: str) -> None:
-        """Raises PlaybackError when an option does not belong to a file of this kind."""
+        """Raise PlaybackError when an option does not belong to a file of this kind."""
         if self.soundfont is not None and kind != ".wav":
             raise PlaybackError(f"--soundfont plays a .wav file, not a {kind} file")
         if self.strings_apart and kind != ".mid":
@@ -152,7 +154,7 @@ DRILL_FORMATS: Final = ("pdf", "svg", "png", "txt", *(kind[1:] for kind in PLAYB
 def export_drill(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list[str]]:
     """The files of a drill in a format of `DRILL_FORMATS`, and the cautions for those with sound.
 
-    Raises RhythmError or SettingsError where it cannot be played.
+    Raises RhythmError or SettingsError when it cannot be played.
     """
     if kind == "txt":
         from .text import drill_text
@@ -168,13 +170,13 @@ def export_drill(drill: Drill, style: PageStyle, kind: str) -> tuple[Files, list
 def _export_exercises(drill: Drill, kind: str) -> tuple[Files, list[str]]:
     """A file for each exercise, and the cautions of all of them."""
     files: Files = []
-    found: set[str] = set()
+    all_cautions: set[str] = set()
     for number, exercise in enumerate(drill.exercises, 1):
         performance = perform_exercise(exercise, drill.practice)
         ending = f"-{number}{kind}" if len(drill.exercises) > 1 else kind
         files.append((ending, export_performance(performance, kind)))
-        found |= set(cautions(performance, bool(drill.practice.ladder)))
-    return files, sorted(found, key=len, reverse=True)
+        all_cautions |= set(cautions(performance, bool(drill.practice.ladder)))
+    return files, sorted(all_cautions, key=len, reverse=True)
 
 
 def perform_exercise(exercise: Exercise, practice: Practice) -> Performance:
@@ -183,13 +185,13 @@ def perform_exercise(exercise: Exercise, practice: Practice) -> Performance:
     return perform(chart.timeline, chart.plan, exercise.settings(practice))
 
 
-#: How fast slow playback is, beside the tempo of the tune (common practice, no source).
+#: The tempo of slow playback divided by that of the tune (common practice, no source).
 SLOW: Final = Fraction(2, 3)
 
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """All that a student takes home about one tune.
+    """The input of a folder of files for one student about one tune.
 
     `tempo` None is the tune's own; `sound`: with MIDI and sound files.
     """
@@ -208,23 +210,23 @@ class Lesson:
 
     @property
     def slowly(self) -> int:
-        """The tempo to begin with."""
+        """The tempo of slow playback, in the tune's own beats a minute."""
         return max(TEMPOS[0], round(SLOW * self.in_tempo))
 
 
 @dataclass(frozen=True, slots=True)
 class LessonFile:
-    """A file of a lesson: its name and how its bytes are made."""
+    """A file of a lesson: its name and the function that makes its bytes."""
 
     name: str
     make: Callable[[], bytes]
 
 
 def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
-    """The files of a lesson, made when asked for, in the order in which they are used.
+    """The files of a lesson in the order of their use; their bytes are made later.
 
     They are the chart with its second page, the drills, the tune slowly and in tempo, each exercise
-    slowly. A name says what is in the file, and sorts.
+    slowly. The names describe the files and sort in this order.
     """
     chart_style = replace(lesson.style, second_page=True)
     yield LessonFile(
@@ -257,6 +259,6 @@ def _tune_bytes(lesson: Lesson, tempo: int, kind: str) -> bytes:
 
 
 def _exercise_bytes(lesson: Lesson, number: int, kind: str) -> bytes:
-    """An exercise slowly and once through: a player can repeat it."""
+    """An exercise slowly and once, because a player program can repeat it."""
     practice = replace(lesson.drill.practice, repetitions=1, ladder=(), tempo=lesson.slowly)
     return export_performance(perform_exercise(lesson.drill.exercises[number], practice), kind)

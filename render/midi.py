@@ -79,7 +79,7 @@ def _conductor(performance: Performance) -> list[TimedEvent]:
 def _signature(meter: Meter) -> mido.MetaMessage:
     from mido import MetaMessage
 
-    # 24 MIDI clocks are a quarter; the metronome of a program that reads the file clicks the pulse.
+    # A quarter is 24 MIDI clocks; this sets the metronome of other programs to the pulse.
     clocks = max(1, int(24 * pulse_quarters(meter)))
     return MetaMessage(
         "time_signature",
@@ -110,7 +110,7 @@ def _notes(performance: Performance, stroke: Stroke, strings_apart: bool) -> lis
     end = _ticks(stroke.at + stroke.length)
     for note in stroke.notes:
         struck = _ticks(stroke.at + _strum_delay(performance, stroke, note))
-        # A wide strum does not delay the end of a note: the next stroke may strike it again.
+        # A wide strum does not delay the end of a note, because the next stroke may repeat it.
         start, stop = min(struck, end - 1), end
         channel = _channel(stroke, note, strings_apart)
         on = Message("note_on", channel=channel, note=note.midi, velocity=stroke.velocity)
@@ -153,7 +153,7 @@ def _ticks(at: Fraction) -> int:
 
 
 def key_event_name(key: Key) -> str:
-    """The name of a key in its event; beyond seven sharps or flats that of the enharmonic key.
+    """The name of a key in its event; that of the enharmonic key beyond seven sharps or flats.
 
     Source of the limit: Standard MIDI Files 1.0, the key signature event.
     """
@@ -161,5 +161,5 @@ def key_event_name(key: Key) -> str:
 
 
 def _latin(text: str) -> str:
-    """Text in Latin 1, which is all that the file holds; other characters become question marks."""
+    """Text in Latin 1, the encoding of the file; other characters become question marks."""
     return text.encode("latin-1", "replace").decode("latin-1")

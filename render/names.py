@@ -1,8 +1,9 @@
-"""Names of result files: the sheet's own, then in words what the result was made for.
+"""Names of result files: the name of the sheet, then a word for each choice.
 
-Takes what was asked for, gives `tune_in-G_left_small-hand.pdf`: a word for each choice that changes
-the music or the grips, joined by `_`, in letters, digits and hyphens, so that no shell needs quotes
-and results for different choices never overwrite each other. A name that the user gives wins.
+Takes the choices, gives `tune_in-G_left_small-hand.pdf`: a word for each choice that changes the
+music or the grips, joined by `_`, in letters, digits and hyphens, so that no shell needs quotes and
+results for different choices never overwrite each other. A name that the user gives takes
+precedence.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from .sources import KeyChoice
 
 
 def target(source: str, suffix: str, out: str | None, many: bool, choices: str = "") -> Path:
-    """Where the result of `source` goes: beside nothing, in the current folder, unless `out` says.
+    """The path of the result of `source`: `out`, or a name in the folder `out` or the current one.
 
     `choices` follow the name of the sheet. `out` is a folder when it exists as one, ends in a
     slash, or when there are `many` inputs. Raises OutputError when `out` is a file and there are
@@ -37,19 +38,19 @@ def target(source: str, suffix: str, out: str | None, many: bool, choices: str =
 
 
 def stem_of(source: str) -> str:
-    """What the results of a sheet are called after: its name, or `sheet` for standard input."""
+    """The stem of the names of a sheet's results: that of its file, `sheet` for standard input."""
     return "sheet" if source == "-" else Path(source).stem
 
 
 def is_folder(out: str) -> bool:
-    """Whether a place that was typed is a folder: it exists as one, or ends in a slash."""
+    """Whether a typed path is a folder: it exists as one, or ends in a slash."""
     return out.endswith(("/", os.sep)) or Path(out).is_dir()
 
 
 def choices_in_name(
     choice: KeyChoice, player: Player | None = None, options: PlanOptions | None = None
 ) -> str:
-    """What is asked of a chart as a part of its file's name: `_in-G_left_small-hand`, or ""."""
+    """The choices of a chart as a part of its file's name: `_in-G_left_small-hand`, or ""."""
     player, options = player or Player(), options or PlanOptions()
     return joined_words(
         *_key_words(choice),
@@ -60,7 +61,7 @@ def choices_in_name(
 
 
 def joined_words(*words: str) -> str:
-    """The words that are not empty, each led in by `_`, fit for a file's name."""
+    """The words that are not empty, each after a `_`, in characters for file names."""
     plain = (re.sub(r"\W+", "-", word.replace("#", "-sharp")).strip("-") for word in words)
     return "".join(f"_{word}" for word in plain if word)
 

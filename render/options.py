@@ -1,8 +1,8 @@
 """The options of a caller, checked and made into values: the player, the plan, the page.
 
-Takes plain words and numbers as a user of Python or of the command line gives them, gives `Player`,
-`PlanOptions` and `PageStyle`. A value that is not among those allowed raises `OptionError`, which
-names it and what there is; a value of another type raises TypeError.
+Takes plain words and numbers from a user of Python or of the command line, gives `Player`,
+`PlanOptions` and `PageStyle`. A value that is not allowed raises `OptionError`, which names it and
+the allowed values; a value of another type raises TypeError.
 """
 
 from __future__ import annotations
@@ -22,12 +22,12 @@ from ..grammar.errors import MidneckError
 from ..grammar.sheet import TEMPOS
 from .page.drawing.style import PAPERS, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
 
-#: The styles of voicings and the presets of players as they are typed: with hyphens for blanks.
+#: The typed names of the styles of voicings and the presets of players: hyphens for blanks.
 STYLE_NAMES: Final = {style.replace(" ", "-"): style for style in STYLES}
 PRESET_NAMES: Final = {name.replace(" ", "-"): name for name in PRESETS}
 #: The last fret that a window may reach.
 LAST_FRET: Final = 24
-#: What a page may be asked for that has a few values only.
+#: The page options with a fixed set of values.
 _PAGE_VALUES: Final[dict[str, tuple[str, ...]]] = {
     "paper": tuple(PAPERS),
     "grids": get_args(Grids),
@@ -41,7 +41,7 @@ Hand = Literal["right", "left"]
 
 
 class OptionError(MidneckError, ValueError):
-    """An option has a value that is not allowed; the message names it and what is."""
+    """An option has a value that is not allowed; the message names it and the allowed values."""
 
 
 class PageOptions(TypedDict, total=False):
@@ -70,14 +70,14 @@ class PageOptions(TypedDict, total=False):
 
 #: The names of `PageOptions`.
 PAGE_NAMES: Final = frozenset(PageOptions.__annotations__)
-#: Those that a page of each format takes.
+#: The names of the page options of each format.
 PAGE_NAMES_OF: Final = {
     "pdf": PAGE_NAMES - {"dpi"}, "svg": PAGE_NAMES - {"dpi"}, "png": PAGE_NAMES,
 }  # fmt: skip
 
 
 def format_of(path: Path, formats: Sequence[str]) -> str:
-    """The format that the ending of a name asks for. Raises OptionError when it is none of them."""
+    """The format of a name's ending. Raises OptionError when it is not one of `formats`."""
     kind = path.suffix[1:].lower()
     if kind not in formats:
         ending = path.suffix or f"{path} without an ending"
@@ -86,7 +86,7 @@ def format_of(path: Path, formats: Sequence[str]) -> str:
 
 
 def check_options(options: Iterable[str], allowed: frozenset[str], kind: str) -> None:
-    """Refuse options that do not belong to a format. Raises OptionError."""
+    """Check that all options belong to a format. Raises OptionError."""
     for name in options:
         if name not in allowed:
             names = ", ".join(sorted(allowed)) or "none"
@@ -100,7 +100,7 @@ def in_keywords(message: str) -> str:
 
 
 def check_dpi(dpi: int | None, kind: str) -> None:
-    """Refuse dots an inch for a format without pixels. Raises OptionError."""
+    """Check that dots an inch are given only for PNG. Raises OptionError."""
     if dpi is not None and kind != "png":
         raise OptionError("--dpi is for PNG: add --format png, or -o FILE.png")
 
@@ -108,7 +108,7 @@ def check_dpi(dpi: int | None, kind: str) -> None:
 def typed(name: str, value: Any, *kinds: type) -> Any:
     """The value of an option, which must be of one of the types. Raises TypeError.
 
-    A bool is no int here.
+    A bool is not accepted as an int.
     """
     if isinstance(value, kinds) and (not isinstance(value, bool) or bool in kinds):
         return value
@@ -119,7 +119,7 @@ def typed(name: str, value: Any, *kinds: type) -> Any:
 def one_of(name: str, value: object, allowed: Iterable[str]) -> str:
     """The value of an option that must be one of some words.
 
-    Raises OptionError when it is another word, TypeError when it is none.
+    Raises OptionError for another word, TypeError for a value that is not a string.
     """
     word: str = typed(name, value, str)
     names = list(allowed)
@@ -133,7 +133,7 @@ def choose_player(
     hand: Hand | None = None,
     window: str | tuple[int, int] | None = None,
 ) -> Player:
-    """Who plays: a preset, a player file (TOML) or a player, with another hand or window if given.
+    """The player: a preset, a player file (TOML) or a player, with another hand or window if given.
 
     `window` holds the first and the last fret for roots, as (3, 10) or "3-10". Raises OptionError,
     SheetError with the mistakes of a player file, OSError.
@@ -156,7 +156,7 @@ def _named_player(name: str | os.PathLike[str]) -> Player:
 
 
 def _is_file(name: str) -> bool:
-    """Whether a name is that of something that can be read as a file, a pipe too."""
+    """Whether a name is that of a file or a pipe that can be read."""
     try:
         return Path(name).exists() and not Path(name).is_dir()
     except OSError:  # too long a name
@@ -204,7 +204,7 @@ def plan_options(
 
 
 def page_style(options: Mapping[str, Any]) -> PageStyle:
-    """The page that `PageOptions` ask for, qualities in letters unless `symbols` says otherwise.
+    """The page style of `PageOptions`; the default of `symbols` is qualities in letters.
 
     Raises OptionError for a value that is not allowed, TypeError for one of a wrong type.
     """

@@ -1,14 +1,15 @@
-"""Stamps and atomic writes of result files; files of others are not overwritten.
+"""Stamps and atomic writes of result files; files of other programs are not overwritten.
 
-Every file that Midneck writes carries `MARK` in a place its format has for the maker's name; a file
-without it is kept unless forced. A result is written beside its target and renamed into place, so
-that a crash leaves the old file; what a killed run left there has a name of ours, and a later run
-removes it.
+Every file that Midneck writes holds `MARK` in its format's field for the producer; a file without
+it is overwritten only with `force`. A result is written to a temporary file in the folder of its
+target and renamed, so that a crash leaves the old file; the temporary files of killed runs are
+recognised by their names, and a later run removes them.
 
-A stamp says what a file was made of, so that it is made again only when that changes. It is one
-line of ASCII, `midneck-sha256:<64 hex digits> <number>/<count>`: a fingerprint of the source, of
-all options and of the version, and which of how many files it stands in. Writers put it where their
-format has a place for it; it is found by a search through the bytes. SHA-256 is that of FIPS 180-4.
+A stamp identifies the input of a file, so that the file is made again only when the input changes.
+It is one line of ASCII, `midneck-sha256:<64 hex digits> <number>/<count>`: a fingerprint of the
+source, of all options and of the version, then the number of the file and the count of files of the
+result. Writers put it into a text field of their format; it is read by a search through the bytes.
+SHA-256 is that of FIPS 180-4.
 """
 
 from __future__ import annotations
@@ -29,11 +30,11 @@ from typing import Any, Final
 from ..grammar.errors import MidneckError
 from .version import __version__
 
-#: The text that every file of ours holds.
+#: The text in every file that Midneck writes, except JSON.
 MARK: Final = "made by Midneck"
 #: The beginning and the end of the name of an unfinished file; the middle is random.
 UNFINISHED: Final = (".midneck-", ".part")
-#: How a chart's report or a drill's data begins: JSON has no place for the mark.
+#: The beginning of a chart's report or a drill's data, which have no field for the mark.
 _DATA: Final = re.compile(rb'\{"schema": |\{"title": .*"practice": \{"repetitions": ')
 #: An unfinished file of this age, in seconds, is from a killed run: a write takes far less.
 _STALE_S: Final = 600.0
@@ -44,10 +45,10 @@ class OutputError(MidneckError, OSError):
 
 
 def write_result(path: Path, data: bytes, force: bool = False) -> None:
-    """Write a whole file or nothing; its folder is made when it is missing.
+    """Write a whole file or nothing; a missing folder is made.
 
-    A device or a pipe is written to directly. Raises OutputError when `path` is a folder, when
-    it is a file that is not ours and not `force`, and when the system refuses.
+    A device or a pipe is written to directly. Raises OutputError when `path` is a folder, when it
+    is a file that Midneck did not make and `force` is not set, and when the system refuses.
     """
     if path.is_dir():
         raise OutputError(f"{path} is a folder: name a file in it, or end it with a slash")
@@ -70,10 +71,10 @@ def write_result(path: Path, data: bytes, force: bool = False) -> None:
 def write_files(
     path: Path, files: Sequence[tuple[str, bytes]], force: bool = False
 ) -> tuple[Path, ...]:
-    """Write a result of one or several files; gives their names.
+    """Write a result of one or several files; gives their paths.
 
-    One file is called `path`; of several, each takes its stem and an ending of its own. Raises
-    OutputError.
+    A single file is written to `path`; several files have the stem of `path` and their own endings.
+    Raises OutputError.
     """
     written = []
     for ending, data in files:
@@ -83,14 +84,14 @@ def write_files(
 
 
 def is_ours(path: Path) -> bool:
-    """Whether a file carries our mark or is our JSON (an empty file counts as ours)."""
+    """Whether Midneck made a file, by its mark or the start of its JSON; True if it is empty."""
     data = path.read_bytes()
     marked = MARK.encode() in data or MARK.encode("utf-16-be") in data
     return not data or marked or _DATA.match(data) is not None
 
 
 def clear_unfinished(folder: Path) -> None:
-    """Remove the unfinished files of killed runs from a folder; those of running ones are kept."""
+    """Remove unfinished files older than `_STALE_S` from a folder; newer ones may be in use."""
     start, end = UNFINISHED
     with contextlib.suppress(OSError), os.scandir(folder) as entries:
         for entry in entries:
@@ -103,7 +104,7 @@ def clear_unfinished(folder: Path) -> None:
 def write_stdout(data: bytes) -> None:
     """Write bytes to standard output, without a text encoding.
 
-    Raises BrokenPipeError when its reader is gone, else OutputError when it cannot be written.
+    Raises BrokenPipeError when its reader is gone, OutputError when it cannot be written otherwise.
     """
     if sys.stdout is None:
         raise OutputError("standard output is closed")
@@ -123,14 +124,14 @@ def json_line(data: dict[str, Any]) -> str:
 
 
 def write_only(files: Sequence[tuple[str, bytes]]) -> None:
-    """Put a result of one file on standard output. Raises OutputError when it has several."""
+    """Write a result of one file to standard output. Raises OutputError for several files."""
     if len(files) > 1:
         raise OutputError(f"standard output takes one file, not {len(files)}: name a place with -o")
     write_stdout(files[0][1])
 
 
 def _replace(path: Path, data: bytes) -> None:
-    """Write a file beside the path and rename it into place."""
+    """Write a temporary file in the folder of the path and rename it to the path."""
     start, end = UNFINISHED
     handle, name = tempfile.mkstemp(prefix=start, suffix=end, dir=path.parent)
     try:
@@ -150,7 +151,7 @@ def _reason(error: OSError) -> str:
 
 
 def _is_special(path: Path) -> bool:
-    """Whether a path exists and is no regular file: a device, a pipe, a folder."""
+    """Whether a path exists and is not a regular file: a device, a pipe, a folder."""
     return path.exists() and not stat.S_ISREG(path.stat().st_mode)
 
 
@@ -168,9 +169,9 @@ _STAMP: Final = re.compile(rb"midneck-sha256:[0-9a-f]{64} [0-9]+/[0-9]+")
 
 
 def fingerprint(source: bytes, *settings: object) -> str:
-    """The fingerprint of a result made from `source` with settings, which count by their `repr`.
+    """The fingerprint of a result: a hash of `source` and of the `repr` of the settings.
 
-    That of plain values and dataclasses of them is the same in every run.
+    The `repr` of plain values and dataclasses of them is the same in every run.
     """
     text = "\n".join([__version__, *map(repr, settings)])
     return sha256(sha256(text.encode()).digest() + source).hexdigest()
@@ -182,18 +183,18 @@ def stamp(fingerprint: str, number: int = 1, count: int = 1) -> str:
 
 
 def is_current(path: Path, fingerprint: str) -> bool:
-    """Whether all files of a result are there with this fingerprint.
+    """Whether all files of a result exist and have this fingerprint.
 
-    They are `path`, or where there are several, its name with -1, -2 … before the ending.
+    They are `path`, or for several files its name with -1, -2 … before the ending.
     """
     if _stamp_in(path) == stamp(fingerprint):
         return True
     first = numbered(path, 1)
-    found = _stamp_in(first)
-    count = int(found.rpartition("/")[2]) if found is not None else 0
+    stamp_text = _stamp_in(first)
+    count = int(stamp_text.rpartition("/")[2]) if stamp_text is not None else 0
     return count > 0 and all(
-        _stamp_in(numbered(path, one)) == stamp(fingerprint, one, count)
-        for one in range(1, count + 1)
+        _stamp_in(numbered(path, number)) == stamp(fingerprint, number, count)
+        for number in range(1, count + 1)
     )
 
 
@@ -203,8 +204,8 @@ def numbered(path: Path, number: int) -> Path:
 
 
 def _stamp_in(path: Path) -> str | None:
-    """The stamp in a file; None when there is no such file, or none in it."""
+    """The stamp in a file; None if the file does not exist or has no stamp."""
     if not path.is_file():
         return None
-    found = _STAMP.search(path.read_bytes())
-    return None if found is None else found.group().decode("ascii")
+    match = _STAMP.search(path.read_bytes())
+    return None if match is None else match.group().decode("ascii")

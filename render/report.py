@@ -28,7 +28,7 @@ SCHEMA: Final = 1
 
 
 def report(chart: CompingChart) -> dict[str, Any]:
-    """What is known about one sheet: its chords, their harmony and grips, the areas, the travel."""
+    """The report of a chart: its chords, their harmony and grips, the areas, the travel."""
     header = chart.sheet.header
     return {
         "schema": SCHEMA,
@@ -44,7 +44,7 @@ def report(chart: CompingChart) -> dict[str, Any]:
 
 
 def problems_report(error: SheetError) -> dict[str, Any]:
-    """The mistakes of a sheet that could not be read, in the place of its report."""
+    """The mistakes of a sheet that could not be read, written instead of its report."""
     fields = ("line", "column", "message", "text", "expected", "suggestion")
     return {
         "schema": SCHEMA,

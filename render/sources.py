@@ -1,7 +1,7 @@
-"""Reading tunes: files, folders, standard input and text become sheets in the key asked for.
+"""Reads tunes from files, folders, standard input and text as sheets in a chosen key.
 
-Takes names, paths or text, gives `Sheet` values. The kind of a file is told by its content, not by
-its name.
+Takes names, paths or text, gives `Sheet` values. The kind of a file is determined by its content,
+not by its name.
 """
 
 from __future__ import annotations
@@ -30,22 +30,22 @@ from ..grammar.transpose import (
 from .options import OptionError, one_of, typed
 
 STDIN: Final = "-"
-#: The endings by which scores are found in a folder, and all sheets.
+#: The endings of scores, and of all sheets, in a folder.
 SCORES: Final = (".musicxml", ".xml", ".mxl")
 SUFFIXES: Final = (".txt", *SCORES)
 
 
-#: The most semitones that a tune is moved up or down by.
+#: The maximum number of semitones of a transposition up or down.
 MOST_SEMITONES: Final = 11
 
 
 class InputError(MidneckError, OSError):
-    """A tune cannot be read; the message says which and what to give instead."""
+    """A tune cannot be read; the message names it and says what to give instead."""
 
 
 @dataclass(frozen=True, slots=True)
 class KeyChoice:
-    """The key to read a sheet in: a named key, semitones up or down, an instrument's part."""
+    """The transposition of a sheet: to a named key, by semitones, or for an instrument."""
 
     key: str | None = None
     up: int = 0
@@ -61,7 +61,7 @@ class Source:
     name: str
 
 
-#: What a tune is read from: a sheet or a source as it is, text with a newline in it, a path.
+#: The kinds of input for a tune: a sheet, a source, text with a newline in it, a path.
 Tune = Sheet | Source | str | os.PathLike[str]
 
 
@@ -115,20 +115,20 @@ def load(tune: Tune, choice: KeyChoice | None = None) -> Sheet:
 
 
 def files_in(names: Iterable[str]) -> list[str]:
-    """The sheets that names stand for: files as they are, folders by what they hold, sorted."""
-    found: list[str] = []
+    """The paths of sheets: files as given, and for each folder its sheets in sorted order."""
+    paths: list[str] = []
     for name in names:
         path = Path(name)
         if name != STDIN and path.is_dir():
-            inside = sorted(one for one in path.iterdir() if one.suffix.lower() in SUFFIXES)
-            found += [str(one) for one in inside]
+            inside = sorted(child for child in path.iterdir() if child.suffix.lower() in SUFFIXES)
+            paths += [str(child) for child in inside]
         else:
-            found.append(name)
-    return found
+            paths.append(name)
+    return paths
 
 
 def fetch(name: str) -> Source:
-    """The content of a file or of standard input, to just past the limit of its kind.
+    """The content of a file or of standard input, up to one byte more than the limit of its kind.
 
     Raises OSError.
     """
@@ -161,7 +161,7 @@ def _file(path: Path) -> Source:
 
 
 def is_score(source: Source) -> bool:
-    """Whether a source holds MusicXML, whatever it is called."""
+    """Whether a source holds MusicXML, by its content and not its name."""
     if not _may_be_score(source.data):
         return False
     from ..grammar.musicxml import looks_like_musicxml
@@ -190,7 +190,7 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
 def _transposition(
     before: tuple[Key, Transposition | None], sounding: Key, choice: KeyChoice
 ) -> Transposition | None:
-    """How a sheet was moved in all; `before` are its key and what was done to it earlier."""
+    """The total transposition of a sheet; `before` are its key and its earlier transposition."""
     home = before[0] if before[1] is None else before[1].home
     instrument = (choice.instrument or "").replace("♭", "b")
     if sounding == home and not instrument:
@@ -213,7 +213,7 @@ def _limited(file: BinaryIO) -> bytes:
 
 
 def _may_be_score(data: bytes) -> bool:
-    """Markup or an archive: a first look, so that the reader of scores loads only for scores."""
+    """Whether data begins like markup or an archive; only then the reader of scores is loaded."""
     return data.startswith(b"PK") or b"<" in data[:64]
 
 

@@ -55,7 +55,7 @@ _STROKES: Final = 2
 _STROKES_LINE: Final = (
     "X is a beat with a chord, / one without, x a chord that starts behind a beat."
 )
-#: Columns that a bar line and the room after it take.
+#: Columns of a bar line and the space after it.
 _JOINT: Final = 4
 #: The fewest columns inside a bar: four of them with their bar lines fill the width.
 _INNER: Final = 15
@@ -74,7 +74,7 @@ class _Cell:
 
     @property
     def width(self) -> int:
-        # A space at least keeps frets off the bar line.
+        # At least one space separates the frets from the bar line.
         return max(_INNER, *(len(row) + 1 for row in self.rows))
 
 
@@ -114,7 +114,7 @@ def _narrowed(lines: Sequence[str], width: int) -> list[str]:
 
 
 def strings_line(chart: CompingChart) -> str:
-    """How the rows of frets and fingers are read."""
+    """The line that explains the rows of frets and fingers."""
     lowest = len(chart.player.neck.tuning)
     return (
         f"Frets and fingers run from string {lowest} to string 1; x and - are strings not played."
@@ -122,7 +122,7 @@ def strings_line(chart: CompingChart) -> str:
 
 
 def lines_of_bars(chart: CompingChart, runs: Sequence[range]) -> list[list[str]]:
-    """The lines of text for each run of written bars, given as indices, every run by itself."""
+    """The lines of text of each run of written bars; runs are ranges of bar indices."""
     cells = _cells(chart, True)
     found = []
     for run in runs:
@@ -320,8 +320,8 @@ def _indented(text: str, indent: str, width: int = WIDTH) -> list[str]:
 
 def drill_text(drill: Drill) -> str:
     """The drill as text: how to practise, then each exercise key by key."""
-    time, asked = drill_facts(drill)
-    lines = [drill.title, ", ".join([*time, *asked]), ""]
+    time, counts = drill_facts(drill)
+    lines = [drill.title, ", ".join([*time, *counts]), ""]
     rhythm = rhythm_sentence(pattern_of(drill.exercises[0], drill.practice))
     for sentence in (*drill.notes, *how_to(drill), rhythm):
         lines += wrap(sentence, WIDTH)

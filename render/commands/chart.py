@@ -153,15 +153,15 @@ class _Task:
 @heading_options
 def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
-    found = sheets_of(sheets)
-    names = found.names
+    inputs = sheets_of(sheets)
+    names = inputs.names
     task = _task(given, names)
     bar = draws_bar(len(names)) and not task.prints
     if task.draws and task.out != "-":
         for folder in {_path(name, task).parent for name in names}:
             clear_unfinished(folder)
     return for_each(
-        found,
+        inputs,
         partial(_work, task=task, summary=not (bar or task.prints or task.quiet)),
         on_problems=_print_problems if task.print_options.as_json else None,
         progress=bar and not task.quiet,

@@ -14,8 +14,8 @@ from .each import for_each, read_tune, sheets_of
 @click.argument("sheets", nargs=-1, required=True)
 def command(sheets: tuple[str, ...]) -> int:
     """Print the played order of each SHEET: its bars with repeats, endings and jumps followed."""
-    found = sheets_of(sheets)
-    return for_each(found, lambda name: _print(name, found.many))
+    inputs = sheets_of(sheets)
+    return for_each(inputs, lambda name: _print(name, inputs.many))
 
 
 def _print(name: str, many: bool) -> None:

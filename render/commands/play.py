@@ -69,7 +69,7 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
         raise click.UsageError(f"cannot write {what}; there are: {', '.join(PLAYBACK_FORMATS)}")
     instruments = _instruments(given, path.suffix.lower())
     read = read_tune(sheet, choice)
-    asked = given | {"tempo": options.tempo, "bars": bars_of(read, given["bars"])}
+    settings = given | {"tempo": options.tempo, "bars": bars_of(read, given["bars"])}
     comping = chart(
         read,
         player=player,
@@ -77,7 +77,7 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
         smooth=options.smooth,
         tempo=options.tempo,
     ).comping
-    performance = _performance(comping, asked)
+    performance = _performance(comping, settings)
     write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
     click.echo(f"wrote {path}, {seconds:.0f} seconds")

@@ -45,10 +45,10 @@ class _Task:
 @key_options
 def command(sheets: tuple[str, ...], **given: Any) -> int:
     """Write each SHEET in canonical form: bars aligned, chords spelled one way, remarks kept."""
-    found = sheets_of(sheets)
-    task = _Task(many=found.many, choice=pick(KeyChoice, given), **given)
+    inputs = sheets_of(sheets)
+    task = _Task(many=inputs.many, choice=pick(KeyChoice, given), **given)
     _check(task)
-    return for_each(found, lambda name: _tidy(name, task))
+    return for_each(inputs, lambda name: _tidy(name, task))
 
 
 def _check(task: _Task) -> None:

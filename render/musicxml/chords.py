@@ -1,10 +1,10 @@
 """A chord as a `<harmony>`, and its grip as the `<frame>` in it.
 
-The kind is MusicXML's own name, its `text` the symbol as the chart prints it; degrees that the text
-already says are not printed again. Added degrees are altered against a dominant chord, altered ones
-against the kind (MusicXML 4.0, `degree-alter`). In a frame strings count from 1, the highest; a
-muted string has no note; a barre starts at its lowest-pitched string. The frame of a grip that the
-player has fixed has an id that begins with `pin`.
+The kind has the name in MusicXML, its `text` is the symbol that the chart prints; degrees that are
+in the text are not printed again. Added degrees are altered relative to a dominant chord, altered
+ones relative to the kind (MusicXML 4.0, `degree-alter`). In a frame strings count from 1, the
+highest; a muted string has no note; a barre starts at its lowest-pitched string. The frame of a
+grip that the player has fixed has an id that begins with `pin`.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ _FRAME_FRETS: Final = 4
 
 
 def add_chord(harmony: ET.Element, chord: Chord | None) -> None:
-    """Root, kind, bass and degrees; None is N.C., which the schema wants to have a root too."""
+    """Add root, kind, bass and degrees; None is N.C., for which the schema requires a root too."""
     if chord is None:
         root = add(harmony, "root")
         add(root, "root-step", "C", text="")
@@ -48,7 +48,7 @@ def kind_text(chord: Chord) -> str:
 
 
 def degree_alter(kind: str, change: DegreeChange) -> int:
-    """The alteration of a degree as MusicXML counts it."""
+    """The alteration of a degree as MusicXML defines it."""
     if change.type == "omit":
         return 0
     if change.type == "alter":
@@ -88,7 +88,7 @@ def add_frame(harmony: ET.Element, grip: Grip, pin: str = "") -> None:
 
 
 def _barre_ends(grip: Grip) -> dict[int, str]:
-    """For the first and last sounding string of each barre, from the lowest, where it is."""
+    """The end of a barre (`start`, `stop`) at the indices of its first and last sounding string."""
     ends: dict[int, str] = {}
     for barre in grip.barres:
         held = [index for index in range(len(grip.frets)) if _held(grip, index, barre)]

@@ -1,9 +1,8 @@
-"""What a measure says besides its chords and notes: attributes, bar lines, directions.
+"""The parts of a measure besides its chords and notes: attributes, bar lines, directions.
 
-Directions are tempo and feel, rehearsal marks, texts, signs and jumps, and numerals. Jumps carry
-the words of the page and the `sound` attributes that players of MusicXML go by. Words that say
-nothing about the form are marked by the id of their direction (`text-…`, `roman-…`, `push-…`), so
-that a reader need not guess.
+Directions are tempo and feel, rehearsal marks, texts, signs and jumps, and numerals. Jumps have the
+words of the page and the `sound` attributes for playback. The direction of words that are not about
+the form has an id with a prefix (`text-…`, `roman-…`, `push-…`), by which a reader recognises it.
 """
 
 from __future__ import annotations
@@ -26,7 +25,7 @@ _STRING_NAMES: Final = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A
 
 
 def add_key(attributes: ET.Element, key: Key) -> int:
-    """A key signature, and its sharps; beyond seven the one with the other names is written."""
+    """Add a key signature, gives its sharps; beyond seven it is that of the enharmonic key."""
     fifths = transpose_key(key, Interval(0, 0)).fifths
     element = add(attributes, "key")
     add(element, "fifths", fifths)
@@ -42,7 +41,7 @@ def add_time(attributes: ET.Element, meter: Meter) -> None:
 
 
 def add_clef(attributes: ET.Element, tuning: tuple[int, ...], writing: Writing) -> None:
-    """The treble clef of guitars, or that of tablature with a line and a tuning for each string."""
+    """Add the treble clef of guitars, or the tablature clef with a tuned line for each string."""
     clef = add(attributes, "clef")
     if writing != "tab":
         add(clef, "sign", "G")
@@ -63,7 +62,7 @@ def add_clef(attributes: ET.Element, tuning: tuple[int, ...], writing: Writing) 
 
 
 def add_style(attributes: ET.Element, before: int, bar: Bar) -> None:
-    """Multi-bar rests, and signs that repeat one or two bars, where they begin and end.
+    """Add the start of a multi-bar rest, and the start or end of signs that repeat bars.
 
     `before` is the `simile` of the bar before.
     """
@@ -78,7 +77,7 @@ def add_style(attributes: ET.Element, before: int, bar: Bar) -> None:
 
 
 def add_left_barline(measure: ET.Element, bar: Bar) -> None:
-    """A repeat that opens, an ending that begins."""
+    """Add the start of a repeat and of an ending."""
     if not bar.repeat_open and not bar.endings:
         return
     barline = add(measure, "barline", location="left")
@@ -91,7 +90,7 @@ def add_left_barline(measure: ET.Element, bar: Bar) -> None:
 
 
 def add_right_barline(measure: ET.Element, bar: Bar, ending: tuple[int, ...], last: bool) -> None:
-    """A repeat or ending that closes (`ending`: its passes, empty for none open), a double bar."""
+    """Add the end of a repeat and of an ending (`ending`: its passes or empty), or a double bar."""
     closes = bool(bar.ending_close and ending)
     if not (bar.repeat_close or bar.double_bar or closes or last):
         return
@@ -119,7 +118,7 @@ def _direction(parent: ET.Element, placement: str = "above", id_: str = "") -> E
 
 
 def add_words(parent: ET.Element, text: str, id_: str, below: bool = False) -> None:
-    """Words that say nothing about the form."""
+    """Add words that are not about the form."""
     direction = _direction(parent, "below" if below else "above", id_)
     add(add(direction, "direction-type"), "words", text)
 
@@ -130,7 +129,7 @@ def add_rehearsal(parent: ET.Element, label: str) -> None:
 
 
 def add_tempo(parent: ET.Element, sheet: Sheet, swing: Fraction) -> None:
-    """The metronome mark and the feel of the header, where it has them.
+    """Add the metronome mark and the feel of the header, if it has them.
 
     `swing` is the ratio of the two eighths of a beat.
     """
@@ -152,7 +151,7 @@ def _decimal(value: Fraction) -> str:
 
 
 def _add_feel(parent: ET.Element, feel: str, ratio: Fraction) -> None:
-    """The feel in words, and to players the ratio in small numbers, straight for one to one."""
+    """Add the feel in words, and the swing ratio for playback, `straight` for 1:1."""
     direction = _direction(parent)
     add(add(direction, "direction-type"), "words", feel)
     swing = add(add(direction, "sound"), "swing")

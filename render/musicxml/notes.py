@@ -1,8 +1,8 @@
 """The strokes of a bar and their notes: slashes, rests, or voicings on a staff or as tablature.
 
-A bar has one stroke a beat, and one wherever a chord begins; in 6/8, 9/8 and 12/8 a beat is a
+A bar has one stroke a beat, and one at the start of each chord; in 6/8, 9/8 and 12/8 a beat is a
 dotted quarter. Lengths are in quarters, exact. A guitar sounds an octave below its written notes:
-the clef says so, and pitches are those that sound.
+the clef has the octave sign, and pitches are sounding pitches.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from ...grammar.pitch import PitchName
 from ...grammar.sheet import Bar
 from .xml import add
 
-#: How a part is written: a slash a beat, notes on a staff, or fret numbers.
+#: The notation of a part: a slash a beat, notes on a staff, or fret numbers.
 Writing = Literal["slashes", "notes", "tab"]
 
 _NAMES: Final = ("whole", "half", "quarter", "eighth", "16th", "32nd", "64th")
@@ -36,17 +36,17 @@ _VALUES: Final = tuple(
     )
 )
 
-#: The shortest note value, a 64th: lengths that it does not measure are left without one.
+#: The shortest note value, a 64th; a length that is not a multiple of it has no note value.
 _SHORTEST: Final = Fraction(1, 16)
-#: The number of sharps in the key signature from which on B is sharp.
+#: The minimum number of sharps in a key signature in which B is sharp.
 _B_SHARP: Final = 7
 
 
 @dataclass(frozen=True, slots=True)
 class StrokeSlot:
-    """One stroke of `quarters`: the chord (its index in the bar, None for none), the note value.
+    """One stroke of `quarters`: the index of its chord in the bar, or None, and its note value.
 
-    `starts`: the chord begins here. `value` is "" for a length that no note value has.
+    `starts`: the chord begins here. `value` is "" for a length without a note value.
     """
 
     chord: int | None
@@ -57,7 +57,7 @@ class StrokeSlot:
 
 
 def stroke_slots(bar: Bar) -> tuple[StrokeSlot, ...]:
-    """The strokes of a bar in order; they fill it."""
+    """The strokes that fill a bar, in order."""
     unit = Fraction(4, bar.meter.unit)
     total = bar.quarters
     starts = {chord.start * unit: index for index, chord in enumerate(bar.chords)}
@@ -75,7 +75,7 @@ def stroke_slots(bar: Bar) -> tuple[StrokeSlot, ...]:
 
 
 def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
-    """Note values that make up a length, longest first; "" for a length that none can make up."""
+    """(length, note value, dots) of the notes that fill a length; value "" if no notes can."""
     if _SHORTEST.denominator % length.denominator:
         yield length, "", 0
         return
@@ -87,7 +87,7 @@ def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
 
 @dataclass(frozen=True, slots=True)
 class ScoreStroke:
-    """What is struck in a slot: a chord in its grip, or a rest where it is `silent`.
+    """The content of a slot: a chord with its grip, or a rest if `silent`.
 
     `hold`: with a fermata.
     """
@@ -101,7 +101,7 @@ class ScoreStroke:
 
 @dataclass(frozen=True, slots=True)
 class Stave:
-    """A part's staff: how it is written, the key signature in force, divisions of a quarter."""
+    """A part's staff: its notation, the key signature in force, divisions of a quarter."""
 
     writing: Writing
     fifths: int
@@ -169,7 +169,7 @@ def _add_notations(
 
 
 def _add_middle_line(note: ET.Element, fifths: int) -> None:
-    """The middle line of a treble clef that sounds an octave lower, as the key alters it."""
+    """Add the pitch of the middle line, with the alteration of the key signature."""
     pitch = add(note, "pitch")
     add(pitch, "step", "B")
     alteration = -1 if fifths < 0 else 1 if fifths >= _B_SHARP else 0

@@ -2,13 +2,12 @@
 
 Takes a `CompingChart`, gives the bytes of a `.musicxml` file: one part for guitar with a slash a
 beat, or with `tab` the voicings written out, and a second part that is their tablature. Chord
-symbols carry kind, degrees, bass and the grip's frame; numerals stand below them as words.
-Sections that are played again by name are written out again. Comments and positions in the source
-file are left out; all else that a sheet holds comes back when the file is read. The same chart
-gives the same bytes: there is no date in the file.
+symbols have kind, degrees, bass and the grip's frame; numerals are words below them. Sections that
+are played again by name are written out again. Reading the file gives the same sheet, without its
+comments and source positions. The same chart gives the same bytes: there is no date in the file.
 
-A harmony that is struck an eighth before its beat has an id that begins with `push`: an `<offset>`
-across the bar line makes some programs lose the symbol.
+A harmony that is struck an eighth before its beat has an id that begins with `push` instead of an
+`<offset>`, which makes some programs lose the symbol if it crosses the bar line.
 
 Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 """
@@ -56,7 +55,7 @@ BARS_A_LINE: Final = 4
 def write_musicxml(chart: CompingChart, tab: bool = False, stamp: str = "") -> bytes:
     """The chart as an uncompressed MusicXML file in UTF-8; with `tab` as notes and tablature.
 
-    `stamp` tells what the file was made of, and stands in its description of the encoding.
+    `stamp` identifies the input of the file; it is written in the description of the encoding.
     """
     score = ET.Element("score-partwise", {"version": _VERSION})
     _add_heading(score, chart.sheet.header, stamp)
@@ -100,7 +99,7 @@ def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
 
 
 def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
-    """Every bar in the order of the page, sections that are only named written out."""
+    """Every bar in the order of the page, with sections that are played again written out."""
     steps, sounding, stated = form_steps(sheet.sections), sounding_bars(sheet), sheet.stated_keys
     for at, step in enumerate(steps):
         section = sheet.sections[step.section]
@@ -118,10 +117,10 @@ def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
 class ScoreBar:
     """A bar of the score, whose sections are all written out.
 
-    `written`: the bar of the sheet. `chords`: what sounds in it, its own or those of the bar that
-    it repeats; the first of them is chord `first_chord` of the sheet. `key`: the one stated for the
-    bar, by its section or the header. `section`: the one that begins here, None where none does.
-    `last`: no bar follows.
+    `written`: the bar of the sheet. `chords`: its own chords, or those of the bar that it repeats;
+    the first of them is chord `first_chord` of the sheet. `key`: the key that the section or the
+    header states for the bar. `section`: the section that begins here, or None. `last`: no bar
+    follows.
     """
 
     written: Bar
@@ -134,9 +133,9 @@ class ScoreBar:
 
 @dataclass(slots=True)
 class MeasureWriter:
-    """Adds bars to a `part` in order; remembers what holds from one to the next.
+    """Adds bars to a `part` in order, with the state that carries over from bar to bar.
 
-    A part of fret numbers has notes and bar lines alone: words and symbols stand above the other.
+    A tablature part has only notes and bar lines; words and symbols are in the other part.
     """
 
     part: ET.Element
@@ -212,8 +211,8 @@ class MeasureWriter:
     def _add_section(self, measure: ET.Element, section: Section, opens: bool) -> None:
         """The label of a section, or a bookmark where it has none; its texts.
 
-        Where the tune `opens` with it, no bookmark is needed to tell that a section begins. A
-        pickup does not count, for it would be taken for a part of what follows.
+        A section with which the tune `opens` needs no bookmark. If a pickup comes first, the
+        section after it does, because the pickup would be read as a part of it.
         """
         if section.label:
             add_rehearsal(measure, section.label)
@@ -243,8 +242,7 @@ class MeasureWriter:
         return ScoreStroke(slot, struck.chord, grip, hold, silent=struck.chord is None)
 
     def _add_harmony(self, measure: ET.Element, bar: ScoreBar, at: int) -> None:
-        """The symbol, frame and numeral of the bar's chord `at`; no more than the symbol in a bar
-        that repeats another."""
+        """Add symbol, frame and numeral of a chord of the bar; in a repeat bar only the symbol."""
         written, index = bar.chords[at], bar.first_chord + at
         place = f"{self._number}-{index}"
         if bar.written.simile:
@@ -266,7 +264,7 @@ class MeasureWriter:
 
 
 def _printed(chord: Chord | None) -> dict[str, str]:
-    """N.C. is printed as words: programs would print the root that the schema asks for."""
+    """Attributes that hide N.C., printed as words, because the schema requires a root for it."""
     return {"print_object": "no"} if chord is None else {"print_frame": "yes"}
 
 

@@ -1,4 +1,4 @@
-"""Elements of MusicXML, added in the order in which the schema wants them, and their bytes."""
+"""Elements of MusicXML, added in the order of the schema, and their bytes."""
 
 from __future__ import annotations
 

@@ -5,11 +5,11 @@ moderate level. A stroke at t seconds begins at sample round(t × 44,100). Times
 frequencies hertz, samples of one string float64.
 
 A string is a loop: a delay of N samples, a two-point average with decay stretching, a loss, and an
-allpass that supplies the fraction of a sample by which N misses the period. The pick adds a comb
-for its place on the string and a lowpass for its strength. The loop is linear and constant in time,
-so its sound is the excitation divided by one minus the loop in the frequency domain; on a circle a
-little outside the unit circle what wraps round in time falls below −100 dB. That gives the samples
-that a recursive filter would, in a fraction of the time.
+allpass for the fraction of a sample between N and the period. The pick adds a comb for its place on
+the string and a lowpass for its strength. The loop is linear and constant in time, so its sound is
+the excitation divided by one minus the loop in the frequency domain; evaluated on a circle a little
+outside the unit circle, the time aliasing is below −100 dB. The samples are those of a recursive
+filter, computed in a fraction of the time.
 
 Sources: K. Karplus & A. Strong, "Digital synthesis of plucked-string and drum timbres", and D.
 Jaffe & J. Smith, "Extensions of the Karplus–Strong plucked-string algorithm", both *Computer Music
@@ -32,13 +32,13 @@ RATE: Final = 44_100
 Samples = NDArray[np.float64]
 Spectrum = NDArray[np.complex128]
 
-#: How far what wraps round in time is pushed down: e^−11.5 is −100 dB.
+#: The attenuation of time aliasing, as a negative exponent: e^−11.5 is −100 dB.
 _WRAP: Final = 11.5
 
 
 @dataclass(frozen=True, slots=True)
 class StringTone:
-    """How a string is built and picked.
+    """The properties of a string, its body and its pick.
 
     `decay_s`: seconds to fall by 60 dB at the fundamental. `stretch`: 0.5 the plain average, less
     keeps the treble longer. `pick`: place of the pick, as a part of the string's length. `pick_ms`:
@@ -94,7 +94,7 @@ def pluck(midi: int, seconds: float, strength: float, tone: StringTone) -> Sampl
     """The samples of one string from its stroke on; `strength`, 0 to 1, adds treble and level."""
     size = _fast_size(int(np.ceil((seconds + 0.05) * RATE)))
     shrink = -_WRAP / size * np.arange(size)
-    # The logarithm of z^-1 on the circle: n times it is the logarithm of a delay of n samples.
+    # The logarithm of z^-1 on the circle; n times this is the logarithm of a delay of n samples.
     sample = np.asarray(-_WRAP / size - 2j * np.pi / size * np.arange(size // 2 + 1), np.complex128)
     inverse = np.exp(sample)
     pulse = excitation(midi, strength, tone)
@@ -115,7 +115,7 @@ def _loop_response(loop: Loop, sample: Spectrum, inverse: Spectrum) -> Spectrum:
 
 
 def excitation(midi: int, strength: float, tone: StringTone) -> Samples:
-    """The pulse of the pick with a little noise, the wider the softer it strikes."""
+    """The pulse of the pick with a little noise; a softer stroke has a wider pulse."""
     width = max(3, int(tone.pick_ms * (2.0 - strength) * RATE / 1000.0))
     pulse = np.hanning(width + 2)[1:-1]
     # The same noise for the same note, so that the same input gives the same bytes.
@@ -145,22 +145,22 @@ Mix = NDArray[np.float32]
 
 #: The highest peak: a little under −1 dBFS (0.891).
 PEAK: Final = 0.85
-#: The level of the whole, root mean square: −20 dBFS.
+#: The root mean square level of a performance: −20 dBFS.
 LEVEL: Final = 0.1
-#: How long a damped string takes to fall silent: the hand is lifted, not cut off.
+#: The seconds in which a damped string fades, because a hand does not stop it at once.
 DAMP_S: Final = 0.07
-#: No note rings longer; the strings have died away by then.
+#: The maximum length of a note in seconds; the strings have faded by then.
 LONGEST_S: Final = 5.0
-#: What is left to ring after the last bar.
+#: The seconds of sound after the last bar.
 TAIL_S: Final = 1.0
 
-#: The bass 7 dB below the guitar in loudness, so that each is heard; the click a tick above both.
+#: Gains that make the bass 7 dB quieter than the guitar, and the click a little louder than both.
 GAINS: Final = {"guitar": 1.0, "bass": 6.3, "click": 0.11}
 
 #: Samples of a chunk.
 _CHUNK: Final = 1 << 20
 
-#: Part, MIDI pitch and class of strength: notes with the same ones sound alike.
+#: Part, MIDI pitch and class of strength; notes with the same key have the same sound.
 SoundKey = tuple[str, int, int]
 
 
@@ -176,12 +176,12 @@ def mix(performance: Performance) -> Mix:
 
 
 def sample_count(performance: Performance) -> int:
-    """How many samples a performance lasts, what rings after the last bar included."""
+    """The number of samples of a performance, including `TAIL_S` after the last bar."""
     return round((float(performance.seconds(performance.length)) + TAIL_S) * RATE)
 
 
 def _key(stroke: Stroke, note: StruckNote) -> SoundKey:
-    """Eight velocities make up a class of strength."""
+    """The sound of a note; eight velocities are one class of strength."""
     return stroke.part, note.midi, stroke.velocity // 8
 
 
@@ -194,7 +194,7 @@ def _span(performance: Performance, stroke: Stroke, note: StruckNote) -> tuple[i
 
 
 def _longest(performance: Performance) -> dict[SoundKey, float]:
-    """How long each kind of note must ring at most, its damping included, in seconds."""
+    """The maximum length of each sound, its damping included, in seconds."""
     lengths: dict[SoundKey, float] = {}
     for stroke in performance.strokes:
         for note in stroke.notes:
@@ -233,7 +233,7 @@ def _add_note(total: Mix, sound: Samples, first: int, count: int) -> None:
 
 
 def levelled(total: Mix) -> Mix:
-    """The samples at a moderate level, or lower where the peaks would pass the limit; in place."""
+    """The samples at `LEVEL`, or lower if a peak would exceed `PEAK`; changed in place."""
     peak = max(float(total.max(initial=0.0)), -float(total.min(initial=0.0)))
     if peak == 0.0:
         return total
@@ -244,6 +244,6 @@ def levelled(total: Mix) -> Mix:
 
 
 def chunks(samples: Mix) -> Iterator[Mix]:
-    """The samples in pieces, so that figures of an hour of them take little memory."""
+    """The samples in chunks, so that sums over an hour of them take little memory."""
     for start in range(0, len(samples), _CHUNK):
         yield samples[start : start + _CHUNK]

@@ -2,11 +2,11 @@
 
 The file is mono, 16 bits, 44,100 samples a second, with our mark in its LIST/INFO ISFT chunk.
 
-FluidSynth runs only where the user names a SoundFont: nothing is searched for but the program,
-nothing is downloaded. Reverb and chorus are off, so that what is damped is silent. It begins notes
-on blocks of 64 samples, so strokes lie within 2.5 ms of their time. Its exit status is 0 even when
-it could not load the SoundFont or write its file (and may then play another one), so the
-SoundFont's first bytes, the messages of the program and the file that it leaves are all checked.
+FluidSynth runs only if the user names a SoundFont: only the program is searched for, nothing is
+downloaded. Reverb and chorus are off, so that damped notes are silent. It starts notes on blocks of
+64 samples, so that strokes are within 2.5 ms of their time. Its exit status is 0 even when it could
+not load the SoundFont (it may then play another one) or write its file, so the SoundFont's first
+bytes, the messages of the program and the file that it wrote are all checked.
 
 Sources: Microsoft & IBM, *Multimedia Programming Interface and Data Specifications 1.0*, 1991 (WAV
 and RIFF); SoundFont Technical Specification 2.04 (a RIFF file of form `sfbk`); FluidSynth's manual
@@ -40,14 +40,14 @@ _CHANNELS: Final = 2
 
 
 class SynthesizerError(MidneckError, OSError):
-    """The SoundFont or the program that plays it cannot be used; the message says what to do."""
+    """The SoundFont or FluidSynth cannot be used; the message says what to do."""
 
 
 def fluid_mix(performance: Performance, soundfont: Path) -> Mix:
-    """The samples of a whole performance, played with `soundfont`, levelled like our own.
+    """The samples of a performance, played with `soundfont`, at the level of our own strings.
 
-    Raises SynthesizerError when FluidSynth or the SoundFont is missing, the file is none, or the
-    program fails.
+    Raises SynthesizerError when FluidSynth or the SoundFont is missing, the file is not a
+    SoundFont, or the program fails.
     """
     check_soundfont(soundfont)
     program = shutil.which(PROGRAM)
@@ -67,7 +67,7 @@ def fluid_mix(performance: Performance, soundfont: Path) -> Mix:
 
 
 def check_soundfont(path: Path) -> None:
-    """Check that a file is a SoundFont. Raises SynthesizerError when it is not, or not there."""
+    """Check that a file is a SoundFont. Raises SynthesizerError if it is not, or does not exist."""
     try:
         with path.open("rb") as file:
             head = file.read(12)
@@ -81,7 +81,7 @@ def check_soundfont(path: Path) -> None:
 
 
 def _run(command: list[str], soundfont: Path, tune: Path) -> None:
-    # A name that begins with a dash must not be taken for an option.
+    # An absolute path cannot begin with a dash and be read as an option.
     names = [str(path.absolute()) for path in (soundfont, tune)]
     try:
         done = subprocess.run([*command, *names], capture_output=True, check=False)
@@ -101,7 +101,7 @@ def _run(command: list[str], soundfont: Path, tune: Path) -> None:
 
 
 def _mono(data: bytes, count: int) -> Mix:
-    """The mean of both sides, `count` samples of it, levelled."""
+    """The first `count` samples of the mean of both channels, levelled."""
     whole = len(data) // (4 * _CHANNELS) * _CHANNELS
     sides = np.frombuffer(data, "<f4", whole).reshape(-1, _CHANNELS)
     total: Mix = np.zeros(count, np.float32)
@@ -127,7 +127,7 @@ def wav_bytes(samples: Mix) -> bytes:
         file.setnchannels(1)
         file.setsampwidth(2)
         file.setframerate(RATE)
-        # With the length in the header from the beginning, the header is not written again.
+        # The header gets the length first, so that it is written only once.
         file.setnframes(len(samples))
         for chunk in chunks(samples):
             file.writeframesraw(np.rint(chunk * 32767.0).astype("<i2").tobytes())
