@@ -7,7 +7,7 @@ points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
@@ -20,6 +20,7 @@ from ...converter.prose.facts import (
     title_text,
     transposition_facts,
 )
+from ...converter.prose.form import bars_text
 from .drawing import (
     ASCENT,
     BOLD,
@@ -36,6 +37,7 @@ from .drawing import (
     Group,
     Item,
     Line,
+    Open,
     Page,
     PageStyle,
     Text,
@@ -46,6 +48,7 @@ from .drawing import (
     heavy,
     item_box,
     measure,
+    moved,
     spans,
     with_signs,
     wrapped,
@@ -318,9 +321,33 @@ def with_feet(
         filled[0] += draw_caution(style, style.frame[3] - taken)
     width, height = style.size
     whole = [
-        (*items, *_folio(style, number, len(filled))) for number, items in enumerate(filled, 1)
+        _whole_page(items, style, (number, len(filled))) for number, items in enumerate(filled, 1)
     ]
     return tuple(Page(width, height, heavy(items) if style.large else items) for items in whole)
+
+
+def _whole_page(items: list[Item], style: PageStyle, number: tuple[int, int]) -> tuple[Item, ...]:
+    """A page with its number (and that of all pages); in a book on its side of the opening."""
+    named = _with_bars(items, style) if style.book and number[0] > 1 else items
+    whole = (*named, *_folio(style, *number))
+    dx = style.verso_dx(number[0])
+    return tuple(moved(whole, -dx, 0.0)) if dx else whole
+
+
+def _with_bars(items: list[Item], style: PageStyle) -> list[Item]:
+    """A later page of a book with its bars behind the name in its running head: `– bars 17–32`."""
+    groups = (item.group for item in items if isinstance(item, Open))
+    bars = [group.bar for group in groups if group.kind == "bar" and group.bar is not None]
+    place = next((at for at, item in enumerate(items) if isinstance(item, Text)), None)
+    if not bars or place is None:
+        return items
+    head = items[place]
+    assert isinstance(head, Text)
+    end, size = head.spans[-1].end, head.spans[0].size
+    behind = spans(f" – {bars_text((min(bars), max(bars)))}", REGULAR, size, end)
+    if head.x + behind[-1].end + size > style.frame[2] - WAY[1]:
+        return items
+    return [*items[:place], replace(head, spans=(*head.spans, *behind)), *items[place + 1 :]]
 
 
 def _legend_width(style: PageStyle) -> float:
@@ -350,10 +377,11 @@ def _legend_behind(
 
 
 def _folio(style: PageStyle, page: int, pages: int) -> list[Item]:
-    """The number of a page."""
-    _, _, right, bottom = style.frame
+    """The number of a page, on its outer side."""
+    left, _, right, bottom = style.frame
     size = foot_size(style)
     number = f"{page} / {pages}"
-    x = right - measure(number, REGULAR, size)
+    verso = style.book and page % 2 == 0
+    x = left if verso else right - measure(number, REGULAR, size)
     text = Text(x, bottom - 0.3 * size, tuple(spans(number, REGULAR, size)), SOFT)
     return grouped(FURNITURE_GROUP, [text])

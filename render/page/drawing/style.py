@@ -23,6 +23,8 @@ PAPERS: Final[dict[str, tuple[float, float]]] = {
 MARGIN: Final = 36.0
 #: Room for the holes of a punch (ISO 838: centres 12 mm from the edge, 6 mm wide).
 PUNCH_MARGIN: Final = 57.0
+#: The inner margin of a book's pages, which the binding takes a part of.
+INNER_MARGIN: Final = 50.0
 #: The lightest grey of text: 5.7:1 on white by the WCAG 2.2 formula.
 SOFT: Final = 0.40
 #: The least and the most dots an inch of a page as pixels, and how many where none are asked for.
@@ -48,6 +50,7 @@ class Heading:
 class PageStyle:
     """How a chart is to be set.
 
+    `book`: margins mirror, as for a page of a bound book.
     `bars_per_line` None: four, or eight on wide paper. `neck_map` and `analysis` None: under each
     line, but neither in large print. `dpi`: dots an inch of a page as pixels, None
     for `USUAL_DPI`.
@@ -63,6 +66,7 @@ class PageStyle:
     neck_map: NeckMap | None = None
     analysis: bool | None = None
     second_page: bool = False
+    book: bool = False
     heading: Heading = Heading()
     dpi: int | None = None
 
@@ -83,8 +87,16 @@ class PageStyle:
     def frame(self) -> tuple[float, float, float, float]:
         """Left, top, right and bottom of what may be printed on."""
         width, height = self.size
-        left = PUNCH_MARGIN if self.punch else MARGIN
+        left = PUNCH_MARGIN if self.punch else INNER_MARGIN if self.book else MARGIN
         return left, MARGIN, width - MARGIN, height - MARGIN
+
+    def verso_dx(self, page: int) -> float:
+        """How far the items of a page (from 1) stand left of those of a right-hand page.
+
+        In a book the margins of even pages are mirrored: the inner one, with the holes, is right.
+        """
+        left, _, right, _ = self.frame
+        return left + right - self.size[0] if self.book and page % 2 == 0 else 0.0
 
     @property
     def wide(self) -> bool:
