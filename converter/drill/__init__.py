@@ -1,6 +1,6 @@
 """Drills: progressions round the keys, and a tune's own, as planned exercises.
 
-The modules in the order in which they are read: each imports only modules that stand before it.
+The modules in reading order; each imports only modules listed before it.
 
 - `drill`: the values: exercises with their stations, and how they are practised
 - `cycles`: the ways round the keys

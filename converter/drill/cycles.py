@@ -1,13 +1,13 @@
 """Ways round the keys: which keys come in which order, in rounds, and how they are spelled.
 
 Takes a cycle's name, the tonic it starts on and a mode, gives rounds of keys. A regular cycle
-repeats one step; where that comes home before it has met all twelve keys, another round starts
-a semitone above the start of the one before, until all have been visited (common practice, no
-source). There are gcd(step, 12) rounds of 12 / gcd(step, 12) keys.
+repeats one step; if it returns to its start before it has reached all twelve keys, another round
+starts a semitone above the start of the round before, until all keys are reached (common practice,
+no source). There are gcd(step, 12) rounds of 12 / gcd(step, 12) keys.
 
-Spelling: the name with the fewest sharps or flats. Of F♯ and G♭ (D♯m and E♭m) the one on the side
-of the key before it, flats where that is C major or A minor or where nothing is before it: so a
-line of flat keys goes on in flats and changes to sharps once.
+Spelling: the name with the fewest sharps or flats. F♯ or G♭ (D♯m or E♭m) is spelled with the
+accidentals of the key before it, with flats if that is C major or A minor or if there is none, so
+that a row of flat keys continues in flats and changes to sharps once.
 """
 
 from __future__ import annotations
@@ -90,7 +90,7 @@ def shuffled(start: PitchName, mode: Mode, seed: int) -> Rounds:
 def named_keys(keys: Sequence[Key], mode: Mode) -> Rounds:
     """One round of the keys as they are named; for a mode in minor C means C minor.
 
-    Raises DrillError when none is named, one twice, or a minor one for a progression in major.
+    Raises DrillError for no key, for a key named twice, and for a minor key in a major progression.
     """
     problems = [] if keys else ["no key is named: name some, as in C, F, Bb"]
     seen: set[int] = set()

@@ -24,7 +24,7 @@ MOST_BARS: Final = 8
 
 
 class DrillError(MidneckError, ValueError):
-    """A drill cannot be made as asked; each line of the message says one thing that is wrong."""
+    """A drill cannot be made with these options; each line of the message names one mistake."""
 
 
 @dataclass(frozen=True, slots=True)

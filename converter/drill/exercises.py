@@ -179,9 +179,9 @@ def _analysis(exercise: ExerciseSheet, timeline: Timeline) -> Analysis:
     readings = list(analysis.readings)
     for block, indices in zip(exercise.blocks, exercise.ranges, strict=True):
         for index in indices:
-            reading, one = readings[index], block.chords[exercise.sources[index]]
-            if reading is not None and one.numeral is not None:
-                numeral = _chart_numeral(one.numeral, one.chord, block.key)
+            reading, item = readings[index], block.chords[exercise.sources[index]]
+            if reading is not None and item.numeral is not None:
+                numeral = _chart_numeral(item.numeral, item.chord, block.key)
                 readings[index] = replace(reading, key=block.key, numeral=numeral)
     home = exercise.blocks[0].key
     return replace(analysis, key=home, readings=tuple(readings), notes=())
@@ -197,7 +197,7 @@ def _chart_numeral(numeral: Numeral, chord: Chord, key: Key) -> Numeral:
 def _stations(
     exercise: ExerciseSheet, plan: GripPlan, choice: StringChoice, player: Player
 ) -> tuple[Station, ...]:
-    found: list[Station] = []
+    stations: list[Station] = []
     before: tuple[KeyBlock, list[FretPosition]] | None = None
     for block, indices in zip(exercise.blocks, exercise.ranges, strict=True):
         roots = _root_positions(plan, indices)
@@ -211,9 +211,9 @@ def _stations(
                 change = choice_sentence(before[1][0], roots[0], chords[0])
             else:
                 change = change_sentence(before[1], roots, chords, player)
-        found.append(Station(block.key, block.round, indices, roots[0][0], pivot, change))
+        stations.append(Station(block.key, block.round, indices, roots[0][0], pivot, change))
         before = block, roots
-    return tuple(found)
+    return tuple(stations)
 
 
 def _pivot(before: KeyBlock, block: KeyBlock) -> str | None:

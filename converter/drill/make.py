@@ -52,9 +52,9 @@ STRING_SIX: Final = StringChoice()
 class Route:
     """The order of the keys, and the strings of the roots.
 
-    `cycle` is a name in `CYCLES`, None for `keys` where there are some, else for the progression's
-    usual one. `start` is the first tonic; `seed` draws the random order. `string_choice` says on
-    which string rounds start and what happens where the window runs out.
+    `cycle` is a name in `CYCLES`; None is the order of `keys`, or without keys the progression's
+    usual cycle. `start` is the first tonic; `seed` draws the random order. `string_choice` is the
+    string on which rounds start and the rule at the end of the window.
     """
 
     cycle: str | None = None

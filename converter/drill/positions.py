@@ -30,7 +30,7 @@ from .drill import DrillError
 
 #: The strings that carry roots in a drill.
 ROOT_STRINGS: Final = (6, 5)
-#: So many frets outside the window cost less than a start on another string.
+#: The number of frets outside the window that cost less than a start on another string.
 TOLERANCE_FRETS: Final = 1
 #: Semitones up to the next root for which the pattern is kept: none, a fourth, a semitone down.
 PATTERN_SEMITONES: Final = frozenset({0, 5, 11})
@@ -77,7 +77,7 @@ class _ChordStep:
 
 @dataclass(frozen=True, slots=True)
 class _Path:
-    """The cheapest way over the chords so far that ends at a position, and the path before it."""
+    """The cheapest path through the chords so far that ends at a position."""
 
     cost: Cost
     position: FretPosition
@@ -140,7 +140,7 @@ def _extended_path(
     choice: StringChoice,
     player: Player,
 ) -> _Path:
-    """The path that goes on to a position."""
+    """The path extended by a position."""
     low, high = player.window
     outside = max(low - position[1], position[1] - high, 0)
     other_start = int(step.first_of_round and choice.start not in (None, position[0]))
@@ -188,7 +188,7 @@ def root_positions(chord: Chord, player: Player) -> tuple[FretPosition, ...]:
 def nearest_position(before: FretPosition, chord: Chord, player: Player) -> FretPosition:
     """The position of a chord's root nearest to another, the lower of two, on the neck or off it.
 
-    A fret below 0 says that the pattern runs off the neck.
+    A fret below 0 means that the pattern does not fit on the neck.
     """
     tuning = player.neck.tuning
     positions = []

@@ -179,9 +179,8 @@ _AT_END: Final = ("to_coda", "fine", "jump")
 class BarReader:
     """Collects the bars of a sheet line by line; private to the reader.
 
-    `opening`, `signs`: the bar line and the signs that wait for the next bar to begin. `floor`:
-    bars before this index can no longer be closed or marked, because a recalled section follows
-    them.
+    `opening`, `signs`: the bar line and the signs that belong to the next bar. `floor`: bars before
+    this index can no longer be closed or marked, because a recalled section follows them.
     """
 
     problems: list[Problem]

@@ -16,7 +16,7 @@ from ..mistakes import mistake
 from ..sheet import COMMON_TIME, TEMPOS, Header, Meter, parse_meter
 from .source import KNOWN_NAMES, SourceLine, known_name, plain
 
-#: Names that people use elsewhere for what is known here under another name.
+#: Common other names of the known header fields.
 _NEAREST: Final = {
     "composer": "By", "author": "By", "music": "By", "writer": "By", "artist": "By",
     "meter": "Time", "metre": "Time", "time signature": "Time", "signature": "Time",
@@ -85,9 +85,9 @@ def read_meter(line: SourceLine, problems: list[Problem]) -> Meter | None:
 
 
 def _tempo(line: SourceLine, problems: list[Problem]) -> int | None:
-    found = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
+    match = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
     least, most = TEMPOS
-    if found is None or not least <= int(found[1]) <= most:
+    if match is None or not least <= int(match[1]) <= most:
         problems.append(mistake("bad-tempo", line.position, line.value, least=least, most=most))
         return None
-    return int(found[1])
+    return int(match[1])

@@ -42,7 +42,7 @@ from .tokens import (
     read_chord,
 )  # fmt: skip
 
-#: What a progression is called in messages.
+#: The name of a progression in messages.
 NAME: Final = "the progression"
 MAX_LENGTH: Final = 1000
 #: The most chords, and the most bars, of a progression.
@@ -55,7 +55,7 @@ _TypedBar = list[tuple[Token, int]]
 def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TIME) -> Progression:
     """The progression that a text names; `key` is needed where it is written in chords.
 
-    `meter` is what its slashes must fill. Raises SheetError.
+    `meter` is the meter that its slashes must fill. Raises SheetError.
     """
     if len(text) > MAX_LENGTH:
         raise SheetError((_problem("progression-too-long", most=MAX_LENGTH),), NAME)
@@ -151,22 +151,22 @@ def _typed_bars(tokens: LineTokens, problems: list[Problem]) -> list[_TypedBar]:
 
 def _typed_bar(bar: BarTokens, problems: list[Problem]) -> _TypedBar:
     """A bar as typed; slashes that follow a separator belong to the chord before it."""
-    found: _TypedBar = []
+    steps: _TypedBar = []
     for item in bar.items:
         if isinstance(item, Token):
             if item.kind == "simile":
-                found.append((item, 1))
+                steps.append((item, 1))
             elif item.kind == "unknown":
                 problems.append(_problem("not-a-numeral", item))
             continue
         slashes = sum(token.count for token in item.extensions)
         if item.symbol is not None:
-            found.append((item.symbol, 1 + slashes))
-        elif found and found[-1][0].kind != "simile":
-            found[-1] = (found[-1][0], found[-1][1] + slashes)
+            steps.append((item.symbol, 1 + slashes))
+        elif steps and steps[-1][0].kind != "simile":
+            steps[-1] = (steps[-1][0], steps[-1][1] + slashes)
         else:
             problems.append(_problem("no-chord-before", item.extensions[0]))
-    return found
+    return steps
 
 
 def _symbols(bars: list[_TypedBar]) -> list[Token]:

@@ -147,7 +147,7 @@ def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> S
 
 
 def _begins_music(value: str) -> bool:
-    """Whether what stands behind a label are bars, with or without the first bar line."""
+    """Whether the text after a label is bars, with or without the first bar line."""
     return value.startswith(("|", "‖", "𝄆")) or ("|" in value and names_chord(value.split()[0]))
 
 

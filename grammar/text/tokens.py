@@ -88,7 +88,7 @@ class ChordTokens:
 
 @dataclass(frozen=True, slots=True)
 class BarTokens:
-    """What stands between two bar lines: chords, and signs that stand alone."""
+    """The tokens between two bar lines: chords with their extensions, and other signs."""
 
     items: tuple[Token | ChordTokens, ...]
 
@@ -100,7 +100,7 @@ class BarTokens:
 
 @dataclass(frozen=True, slots=True)
 class BarLine:
-    """A bar line: does it close a repeat, open one, is it double, does an ending begin.
+    """A bar line: whether it closes or opens a repeat, is double, or begins an ending.
 
     `times`: the number beside `:|`, None where none is written. `endings`: passes in written order.
     """
@@ -248,12 +248,12 @@ class TokenBuilder(Transformer[LarkToken, LineTokens]):
 
 
 def line_tokens(line: str) -> LineTokens:
-    """The bars and bar lines of a line of music; never fails on what is typed."""
+    """The bars and bar lines of a line of music; accepts any text."""
     return _parser("line").parse(line)  # type: ignore[return-value]
 
 
 def progression_tokens(text: str) -> LineTokens:
-    """The bars and bar lines of a typed progression; never fails on what is typed."""
+    """The bars and bar lines of a typed progression; accepts any text."""
     return _parser("progression").parse(text)  # type: ignore[return-value]
 
 
@@ -270,7 +270,7 @@ def _parser(start: Literal["line", "progression"]) -> Lark:
 def read_chord(text: str, position: SourcePosition, problems: list[Problem]) -> Chord | None:
     """The chord that a symbol names, None (and a problem) when it names none.
 
-    After more than `MAX_MISTAKES` nothing is read: one line can hold many times as many.
+    After more than `MAX_MISTAKES` problems nothing is read, because one line can hold many more.
     """
     if len(problems) > MAX_MISTAKES:
         return None
