@@ -250,16 +250,17 @@ def draw_bar(
         items += grouped(DRAWING_GROUP, drawn)
     if piece.closes:
         items += bar_end(bar, piece.bar == len(bars) - 1, x2, (top, bottom), unit)
-    items += _filler(context, piece, leads, (x1, x2, 0.5 * (top + bottom)))
+    items += _filler(context, piece, leads, (x1, x2, top, bottom))
     return items
 
 
 def _filler(
-    context: LayoutContext, piece: BarPart, leads: bool, place: tuple[float, float, float]
+    context: LayoutContext, piece: BarPart, leads: bool, box: tuple[float, float, float, float]
 ) -> list[Item]:
-    """What a bar without chords shows: a sign of repetition or a rest; `place` is its middle."""
+    """What a bar without chords shows in its box (x1, x2, top, bottom): a repetition or a rest."""
     bar, unit = context.chart.sheet.bars[piece.bar], context.sizes.symbol
-    x1, x2, y = place
+    x1, x2, top, bottom = box
+    y = 0.5 * (top + bottom)
     if bar.rest_bars:
         return rest_mark(
             bar.rest_bars, x1 + piece.space.before, x2 - 0.6 * unit, y + 0.25 * unit, unit
@@ -267,7 +268,8 @@ def _filler(
     if bar.simile == 1:
         return simile_mark(0.5 * (x1 + x2), y, unit, 1)
     if bar.simile == 2 and _second(context, piece.bar):
-        return simile_mark(0.5 * (x1 + x2) if leads else x1, y, unit, 2, on_bar_line=not leads)
+        middle = 0.5 * (x1 + x2) if leads else x1
+        return simile_mark(middle, y, unit, 2, 0.5 * (bottom - top))
     return []
 
 

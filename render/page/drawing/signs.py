@@ -7,7 +7,7 @@ they mean is common practice, no source.
 from __future__ import annotations
 
 from ....grammar.sheet import Bar, Meter
-from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
+from .fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, spans, text_width
 from .items import Circle, Item, Line, Path, Rect, Shown, Text
 
 #: Widths of a plain bar line and of the thick one of a repeat or an end.
@@ -87,12 +87,11 @@ def ending_bracket(
     return items
 
 
-def simile_mark(
-    x: float, y: float, unit: float, bars: int, on_bar_line: bool = False
-) -> list[Item]:
+def simile_mark(x: float, y: float, unit: float, bars: int, room: float = 0.0) -> list[Item]:
     """The sign for `bars` bars (1 or 2) played again, round the point (`x`, `y`).
 
-    That for two carries their number above it, left of the bar line that it lies on.
+    That for two carries their number: above it, left of the bar line that it lies on, or beside it
+    where the number would rise above the line of music, whose half height in points is `room`.
     """
     half = 0.42 * unit
     items: list[Item] = []
@@ -113,8 +112,11 @@ def simile_mark(
     if bars > 1:
         size = 0.6 * unit
         width = text_width(str(bars), BOLD, size)
-        start = x - 0.12 * unit - width if on_bar_line else x - 0.5 * width
-        items.append(Text(start, y - half - 0.14 * unit, tuple(spans(str(bars), BOLD, size))))
+        start = x - 0.12 * unit - width
+        base = y - half - 0.14 * unit
+        if y - base + ASCENT * size > room:
+            start, base = x - reach - 0.3 * unit - width, y + 0.5 * CAP_HEIGHT * size
+        items.append(Text(start, base, tuple(spans(str(bars), BOLD, size))))
     return items
 
 
