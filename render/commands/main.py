@@ -105,7 +105,8 @@ def cli(ctx: click.Context) -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Run the command line and leave with its exit status; a request to end is an interrupt."""
-    signal.signal(signal.SIGTERM, _interrupt)
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, _interrupt)
     gc.set_threshold(NEW_OBJECTS)
     status = run(sys.argv[1:] if arguments is None else arguments)
     # Python looks for garbage once more on its way out, which takes as long as to read a tune.
@@ -114,7 +115,14 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _interrupt(number: int, frame: FrameType | None) -> None:
+    """Raise KeyboardInterrupt once: a second signal must not interrupt what the first one ends."""
+    _ignore_interrupts()
     raise KeyboardInterrupt
+
+
+def _ignore_interrupts() -> None:
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, signal.SIG_IGN)
 
 
 def run(arguments: list[str]) -> int:
@@ -125,8 +133,7 @@ def run(arguments: list[str]) -> int:
     except click.ClickException as error:
         error.show()
     except (click.Abort, KeyboardInterrupt):
-        for number in (signal.SIGINT, signal.SIGTERM):
-            signal.signal(number, signal.SIG_IGN)  # an impatient second one changes nothing now
+        _ignore_interrupts()
         click.echo("interrupted", err=True)
         return 130
     except OSError as error:

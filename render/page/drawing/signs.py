@@ -7,7 +7,7 @@ they mean is common practice, no source.
 from __future__ import annotations
 
 from ....grammar.sheet import Bar, Meter
-from .fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, spans, text_width
+from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
 from .items import Circle, Item, Line, Path, Rect, Shown, Text
 
 #: Widths of a plain bar line and of the thick one of a repeat or an end.
@@ -114,7 +114,7 @@ def simile_mark(x: float, y: float, unit: float, bars: int, room: float = 0.0) -
         width = text_width(str(bars), BOLD, size)
         start = x - 0.12 * unit - width
         base = y - half - 0.14 * unit
-        if y - base + ASCENT * size > room:
+        if y - base + CAP_HEIGHT * size > room:
             start, base = x - reach - 0.3 * unit - width, y + 0.5 * CAP_HEIGHT * size
         items.append(Text(start, base, tuple(spans(str(bars), BOLD, size))))
     return items
