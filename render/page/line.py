@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from ...converter.prose.alternative import bar_alternative, chord_alternative
 from .above import draw_over_bar, draw_over_chord, heights
 from .beats import BarTimes
 from .chords import BarPart, Rows, arranged, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
@@ -20,6 +21,7 @@ from .drawing import (
     METER_GAP,
     SECTION_GROUP,
     THIN,
+    Group,
     Item,
     Line,
     NeckScale,
@@ -37,6 +39,7 @@ from .drawing import (
     rest_mark,
     root_string,
     simile_mark,
+    with_signs,
 )
 from .labels import (
     draw_label,
@@ -48,7 +51,6 @@ from .labels import (
 )
 from .line_breaks import ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks
-from .meaning import bar_group, chord_group
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
 NECK_GAP = 0.25
@@ -279,3 +281,17 @@ def _second(context: LayoutContext, bar: int) -> bool:
     while run <= bar and bars[bar - run].simile == 2:
         run += 1
     return run % 2 == 0
+
+
+def bar_group(context: LayoutContext, piece: BarPart) -> Group:
+    """The group of a bar, or of the part of it that stands on a line."""
+    bar = context.chart.sheet.bars[piece.bar]
+    said = bar_alternative(bar, piece.meter_changes) if piece.opens else ""
+    return Group("bar", bar.number, alternative=said)
+
+
+def chord_group(context: LayoutContext, bar: int, chord: int) -> Group:
+    """The group of the written chord with index `chord` in the bar with index `bar`."""
+    shown = context.style.analysis is not False
+    said = chord_alternative(context.chart, chord, context.chords[chord], shown, with_signs)
+    return Group("chord", context.chart.sheet.bars[bar].number, chord, said)

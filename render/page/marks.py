@@ -11,9 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from .context import LayoutContext
+from .context import LayoutContext, Link
 from .drawing import Circle, Item, Path, Step
-from .links import Link
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,13 +8,12 @@ from itertools import pairwise
 import pytest
 from midneck.converter.harmony.analysis import Analysis
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.context import layout_context
+from midneck.render.page.context import BRACKETED, FURTHEST, Link, find_links, layout_context
 from midneck.render.page.drawing.geometry import item_box
 from midneck.render.page.drawing.items import Circle, Page, Path, Text
 from midneck.render.page.drawing.style import REGULAR_METRICS
 from midneck.render.page.line import MeasuredLine, draw_line, measure_lines
 from midneck.render.page.line_breaks import break_lines
-from midneck.render.page.links import BRACKETED, FURTHEST, Link, find_links
 from midneck.render.page.marks import FLOOR, GOAL, RADIUS, Mark, draw_mark
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
 from support.pages import overlaps, parts_of, struck_through

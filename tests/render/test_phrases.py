@@ -10,8 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from midneck.render.page import PageStyle
 from midneck.render.page.context import layout_context
-from midneck.render.page.line_breaks import ChartLine, break_lines
-from midneck.render.page.phrases import (
+from midneck.render.page.line_breaks import (
     HALF,
     LINE,
     LONE,
@@ -21,7 +20,9 @@ from midneck.render.page.phrases import (
     TIED,
     UNUSUAL,
     BarNeed,
+    ChartLine,
     break_bars,
+    break_lines,
     phrase_cuts,
 )
 from support.charts import chart_of
