@@ -9,25 +9,22 @@ degree that the kind has, for `add` against a dominant chord; `DegreeChange.alte
 the major scale. Roots given as a function or a numeral are computed from the key in force. A chord
 written over another becomes the lower chord with the notes of the upper one added.
 
-A bar that begins without a harmony begins with the chord before it, which a chart must show. What
-comes before the first harmony is N.C. The chord before a second or later ending is that of the bar
-before the endings. What a chord cannot hold becomes a remark, and then a warning with its bar.
+What a chord cannot hold becomes a remark, and then a warning with its bar.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from fractions import Fraction
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from typing import Final
 
-from ..chord import NO_CHORD, Chord
-from ..errors import SourcePosition
+from ..chord import Chord
 from ..pitch import ADDED_TONES, LETTERS, Interval, PitchName, Tone, plain_name
 from ..quality import KIND_TONES, DegreeChange, changes_to
+from ..score.form import MeasureSpan
+from ..score.placement import BarPlace, ChordPlacer, Onset
 from ..sheet import Frets, SheetChord
 from ..transpose import transpose_chord
-from .form import MeasureSpan
 from .measure import Measure, Placed
 from .numerals import Signature, function_root, numeral_root
 from .xml import Node
@@ -247,17 +244,6 @@ def _stack(upper: Chord, lower: Chord, remarks: list[str]) -> Chord:
     return Chord(lower.root, lower.kind, changes, lower.bass)
 
 
-@dataclass(frozen=True, slots=True)
-class _Event:
-    """A chord that sounds from `onset` on, None for silence."""
-
-    onset: Fraction
-    chord: Chord | None
-    position: SourcePosition
-    push: bool = False
-    pin: Frets | None = None
-
-
 @dataclass(slots=True)
 class ChordReader:
     """Reads the bars in order; `warnings` collects what no sheet can hold, with its bar.
@@ -269,51 +255,33 @@ class ChordReader:
     key: Signature | None = None
     warnings: list[str] = field(default_factory=list)
     frames: bool = False
-    _now: Chord | None = None
-    _before_endings: Chord | None = None
-    _spilled: list[_Event] = field(default_factory=list)
+    placer: ChordPlacer = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.placer = ChordPlacer(self.warnings)
 
     def read(
         self, measure: Measure, span: MeasureSpan, number: int, last: bool
     ) -> list[SheetChord]:
         """The chords of one bar; `number` is its number, `last` that no bar follows."""
         self.key = measure.key or self.key
-        self._continue_over_endings(measure)
-        events = self._events(measure, span, number, last)
-        if not events or events[0].onset > 0:
-            position = measure.position
-            events.insert(0, _Event(Fraction(0), self._now, position))
-        self._now = events[-1].chord
-        events = [e for e, before in zip(events, [None, *events], strict=False) if _new(e, before)]
-        return _sheet_chords(events, span, measure)
+        found = [self._onset(placed, number) for placed in measure.harmonies]
+        taken = {each.onset for each in found}
+        found += [
+            Onset(mark.onset, None, mark.position)
+            for mark in measure.marks
+            if mark.kind == "silence" and mark.onset not in taken
+        ]
+        lines, position = measure.barlines, measure.position
+        bar = BarPlace(span, number, last, lines, position, measure.fermatas)
+        return self.placer.place(found, bar)
 
     def has_events(self, measure: Measure) -> bool:
         """Whether a chord or silence begins in the bar."""
         silent = any(mark.kind == "silence" for mark in measure.marks)
-        return bool(measure.harmonies or self._spilled or silent)
+        return bool(measure.harmonies or self.placer.waiting or silent)
 
-    def _continue_over_endings(self, measure: Measure) -> None:
-        numbers = measure.barlines.endings
-        if numbers and min(numbers) <= 1:
-            self._before_endings = self._now
-        elif numbers:
-            self._now = self._before_endings
-
-    def _events(self, measure: Measure, span: MeasureSpan, number: int, last: bool) -> list[_Event]:
-        found = [*self._spilled, *(self._event(placed, number) for placed in measure.harmonies)]
-        self._spilled = []
-        taken = {event.onset for event in found}
-        found += [
-            _Event(mark.onset, None, mark.position)
-            for mark in measure.marks
-            if mark.kind == "silence" and mark.onset not in taken
-        ]
-        inside = [event for event in found if event.onset < span.length]
-        for event in (event for event in found if event.onset >= span.length):
-            self._spill(event, inside, span, number, last)
-        return self._one_per_onset(sorted(inside, key=lambda event: event.onset), number)
-
-    def _event(self, placed: Placed, number: int) -> _Event:
+    def _onset(self, placed: Placed, number: int) -> Onset:
         harmony = read_harmony(placed.node, self.key)
         self.warnings += [f"bar {number}: {remark}" for remark in harmony.remarks]
         chord = harmony.chord
@@ -322,61 +290,7 @@ class ChordReader:
         frame = placed.node.find("frame")
         pin = None if frame is None else _pin(frame)
         self.frames = self.frames or (frame is not None and pin is None)
-        return _Event(placed.onset, chord, placed.node.position, placed.push, pin)
-
-    def _spill(
-        self, event: _Event, inside: list[_Event], span: MeasureSpan, number: int, last: bool
-    ) -> None:
-        """Move a harmony past the end of its bar to the next bar; of the last bar, into the bar."""
-        if not last:
-            onset = event.onset - span.length
-            self._spilled.append(replace(event, onset=onset))
-            return
-        before = max((other.onset for other in inside), default=Fraction(0))
-        inside.append(replace(event, onset=(before + span.length) / 2))
-        self.warnings.append(f"bar {number}: a harmony past the end of the bar is moved into it")
-
-    def _one_per_onset(self, events: list[_Event], number: int) -> list[_Event]:
-        kept: list[_Event] = []
-        for event in events:
-            if kept and kept[-1].onset == event.onset:
-                dropped = kept.pop().chord
-                if dropped != event.chord:
-                    self.warnings.append(
-                        f"bar {number}: {_text(dropped)} and {_text(event.chord)} stand in one"
-                        f" place; {_text(event.chord)} is kept"
-                    )
-            kept.append(event)
-        return kept
-
-
-def _new(event: _Event, before: _Event | None) -> bool:
-    """Whether an event begins a chord or a silence, and does not only continue silence."""
-    return before is None or event.chord is not None or before.chord is not None
-
-
-def _text(chord: Chord | None) -> str:
-    return NO_CHORD if chord is None else str(chord)
-
-
-def _sheet_chords(
-    events: Sequence[_Event], span: MeasureSpan, measure: Measure
-) -> list[SheetChord]:
-    ends = [event.onset for event in events[1:]] + [span.length]
-    unit = Fraction(span.meter.unit, 4)
-    return [
-        SheetChord(
-            chord=event.chord,
-            text=_text(event.chord),
-            position=event.position,
-            start=event.onset * unit,
-            beats=(end - event.onset) * unit,
-            pin=event.pin,
-            push=event.push,
-            hold=any(event.onset <= at < end for at in measure.fermatas),
-        )
-        for event, end in zip(events, ends, strict=True)
-    ]
+        return Onset(placed.onset, chord, placed.node.position, "", placed.push, pin)
 
 
 def _pin(frame: Node) -> Frets | None:

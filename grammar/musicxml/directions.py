@@ -1,6 +1,6 @@
 """The directions of a score that concern form, tempo and feel, as marks at a position.
 
-Takes a `<direction>` or `<sound>` as a `Node`; gives `DirectionMark`s. Words are read as on paper
+Takes a `<direction>` or `<sound>` as a `Node`; gives `Mark`s. Words are read as on paper
 (D.C., D.S., al Fine, al Coda, To Coda, Coda, Segno, Fine, N.C.), the attributes of `<sound>` as
 MusicXML 4.0 defines them; a mark that both give is kept once. Other words are text for the player.
 Onsets are in quarter notes from the bar line, tempos in quarter notes a minute.
@@ -10,17 +10,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final, Literal
+from typing import Final
 
-from ..errors import SourcePosition
+from ..score.measure import Mark, MarkKind
 from .xml import Node, number
-
-MarkKind = Literal[
-    "bookmark", "coda", "dacapo", "dalsegno", "feel", "fine", "rehearsal", "segno", "sign",
-    "silence", "tempo", "text", "to_coda",
-]  # fmt: skip
 
 _JUMP: Final = re.compile(r"(?P<from>d ?c|da capo|d ?s|dal segno)\b(?P<rest>.*)")
 _UNTIL: Final = re.compile(r"\b(?:al?|to) ?(?:the )?(fine|coda)\b")
@@ -62,22 +56,7 @@ _QUARTERS: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class DirectionMark:
-    """A mark at `onset` (quarters from the bar line); `value` completes its kind.
-
-    `dacapo` and `dalsegno`: where the playing then ends ("fine", "coda" or "" for unstated).
-    `rehearsal`, `text`, `feel`: the words. `tempo`: quarters a minute. `sign`: a coda sign alone,
-    which can mean To Coda or Coda.
-    """
-
-    kind: MarkKind
-    onset: Fraction
-    position: SourcePosition
-    value: str = ""
-
-
-def direction_marks(node: Node, onset: Fraction) -> list[DirectionMark]:
+def direction_marks(node: Node, onset: Fraction) -> list[Mark]:
     """The marks of a `<direction>` or of a `<sound>` that stands alone at `onset`.
 
     A direction whose id begins with `text-` holds text for the player only; one with `roman-` or
@@ -86,11 +65,7 @@ def direction_marks(node: Node, onset: Fraction) -> list[DirectionMark]:
     id_ = node.attributes.get("id", "")
     if id_.startswith(_OWN_WORDS):
         found_words = (w for kind in node.all("direction-type") for w in kind.all("words"))
-        return [
-            DirectionMark("text", onset, node.position, w.text)
-            for w in found_words
-            if id_[0] == "t"
-        ]
+        return [Mark("text", onset, node.position, w.text) for w in found_words if id_[0] == "t"]
     found = dict.fromkeys(_kinds_and_values(node))
     kinds = {kind for kind, _ in found}
     for kind, value in list(found):
@@ -106,7 +81,7 @@ def direction_marks(node: Node, onset: Fraction) -> list[DirectionMark]:
         found.pop(("text", value), None)
     for value in feels[1:]:
         del found["feel", value]
-    return [DirectionMark(kind, onset, node.position, value) for kind, value in found]
+    return [Mark(kind, onset, node.position, value) for kind, value in found]
 
 
 def _kinds_and_values(node: Node) -> Iterator[tuple[MarkKind, str]]:

@@ -17,60 +17,24 @@ from typing import Final
 
 from ..errors import SourcePosition
 from ..pitch import Interval, PitchName
+from ..score.measure import Barlines, Mark, Time
 from ..sheet import MAX_METER_BEATS, MAX_TIMES, METER_UNITS, Meter
-from .directions import DirectionMark, direction_marks
+from .directions import direction_marks
 from .numerals import MAX_FIFTHS, Signature
 from .xml import Node, fault, number
-
-
-@dataclass(frozen=True, slots=True)
-class Time:
-    """A time signature; `meter` is None where the music is written without one."""
-
-    meter: Meter | None
-
-
-def meter_lasting(length: Fraction, unit: int) -> Meter:
-    """The meter of a bar of `length` quarters, in the unit nearest to `unit` that counts it whole.
-
-    A length that no unit counts (a piece of a tuplet) is rounded up to the next 64th.
-    """
-    for finer in [unit, *(u for u in METER_UNITS if u > unit)]:
-        beats = length * finer / 4
-        if beats.denominator == 1 and beats >= 1:
-            return Meter(int(beats), finer)
-    return Meter(max(1, -(-length * 16 // 1)), 64)
-
 
 #: The number of an ending, or its first and last.
 _RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
-class Barlines:
-    """The bar lines at both ends of a measure.
-
-    `times`: how often the repeat that closes here is played, 0 where none closes. `endings`: the
-    numbers of the ending that begins here, (0,) where it has no number that can be read.
-    `inside`: a repeat sign stands in the middle of the measure.
-    """
-
-    opens: bool = False
-    times: int = 0
-    endings: tuple[int, ...] = ()
-    ending_stops: bool = False
-    double: bool = False
-    double_before: bool = False
-    inside: bool = False
-
-    def marks_at(self, node: Node, onset: Fraction) -> list[DirectionMark]:
-        """The segno and coda signs on a bar line of this measure."""
-        found: list[DirectionMark] = []
-        if node.find("segno") is not None or "segno" in node.attributes:
-            found.append(DirectionMark("segno", onset, node.position))
-        if node.find("coda") is not None or "coda" in node.attributes:
-            found.append(DirectionMark("sign", onset, node.position))
-        return found
+def signs_of(barline: Node, onset: Fraction) -> list[Mark]:
+    """The segno and coda signs on a bar line."""
+    found: list[Mark] = []
+    if barline.find("segno") is not None or "segno" in barline.attributes:
+        found.append(Mark("segno", onset, barline.position))
+    if barline.find("coda") is not None or "coda" in barline.attributes:
+        found.append(Mark("sign", onset, barline.position))
+    return found
 
 
 def read_barline(node: Node, before: Barlines) -> Barlines:
@@ -223,11 +187,21 @@ class Measure:
     key: Signature | None
     transposition: Interval | None
     harmonies: tuple[Placed, ...]
-    marks: tuple[DirectionMark, ...]
+    marks: tuple[Mark, ...]
     fermatas: tuple[Fraction, ...]
     barlines: Barlines
     repeat_of: int | None = None
     rest_bars: int = 0
+
+    @property
+    def states_key(self) -> bool:
+        """Whether a key signature stands in it."""
+        return self.key is not None
+
+    @property
+    def has_chords(self) -> bool:
+        """Whether a chord symbol stands in it."""
+        return bool(self.harmonies)
 
 
 @dataclass(slots=True)
@@ -242,7 +216,7 @@ class MeasureReader:
     _sounding: bool = False
     _waiting: list[tuple[int, Node]] = field(default_factory=list)
     _harmonies: list[tuple[Fraction, int, Node, bool]] = field(default_factory=list)
-    _marks: list[DirectionMark] = field(default_factory=list)
+    _marks: list[Mark] = field(default_factory=list)
     _fermatas: list[Fraction] = field(default_factory=list)
     _attributes: list[Node] = field(default_factory=list)
 
@@ -253,7 +227,7 @@ class MeasureReader:
         for order, node in enumerate(content.children):
             if node.name == "barline":
                 barlines = read_barline(node, barlines)
-                self._marks += barlines.marks_at(node, self._cursor)
+                self._marks += signs_of(node, self._cursor)
             else:
                 self._step(order, node)
         self._settle(Fraction(0))
@@ -282,7 +256,7 @@ class MeasureReader:
             self._marks += direction_marks(node, max(self._cursor + offset, Fraction(0)))
         elif node.name == "bookmark" and node.attributes.get("name"):
             name = node.attributes["name"]
-            self._marks.append(DirectionMark("bookmark", self._cursor, node.position, name))
+            self._marks.append(Mark("bookmark", self._cursor, node.position, name))
 
     def _divide(self, node: Node) -> None:
         if node.find("divisions") is not None:

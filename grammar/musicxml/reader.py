@@ -25,11 +25,11 @@ from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
 from ..key import Key
 from ..pitch import Interval
+from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
+from ..score.measure import Mark
 from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord
 from ..transpose import interval_for, transpose_key
 from .chords import ChordReader
-from .directions import DirectionMark
-from .form import Edges, MeasureSpan, Signs, read_form, read_spans
 from .measure import Measure
 from .numerals import Signature
 from .score import Part, Score, read_score
@@ -162,7 +162,7 @@ def chosen_part(score: Score) -> tuple[Part, list[str]]:
 
 def _with_signs(measure: Measure, at: int, others: list[Part]) -> Measure:
     present = {(mark.kind, mark.value) for mark in measure.marks}
-    found: list[DirectionMark] = list(measure.marks)
+    found: list[Mark] = list(measure.marks)
     for part in others:
         for mark in part.measures[at].marks if at < len(part.measures) else ():
             if mark.kind in _FOR_ALL and (mark.kind, mark.value) not in present:
@@ -227,7 +227,7 @@ def _without_mode(signature: Signature, bars: Sequence[Bar], shift: Interval) ->
     return minor if third in last.pitch_classes else signature.key
 
 
-def _tempo(marks: Sequence[DirectionMark], meter: Meter, warnings: list[str]) -> int | None:
+def _tempo(marks: Sequence[Mark], meter: Meter, warnings: list[str]) -> int | None:
     """The tempo in beats a minute, of the beat that a tempo counts in the meter."""
     tempos = [Fraction(mark.value) for mark in marks if mark.kind == "tempo"]
     if not tempos:

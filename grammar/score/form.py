@@ -20,8 +20,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
-from .directions import DirectionMark
-from .measure import Barlines, Measure, Time, meter_lasting
+from .measure import Barlines, Mark, Time, WrittenMeasure, meter_lasting
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,7 @@ class MeasureSpan:
     odd: bool = False
 
 
-def read_spans(measures: Sequence[Measure]) -> tuple[MeasureSpan, ...]:
+def read_spans(measures: Sequence[WrittenMeasure]) -> tuple[MeasureSpan, ...]:
     """The written bars of a part."""
     meters = _meters(measures)
     spans: list[MeasureSpan] = []
@@ -52,7 +51,7 @@ def read_spans(measures: Sequence[Measure]) -> tuple[MeasureSpan, ...]:
     return tuple(spans)
 
 
-def _meters(measures: Sequence[Measure]) -> list[Meter | None]:
+def _meters(measures: Sequence[WrittenMeasure]) -> list[Meter | None]:
     """The time signature in force in each measure, None where there is none."""
     meters: list[Meter | None] = []
     now = Time(COMMON_TIME)
@@ -62,20 +61,22 @@ def _meters(measures: Sequence[Measure]) -> list[Meter | None]:
     return meters
 
 
-def _rest(measures: Sequence[Measure], index: int) -> int:
+def _rest(measures: Sequence[WrittenMeasure], index: int) -> int:
     """The measures of the multi-bar rest that begins here, 0 for none that can be kept as one."""
     count = measures[index].rest_bars
     held = measures[index : index + count]
-    if not count or len(held) < count or any(m.sounding or m.harmonies for m in held):
+    if not count or len(held) < count or any(m.sounding or m.has_chords for m in held):
         return 0
-    quiet = all(not m.marks and m.time is None and m.key is None for m in held[1:])
+    quiet = all(not m.marks and m.time is None and not m.states_key for m in held[1:])
     plain = all(m.barlines == Barlines() for m in held[1:-1]) and (
         count == 1 or (held[0].barlines.times == 0 and not held[-1].barlines.opens)
     )
     return count if quiet and plain else 0
 
 
-def _span(measures: Sequence[Measure], index: int, meter: Meter | None, rest: int) -> MeasureSpan:
+def _span(
+    measures: Sequence[WrittenMeasure], index: int, meter: Meter | None, rest: int
+) -> MeasureSpan:
     length = measures[index].length
     if meter is None:
         meter = meter_lasting(length or Fraction(4), 4)
@@ -94,7 +95,7 @@ def _span(measures: Sequence[Measure], index: int, meter: Meter | None, rest: in
     return MeasureSpan(index, meter, full)
 
 
-def _divided(measures: Sequence[Measure], index: int, meter: Meter) -> bool:
+def _divided(measures: Sequence[WrittenMeasure], index: int, meter: Meter) -> bool:
     """Whether a short measure is a short bar: marked so, or half of a bar that a repeat divides."""
     if index == len(measures) - 1:
         return False
@@ -129,7 +130,7 @@ class Edges:
 
     span: MeasureSpan
     barlines: Barlines
-    marks: tuple[DirectionMark, ...]
+    marks: tuple[Mark, ...]
 
 
 def place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:

@@ -1,0 +1,1 @@
+"""What the readers of scores share, whatever the notation: measures, their form, their chords."""

@@ -1,0 +1,110 @@
+"""The measure of a score, as far as the form of a sheet needs it.
+
+Each notation reads its measures into values of its own that have the attributes of
+`WrittenMeasure`; bar lines, marks and time signatures are the values of this module. Lengths and
+onsets are in quarter notes from the bar line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal, Protocol
+
+from ..errors import SourcePosition
+from ..sheet import METER_UNITS, Meter
+
+MarkKind = Literal[
+    "bookmark", "coda", "dacapo", "dalsegno", "feel", "fine", "rehearsal", "segno", "sign",
+    "silence", "tempo", "text", "to_coda",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A mark at `onset` (quarters from the bar line); `value` completes its kind.
+
+    `dacapo` and `dalsegno`: where the playing then ends ("fine", "coda" or "" for unstated).
+    `rehearsal`, `text`, `feel`: the words. `tempo`: quarters a minute. `sign`: a coda sign alone,
+    which can mean To Coda or Coda.
+    """
+
+    kind: MarkKind
+    onset: Fraction
+    position: SourcePosition
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Time:
+    """A time signature; `meter` is None where the music is written without one."""
+
+    meter: Meter | None
+
+
+@dataclass(frozen=True, slots=True)
+class Barlines:
+    """The bar lines at both ends of a measure.
+
+    `times`: how often the repeat that closes here is played, 0 where none closes. `endings`: the
+    numbers of the ending that begins here, (0,) where it has no number that can be read.
+    `inside`: a repeat sign stands in the middle of the measure.
+    """
+
+    opens: bool = False
+    times: int = 0
+    endings: tuple[int, ...] = ()
+    ending_stops: bool = False
+    double: bool = False
+    double_before: bool = False
+    inside: bool = False
+
+
+class WrittenMeasure(Protocol):
+    """What the form of a score reads of each measure.
+
+    `length`: how far its notes and rests reach, 0 for an empty one. `implicit`: the score marks it
+    as no whole measure. `time` and whether a key is stated (`states_key`) are of this measure
+    alone. `rest_bars`: measures of a multi-bar rest that begins here. `sounding`: it holds a note;
+    `has_chords`: a chord symbol stands in it.
+    """
+
+    @property
+    def length(self) -> Fraction: ...
+
+    @property
+    def implicit(self) -> bool: ...
+
+    @property
+    def time(self) -> Time | None: ...
+
+    @property
+    def states_key(self) -> bool: ...
+
+    @property
+    def rest_bars(self) -> int: ...
+
+    @property
+    def sounding(self) -> bool: ...
+
+    @property
+    def has_chords(self) -> bool: ...
+
+    @property
+    def barlines(self) -> Barlines: ...
+
+    @property
+    def marks(self) -> Sequence[Mark]: ...
+
+
+def meter_lasting(length: Fraction, unit: int) -> Meter:
+    """The meter of a bar of `length` quarters, in the unit nearest to `unit` that counts it whole.
+
+    A length that no unit counts (a piece of a tuplet) is rounded up to the next 64th.
+    """
+    for finer in [unit, *(u for u in METER_UNITS if u > unit)]:
+        beats = length * finer / 4
+        if beats.denominator == 1 and beats >= 1:
+            return Meter(int(beats), finer)
+    return Meter(max(1, -(-length * 16 // 1)), 64)
