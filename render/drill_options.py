@@ -13,11 +13,10 @@ from fractions import Fraction
 from textwrap import fill
 from typing import Final, TypeVar
 
-from ..converter.drill.cycles import find_cycle
 from ..converter.drill.drill import Drill, DrillError, Practice
 from ..converter.drill.make import Route, find_progression, key_of_chords, make_drill
 from ..converter.drill.positions import StringChoice
-from ..converter.drill.progressions import PROGRESSIONS, NamedProgression
+from ..converter.drill.progressions import PROGRESSIONS, NamedProgression, find_cycle
 from ..converter.hand.player import Player
 from ..converter.practice.performance import read_ladder
 from ..converter.practice.rhythm import usual_pattern

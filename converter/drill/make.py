@@ -37,11 +37,21 @@ from ..harmony.numerals import numeral_in
 from ..prose.form import bars_text
 from ..prose.hand import sentence_of
 from ..timeline import timeline_of
-from .cycles import Cycle, Rounds, find_cycle, named_keys, shuffled, stepped
 from .drill import Drill, DrillError, Exercise, Practice
 from .exercises import ExerciseChord, KeyBlock, plan_exercise, write_blocks
 from .positions import StringChoice
-from .progressions import PROGRESSIONS, NamedProgression, find_named, named_progression
+from .progressions import (
+    PROGRESSIONS,
+    Cycle,
+    NamedProgression,
+    Rounds,
+    find_cycle,
+    find_named,
+    named_keys,
+    named_progression,
+    shuffled,
+    stepped,
+)
 
 #: Where a route starts, and on which strings, where nothing else is asked for.
 START: Final = PitchName("C")

@@ -1,17 +1,31 @@
-"""The table of named progressions, and how they are found by name.
+"""The table of named progressions and that of cycles, the orders of the keys that they go through.
 
+Takes a name, gives a progression, or rounds of keys from the tonic that the cycle starts on.
 Progressions and their names are common practice, no source.
+
+A regular cycle repeats one step; if it returns to its start before it has reached all twelve keys,
+another round starts a semitone above the start of the round before, until all keys are reached
+(common practice, no source). There are gcd(step, 12) rounds of 12 / gcd(step, 12) keys.
+
+Spelling: the name with the fewest sharps or flats. F♯ or G♭ (D♯m or E♭m) is spelled with the
+accidentals of the key before it, with flats if that is C major or A minor or if there is none, so
+that a row of flat keys continues in flats and changes to sharps once.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from random import Random
 from typing import Final
 
+from ...grammar.key import Key, Mode
+from ...grammar.pitch import LETTERS, PitchName
 from ...grammar.progression import Progression
 from ...grammar.text.progression import read_progression
+from .drill import DrillError
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,3 +148,109 @@ def named_progression(text: str) -> NamedProgression | None:
 def find_named(name: str) -> NamedProgression:
     """A row of the table. Raises KeyError where there is none of that name."""
     return {row.name: row for row in PROGRESSIONS}[name]
+
+
+Rounds = tuple[tuple[Key, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cycle:
+    """A way round the keys: `step` in semitones from each key to the next, and a description.
+
+    `step` is 0 for the cycles that follow no step: random order and named keys.
+    """
+
+    name: str
+    step: int
+    description: str
+
+
+#: Every cycle, in the order in which they are learned.
+CYCLES: Final[tuple[Cycle, ...]] = (
+    Cycle("whole-steps", -2, "down in whole steps, two rounds of six keys"),
+    Cycle("fourths", 5, "up in fourths through all twelve keys"),
+    Cycle("semitones-up", 1, "up in semitones through all twelve keys"),
+    Cycle("semitones-down", -1, "down in semitones through all twelve keys"),
+    Cycle("minor-thirds", 3, "up in minor thirds, three rounds of four keys"),
+    Cycle("major-thirds", 4, "up in major thirds, four rounds of three keys"),
+    Cycle("random", 0, "all twelve keys in an order drawn by lot"),
+    Cycle("keys", 0, "the keys that are named, in their order"),
+)
+
+
+def find_cycle(name: str) -> Cycle:
+    """The cycle of that name. Raises DrillError that lists all names."""
+    wanted = name.strip().lower().replace(" ", "-").replace("_", "-")
+    for cycle in CYCLES:
+        if cycle.name == wanted:
+            return cycle
+    names = ", ".join(cycle.name for cycle in CYCLES)
+    raise DrillError(f"there is no cycle {name!r}; there are {names}")
+
+
+def stepped(start: PitchName, mode: Mode, step: int) -> Rounds:
+    """The rounds of a regular cycle from a tonic: every key of the mode once.
+
+    `step` is in semitones.
+    """
+    first, rounds = start.pitch_class, []
+    seen: set[int] = set()
+    while len(seen) < 12:
+        row, at = [], first
+        while at not in seen:
+            seen.add(at)
+            row.append(at)
+            at = (at + step) % 12
+        rounds.append(row)
+        first = (first + 1) % 12
+    return spelled(rounds, mode, start)
+
+
+def shuffled(start: PitchName, mode: Mode, seed: int) -> Rounds:
+    """All twelve keys, the start first, the others in the order that a seed draws.
+
+    The same seed gives the same order on every machine: Python's `random.Random.shuffle`.
+    """
+    others = [(start.pitch_class + up) % 12 for up in range(1, 12)]
+    Random(seed).shuffle(others)
+    return spelled([[start.pitch_class, *others]], mode, start)
+
+
+def named_keys(keys: Sequence[Key], mode: Mode) -> Rounds:
+    """One round of the keys as they are named; for a mode in minor C means C minor.
+
+    Raises DrillError for no key, for a key named twice, and for a minor key in a major progression.
+    """
+    problems = [] if keys else ["no key is named: name some, as in C, F, Bb"]
+    seen: set[int] = set()
+    for key in keys:
+        if key.mode == "minor" and mode == "major":
+            problems.append(f"{key} is no key for a progression in major: name {key.tonic}")
+        if key.tonic.pitch_class in seen:
+            problems.append(f"{key} is named twice: name each key once")
+        seen.add(key.tonic.pitch_class)
+    if problems:
+        raise DrillError("\n".join(problems))
+    return (tuple(Key(key.tonic, mode) for key in keys),)
+
+
+def spelled(rounds: Sequence[Sequence[int]], mode: Mode, start: PitchName) -> Rounds:
+    """Pitch classes of tonics as keys; the first keeps its name where that is a usable key."""
+    before: Key | None = None
+    named: list[tuple[Key, ...]] = []
+    for row in rounds:
+        keys: list[Key] = []
+        for number in row:
+            key = _named(number, mode, 0 if before is None else before.fifths)
+            if before is None and abs(Key(start, mode).fifths) <= 7:
+                key = Key(start, mode)
+            keys.append(key)
+            before = key
+        named.append(tuple(keys))
+    return tuple(named)
+
+
+def _named(number: int, mode: Mode, side: int) -> Key:
+    names = (PitchName(letter, sign) for letter in LETTERS for sign in (-1, 0, 1))
+    keys = [Key(name, mode) for name in names if name.pitch_class == number]
+    return min(keys, key=lambda key: (abs(key.fifths), key.fifths * side < 0, key.fifths))

@@ -21,10 +21,9 @@ from ..hand.explain import (
     hard_changes,
 )
 from ..hand.plan import Travel
-from .facts import HAND_CAUTION
+from .facts import FINGER_NAMES, HAND_CAUTION
 from .form import counted
 
-FINGER_NAMES: Final = {1: "index", 2: "middle", 3: "ring", 4: "little"}
 DEGREE_NAMES: Final = {2: "second", 3: "third", 4: "fourth", 6: "sixth", 7: "seventh"}
 _COUNTS: Final = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven"}
 _STEPS: Final = {1: "a semitone", 2: "a tone", 3: "a tone and a half"}

@@ -1,9 +1,12 @@
 """The reader of sheets: takes text or a file; gives a `Sheet` or raises all its problems at once.
 
-The format is the one that `SHEET_FORMAT` describes. Byte order marks, Windows
-and old line ends, tabs, full-width and curly signs are accepted. Raises `SheetError` with all
-problems in order. Reading is linear in the length of the text, within the limits stated here and in
-`source` (bytes), `mistakes`, `bars`, `sheet` and `form.unfold`.
+Header lines are `Name: value`, each name read in any case. Known names are Title, By, Key, Time,
+Tempo, Feel; others are kept as they are and warned about, with the nearest known name.
+
+The format is the one that `SHEET_FORMAT` describes. Byte order marks, Windows and old line ends,
+tabs, full-width and curly signs are accepted. Raises `SheetError` with all problems in order.
+Reading is linear in the length of the text, within the limits stated here and in `source` (bytes),
+`mistakes`, `bars`, `sheet` and `form.unfold`.
 
 A `Key:` line inside a section begins a section without a label, so that the key holds from that bar
 on; it belongs to the section before it when that one is played again by its name. `Time:` changes
@@ -12,18 +15,21 @@ the meter from the next bar on. Text in quotes belongs to its section.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
 
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..form.repeats import check_counts, close_endings, count_passes
 from ..form.unfold import unfold_bars
+from ..key import Key, parse_key
 from ..mistakes import MAX_MISTAKES, mistake
-from ..sheet import Bar, Comment, Meter, Section, Sheet
+from ..sheet import COMMON_TIME, TEMPOS, Bar, Comment, Header, Meter, Section, Sheet, parse_meter
 from .bars import BarReader
-from .header import read_header, read_key, read_meter
 from .source import (
+    KNOWN_NAMES,
     MAX_BYTES,
     SourceLine,
     is_music,
@@ -288,3 +294,80 @@ def _located(problem: Problem, sources: list[str]) -> Problem:
     if at < 0 or plain(source).startswith(problem.text, column - 1):
         return replace(problem, source=source)
     return replace(problem, source=source, position=SourcePosition(line, at + 1))
+
+
+#: Common other names of the known header fields.
+_NEAREST: Final = {
+    "composer": "By", "author": "By", "music": "By", "writer": "By", "artist": "By",
+    "meter": "Time", "metre": "Time", "time signature": "Time", "signature": "Time",
+    "bpm": "Tempo", "speed": "Tempo", "style": "Feel", "rhythm": "Feel", "groove": "Feel",
+    "name": "Title", "tune": "Title", "song": "Title", "tonality": "Key", "mode": "Key",
+}  # fmt: skip
+
+
+def nearest_name(name: str) -> str:
+    """The known header that a name most likely means, "" when none is near."""
+    low = name.lower()
+    if low in _NEAREST:
+        return _NEAREST[low]
+    near = get_close_matches(low[:40], [known.lower() for known in KNOWN_NAMES], 1, 0.6)
+    return near[0].capitalize() if near else ""
+
+
+def read_header(lines: list[SourceLine], problems: list[Problem], warnings: list[str]) -> Header:
+    """The header from its lines; what is wrong in them goes to `problems`, doubts to `warnings`."""
+    fields: dict[str, SourceLine] = {}
+    other: list[tuple[str, str]] = []
+    for line in lines:
+        name = known_name(line.name)
+        if not name:
+            other.append((line.name, line.value))
+            warnings.append(_unknown(line))
+        elif name in fields:
+            problems.append(mistake("header-twice", line.name_position, line.name))
+        else:
+            fields[name] = line
+    values = {name: line.value for name, line in fields.items()}
+    key, meter, tempo = (fields.get(name) for name in ("Key", "Time", "Tempo"))
+    return Header(
+        title=values.get("Title", ""),
+        by=values.get("By", ""),
+        key=read_key(key, problems) if key is not None else None,
+        meter=(read_meter(meter, problems) if meter is not None else None) or COMMON_TIME,
+        tempo=_tempo(tempo, problems) if tempo is not None else None,
+        feel=values.get("Feel", ""),
+        other=tuple(other),
+    )
+
+
+def _unknown(line: SourceLine) -> str:
+    near = nearest_name(line.name)
+    hint = f"; did you mean {near}?" if near else f"; known are {', '.join(KNOWN_NAMES)}"
+    return f"line {line.number}: unknown header '{line.name}', kept as it is{hint}"
+
+
+def read_key(line: SourceLine, problems: list[Problem]) -> Key | None:
+    """The key that a `Key:` line states, None (and a problem) when it names none."""
+    try:
+        return parse_key(plain(line.value))
+    except ValueError:
+        problems.append(mistake("bad-key", line.position, line.value))
+        return None
+
+
+def read_meter(line: SourceLine, problems: list[Problem]) -> Meter | None:
+    """The meter of a `Time:` line, None (and a problem) when it is none."""
+    try:
+        return parse_meter(plain(line.value))
+    except ValueError:
+        problems.append(mistake("bad-time", line.position, line.value))
+        return None
+
+
+def _tempo(line: SourceLine, problems: list[Problem]) -> int | None:
+    match = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
+    least, most = TEMPOS
+    if match is None or not least <= int(match[1]) <= most:
+        problems.append(mistake("bad-tempo", line.position, line.value, least=least, most=most))
+        return None
+    return int(match[1])

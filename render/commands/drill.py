@@ -10,10 +10,9 @@ from typing import Any
 
 import click
 
-from ...converter.drill.cycles import CYCLES
 from ...converter.drill.drill import Drill
 from ...converter.drill.make import drill_of
-from ...converter.drill.progressions import PROGRESSIONS
+from ...converter.drill.progressions import CYCLES, PROGRESSIONS
 from ...converter.hand.player import Player
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.drill import summary_lines

@@ -28,7 +28,6 @@ from ...grammar.form.unfold import sounding_bars
 from ...grammar.key import Key
 from ...grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
 from ..output import MARK
-from .chords import add_chord, add_frame
 from .directions import (
     add_clef,
     add_closing_signs,
@@ -42,7 +41,17 @@ from .directions import (
     add_time,
     add_words,
 )
-from .notes import ScoreStroke, Stave, StrokeSlot, Writing, add_full_rest, add_stroke, stroke_slots
+from .notes import (
+    ScoreStroke,
+    Stave,
+    StrokeSlot,
+    Writing,
+    add_chord,
+    add_frame,
+    add_full_rest,
+    add_stroke,
+    stroke_slots,
+)
 from .xml import add, to_bytes
 
 _VERSION: Final = "4.0"

@@ -53,6 +53,7 @@ from .drawing import (
     with_signs,
     wrapped,
 )
+from .drawing.items import Box
 from .legend import (
     STEP,
     LegendEntry,
@@ -180,7 +181,13 @@ def _way(column: Column, title: Title, span: tuple[float, float], row: tuple[flo
         column.y += height + 0.3 * size
         baseline = column.y
     box = (left, baseline - height, min(right, left + WAY[1]), baseline)
-    column.items += draw_small_map(title.chart, box)
+    column.items += _small_map(title.chart, box)
+
+
+def _small_map(chart: CompingChart, box: Box) -> list[Item]:
+    beats = [written.beats for written in chart.sheet.chords]
+    stays = list(zip(beats, chart.plan.grips, strict=True))
+    return draw_small_map(stays, chart.player.window, box)
 
 
 def _beside(column: Column, title: Title, side: float, top: float) -> None:
@@ -234,7 +241,7 @@ def draw_running_head(
     column.put(name, BOLD, side, group=FURNITURE_GROUP)
     if chart is not None:
         bottom = column.y - 0.3 * side
-        column.items += draw_small_map(chart, (right - WAY[1], top + 0.1 * side, right, bottom))
+        column.items += _small_map(chart, (right - WAY[1], top + 0.1 * side, right, bottom))
     column.rule(0.8, 0.1 * side, 0.9 * side)
     return column.items, column.y
 

@@ -16,6 +16,7 @@ from ...converter.prose.areas import area_sentences
 from ...converter.prose.facts import HAND_CAUTION, title_text
 from ...converter.prose.hand import practice_lines
 from ...grammar.chord import Chord
+from .above import draw_name, draw_number, number_size
 from .body import Body, set_body
 from .context import BRACKETED, LayoutContext, layout_context
 from .drawing import (
@@ -55,7 +56,6 @@ from .head_foot import (
     title_of,
     with_feet,
 )
-from .labels import draw_name, draw_number, number_size
 from .line import MeasuredLine, chord_group, draw_line, measure_lines, neck_stops, scale_of
 from .line_breaks import ChartLine, break_lines
 

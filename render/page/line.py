@@ -9,8 +9,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ...converter.prose.alternative import bar_alternative, chord_alternative
-from .above import draw_over_bar, draw_over_chord, heights
+from ...converter.prose.chart import bar_alternative, chord_alternative
+from .above import (
+    draw_label,
+    draw_number,
+    draw_over_bar,
+    draw_over_chord,
+    draw_recall,
+    gutter_height,
+    heights,
+    label_height,
+    recall_height,
+)
 from .beats import BarTimes
 from .chords import BarPart, Rows, arranged, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
 from .context import LayoutContext
@@ -40,14 +50,6 @@ from .drawing import (
     root_string,
     simile_mark,
     with_signs,
-)
-from .labels import (
-    draw_label,
-    draw_number,
-    draw_recall,
-    gutter_height,
-    label_height,
-    recall_height,
 )
 from .line_breaks import ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks

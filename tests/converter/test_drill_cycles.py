@@ -5,9 +5,16 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from midneck.converter.drill.cycles import CYCLES, Rounds, find_cycle, named_keys, shuffled, stepped
 from midneck.converter.drill.drill import DrillError
 from midneck.converter.drill.make import Route
+from midneck.converter.drill.progressions import (
+    CYCLES,
+    Rounds,
+    find_cycle,
+    named_keys,
+    shuffled,
+    stepped,
+)
 from midneck.grammar.key import Key, Mode, parse_key
 from midneck.grammar.pitch import PitchName, parse_pitch_name
 from support.drills import exercise

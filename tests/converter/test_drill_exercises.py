@@ -7,11 +7,10 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from midneck.converter.drill.cycles import CYCLES
 from midneck.converter.drill.drill import DrillError, Practice
 from midneck.converter.drill.exercises import ExerciseChord, KeyBlock, write_blocks
 from midneck.converter.drill.make import Route, find_progression
-from midneck.converter.drill.progressions import PROGRESSIONS, named_progression
+from midneck.converter.drill.progressions import CYCLES, PROGRESSIONS, named_progression
 from midneck.converter.harmony.numerals import numeral_in
 from midneck.converter.practice.perform import perform
 from midneck.grammar.chord import Chord

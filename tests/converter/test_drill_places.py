@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from itertools import pairwise, product
 
 import pytest
-from midneck.converter.drill.cycles import CYCLES
 from midneck.converter.drill.drill import DrillError
 from midneck.converter.drill.make import Route
 from midneck.converter.drill.positions import (
@@ -21,6 +20,7 @@ from midneck.converter.drill.positions import (
     nearest_position,
     root_positions,
 )
+from midneck.converter.drill.progressions import CYCLES
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import SMALL_HAND, Neck, Player, Reach

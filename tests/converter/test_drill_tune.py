@@ -6,10 +6,10 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
-from midneck.converter.drill.cycles import CYCLES
 from midneck.converter.drill.drill import Drill, Practice
 from midneck.converter.drill.make import Route, drill_of
 from midneck.converter.drill.positions import StringChoice
+from midneck.converter.drill.progressions import CYCLES
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_file, read_sheet

@@ -11,8 +11,14 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from midneck.converter.drill.cycles import CYCLES, Cycle, stepped
-from midneck.converter.drill.progressions import PROGRESSIONS, NamedProgression, find_named
+from midneck.converter.drill.progressions import (
+    CYCLES,
+    PROGRESSIONS,
+    Cycle,
+    NamedProgression,
+    find_named,
+    stepped,
+)
 from midneck.converter.hand.player import Player, guide_tones
 from midneck.grammar.chord import Chord
 from midneck.grammar.key import Key, Mode, parse_key

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 from midneck.render.page import PageStyle, lay_out
+from midneck.render.page.above import number_size
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.geometry import item_box
 from midneck.render.page.drawing.items import Rect, Text
-from midneck.render.page.labels import number_size
 from midneck.render.page.line import draw_line, measure_lines
 from midneck.render.page.line_breaks import break_lines
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts

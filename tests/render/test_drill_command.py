@@ -9,8 +9,7 @@ from pathlib import Path
 
 import mido
 import pytest
-from midneck.converter.drill.cycles import CYCLES
-from midneck.converter.drill.progressions import PROGRESSIONS
+from midneck.converter.drill.progressions import CYCLES, PROGRESSIONS
 from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.render.commands.main import run
 from midneck.render.page.drawing import LARGE_PT

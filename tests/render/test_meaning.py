@@ -8,7 +8,7 @@ from fractions import Fraction
 import midneck
 import pytest
 from midneck.converter.chart import CompingChart
-from midneck.converter.prose.alternative import bar_alternative
+from midneck.converter.prose.chart import bar_alternative
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.drawing.items import (
     Close,

@@ -212,15 +212,18 @@ def test_maps_get_three_points_a_fret_where_a_page_has_room() -> None:
 def test_the_small_map_is_the_whole_way_in_its_box() -> None:
     chart = chart_of(LANTERNS)
     box = (100.0, 50.0, 200.0, 66.0)
-    ground, path, *mark = [i for i in draw_small_map(chart, box) if item_box(i) is not None]
+    beats = [written.beats for written in chart.sheet.chords]
+    stays = list(zip(beats, chart.plan.grips, strict=True))
+    drawn = draw_small_map(stays, chart.player.window, box)
+    ground, path, *mark = [item for item in drawn if item_box(item) is not None]
     assert item_box(ground) == pytest.approx(box)
     assert isinstance(path, Path)
-    drawn = item_box(path)
-    assert drawn is not None
-    assert drawn[0] >= box[0]
-    assert drawn[1] >= box[1]
-    assert drawn[2] <= box[2] + 0.5
-    assert drawn[3] <= box[3]
+    way = item_box(path)
+    assert way is not None
+    assert way[0] >= box[0]
+    assert way[1] >= box[1]
+    assert way[2] <= box[2] + 0.5
+    assert way[3] <= box[3]
     ups = sum(a[1] == b[1] and a[2] != b[2] for a, b in pairwise(path.steps))
     assert ups == len(shifts_of(chart))
     assert mark

@@ -8,7 +8,7 @@ from pathlib import Path
 from midneck.converter.chart import CompingChart
 from midneck.converter.hand.player import Player
 from midneck.converter.make import make_chart
-from midneck.converter.prose.alternative import chord_alternative
+from midneck.converter.prose.chart import chord_alternative
 from midneck.grammar.text.reader import read_sheet
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -11,11 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import pairwise
 from math import inf
 from typing import Final
 
-from ....converter.chart import CompingChart
 from ....converter.hand.grip import Grip
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
 from .items import DECORATION_GROUP, Box, Circle, Item, Line, Path, Rect, Shown, Step, Text, grouped
@@ -287,18 +287,21 @@ def root_mark(string: int, at: tuple[float, float], reach: float, line: float) -
     return [square] if string == 5 else [square, Circle(x, y, 0.34 * reach)]
 
 
-def draw_small_map(chart: CompingChart, box: Box) -> list[Item]:
+def draw_small_map(
+    stays: Sequence[tuple[Fraction, Grip | None]], window: tuple[int, int], box: Box
+) -> list[Item]:
     """The hand's way through a whole tune as written, on the ground of its neck, within a box.
 
-    The mark of the first root begins it. A chart that nobody can play, as one of N.C. alone, shows
-    the ground.
+    `stays` are the beats and the grip of each written chord, None for silence; the `window` in
+    frets is shaded. The mark of the first root begins the way. A tune without grips shows the
+    ground.
     """
     left, top, right, bottom = box
-    grips = [grip for grip in chart.plan.grips if grip is not None]
-    scale = neck_scale([grip.position for grip in grips], chart.player.window, LEAST_FRET)
+    positions = [grip.position for _, grip in stays if grip is not None]
+    scale = neck_scale(positions, window, LEAST_FRET)
     scale = replace(scale, fret=(bottom - top) / (scale.high - scale.low))
     ground = Rect(left, top, right - left, bottom - top, SHADE)
-    stops = _whole_way(chart, (left + SMALL_MARK + 1.0, right))
+    stops = _whole_way(stays, (left + SMALL_MARK + 1.0, right))
     if not stops:
         return grouped(DECORATION_GROUP, [ground])
     ways = _ways([replace(stop, marked=True) for stop in stops], (left, right), top, scale)
@@ -308,15 +311,16 @@ def draw_small_map(chart: CompingChart, box: Box) -> list[Item]:
     return grouped(DECORATION_GROUP, [ground, way, *mark, Shown("way")])
 
 
-def _whole_way(chart: CompingChart, span: tuple[float, float]) -> list[Stop]:
+def _whole_way(
+    stays: Sequence[tuple[Fraction, Grip | None]], span: tuple[float, float]
+) -> list[Stop]:
     """Where the hand stands at each written chord of a tune, its beats spread over a span of x."""
-    written = chart.sheet.chords
-    unit = (span[1] - span[0]) / float(sum(chord.beats for chord in written) or 1)
+    unit = (span[1] - span[0]) / float(sum(beats for beats, _ in stays) or 1)
     stops, x = list[Stop](), span[0]
-    for chord, grip in zip(written, chart.plan.grips, strict=True):
+    for beats, grip in stays:
         if grip is not None:
             stops.append(Stop(x, grip.position, root_string(grip)))
-        x += unit * float(chord.beats)
+        x += unit * float(beats)
     return stops
 
 
