@@ -11,9 +11,9 @@ alone, `drill` a practice sheet. Names are imported at their first use.
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
+from .render import lazy_names as _lazy_names
 from .render.version import __version__
 
 if TYPE_CHECKING:
@@ -48,13 +48,7 @@ _MODULES: Final = {
 }
 
 
-def __getattr__(name: str) -> Any:
-    """Import a public name at its first use (PEP 562)."""
-    if name not in _MODULES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    value = getattr(import_module(f".{_MODULES[name]}", __name__), name)
-    globals()[name] = value
-    return value
+__getattr__ = _lazy_names(__name__, _MODULES)
 
 
 def __dir__() -> list[str]:

@@ -17,33 +17,21 @@ from dataclasses import dataclass
 
 from ...grammar.sheet import Bar, Section
 from .context import LayoutContext, closes_ending
-from .drawing import (
-    BOLD,
-    CAP_HEIGHT,
+from .drawing.blocks import LEADING, SHRINK, wrapped
+from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, fitted, measure, spans
+from .drawing.items import (
     CLOSE,
     DECORATION_GROUP,
     HEADING_GROUP,
-    LEADING,
-    REGULAR,
     SECTION_GROUP,
-    SHRINK,
     TEXT_GROUP,
     Item,
     Open,
     Rect,
     Text,
-    coda,
-    early,
-    ending_bracket,
-    fermata,
-    fitted,
     grouped,
-    key_name,
-    measure,
-    segno,
-    spans,
-    wrapped,
 )
+from .drawing.signs import coda, early, ending_bracket, fermata, key_name, segno
 
 #: Size of a section's name beside that of the small text, and the height of its box in ems.
 LABEL, BOX = 1.15, 1.3

@@ -13,7 +13,8 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from .context import LayoutContext, layout_context
-from .drawing import FlowBlock, Frames, Gaps, PageStyle, break_pages
+from .drawing.blocks import FlowBlock, Frames, Gaps, break_pages
+from .drawing.style import PageStyle
 from .line import MeasuredLine, height_with, measure_lines
 from .line_breaks import (
     Broken,

@@ -15,29 +15,17 @@ from ...grammar.sheet import SheetChord
 from .above import form_width
 from .beats import BarTimes, labels_of, room_of, share, shows_beats, ticks_of, times_in
 from .context import LayoutContext
-from .drawing import (
-    BOLD,
-    CAP_HEIGHT,
+from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from .drawing.grid import ROWS, GridLook, draw_grid, mark, rows_needed
+from .drawing.items import Item, Line, Shown, Span, Text
+from .drawing.signs import (
     METER,
     METER_GAP,
-    REGULAR,
-    ROWS,
-    GridLook,
-    Item,
-    Line,
-    Shown,
-    Span,
     Symbol,
-    Text,
-    draw_grid,
     key_text,
-    mark,
-    measure,
     meter_width,
-    rows_needed,
     set_symbol,
     signed,
-    spans,
     with_signs,
 )
 

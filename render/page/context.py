@@ -17,15 +17,8 @@ from ...converter.hand.player import Player
 from ...converter.hand.voicings import unsounded_tones
 from ...converter.harmony.analysis import Analysis, Area
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
-from .drawing import (
-    LARGE_METRICS,
-    REGULAR_METRICS,
-    ROWS,
-    GridLook,
-    Metrics,
-    PageStyle,
-    rows_needed,
-)
+from .drawing.grid import ROWS, GridLook, rows_needed
+from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
 
 @dataclass(frozen=True, slots=True)

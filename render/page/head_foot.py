@@ -21,39 +21,27 @@ from ...converter.prose.facts import (
     transposition_facts,
 )
 from ...converter.prose.form import bars_text
-from .drawing import (
-    ASCENT,
-    BOLD,
-    CAP_HEIGHT,
+from .drawing.blocks import LEADING, SHRINK, Frame, wrapped
+from .drawing.fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, fitted, measure, spans
+from .drawing.geometry import heavy, item_box, moved
+from .drawing.items import (
     FURNITURE_GROUP,
     HEADING_GROUP,
-    LEADING,
-    REGULAR,
-    SHRINK,
-    SOFT,
     TEXT_GROUP,
     TITLE_GROUP,
-    Frame,
+    Box,
     Group,
     Item,
     Line,
     Open,
     Page,
-    PageStyle,
     Text,
-    draw_small_map,
     finished,
-    fitted,
     grouped,
-    heavy,
-    item_box,
-    measure,
-    moved,
-    spans,
-    with_signs,
-    wrapped,
 )
-from .drawing.items import Box
+from .drawing.neckmap import draw_small_map
+from .drawing.signs import with_signs
+from .drawing.style import SOFT, PageStyle
 from .legend import (
     STEP,
     LegendEntry,

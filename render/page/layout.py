@@ -19,35 +19,28 @@ from ...grammar.chord import Chord
 from .above import draw_name, draw_number, number_size
 from .body import Body, set_body
 from .context import BRACKETED, LayoutContext, layout_context
-from .drawing import (
-    LARGE_PT,
-    REGULAR,
-    THIN,
+from .drawing.blocks import (
     Block,
-    Document,
     Flow,
     FlowBlock,
     Frame,
     Frames,
     Gaps,
-    Item,
-    Line,
-    OutlineEntry,
-    PageStyle,
     SymbolLook,
     captioned_grid,
-    draw_neck_map,
+    flow,
     flowing,
-    grouped,
     heading,
     paragraph,
-    shown,
     table,
     tick,
-    with_signs,
     wrapped,
 )
-from .drawing.flow import flow
+from .drawing.fonts import REGULAR
+from .drawing.items import Document, Item, Line, OutlineEntry, grouped
+from .drawing.neckmap import draw_neck_map
+from .drawing.signs import THIN, shown, with_signs
+from .drawing.style import LARGE_PT, PageStyle
 from .head_foot import (
     draw_head,
     first_foot_height,

@@ -14,33 +14,13 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from .chords import HEAVY, LEAN, LIGHT, same_sign
-from .drawing import (
-    BOLD,
-    LARGE_PT,
-    LEGEND_GROUP,
-    REGULAR,
-    SHADE,
-    SOFT,
-    GridLook,
-    Item,
-    Line,
-    PageStyle,
-    Path,
-    Rect,
-    Shown,
-    Text,
-    early,
-    finished,
-    grid_marks,
-    grouped,
-    mark,
-    measure,
-    root_mark,
-    root_name,
-    root_string,
-    spans,
-    wrapped,
-)
+from .drawing.blocks import wrapped
+from .drawing.fonts import BOLD, REGULAR, measure, spans
+from .drawing.grid import GridLook, grid_marks, mark
+from .drawing.items import LEGEND_GROUP, Item, Line, Path, Rect, Shown, Text, finished, grouped
+from .drawing.neckmap import SHADE, root_mark, root_name, root_string
+from .drawing.signs import early
+from .drawing.style import LARGE_PT, SOFT, PageStyle
 from .marks import Mark, draw_mark
 
 #: The size of a legend on plain pages; from one row to the next, in sizes.

@@ -24,30 +24,28 @@ from .above import (
 from .beats import BarTimes
 from .chords import BarPart, Rows, arranged, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
 from .context import LayoutContext
-from .drawing import (
+from .drawing.items import (
     CLOSE,
     DECORATION_GROUP,
     DRAWING_GROUP,
-    METER_GAP,
     SECTION_GROUP,
-    THIN,
     Group,
     Item,
     Line,
-    NeckScale,
     Open,
     Shown,
-    Stop,
+    grouped,
+)
+from .drawing.neckmap import NeckScale, Stop, draw_neck_map, neck_scale, root_string
+from .drawing.signs import (
+    METER_GAP,
+    THIN,
     bar_end,
     bar_start,
-    draw_neck_map,
-    grouped,
     meter_mark,
     meter_size,
     meter_width,
-    neck_scale,
     rest_mark,
-    root_string,
     simile_mark,
     with_signs,
 )

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from .context import LayoutContext, Link
-from .drawing import Circle, Item, Path, Step
+from .drawing.items import Circle, Item, Path, Step
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,22 +9,11 @@ from ...converter.hand.grip import Grip
 from ...converter.prose.facts import title_text
 from ...grammar.chord import Chord
 from .context import LayoutContext, layout_context
-from .drawing import (
-    ROWS,
-    Document,
-    GridLook,
-    Item,
-    Page,
-    PageStyle,
-    SymbolLook,
-    Symbols,
-    captioned_grid,
-    finished,
-    item_box,
-    moved,
-    rows_needed,
-    union,
-)
+from .drawing.blocks import SymbolLook, captioned_grid
+from .drawing.geometry import item_box, moved, union
+from .drawing.grid import ROWS, GridLook, rows_needed
+from .drawing.items import Document, Item, Page, finished
+from .drawing.style import PageStyle, Symbols
 from .line import MeasuredLine, draw_line, measure_lines
 from .line_breaks import break_lines
 from .marks import Mark

@@ -12,7 +12,7 @@ import pytest
 from midneck.converter.drill.progressions import CYCLES, PROGRESSIONS
 from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.render.commands.main import run
-from midneck.render.page.drawing import LARGE_PT
+from midneck.render.page.drawing.style import LARGE_PT
 from pypdf import PdfReader
 from support.charts import LANTERNS
 

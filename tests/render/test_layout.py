@@ -13,9 +13,8 @@ from midneck.render.page.body import LARGEST
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.fonts import CAP_HEIGHT
 from midneck.render.page.drawing.items import Circle, Line, Page, Path, Text
-from midneck.render.page.drawing.signs import meter_width
+from midneck.render.page.drawing.signs import key_text, meter_width, signed
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS, REGULAR_METRICS
-from midneck.render.page.drawing.symbol import key_text, signed
 from midneck.render.page.line import measure_lines, neck_stops
 from midneck.render.page.line_breaks import break_lines
 from support.charts import FERRYMAN, LANTERNS, chart_of

@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.drawing.flow import (
+from midneck.render.page.drawing.blocks import (
     ALONE,
     INSIDE,
     KEPT,

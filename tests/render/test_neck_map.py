@@ -8,7 +8,6 @@ import pytest
 from midneck.converter.chart import CompingChart
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.context import layout_context
-from midneck.render.page.drawing import SHADE, draw_small_map
 from midneck.render.page.drawing.geometry import item_box
 from midneck.render.page.drawing.items import (
     Box,
@@ -25,9 +24,11 @@ from midneck.render.page.drawing.items import (
 from midneck.render.page.drawing.neckmap import (
     HAIR_GREY,
     PATH,
+    SHADE,
     NeckScale,
     Stop,
     draw_neck_map,
+    draw_small_map,
     neck_scale,
     root_mark,
     shift_text,

@@ -8,8 +8,16 @@ import pytest
 from midneck.converter.hand.grip import Barre, Grip, VoicedNote, Voicing
 from midneck.grammar.chord import Chord, Tone
 from midneck.grammar.pitch import PitchName
-from midneck.render.page.drawing.blocks import flowing, heading, paragraph, table, tick
-from midneck.render.page.drawing.flow import Frame, Frames, flow
+from midneck.render.page.drawing.blocks import (
+    Frame,
+    Frames,
+    flow,
+    flowing,
+    heading,
+    paragraph,
+    table,
+    tick,
+)
 from midneck.render.page.drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, text_width
 from midneck.render.page.drawing.geometry import item_box, moved, union
 from midneck.render.page.drawing.grid import (

@@ -9,7 +9,7 @@ from midneck.converter.hand.explain import stretches
 from midneck.converter.hand.player import Player
 from midneck.converter.prose.facts import HAND_CAUTION, HAND_CAUTION_SHORT
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.drawing.symbol import with_signs
+from midneck.render.page.drawing.signs import with_signs
 from midneck.render.page.layout import grips_used
 from support.charts import LANTERNS
 from support.fixed import fixed_chart

@@ -8,7 +8,7 @@ from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.quality import KIND_TONES
 from midneck.render.page.drawing.fonts import BOLD, BOLD_MARKS, MARKS
-from midneck.render.page.drawing.symbol import set_symbol
+from midneck.render.page.drawing.signs import set_symbol
 
 
 def test_symbol_is_one_text_that_reads_as_the_chord() -> None:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from midneck.converter.practice.rhythm import Beat, Pattern
 from midneck.grammar.sheet import Meter
-from midneck.render.page.drawing import Text
+from midneck.render.page.drawing.items import Text
 from midneck.render.page.drill.rows import rhythm_block
 
 

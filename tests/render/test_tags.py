@@ -29,7 +29,7 @@ from midneck.render.page.drawing.items import (
     Text,
     grouped,
 )
-from midneck.render.page.drawing.symbol import set_symbol, with_signs
+from midneck.render.page.drawing.signs import set_symbol, with_signs
 from midneck.render.page.drill.layout import lay_out_drill
 from pypdf.generic import ContentStream, DictionaryObject, IndirectObject
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts, said_of

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from midneck.render.page import Document, PageStyle
-from midneck.render.page.drawing import Page, Path, Rect, Text, item_box
-from midneck.render.page.drawing.geometry import span_box
-from midneck.render.page.drawing.items import Box
+from midneck.render.page.drawing.geometry import item_box, span_box
+from midneck.render.page.drawing.items import Box, Page, Path, Rect, Text
 
 #: Two boxes overlap when they share more than this in both directions (points).
 TOLERANCE = 0.25

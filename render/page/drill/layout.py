@@ -14,34 +14,24 @@ from typing import Final
 from ....converter.drill.drill import Drill, Exercise
 from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_sentence, round_name
 from ....converter.prose.facts import HAND_CAUTION
-from ..drawing import (
-    BOLD,
-    CAP_HEIGHT,
-    HEADING_GROUP,
-    LARGE_PT,
-    REGULAR,
+from ..drawing.blocks import (
     Block,
-    Document,
     FlowBlock,
     Frame,
     Frames,
     Gaps,
-    Item,
-    OutlineEntry,
-    PageStyle,
-    Text,
     break_pages,
+    flow,
     flowing,
-    grouped,
     heading,
     joined,
-    measure,
-    moved,
     paragraph,
-    spans,
-    with_signs,
 )
-from ..drawing.flow import flow
+from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from ..drawing.geometry import moved
+from ..drawing.items import HEADING_GROUP, Document, Item, OutlineEntry, Text, grouped
+from ..drawing.signs import with_signs
+from ..drawing.style import LARGE_PT, PageStyle
 from ..head_foot import (
     DOT,
     Title,

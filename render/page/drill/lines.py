@@ -19,10 +19,8 @@ from ....converter.practice.rhythm import Pattern
 from ....converter.prose.drill import bars_of, pattern_of
 from ....grammar.sheet import Section, Sheet
 from ..context import LayoutContext, layout_context
-from ..drawing import (
-    PageStyle,
-    item_box,
-)
+from ..drawing.geometry import item_box
+from ..drawing.style import PageStyle
 from ..line import MeasuredLine, measure_lines
 from ..line_breaks import break_lines
 

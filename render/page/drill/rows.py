@@ -25,34 +25,24 @@ from ....converter.practice.rhythm import (
 from ....converter.prose.drill import notes_of
 from ....grammar.sheet import Meter
 from ..beats import BarTimes
-from ..drawing import (
-    BOLD,
-    CAP_HEIGHT,
+from ..drawing.blocks import Block, joined, paragraph
+from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from ..drawing.geometry import moved
+from ..drawing.items import (
     DECORATION_GROUP,
     HEADING_GROUP,
-    NECK_INSET,
-    REGULAR,
     TEXT_GROUP,
-    Block,
     Item,
     Line,
-    Metrics,
     Rect,
     Shown,
     Span,
     Text,
-    draw_neck_map,
     grouped,
-    joined,
-    key_text,
-    measure,
-    moved,
-    paragraph,
-    shown,
-    signed,
-    spans,
-    with_signs,
 )
+from ..drawing.neckmap import NECK_INSET, draw_neck_map
+from ..drawing.signs import key_text, shown, signed, with_signs
+from ..drawing.style import Metrics
 from ..line import MeasuredLine, draw_line, neck_stops, scale_of
 from .lines import ExerciseLayout
 

@@ -17,24 +17,8 @@ from typing import TYPE_CHECKING, Any
 from zlib import compress
 
 from ...output import MARK
-from ..drawing import (
-    LATIN,
-    REGULAR,
-    Circle,
-    Close,
-    Document,
-    Item,
-    Line,
-    Open,
-    Page,
-    Path,
-    Rect,
-    Step,
-    Text,
-    cut_font,
-    latin_font,
-    typeface,
-)
+from ..drawing.fonts import LATIN, REGULAR, cut_font, latin_font, typeface
+from ..drawing.items import Circle, Close, Document, Item, Line, Open, Page, Path, Rect, Step, Text
 from ..drawing.outlines import letter_outlines
 from ..drawing.scripts import reads_from_right
 from ..drawing.typefaces import SIGNS

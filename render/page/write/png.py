@@ -9,9 +9,7 @@ from __future__ import annotations
 from io import BytesIO
 
 from ...output import MARK
-from ..drawing import (
-    Document,
-)
+from ..drawing.items import Document
 from ..drawing.style import USUAL_DPI
 from .pdf import write_pdf
 

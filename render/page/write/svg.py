@@ -18,20 +18,8 @@ from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
 from ...output import MARK
-from ..drawing import (
-    Circle,
-    Close,
-    Document,
-    Group,
-    Item,
-    Line,
-    Open,
-    Page,
-    Path,
-    Rect,
-    Text,
-    cut_font,
-)
+from ..drawing.fonts import cut_font
+from ..drawing.items import Circle, Close, Document, Group, Item, Line, Open, Page, Path, Rect, Text
 from ..drawing.scripts import reads_from_right
 
 #: The groups whose letters are parts of a picture.

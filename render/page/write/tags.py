@@ -17,7 +17,8 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 from xml.sax.saxutils import escape
 
-from ..drawing import Document, Group, Item, item_box, union
+from ..drawing.geometry import item_box, union
+from ..drawing.items import Document, Group, Item
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
