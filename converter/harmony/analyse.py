@@ -24,7 +24,8 @@ from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import Tune, areas_of
 from .events import Event, events_of
 from .functions import KEYS, Interpretation, Table, function_prices, interpret
-from .keys import Keys, best_homes, best_keys, home_prices, key_named, key_number, middle_of, raised
+from .home import home_prices
+from .keys import Keys, best_homes, best_keys, key_named, key_number, middle_of, raised
 from .preparation import prepared
 from .weights import WEIGHTS
 

@@ -32,6 +32,7 @@ from .chord_class import (
 from .events import Event
 from .numerals import DEGREES as TONES
 from .numerals import applied, is_degree, is_small_target, numeral, plain_role
+from .resting import STANDING_BARS, resting_roots
 from .weights import MAJOR_APPLIED, MAJOR_FIT, MINOR_APPLIED, MINOR_FIT, WEIGHTS
 
 Table = NDArray[np.float64]
@@ -42,8 +43,6 @@ DEGREES: Final = {
     for tone in (*TONES, Tone(1, 1), Tone(2, 1), Tone(5, 1))
 }
 KEYS: Final = 24
-#: The minimum length in bars of a chord that counts as a I for its length alone.
-STANDING_BARS: Final = 4.0
 
 
 def degree_prices(text: str) -> list[float]:
@@ -128,40 +127,6 @@ def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
     prices *= lengths[:, None]
     _reduce_cadences(prices, events, heads, lengths)
     return prices
-
-
-def resting_roots(events: Sequence[Event]) -> frozenset[int]:
-    """The roots of seventh chords at rest, which are a blues I and not a V.
-
-    Such a chord moves to another seventh chord and back: a fourth up anywhere in the form (I7 and
-    IV7), at the top of the form to any root but a semitone down, which the first would prepare.
-    Also at rest is a seventh chord that opens the form for eight bars and does not fall to its I.
-    """
-    roots = {
-        events[at].chord_class.root for at in range(len(events) - 2) if _comes_back(events, at)
-    }
-    first, second = events[0], events[1 % len(events)]
-    is_long = first.chord_class.sound is Sound.DOMINANT and first.bars >= 2 * STANDING_BARS
-    if is_long and motion(first.chord_class, second.chord_class) != 5:
-        roots.add(first.chord_class.root)
-    return frozenset(roots)
-
-
-def _comes_back(events: Sequence[Event], at: int) -> bool:
-    """Whether a seventh chord goes to another and back, a diminished chord between allowed."""
-    here, other = events[at].chord_class, events[at + 1].chord_class
-    if not here.sound is other.sound is Sound.DOMINANT:
-        return False
-    step = motion(here, other)
-    if step != 5 and (at or step == 11):
-        return False
-    back = at + 2
-    if events[back].chord_class.sound is Sound.DIMINISHED and back + 1 < len(events):
-        back += 1
-    return (
-        events[back].chord_class.root == here.root
-        and events[back].chord_class.sound is Sound.DOMINANT
-    )
 
 
 def _reduce_resting(prices: Table, events: Sequence[Event]) -> None:

@@ -9,7 +9,8 @@ import pytest
 from midneck.converter.harmony.chord_class import ChordClass, Sound
 from midneck.converter.harmony.events import Event
 from midneck.converter.harmony.functions import DEGREES, degree_prices, function_prices
-from midneck.converter.harmony.keys import distances, evidence
+from midneck.converter.harmony.home import evidence
+from midneck.converter.harmony.keys import distances
 from midneck.converter.harmony.weights import (
     MAJOR_APPLIED,
     MAJOR_FIT,
