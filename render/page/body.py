@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from ...converter.chart import CompingChart
+from .chords import ChartLine
 from .context import LayoutContext, layout_context
 from .drawing.blocks import FlowBlock, Frames, Gaps, break_pages
 from .drawing.style import PageStyle
 from .line import MeasuredLine, height_with, measure_lines
 from .line_breaks import (
     Broken,
-    ChartLine,
     Passage,
     break_passages,
     cuts_of,

@@ -12,7 +12,6 @@ from typing import Final
 
 from ...grammar.chord import NO_CHORD
 from ...grammar.sheet import SheetChord
-from .above import form_width
 from .beats import BarTimes, labels_of, room_of, share, shows_beats, ticks_of, times_in
 from .context import LayoutContext
 from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
@@ -306,43 +305,33 @@ class BarPart:
     width: float = 0.0
 
 
-#: The least gap between ticks, and the room that a quarter takes where there is plenty, in sizes of
-#: symbols.
-GAP, QUARTER = 0.45, 1.5
-#: The least width of a rest of several bars, and of a beat in a bar without chords, in sizes of
-#: symbols, and what the time of a bar without chords takes beside that of others.
-REST, BEAT, EMPTY = 1.8, 0.55, 0.6
+@dataclass(frozen=True, slots=True)
+class ChartLine:
+    """A line of the chart; `section` indexes the sheet's sections, `begins` when it is their first.
+
+    Without pieces the line stands for a section that is played again.
+    """
+
+    section: int
+    begins: bool
+    pieces: tuple[BarPart, ...]
+
+    @property
+    def left(self) -> float:
+        """Where its first bar begins."""
+        return self.pieces[0].x if self.pieces else 0.0
+
+    @property
+    def right(self) -> float:
+        """Where its last bar ends."""
+        return self.pieces[-1].x + self.pieces[-1].width if self.pieces else 0.0
 
 
-def needed(
-    context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
-) -> float:
-    """The least width of a bar, or a part of one, with these chords and all their ticks."""
-    rooms = sum(_least_rooms(chords, space))
-    if not chords:
-        written = context.chart.sheet.bars[bar]
-        beats = BEAT * float(written.meter.quarters)
-        rooms = context.sizes.symbol * max(beats, REST if written.rest_bars else 2 * BEAT)
-    return max(space.before + space.after + rooms, form_width(context, bar))
+#: The least gap between ticks, in sizes of symbols.
+GAP = 0.45
 
 
-def ideal(
-    context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
-) -> float:
-    """The width of a bar where there is plenty of room; bars of a line share it in proportion."""
-    unit = QUARTER * context.sizes.symbol
-    meter = context.chart.sheet.bars[bar].meter
-    if not chords:
-        wide = EMPTY * unit * room_of(meter.quarters)
-        return max(space.before + space.after + wide, needed(context, bar, chords, space))
-    rooms = _least_rooms(chords, space)
-    lengths = [context.chords[chord.index].beats * 4 / meter.unit for chord in chords]
-    pairs = zip(rooms, lengths, strict=True)
-    wide = sum(max(room, unit * room_of(each)) for room, each in pairs)
-    return max(space.before + space.after + wide, needed(context, bar, chords, space))
-
-
-def _least_rooms(chords: tuple[MeasuredChord, ...], space: Space) -> list[float]:
+def least_rooms(chords: tuple[MeasuredChord, ...], space: Space) -> list[float]:
     """What each chord takes at least, with the gap to the next one."""
     last = len(chords) - 1
     return [
@@ -367,7 +356,7 @@ def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
         beats = Fraction(context.chart.sheet.bars[piece.bar].meter.beats)
         return BarTimes((Fraction(0), beats), (start, start + room))
     written = [context.chords[chord.index] for chord in piece.chords]
-    least = _least_rooms(piece.chords, piece.space)
+    least = least_rooms(piece.chords, piece.space)
     rooms = share(least, [room_of(chord.beats) for chord in written], room)
     gaps = [gap for chord in written for gap in _gaps(context, chord)]
     return times_in(written, rooms, start, gaps)

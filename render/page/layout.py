@@ -18,6 +18,7 @@ from ...converter.prose.hand import practice_lines
 from ...grammar.chord import Chord
 from .above import draw_name, draw_number, number_size
 from .body import Body, set_body
+from .chords import ChartLine
 from .context import BRACKETED, LayoutContext, layout_context
 from .drawing.blocks import (
     Block,
@@ -50,7 +51,7 @@ from .head_foot import (
     with_feet,
 )
 from .line import MeasuredLine, chord_group, draw_line, measure_lines, neck_stops, scale_of
-from .line_breaks import ChartLine, break_lines
+from .line_breaks import break_lines
 
 #: The greatest height of a fret in a neck map where a page has room, and the part of the free
 #: height that maps take.

@@ -22,7 +22,17 @@ from .above import (
     recall_height,
 )
 from .beats import BarTimes
-from .chords import BarPart, Rows, arranged, bar_times, draw_chord, draw_ticks, has_ticks, rows_of
+from .chords import (
+    BarPart,
+    ChartLine,
+    Rows,
+    arranged,
+    bar_times,
+    draw_chord,
+    draw_ticks,
+    has_ticks,
+    rows_of,
+)
 from .context import LayoutContext
 from .drawing.items import (
     CLOSE,
@@ -49,7 +59,6 @@ from .drawing.signs import (
     simile_mark,
     with_signs,
 )
-from .line_breaks import ChartLine
 from .marks import Mark, Spots, draw_mark, find_marks
 
 #: Room between the marks of a line and its neck map, as a part of a lane.

@@ -14,8 +14,9 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ...grammar.sheet import Bar
-from .beats import share
-from .chords import BarPart, MeasuredChord, ideal, measure_chords, needed, space_of
+from .above import form_width
+from .beats import room_of, share
+from .chords import BarPart, ChartLine, MeasuredChord, Space, least_rooms, measure_chords, space_of
 from .context import LayoutContext, layout_context
 
 #: The part of a line from which on a short last line takes all of it.
@@ -26,26 +27,11 @@ SHRINKING: Final = 0.94
 CUT_BAR: Final = 10.0
 
 
-@dataclass(frozen=True, slots=True)
-class ChartLine:
-    """A line of the chart; `section` indexes the sheet's sections, `begins` when it is their first.
-
-    Without pieces the line stands for a section that is played again.
-    """
-
-    section: int
-    begins: bool
-    pieces: tuple[BarPart, ...]
-
-    @property
-    def left(self) -> float:
-        """Where its first bar begins."""
-        return self.pieces[0].x if self.pieces else 0.0
-
-    @property
-    def right(self) -> float:
-        """Where its last bar ends."""
-        return self.pieces[-1].x + self.pieces[-1].width if self.pieces else 0.0
+#: The room that a quarter takes where there is plenty, in sizes of symbols.
+QUARTER: Final = 1.5
+#: The least width of a rest of several bars, and of a beat in a bar without chords, in sizes of
+#: symbols, and what the time of a bar without chords takes beside that of others.
+REST, BEAT, EMPTY = 1.8, 0.55, 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +136,34 @@ def break_passages(
     """Measured sections broken into lines `width` points wide of at most `most` bars."""
     fitted = [_fitted(context, passage, width) for passage in passages]
     return tuple((passage, break_bars(passage.needs, width, most)) for passage in fitted)
+
+
+def needed(
+    context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
+) -> float:
+    """The least width of a bar, or a part of one, with these chords and all their ticks."""
+    rooms = sum(least_rooms(chords, space))
+    if not chords:
+        written = context.chart.sheet.bars[bar]
+        beats = BEAT * float(written.meter.quarters)
+        rooms = context.sizes.symbol * max(beats, REST if written.rest_bars else 2 * BEAT)
+    return max(space.before + space.after + rooms, form_width(context, bar))
+
+
+def ideal(
+    context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
+) -> float:
+    """The width of a bar where there is plenty of room; bars of a line share it in proportion."""
+    unit = QUARTER * context.sizes.symbol
+    meter = context.chart.sheet.bars[bar].meter
+    if not chords:
+        wide = EMPTY * unit * room_of(meter.quarters)
+        return max(space.before + space.after + wide, needed(context, bar, chords, space))
+    rooms = least_rooms(chords, space)
+    lengths = [context.chords[chord.index].beats * 4 / meter.unit for chord in chords]
+    pairs = zip(rooms, lengths, strict=True)
+    wide = sum(max(room, unit * room_of(each)) for room, each in pairs)
+    return max(space.before + space.after + wide, needed(context, bar, chords, space))
 
 
 def set_lines(pairs: Broken, width: float) -> tuple[ChartLine, ...]:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.render.page import PageStyle
+from midneck.render.page.chords import ChartLine
 from midneck.render.page.context import layout_context
 from midneck.render.page.line_breaks import (
     HALF,
@@ -20,7 +21,6 @@ from midneck.render.page.line_breaks import (
     TIED,
     UNUSUAL,
     BarNeed,
-    ChartLine,
     break_bars,
     break_lines,
     phrase_cuts,
