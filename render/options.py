@@ -20,7 +20,7 @@ from ..converter.hand.player import PRESETS, Player
 from ..converter.hand.player_file import read_player
 from ..grammar.errors import MidneckError
 from ..grammar.sheet import TEMPOS
-from .page.drawing.style import PAPERS, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
+from .page.drawing.style import PAPERS, Binding, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
 
 #: The typed names of the styles of voicings and the presets of players: hyphens for blanks.
 STYLE_NAMES: Final = {style.replace(" ", "-"): style for style in STYLES}
@@ -33,6 +33,7 @@ _PAGE_VALUES: Final[dict[str, tuple[str, ...]]] = {
     "grids": get_args(Grids),
     "symbols": get_args(Symbols),
     "neck_map": get_args(NeckMap),
+    "binding": get_args(Binding),
 }
 
 _HEADING: Final = tuple(field.name for field in fields(Heading))
@@ -58,6 +59,7 @@ class PageOptions(TypedDict, total=False):
     grids: Grids
     symbols: Symbols
     punch: bool
+    binding: Binding
     neck_map: NeckMap
     analysis: bool
     second_page: bool

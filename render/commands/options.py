@@ -10,7 +10,7 @@ import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import fields
 from pathlib import Path
-from typing import Any, Final, TypeVar
+from typing import Any, Final, TypeVar, get_args
 
 import click
 
@@ -29,7 +29,7 @@ from ..options import (
     page_style,
     toml_text,
 )
-from ..page.drawing.style import DPI, PAPERS, USUAL_DPI, Heading, PageStyle
+from ..page.drawing.style import DPI, PAPERS, USUAL_DPI, Binding, Heading, PageStyle
 from ..sources import KeyChoice
 
 Value = TypeVar("Value")
@@ -178,6 +178,12 @@ paper_options = group(
     click.option("--large", is_flag=True, help="Large print: nothing under 18 points."),
     symbols_option,
     click.option("--punch", is_flag=True, help="Leave room for punched holes."),
+    click.option(
+        "--binding",
+        type=click.Choice(get_args(Binding)),
+        default="none",
+        help="Mirror the margins of left and right pages, as in a book (none).",
+    ),
 )
 chart_options = group(
     click.option("--bars-per-line", type=click.IntRange(1, 12), help="Bars on a line (4)."),

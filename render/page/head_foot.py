@@ -297,11 +297,13 @@ def with_feet(
     window: tuple[int, int],
     style: PageStyle,
     caution: bool = False,
+    numbered: bool = True,
 ) -> tuple[Page, ...]:
     """The pages of a document, each with its foot; a legend for all of them, `window` in it.
 
     The legend stands at the foot of the first page, in large print behind the last one's items;
-    over it the caution, where it is due.
+    over it the caution, where it is due. `numbered`: the bars have numbers, which the running heads
+    of a book name.
     """
     entries = legend_of(marks_shown(pages), window)
     rows = legend_rows(entries, _legend_width(style), foot_size(style))
@@ -315,6 +317,8 @@ def with_feet(
         taken = foot_height(style, 1 if style.large else len(rows))
         filled[0] += draw_caution(style, style.frame[3] - taken)
     width, height = style.size
+    if style.in_book and numbered:
+        filled = [*filled[:1], *(_with_bars(items, style) for items in filled[1:])]
     whole = [
         _whole_page(items, style, (number, len(filled))) for number, items in enumerate(filled, 1)
     ]
@@ -323,8 +327,7 @@ def with_feet(
 
 def _whole_page(items: list[Item], style: PageStyle, number: tuple[int, int]) -> tuple[Item, ...]:
     """A page with its number (and that of all pages); in a book on its side of the opening."""
-    named = _with_bars(items, style) if style.book and number[0] > 1 else items
-    whole = (*named, *_folio(style, *number))
+    whole = (*items, *_folio(style, *number))
     dx = style.verso_dx(number[0])
     return tuple(moved(whole, -dx, 0.0)) if dx else whole
 
@@ -376,7 +379,7 @@ def _folio(style: PageStyle, page: int, pages: int) -> list[Item]:
     left, _, right, bottom = style.frame
     size = foot_size(style)
     number = f"{page} / {pages}"
-    verso = style.book and page % 2 == 0
+    verso = style.in_book and page % 2 == 0
     x = left if verso else right - measure(number, REGULAR, size)
     text = Text(x, bottom - 0.3 * size, tuple(spans(number, REGULAR, size)), SOFT)
     return grouped(FURNITURE_GROUP, [text])

@@ -13,6 +13,7 @@ Paper = Literal["a4", "letter", "a5"]
 Grids = Literal["each", "new", "none"]
 Symbols = Literal["signs", "letters"]
 NeckMap = Literal["none", "line", "page"]
+Binding = Literal["none", "book"]
 
 #: Portrait sizes: ISO 216 A4 and A5 (210 × 297 mm, 148 × 210 mm), ANSI Letter (8.5 × 11 in).
 PAPERS: Final[dict[str, tuple[float, float]]] = {
@@ -50,7 +51,7 @@ class Heading:
 class PageStyle:
     """How a chart is to be set.
 
-    `book`: margins mirror, as for a page of a bound book.
+    `binding` "book": margins mirror, the wider one inside, and page numbers stand outside.
     `bars_per_line` None: four, or eight on wide paper. `neck_map` and `analysis` None: under each
     line, but neither in large print. `dpi`: dots an inch of a page as pixels, None
     for `USUAL_DPI`.
@@ -66,7 +67,7 @@ class PageStyle:
     neck_map: NeckMap | None = None
     analysis: bool | None = None
     second_page: bool = False
-    book: bool = False
+    binding: Binding = "none"
     heading: Heading = Heading()
     dpi: int | None = None
 
@@ -87,8 +88,13 @@ class PageStyle:
     def frame(self) -> tuple[float, float, float, float]:
         """Left, top, right and bottom of what may be printed on."""
         width, height = self.size
-        left = PUNCH_MARGIN if self.punch else INNER_MARGIN if self.book else MARGIN
+        left = PUNCH_MARGIN if self.punch else INNER_MARGIN if self.in_book else MARGIN
         return left, MARGIN, width - MARGIN, height - MARGIN
+
+    @property
+    def in_book(self) -> bool:
+        """Whether the pages are bound as a book."""
+        return self.binding == "book"
 
     def verso_dx(self, page: int) -> float:
         """How far the items of a page (from 1) stand left of those of a right-hand page.
@@ -96,7 +102,7 @@ class PageStyle:
         In a book the margins of even pages are mirrored: the inner one, with the holes, is right.
         """
         left, _, right, _ = self.frame
-        return left + right - self.size[0] if self.book and page % 2 == 0 else 0.0
+        return left + right - self.size[0] if self.in_book and page % 2 == 0 else 0.0
 
     @property
     def wide(self) -> bool:

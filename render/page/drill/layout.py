@@ -250,5 +250,6 @@ def _title(drill: Drill, style: PageStyle) -> Title:
 def _document(
     drill: Drill, style: PageStyle, pages: list[list[Item]], outline: list[OutlineEntry]
 ) -> Document:
-    feet = with_feet(pages, drill.exercises[0].chart.player.window, style)
+    window = drill.exercises[0].chart.player.window
+    feet = with_feet(pages, window, style, numbered=False)
     return Document(feet, with_signs(drill.title), outline=tuple(outline))
