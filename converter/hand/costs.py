@@ -76,7 +76,7 @@ def _count_prices(effort: Effort) -> Sequence[float]:
 
 
 def window_mm(fret: int, player: Player) -> float:
-    """The cost of a root at a fret outside the player's window; 0 inside it."""
+    """The cost of a lowest note at a fret outside the player's window; 0 inside it."""
     low, high = player.window
     outside = max(low - fret, fret - high, 0)
     if outside == 0:
@@ -153,7 +153,7 @@ class _Block:
     def own_parts(self, player: Player) -> tuple[float, float]:
         """The parts of strain that are the same for all fingerings: window and omitted tones."""
         omitted = player.effort.unsaid_mm * len(self.voicing.omitted)
-        return window_mm(self.voicing.root.fret, player), omitted
+        return window_mm(self.voicing.bass.fret, player), omitted
 
 
 @lru_cache(maxsize=2048)

@@ -47,6 +47,11 @@ class Voicing:
         roots = (note for note in self.notes if note.tone is not None and note.tone.degree == 1)
         return next(roots, self.notes[0])
 
+    @property
+    def bass(self) -> VoicedNote:
+        """The lowest note: the one that the window of a player is about."""
+        return self.notes[0]
+
 
 @dataclass(frozen=True, slots=True)
 class Barre:

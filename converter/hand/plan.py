@@ -47,10 +47,10 @@ class Travel:
 
     Frets are fret numbers or counts of frets, `_mm` millimetres. `changes` counts the moves from
     one chord to a different one; `shifts` those of them that move the hand position.
-    `outside_window` counts written chords whose root lies outside the player's window. `optimal` is
-    True when the plan is proved to be the least; otherwise `gap_mm` is an upper bound on its
-    distance from the least. With `smooth`, the hardest change is minimised and not the sum, and
-    `optimal` is about that change.
+    `outside_window` counts written chords whose lowest note lies outside the player's window.
+    `optimal` is True when the plan is proved to be the least; otherwise `gap_mm` is an upper bound
+    on its distance from the least. With `smooth`, the hardest change is minimised and not the sum,
+    and `optimal` is about that change.
     """
 
     shift_frets: int

@@ -214,7 +214,7 @@ def travel_of(
         shifts=sum(1 for shift in shifts if shift),
         changes=len(moves),
         travel_mm=sum(way_mm(a, b, player) for a, b in moves),
-        outside_window=sum(1 for grip in printed if not low <= grip.voicing.root.fret <= high),
+        outside_window=sum(1 for grip in printed if not low <= grip.voicing.bass.fret <= high),
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
         widest_reach_mm=max((reach_mm(grip, player) for grip in held), default=0.0),

@@ -63,8 +63,8 @@ class Effort:
     - `little_mm`: a use of the little finger, the weakest.
     - `barre_mm`: a finger on two strings; `barre_string_mm`: each further string.
     - `unmuted_mm`: an unwanted string that no finger can mute.
-    - `tolerable_mm`: a root one fret outside the window; the price allows it about once in some
-      hundreds of chords, if it saves several leaps; `outside_mm`: each further fret.
+    - `tolerable_mm`: a lowest note one fret outside the window; the price allows it about once in
+      some hundreds of chords, if it saves several leaps; `outside_mm`: each further fret.
     - `unsaid_mm`: a tone that the symbol names and the grip leaves out.
     - `habit_mm`: another fingering of a shape that has a standard one; `second_mm`: a fingering of
       such a shape that is common too. `other_mm`: for any other shape, a fingering that is not its
@@ -133,7 +133,8 @@ def guide_tones(chord: Chord, preferences: Preferences) -> tuple[Tone | None, To
     """The third (or its replacement) and the seventh (or sixth) of a chord; None if it has none.
 
     Third and seventh define the quality; in sixth chords the sixth replaces the seventh, in
-    suspended chords the fourth replaces the third (common practice, no source).
+    triads with an altered fifth that fifth, in suspended chords the fourth replaces the third
+    (common practice, no source).
     """
     tones = {tone.degree: tone for tone in chord.tones}
     third = next((tones[degree] for degree in (3, 4, 2) if degree in tones), None)
@@ -142,6 +143,8 @@ def guide_tones(chord: Chord, preferences: Preferences) -> tuple[Tone | None, To
         top = {"sixth": Tone(6), "major seventh": Tone(7)}.get(preferences.tonic_sevenths, top)
     if top is None and chord.bass is None and not chord.changes:
         top = _triad_top(chord.kind, preferences)
+    if top is None and 5 in tones and tones[5].alteration:
+        top = tones[5]
     return third, top
 
 

@@ -21,6 +21,9 @@ from .player import ROOT, Neck, Player, Preferences, colour_tones, guide_tones, 
 #: The maximum distance in frets between a tone added to the shell and the shell's other notes.
 ADDED_FRETS = 2
 
+#: The maximum distance in frets between a written bass and the tones above it.
+BASS_FRETS = 3
+
 #: The maximum distance in frets between the lowest and the highest fret of a voicing.
 WIDEST_FRETS = 4
 
@@ -51,9 +54,12 @@ def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layo
         yield _guide_layouts(chord, player)
     if style == "four-note":
         yield _four_note_layouts(chord, player)
-    if style == "colour":
+    if style == "colour" and chord.bass is None:
         yield _colour_layouts(chord, neck, uppers)
-    yield _shell_layouts(chord, neck, uppers)
+    if chord.bass is None:
+        yield _shell_layouts(chord, neck, uppers)
+    else:
+        yield _bass_layouts(chord, player)
     everywhere = tuple(range(1, len(neck.tuning)))
     yield [_layout(chord, neck, tones, everywhere, wide=True) for tones in uppers]
     yield [_layout(chord, neck, tones[:1], everywhere, wide=True) for tones in uppers]
@@ -70,6 +76,47 @@ def _shell_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list[
         if tone not in tones
     ]
     return plain + with_named
+
+
+def _bass_layouts(chord: Chord, player: Player) -> list[Layout]:
+    """A written bass and two or three tones above it.
+
+    Two tones lie on the strings of the guide tones; with the root among them, up to string 2 if no
+    such grip lies inside the window. Three tones lie on the strings up to string 2.
+    """
+    neck = player.neck
+    strings = guide_strings(neck)
+    wide = (*strings, *_strings_above(neck)[:1])
+    layouts = [
+        replace(_layout(chord, neck, tones, wide if len(tones) > 2 else strings), widest=BASS_FRETS)
+        for tones in tones_over_bass(chord, player.preferences)
+    ]
+    rooted = [one for one in layouts if len(one.upper) == 2 and ROOT in (one.bass[1], *one.upper)]
+    low, high = player.window
+    for layout in rooted:
+        if any(low <= one.notes[0].fret <= high for one in _search(layout, chord, neck)):
+            return layouts
+    return [replace(one, upper_strings=wide) if one in rooted else one for one in layouts]
+
+
+def tones_over_bass(chord: Chord, preferences: Preferences) -> tuple[Tones, ...]:
+    """Two or three tones above a written bass: root, guide tones, fifth, tones that are named.
+
+    The third sounds, in the bass or above it; a seventh in the bass may be doubled, so that a bass
+    can walk under a grip that stays. Which other tones sound is left to their price
+    (`Effort.unsaid_mm`).
+    """
+    third, top = guide_tones(chord, preferences)
+    bass = bass_tone(chord)
+    fifth = [tone for tone in chord.tones if tone.degree == 5]
+    pool = dict.fromkeys((ROOT, third, top, *fifth, *named_tones(chord)))
+    above = [tone for tone in pool if tone is not None and (tone != bass or tone == top)]
+    return tuple(
+        tones
+        for count in (2, 3)
+        for tones in combinations(above, min(count, len(above)))
+        if third is None or third in (bass, *tones)
+    )
 
 
 def _colour_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list[Layout]:
@@ -145,18 +192,27 @@ def _guide_layouts(chord: Chord, player: Player) -> list[Layout]:
 
 def _four_note_layouts(chord: Chord, player: Player) -> list[Layout]:
     """Root, both guide tones and a fourth tone on neighbouring strings up to string 2 (or 1)."""
-    neck = player.neck
-    count = len(neck.tuning)
-    fourths = named_tones(chord) or tuple(tone for tone in chord.tones if tone.degree == 5)
+    count = len(player.neck.tuning)
     blocks = [tuple(range(top - 3, top)) for top in (count - 1, count) if top >= 4]
     return [
-        Layout(_bass(chord), (string,), (*tones, tone), block)
-        for tones in upper_tones(chord, player.preferences)
-        for tone in fourths
-        if tone not in tones and tone != bass_tone(chord)
+        Layout(_bass(chord), (string,), tones, block)
+        for tones in _three_above(chord, player.preferences)
         for block in blocks
         for string in range(max(block[0] - 2, 0), block[0])
         if not (block[-1] == count - 1 and string < block[0] - 1)
+    ]
+
+
+def _three_above(chord: Chord, preferences: Preferences) -> list[Tones]:
+    """The three tones above the bass of four-note grips; a triad may double its root."""
+    if chord.bass is not None:
+        return [tones for tones in tones_over_bass(chord, preferences) if len(tones) == 3]
+    named = named_tones(chord) or tuple(tone for tone in chord.tones if tone.degree == 5)
+    return [
+        (*tones, tone)
+        for tones in upper_tones(chord, preferences)
+        for tone in [one for one in named if one not in tones] or [ROOT]
+        if tone not in tones
     ]
 
 
@@ -241,8 +297,11 @@ def unsounded_tones(chord: Chord, voicing: Voicing) -> Tones:
 
 
 def _left_out(chord: Chord, layout: Layout) -> Tones:
-    """The tones named by the symbol that a layout leaves out."""
+    """The tones named by the symbol that a layout leaves out, root and seventh over a bass too."""
     root = chord.root.pitch_class
     tones = (*layout.upper, *(tone for tone, _ in layout.fixed))
     given = {(root + tone.semitones) % 12 for tone in tones} | {layout.bass[0]}
-    return tuple(tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in given)
+    wanted = named_tones(chord)
+    if chord.bass is not None:
+        wanted = (ROOT, *(tone for tone in chord.tones if tone.degree in (6, 7)), *wanted)
+    return tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in given)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.hand.costs import candidates
-from midneck.converter.hand.grip import Grip
+from midneck.converter.hand.grip import Grip, frets_text
 from midneck.converter.hand.plan import STYLES
+from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import (
     PRESETS,
     Neck,
@@ -17,8 +18,9 @@ from midneck.converter.hand.player import (
 )
 from midneck.converter.hand.voicings import guide_strings, voicings
 from midneck.grammar.chord import Chord
+from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.pitch import PitchName
-from support.hand_sheets import QUALITIES, chord
+from support.hand_sheets import QUALITIES, chord, sheet, straight
 from support.roots import ROOTS
 
 AS_WRITTEN = Player(
@@ -232,3 +234,49 @@ def test_every_preset_holds_every_common_chord(preset: str) -> None:
         for root in ROOTS:
             found = candidates(chord(root + quality), PRESETS[preset], "shell").grips
             assert any(3 <= grip.voicing.root.fret <= 10 for grip in found), root + quality
+
+
+@pytest.mark.parametrize("style", ["shell", "four-note", "colour"])
+@pytest.mark.parametrize(("symbol", "tones"), [("Faug", {5, 9, 1}), ("C+", {0, 4, 8}),
+                                               ("C(b5)", {0, 4, 6})])  # fmt: skip
+def test_the_altered_fifth_of_a_triad_is_a_guide_tone(style: str, symbol: str, tones: set) -> None:
+    """F augmented is F A C♯: no grip of it leaves one out (common practice, no source)."""
+    found = candidates(parse_chord(symbol), Player(), style).grips
+    assert found
+    assert all(classes(grip) == tones for grip in found)
+
+
+@pytest.mark.parametrize(
+    ("symbol", "frets"),
+    [
+        ("Gm7/Bb", "6 x 5 7 6 x"),
+        ("Gm7/Bb", "6 x 5 7 x x"),
+        ("Em7/D", "x 5 5 x 5 x"),
+        ("Em7/D", "10 x 9 9 8 x"),
+        ("Bb6/F", "x 8 8 7 8 x"),
+        ("Am7/G", "3 x 5 5 x x"),
+        ("Am7/G", "3 x 2 2 1 x"),
+        ("C/E", "x 7 5 5 x x"),
+        ("F/G", "3 x 3 2 x x"),
+        ("C7/Bb", "6 x 5 5 5 x"),
+    ],
+)
+def test_grips_over_a_written_bass_that_players_use(symbol: str, frets: str) -> None:
+    """Common practice, no source."""
+    assert frets in {frets_text(grip.frets) for grip in grips(symbol)}
+
+
+@pytest.mark.parametrize("root", range(12))
+@pytest.mark.parametrize(
+    ("quality", "bass"),
+    [("m7", 3), ("m7", 10), ("m7", 7), ("6", 7), ("6", 4), ("7", 4), ("7", 10), ("maj7", 4),
+     ("", 4), ("", 7), ("m", 3), ("m7b5", 6)],
+)  # fmt: skip
+def test_alone_a_chord_over_a_bass_keeps_its_root(root: int, quality: str, bass: int) -> None:
+    """And its third, within the reach of four frets (common practice, no source)."""
+    written = sheet(f"{ROOTS[root]}{quality}/{ROOTS[(root + bass) % 12]}")
+    grip = plan_hand(straight(written)).grips[0]
+    third = (root + (3 if quality.startswith("m") and quality != "maj7" else 4)) % 12
+    assert {root, third} <= classes(grip)
+    stopped = [fret for fret in grip.frets if fret is not None]
+    assert max(stopped) - min(stopped) <= 3

@@ -76,10 +76,8 @@ def at_any_fret(grip: Grip, player: Player) -> float:
 
 
 def window(grip: Grip, player: Player) -> float:
-    """The price of the place of the root."""
-    notes = grip.voicing.notes
-    roots = [note.fret for note in notes if note.tone is not None and note.tone.degree == 1]
-    fret = roots[0] if roots else notes[0].fret
+    """The price of the place of the lowest note."""
+    fret = grip.voicing.notes[0].fret
     low, high = player.window
     off = low - fret if fret < low else max(fret - high, 0)
     return 0.0 if off == 0 else player.effort.tolerable_mm + player.effort.outside_mm * (off - 1)
