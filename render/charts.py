@@ -6,7 +6,7 @@ It holds `midneck.chart` and `midneck.Chart`; the command line makes its charts 
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import NoneType
@@ -140,8 +140,7 @@ class Chart:
         >>> [path.name for path in chart.save(folder / "two.svg", paper="a5")]
         ['two.svg']
         """
-        place = Path(path)
-        return save_files(place, self.files(format_of(place, SAVED_FORMATS), **options), force)
+        return save_files(path, SAVED_FORMATS, lambda kind: self.files(kind, **options), force)
 
     def files(self, kind: str, **options: Unpack[SaveOptions]) -> Files:
         """The files of a format of `SAVED_FORMATS`: pairs of a name's ending and bytes."""
@@ -177,16 +176,24 @@ class Chart:
         return f"<Chart {title!r} in {self.key}: {bars}, shifts of {frets}>"
 
 
-def save_files(path: Path, files: Files, force: bool) -> tuple[Path, ...]:
-    """Write the files of a chart or a drill; gives their names.
+def save_files(
+    path: str | os.PathLike[str],
+    formats: Sequence[str],
+    files: Callable[[str], Files],
+    force: bool,
+) -> tuple[Path, ...]:
+    """Write the `files` of the format that the path's ending names; gives their paths.
 
-    Raises OutputError that names options as in Python, TypeError.
+    Raises OptionError when it is none of `formats`, OutputError that names options as in Python,
+    TypeError.
     """
+    place = Path(path)
+    made = files(format_of(place, formats))
     typed("force", force, bool)
-    if "\0" in str(path):
-        raise OutputError(f"{str(path)!r} is no name of a file: leave out the zero byte")
+    if "\0" in str(place):
+        raise OutputError(f"{str(place)!r} is no name of a file: leave out the zero byte")
     try:
-        return write_files(path, files, force)
+        return write_files(place, made, force)
     except OutputError as error:
         raise OutputError(in_keywords(str(error))) from error
 

@@ -123,6 +123,15 @@ class DrillChoice:
             Practice(),
         )
 
+    def of_tune(self, mistakes: OptionMistakes, tune: Header) -> tuple[Route, Practice]:
+        """The route and the practice of the drill of a tune. Raises OptionError with all mistakes
+        so far.
+        """
+        practice = self.practice(mistakes, tune)
+        route = self.route(mistakes)
+        mistakes.end()
+        return route, practice
+
     def stated_key(self, mistakes: OptionMistakes) -> Key | None:
         """The key of `--key`, or None."""
         return mistakes.get(lambda: None if self.key is None else parse_key(self.key), None)

@@ -18,8 +18,9 @@ from ..converter.drill.make import drill_of
 from ..converter.hand.player import Player
 from ..grammar.key import Key
 from .charts import Chart, save_files
+from .drill_export import DRILL_FORMATS, export_drill
 from .drill_options import DrillChoice, OptionMistakes, drill_of_progression
-from .export import DRILL_FORMATS, Files, export_drill
+from .export import Files
 from .options import (
     PAGE_NAMES_OF,
     Hand,
@@ -27,7 +28,6 @@ from .options import (
     PageOptions,
     check_options,
     choose_player,
-    format_of,
     in_keywords,
     one_of,
     page_style,
@@ -99,8 +99,7 @@ class Drill:
         >>> [path.name for path in midneck.drill("ii-V-I", keys="C,F").save(folder / "two.pdf")]
         ['two.pdf']
         """
-        place = Path(path)
-        return save_files(place, self.files(format_of(place, SAVED_FORMATS), **options), force)
+        return save_files(path, SAVED_FORMATS, lambda kind: self.files(kind, **options), force)
 
     def files(self, kind: str, **options: Unpack[PageOptions]) -> Files:
         """The files of a format of `SAVED_FORMATS`: pairs of a name's ending and bytes."""
@@ -127,16 +126,16 @@ class Drill:
 def drill(
     source: str | Chart,
     *,
-    player: str | os.PathLike[str] | Player = "adult",
+    player: str | os.PathLike[str] | Player | None = None,
     hand: Hand | None = None,
     window: str | tuple[int, int] | None = None,
     **options: Unpack[DrillOptions],
 ) -> Drill:
     """The practice sheet of a progression (its name, numerals or chords), or of a tune's chart.
 
-    `player`, `hand` and `window` are as in `chart`; the drill of a chart is for the chart's player.
-    Raises MidneckError with all wrong options, PlanError when the player's hand cannot play it,
-    TypeError for a wrong type.
+    `player` (None for "adult"), `hand` and `window` are as in `chart`. The drill of a chart is for
+    the chart's player, so that they are not allowed with it. Raises MidneckError with all wrong
+    options, PlanError when the player's hand cannot play it, TypeError for a wrong type.
 
     >>> drill = midneck.drill("ii7 V7 | I6", keys=["C", "F", "Bb"], strings=5)
     >>> [str(station.key) for station in drill.exercises[0].stations]
@@ -147,18 +146,24 @@ def drill(
     choice = DrillChoice(**_as_typed(options))
     try:
         if isinstance(source, Chart):
-            return Drill(_of_chart(source, choice, mistakes))
-        chosen = choose_player(player, hand, window)
+            _no_other_player(player, hand, window)
+            route, practice = choice.of_tune(mistakes, source.sheet.header)
+            return Drill(drill_of(source.comping, route, practice))
+        chosen = choose_player("adult" if player is None else player, hand, window)
         return Drill(drill_of_progression(source, choice, chosen, mistakes)[0])
     except (OptionError, DrillError) as error:
         raise OptionError(in_keywords(str(error))) from error
 
 
-def _of_chart(chart: Chart, choice: DrillChoice, mistakes: OptionMistakes) -> PlannedDrill:
-    practice = choice.practice(mistakes, chart.sheet.header)
-    route = choice.route(mistakes)
-    mistakes.end()
-    return drill_of(chart.comping, route, practice)
+def _no_other_player(player: object, hand: object, window: object) -> None:
+    """Raise OptionError when a player is given beside a chart, which has one."""
+    given = {"player": player, "hand": hand, "window": window}
+    for name, value in given.items():
+        if value is not None:
+            raise OptionError(
+                f"the drill of a chart is for the chart's player: leave out {name}, or give it to "
+                "midneck.chart"
+            )
 
 
 def _as_typed(options: DrillOptions) -> dict[str, Any]:

@@ -17,8 +17,9 @@ from ...converter.hand.player import Player
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.drill import summary_lines
 from ..charts import chart
+from ..drill_export import DRILL_FORMATS, export_drill
 from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
-from ..export import DRILL_FORMATS, Files, export_drill
+from ..export import Files
 from ..names import choices_in_name, joined_words, key_word, stem_of, target
 from ..options import check_dpi
 from ..output import json_line, write_files, write_only, write_stdout
@@ -148,9 +149,7 @@ def _tune_drill(
         mistakes.add(f"give a progression or --from {tune}, not both")
     key = choice.stated_key(mistakes)
     sheet = load(fetch(tune), None if key is None else KeyChoice(key=choice.key))
-    practice = choice.practice(mistakes, sheet.header)
-    route = choice.route(mistakes)
-    mistakes.end()
+    route, practice = choice.of_tune(mistakes, sheet.header)
     warn(tune, sheet)
     return drill_of(chart(sheet, player=player).comping, route, practice), f"{stem_of(tune)}-drill"
 

@@ -14,8 +14,8 @@ from ...converter.practice.performance import Settings
 from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..charts import chart
+from ..drill_export import Lesson, lesson_files
 from ..drill_options import DrillChoice, OptionMistakes
-from ..export import Lesson, lesson_files
 from ..names import choices_in_name, stem_of
 from ..output import OutputError, clear_unfinished, write_result
 from ..page.drawing.style import PageStyle
@@ -98,11 +98,10 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     style = mistakes.get(lambda: style_of(given), PageStyle())
     key = pick(KeyChoice, given)
     sheet = load(fetch(tune), key)
-    practice = choice.practice(mistakes, sheet.header)
-    mistakes.end()
+    route, practice = choice.of_tune(mistakes, sheet.header)
     warn(tune, sheet)
     comping = chart(sheet, player=player).comping
-    drill = drill_of(comping, None, practice)
+    drill = drill_of(comping, route, practice)
     name = stem_of(tune) + choices_in_name(key, player)
     return Lesson(name, comping, drill, style, tempo, sound)
 

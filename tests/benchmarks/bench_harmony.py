@@ -21,7 +21,7 @@ from midneck.grammar.form.unfold import Form, unfold
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 from music21 import chord, harmony, key, roman, stream
-from support.heard import sheet_of
+from support.harmony import sheet_of
 from support.tunes import tune_text
 
 #: music21 takes a tenth of a second a tune: a few tunes are enough for a median.

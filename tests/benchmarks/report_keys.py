@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 import mir_eval
 from midneck.grammar.text.reader import read_sheet
 from references.progressions import progressions
-from support.heard import analysed, sheet_of
+from support.harmony import analysed, sheet_of
 from support.tunes import tune_text
 
 INVENTED = 300

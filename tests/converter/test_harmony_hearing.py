@@ -11,7 +11,7 @@ from midneck.converter.prose.facts import heading_key
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.text.reader import read_sheet
-from support.heard import analysed, sheet_of
+from support.harmony import analysed, sheet_of
 
 TURN = "F6 D7 | Gm7 C7 | F6 D7 | Gm7 C7 | F6 | % | Gm7 C7 | F6"
 

@@ -16,7 +16,7 @@ from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.sheet import Sheet, SheetChord
 from midneck.grammar.text.reader import read_sheet
-from support.heard import INTERVALS, analysed, moved
+from support.harmony import INTERVALS, analysed, moved
 from support.tunes import tune_text
 
 pytestmark = pytest.mark.slow

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.harmony.chord_class import ChordClass, Sound, chord_class
-from support.heard import sheet_of
+from support.harmony import sheet_of
 
 FOLDED = {
     "C": Sound.MAJOR, "C6": Sound.MAJOR_6, "Cmaj7": Sound.MAJOR_7, "Cmaj9": Sound.MAJOR_7,

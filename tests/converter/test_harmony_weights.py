@@ -18,7 +18,7 @@ from midneck.converter.harmony.weights import (
     MINOR_FIT,
     WEIGHTS,
 )
-from support.heard import analysed, sheet_of
+from support.harmony import analysed, sheet_of
 
 #: Degrees and sounds of the sevenths of each mode (common practice, no source).
 DIATONIC = {

@@ -7,7 +7,7 @@ from midneck.converter.harmony.analysis import AREA_KINDS, Area
 from midneck.converter.prose.areas import area_lines, area_sentence, area_sentences
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
-from support.heard import analysed, sheet_of
+from support.harmony import analysed, sheet_of
 
 SHEET = sheet_of("Cm7 | F7 | Bb6 | Bb6")
 B_FLAT = Key(PitchName("B", -1))

@@ -10,7 +10,7 @@ from midneck.converter.harmony.analysis import AREA_KINDS, Analysis
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import parse_pitch_name
 from references.progressions import Progression, progressions
-from support.heard import INTERVALS, analysed, moved, sheet_of
+from support.harmony import INTERVALS, analysed, moved, sheet_of
 
 ALL = progressions()
 

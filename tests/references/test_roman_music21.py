@@ -17,7 +17,7 @@ from midneck.grammar.sheet import Sheet
 from music21 import chord as m21_chord
 from music21 import key as m21_key
 from music21 import roman as m21_roman
-from support.heard import analysed, sheet_of
+from support.harmony import analysed, sheet_of
 from support.roots import MAJOR_TONICS, MINOR_TONICS
 
 #: (steps, semitones) above the tonic and the symbol of each seventh chord.

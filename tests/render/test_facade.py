@@ -282,6 +282,10 @@ WRONG: tuple[tuple[Callable[[], Any], type[Exception], str], ...] = (
     (lambda: midneck.chart(TEXT).save("t.mid", tempo="fast"), TypeError, "tempo is int"),
     (lambda: midneck.drill("ii-V-I", seed="x"), TypeError, "seed is int, not str"),
     (lambda: midneck.drill("ii-V-I", pace=3), TypeError, "no option pace"),
+    (lambda: midneck.drill(midneck.chart(TEXT), player="beginner"), midneck.MidneckError,
+     "for the chart's player: leave out player, or give it to midneck.chart"),
+    (lambda: midneck.drill(midneck.chart(TEXT), window=(3, 9)), midneck.MidneckError,
+     "leave out window"),
 )  # fmt: skip
 
 
