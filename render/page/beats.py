@@ -110,6 +110,8 @@ class BarTimes:
         """Where a time falls, between two known ones in proportion; others lie at the ends."""
         place = min(max(bisect_right(self.beats, beat), 1), len(self.beats) - 1)
         before, after = self.beats[place - 1], self.beats[place]
+        if beat == before:
+            return self.xs[place - 1]
         part = min(max(float((beat - before) / (after - before)), 0.0), 1.0)
         return self.xs[place - 1] + part * (self.xs[place] - self.xs[place - 1])
 

@@ -12,17 +12,19 @@ from dataclasses import dataclass
 from typing import Final
 
 from ...converter.chart import CompingChart
-from .chords import ChartLine
 from .context import LayoutContext, layout_context
 from .drawing.blocks import FlowBlock, Frames, Gaps, break_pages
+from .drawing.items import Item
 from .drawing.style import PageStyle
-from .line import MeasuredLine, height_with, measure_lines
+from .line import LineNeeds, MeasuredLine, measure_lines, needs_of
 from .line_breaks import (
     Broken,
+    LinePlace,
     Passage,
     break_passages,
     cuts_of,
     measure_passages,
+    place_lines,
     set_lines,
 )
 
@@ -89,7 +91,9 @@ def set_body(chart: CompingChart, style: PageStyle, frames: Frames) -> Body:
 
 def pages_of(body: Body, frames: Frames) -> tuple[tuple[int, int], ...]:
     """For each page of a chart the index of its first line and of the one behind its last."""
-    return _pages([_block(line.height, line.line) for line in body.lines], frames, 1.0, body.gaps)
+    return _pages(
+        [_block(line.height, line.line.begins) for line in body.lines], frames, 1.0, body.gaps
+    )
 
 
 def _pages(
@@ -99,9 +103,14 @@ def _pages(
     return break_pages(blocks, (frames.first.room / factor, frames.later.room / factor), gaps)
 
 
-def _block(height: float, line: ChartLine) -> FlowBlock:
-    """What page breaks ask of a line."""
-    return FlowBlock(height, lambda left, top: (), line.begins, may_stand_alone=False)
+def _block(height: float, begins: bool) -> FlowBlock:
+    """What page breaks ask of a line; `begins`: it is the first of its section."""
+    return FlowBlock(height, _undrawn, begins, may_stand_alone=False)
+
+
+def _undrawn(left: float, top: float) -> tuple[Item, ...]:
+    """Nothing: the items of a block that is only measured."""
+    return ()
 
 
 def _counts(style: PageStyle) -> tuple[int, ...]:
@@ -121,11 +130,12 @@ class _Plain:
         self.context = layout_context(chart, style)
         self.passages: tuple[Passage, ...] = measure_passages(self.context)
         self.frames = frames
-        self._measured: dict[tuple[tuple[int, ...], ...], tuple[MeasuredLine, ...]] = {}
+        self._gaps = gaps_of(self.context)
+        self._needs: dict[tuple[int, int, int], LineNeeds] = {}
 
     def price(self, factor: float, most: int) -> Price:
         """What the chart costs at a size with so many bars on a line at most."""
-        width = self._width(factor)
+        width = self.width(factor)
         return self._price(break_passages(self.context, self.passages, width, most), factor)
 
     def costs_no_more(self, factor: float, most: int, price: Price) -> bool:
@@ -133,27 +143,31 @@ class _Plain:
 
         It takes no fewer pages, so that one which cuts more phrases need not be measured.
         """
-        broken = break_passages(self.context, self.passages, self._width(factor), most)
+        broken = break_passages(self.context, self.passages, self.width(factor), most)
         return cuts_of(broken) <= price.cuts and self._price(broken, factor) <= price
 
-    def _width(self, factor: float) -> float:
+    def width(self, factor: float) -> float:
         """The width of lines at plain size on paper whose width is divided by a factor."""
         return self.context.width / factor - self.context.gutter
 
     def _price(self, broken: Broken, factor: float) -> Price:
-        blocks = self._blocks(set_lines(broken, self._width(factor)))
-        pages = _pages(blocks, self.frames, factor, gaps_of(self.context))
+        places = place_lines(broken, self.width(factor))
+        blocks = [_block(self._height(place), place.bars.start == 0) for place in places]
+        pages = _pages(blocks, self.frames, factor, self._gaps)
         parted = sum(not blocks[start].starts_section for start, _ in pages[1:])
         return Price(len(pages), cuts_of(broken), parted)
 
-    def _blocks(self, lines: tuple[ChartLine, ...]) -> list[FlowBlock]:
-        """The heights of lines, all but what their widths change measured once for every way to
-        break them."""
-        key = tuple(tuple(piece.bar for piece in line.pieces) for line in lines)
-        if key not in self._measured:
-            self._measured[key] = measure_lines(self.context, lines)
-        pairs = zip(self._measured[key], lines, strict=True)
-        return [_block(height_with(self.context, measured, line), line) for measured, line in pairs]
+    def _height(self, place: LinePlace) -> float:
+        """The height of a line; all but what its widths change is measured once for every way to
+        break a section whose bars are whole."""
+        passage = place.passage
+        key = passage.section, place.bars.start, place.bars.stop
+        needs = self._needs.get(key) if passage.whole else None
+        if needs is None:
+            section = passage.section, place.bars.start == 0
+            needs = needs_of(self.context, section, place.parts)
+            self._needs[key] = needs
+        return needs.height(self.context, place.parts, place.widths)
 
 
 def _best_size(plain: _Plain, most: int) -> tuple[Price, int, int]:
@@ -179,9 +193,8 @@ def _sizes(style: PageStyle) -> tuple[float, ...]:
 
 
 def _at_size(plain: _Plain, step: int, most: int) -> Body:
-    """The chart set at a size."""
+    """The chart set at a size: lines broken at the plain one, all their sizes times a factor."""
     factor = _sizes(plain.context.style)[step]
-    context = layout_context(plain.context.chart, plain.context.style, factor)
-    width = context.music_width
-    lines = set_lines(break_passages(context, measure_passages(context), width, most), width)
-    return Body(context, measure_lines(context, lines))
+    context, width = plain.context.scaled(factor), plain.width(factor)
+    broken = break_passages(plain.context, plain.passages, width, most)
+    return Body(context, measure_lines(context, set_lines(broken, width, factor)))

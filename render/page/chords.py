@@ -12,9 +12,9 @@ from typing import Final
 
 from ...grammar.chord import NO_CHORD
 from ...grammar.sheet import SheetChord
-from .beats import BarTimes, labels_of, room_of, share, shows_beats, ticks_of, times_in
+from .beats import BarTimes, labels_of, room_of, share, ticks_of, times_in
 from .context import LayoutContext
-from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
+from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, scaled_spans, spans
 from .drawing.grid import ROWS, GridLook, draw_grid, mark, rows_needed
 from .drawing.items import Item, Line, Shown, Span, Text
 from .drawing.signs import (
@@ -72,6 +72,21 @@ class MeasuredChord:
     ticks: float
     aside: float = 0.0
 
+    def scaled(self, factor: float) -> MeasuredChord:
+        """The same chord with all its sizes times a factor."""
+        return MeasuredChord(
+            self.index,
+            self.symbol.scaled(factor),
+            self.lacks,
+            self.look.scaled(factor),
+            scaled_spans(self.numeral, factor),
+            self.roman_dx * factor,
+            scaled_spans(self.goal, factor),
+            self.width * factor,
+            self.ticks * factor,
+            self.aside * factor,
+        )
+
     @property
     def words_end(self) -> float:
         """Where the words of its numeral and its goal end."""
@@ -83,20 +98,65 @@ class MeasuredChord:
         return max(self.symbol.width, self.words_end)
 
 
-def arranged(
-    context: LayoutContext, pieces: Sequence[BarPart], beside: bool
-) -> tuple[BarPart, ...]:
-    """The bars of a line with grids of as many rows as it needs, beside their symbols where that is
-    wanted and each bar has one chord and room for both."""
+@dataclass(frozen=True, slots=True)
+class LineGrids:
+    """What the chords of a line ask of its height, whatever the widths of its bars.
+
+    `look` is that of its highest grid, with as many rows as the line needs; `depth` the ink below
+    the baseline of its symbols; `ticked` and `gridded` tell whether it has ticks and grids; `words`
+    is the width of its widest symbol or numeral where its grids may stand beside, None elsewhere.
+    """
+
+    look: GridLook
+    depth: float
+    ticked: bool
+    gridded: bool
+    words: float | None
+
+
+def line_grids(context: LayoutContext, pieces: Sequence[BarPart], beside: bool) -> LineGrids:
+    """What the chords of a line ask; `beside`: grids may stand beside symbols where each bar has
+    one chord."""
     chords = [chord for piece in pieces for chord in piece.chords]
     grips = (context.grip(chord.index) for chord in chords if context.gridded[chord.index])
     rows = max([ROWS, *(rows_needed(grip) for grip in grips if grip is not None)])
-    aside = _aside(context, pieces) if beside else 0.0
+    looks = [chord.look for chord in chords] or [context.look]
+    look = max(looks, key=lambda each: each.height)
+    ticked = any(has_ticks(context, piece) for piece in pieces)
+    gridded = _has_grids(context, chords)
+    single = all(len(piece.chords) < 2 for piece in pieces)
+    aside = beside and bool(chords) and gridded and single and not ticked
+    return LineGrids(
+        look.with_rows(rows),
+        max((chord.symbol.depth for chord in chords), default=0.0),
+        ticked,
+        gridded,
+        max(chord.words for chord in chords) if aside else None,
+    )
+
+
+def aside_of(
+    context: LayoutContext, grids: LineGrids, pieces: Sequence[BarPart], widths: Sequence[float]
+) -> float:
+    """How far right of their symbols the grids of a line stand, 0 where they stand below."""
+    if grids.words is None:
+        return 0.0
+    free = min(
+        width - piece.space.before - piece.space.after - piece.chords[0].look.width
+        for piece, width in zip(pieces, widths, strict=True)
+        if piece.chords
+    )
+    least, most = (grids.words + part * context.sizes.symbol for part in ASIDE)
+    return min(free, most) if free >= least else 0.0
+
+
+def arranged(pieces: Sequence[BarPart], rows: int, aside: float) -> tuple[BarPart, ...]:
+    """The bars of a line with grids of so many rows, so far right of their symbols."""
     return tuple(
         replace(
             piece,
             chords=tuple(
-                replace(chord, look=replace(chord.look, rows=rows), aside=aside)
+                replace(chord, look=chord.look.with_rows(rows), aside=aside)
                 for chord in piece.chords
             ),
         )
@@ -104,43 +164,19 @@ def arranged(
     )
 
 
-def _aside(context: LayoutContext, pieces: Sequence[BarPart]) -> float:
-    """How far right of their symbols the grids of a line may stand, 0 where they stand below."""
-    chords = [chord for piece in pieces for chord in piece.chords]
-    if not _has_grids(context, chords) or any(
-        len(piece.chords) > 1 or has_ticks(context, piece) for piece in pieces
-    ):
-        return 0.0
-    single = [(piece, piece.chords[0]) for piece in pieces if piece.chords]
-    widest = max((chord.words for _, chord in single), default=0.0)
-    free = min(
-        (
-            piece.width - piece.space.before - piece.space.after - chord.look.width
-            for piece, chord in single
-        ),
-        default=0.0,
-    )
-    least, most = (part * context.sizes.symbol for part in ASIDE)
-    return min(free, widest + most) if free >= widest + least else 0.0
-
-
-def rows_of(context: LayoutContext, pieces: Sequence[BarPart]) -> Rows:
+def rows_of(context: LayoutContext, grids: LineGrids, aside: float) -> Rows:
     """The heights of a line of bars, with a row for ticks where it has them."""
-    sizes = context.sizes
-    chords = [chord for piece in pieces for chord in piece.chords]
-    plain = replace(context.look, rows=ROWS)
-    look = max((chord.look for chord in chords), key=lambda each: each.height, default=plain)
+    sizes, look, depth = context.sizes, grids.look, grids.depth
     baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
-    depth = max((chord.symbol.depth for chord in chords), default=0.0)
-    if chords and chords[0].aside:
+    if aside:
         bottom = max(look.height, baseline + depth + (1.1 * sizes.small) * context.style.numerals)
         numeral = max(look.height, baseline + depth + 0.9 * sizes.small)
         return Rows(baseline, baseline, 0.0, numeral, bottom + 0.32 * sizes.small)
     tick = baseline + depth
-    if any(has_ticks(context, piece) for piece in pieces):
+    if grids.ticked:
         tick += sizes.symbol * (0.11 + TICK)
     grid = max(tick + sizes.symbol * 0.04, baseline + sizes.symbol * 0.12)
-    below = grid + (look.height + 0.25 * look.dot if _has_grids(context, chords) else 0.0)
+    below = grid + (look.height + 0.25 * look.dot if grids.gridded else 0.0)
     if not context.style.numerals:
         return Rows(baseline, tick, grid, below, below + 2)
     numeral = below + sizes.small * 0.98
@@ -267,6 +303,10 @@ class Space:
     after: float
     between: float
 
+    def scaled(self, factor: float) -> Space:
+        """The room at a size."""
+        return Space(self.before * factor, self.after * factor, self.between * factor)
+
 
 def space_of(context: LayoutContext, number: int, meter_changes: bool) -> Space:
     """The room for bar lines, repeat dots and a new meter beside the plain padding."""
@@ -303,6 +343,23 @@ class BarPart:
     closes: bool = True
     x: float = 0.0
     width: float = 0.0
+
+    def placed(self, x: float, width: float, factor: float = 1.0) -> BarPart:
+        """The same bar at a place, all sizes (those of the place too) times a factor."""
+        if factor == 1.0:
+            return replace(self, x=x, width=width)
+        return BarPart(
+            self.bar,
+            tuple(chord.scaled(factor) for chord in self.chords),
+            self.space.scaled(factor),
+            self.least * factor,
+            self.ideal * factor,
+            self.meter_changes,
+            self.opens,
+            self.closes,
+            x * factor,
+            width * factor,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -364,9 +421,8 @@ def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
 
 def has_ticks(context: LayoutContext, piece: BarPart) -> bool:
     """Whether ticks stand over the chords of a bar, or of a part of one."""
-    bar = context.chart.sheet.bars[piece.bar]
     cut = bool(piece.chords) and not (piece.opens and piece.closes)
-    return cut or shows_beats(bar.chords, bar.pickup)
+    return cut or context.ticked[piece.bar]
 
 
 def draw_ticks(

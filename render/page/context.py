@@ -8,7 +8,7 @@ chords, back to an earlier chord or over another link is told in words. Lengths 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from ...converter.chart import CompingChart
@@ -17,6 +17,7 @@ from ...converter.hand.player import Player
 from ...converter.hand.voicings import unsounded_tones
 from ...converter.harmony.analysis import Analysis, Area
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
+from .beats import shows_beats
 from .drawing.grid import ROWS, GridLook, rows_needed
 from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
@@ -25,7 +26,8 @@ from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 class LayoutContext:
     """One chart in one style at one size.
 
-    For each written bar: `endings`, the passes of the ending that it is part of. For each written
+    For each written bar: `endings`, the passes of the ending that it is part of, `ticked`, whether
+    its beats show. For each written
     chord: `gridded`, whether it shows a grid; `key_named`, whether its numeral begins with the key;
     `chords`, the chord. `positions` are the hand positions of the whole chart in frets, ascending;
     `look` holds the measures of its grids, `links` the brackets and arrows; `numbered`: whether its
@@ -39,6 +41,7 @@ class LayoutContext:
     key_named: tuple[bool, ...]
     chords: tuple[SheetChord, ...]
     endings: tuple[tuple[int, ...], ...]
+    ticked: tuple[bool, ...]
     positions: tuple[int, ...]
     look: GridLook
     links: Links
@@ -59,6 +62,11 @@ class LayoutContext:
     def gutter(self) -> float:
         """Room left of the music, for section letters and the numbers of the neck map."""
         return 2.3 * self.sizes.small
+
+    def scaled(self, factor: float) -> LayoutContext:
+        """The same chart and style, the plain sizes of the style times a factor."""
+        sizes = (LARGE_METRICS if self.style.large else REGULAR_METRICS).scaled(factor)
+        return replace(self, sizes=sizes, look=_look(sizes, self.chart.player, self.look.rows))
 
     def section(self, index: int) -> Section:
         """A section of the sheet."""
@@ -95,6 +103,7 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
         named,
         chart.sheet.chords,
         _endings(chart.sheet),
+        tuple(shows_beats(bar.chords, bar.pickup) for bar in chart.sheet.bars),
         tuple(sorted({grip.position for grip in grips})),
         _look(sizes, chart.player, max([ROWS, *(rows_needed(grip) for grip in grips)])),
         find_links(chart.analysis),

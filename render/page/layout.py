@@ -64,17 +64,18 @@ NUMBER_ROW = 1.1
 
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     """The pages of a chart in a style: the chart, then the pages that the style asks for."""
-    frames = frames_of(chart, style)
+    caution = needs_caution(chart, style)
+    frames = frames_of(chart, style, caution)
     body = _with_taller_maps(set_body(chart, style, frames), frames)
     blocks = [_block(body.context, line) for line in body.lines]
-    return _document(chart, style, flow(blocks, frames, body.gaps))
+    return _document(chart, style, flow(blocks, frames, body.gaps), caution)
 
 
-def frames_of(chart: CompingChart, style: PageStyle) -> Frames:
+def frames_of(chart: CompingChart, style: PageStyle, caution: bool) -> Frames:
     """The first page under the title, with the caution where it is due, and the later pages."""
     title, (left, _, _, bottom) = title_of(chart), style.frame
     head, top = draw_head(title, style)
-    foot = first_foot_height([chart], style, needs_caution(chart, style))
+    foot = first_foot_height([chart], style, caution)
     first = Frame(head, left, top, bottom - foot)
     return Frames(first, running_frame(title.name, style, chart))
 
@@ -111,7 +112,7 @@ def _taller_maps(body: Body, room: float) -> Body:
     return Body(context, lines)
 
 
-def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:
+def _document(chart: CompingChart, style: PageStyle, body: Flow, caution: bool) -> Document:
     """The chart's pages and those that follow it, numbered."""
     pages, outline = body.pages, body.outline
     if style.map_place == "page":
@@ -120,10 +121,7 @@ def _document(chart: CompingChart, style: PageStyle, body: Flow) -> Document:
     if style.second_page:
         outline.append(OutlineEntry("Grips and practice", len(pages), 0.0))
         pages += appendix_pages(chart, style)
-    header, feet = (
-        chart.sheet.header,
-        with_feet(pages, chart.player.window, style, needs_caution(chart, style)),
-    )
+    header, feet = chart.sheet.header, with_feet(pages, chart.player.window, style, caution)
     return Document(feet, title_text(chart.sheet), header.by, outline=tuple(outline))
 
 

@@ -25,12 +25,15 @@ from .beats import BarTimes
 from .chords import (
     BarPart,
     ChartLine,
+    LineGrids,
     Rows,
     arranged,
+    aside_of,
     bar_times,
     draw_chord,
     draw_ticks,
     has_ticks,
+    line_grids,
     rows_of,
 )
 from .context import LayoutContext
@@ -59,7 +62,7 @@ from .drawing.signs import (
     simile_mark,
     with_signs,
 )
-from .marks import Mark, Spots, draw_mark, find_marks
+from .marks import Mark, Spots, draw_mark, find_marks, has_marks
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
 NECK_GAP = 0.25
@@ -125,47 +128,108 @@ def _from(line: ChartLine, marks: Sequence[Mark]) -> tuple[Mark, ...]:
 
 def _placed(context: LayoutContext, line: ChartLine, beside: bool) -> MeasuredLine:
     """A line with the places of its chords."""
-    line = replace(line, pieces=arranged(context, line.pieces, beside))
+    grids = line_grids(context, line.pieces, beside)
+    aside = aside_of(context, grids, line.pieces, [piece.width for piece in line.pieces])
+    line = replace(line, pieces=arranged(line.pieces, grids.look.rows, aside))
     times = tuple(bar_times(context, piece) for piece in line.pieces)
     starts = tuple(
         tuple(time.x(context.chords[chord.index].start) for chord in piece.chords)
         for piece, time in zip(line.pieces, times, strict=True)
     )
-    return MeasuredLine(line, times, starts, (), rows_of(context, line.pieces))
-
-
-def _bottom(context: LayoutContext, line: ChartLine, rows: Rows) -> float:
-    """Where the bars of a line end: below what stands in the gutter beside them."""
-    label = line.begins and context.section(line.section).label
-    return max(rows.bottom, gutter_height(context) if label else 0.0)
-
-
-def height_with(context: LayoutContext, measured: MeasuredLine, line: ChartLine) -> float:
-    """The height of a measured line whose bars get other widths, as those of `line`."""
-    if not line.pieces:
-        return measured.height
-    rows = rows_of(context, arranged(context, line.pieces, beside=True))
-    return measured.height - measured.rows.bottom + _bottom(context, line, rows)
+    return MeasuredLine(line, times, starts, (), rows_of(context, grids, aside))
 
 
 def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     """A line with the heights of the rows that it has."""
-    sizes, section = context.sizes, context.section(line.line.section)
-    if not line.line.pieces:
-        return replace(line, rows=Rows(0.0, 0.0, 0.0, 0.0, recall_height(context, section)))
-    shown = context.style.map_place == "line"
-    neck = scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0
-    rows = replace(line.rows, bottom=_bottom(context, line.line, line.rows))
-    form, chords = heights(context, [piece.bar for piece in line.line.pieces])
-    return replace(
-        line,
-        rows=rows,
-        label=label_height(context, section) if line.line.begins else 0.0,
-        above=form + chords,
-        holds=chords,
-        lanes=sizes.lane if line.marks else 0.0,
-        neck=neck,
+    bars = [piece.bar for piece in line.line.pieces]
+    around = heights_around(context, (line.line.section, line.line.begins), bars, bool(line.marks))
+    return MeasuredLine(
+        line.line,
+        line.times,
+        line.starts,
+        line.marks,
+        replace(line.rows, bottom=max(line.rows.bottom, around.bars)) if bars else around.rows,
+        around.label,
+        around.above,
+        around.holds,
+        around.lanes,
+        around.neck,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class HeightsAround:
+    """The heights of what stands over and under the bars of a line, as in `MeasuredLine`, and the
+    least height of its bars."""
+
+    bars: float
+    label: float = 0.0
+    above: float = 0.0
+    holds: float = 0.0
+    lanes: float = 0.0
+    neck: float = 0.0
+
+    @property
+    def rows(self) -> Rows:
+        """The rows of a line without bars."""
+        return Rows(0.0, 0.0, 0.0, 0.0, self.bars)
+
+
+def heights_around(
+    context: LayoutContext, section: tuple[int, bool], bars: Sequence[int], marked: bool
+) -> HeightsAround:
+    """What a line with written bars needs beside them: `section` is the index of its section and
+    whether it begins it, `marked` tells whether it has brackets or arrows."""
+    sizes, (number, begins) = context.sizes, section
+    if not bars:
+        return HeightsAround(recall_height(context, context.section(number)))
+    shown = context.style.map_place == "line"
+    form, chords = heights(context, bars)
+    named = begins and context.section(number).label
+    return HeightsAround(
+        # The bars end below what stands in the gutter beside them.
+        gutter_height(context) if named else 0.0,
+        label_height(context, context.section(number)) if begins else 0.0,
+        form + chords,
+        chords,
+        sizes.lane if marked else 0.0,
+        scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class LineNeeds:
+    """All that makes the height of a line but the widths of its bars."""
+
+    grids: LineGrids
+    around: HeightsAround
+
+    def height(
+        self, context: LayoutContext, parts: Sequence[BarPart], widths: Sequence[float]
+    ) -> float:
+        """The height of the line, its bars as wide as `widths`."""
+        around = self.around
+        bars = around.bars
+        if parts:
+            aside = aside_of(context, self.grids, parts, widths)
+            bars = max(bars, rows_of(context, self.grids, aside).bottom)
+        return bars + around.label + around.above + around.lanes + around.neck
+
+
+def needs_of(
+    context: LayoutContext, section: tuple[int, bool], parts: Sequence[BarPart]
+) -> LineNeeds:
+    """What a line with some bars needs; `section` is as in `heights_around`."""
+    marked = bool(parts) and has_marks(context, _chords(context, parts))
+    around = heights_around(context, section, [part.bar for part in parts], marked)
+    return LineNeeds(line_grids(context, parts, True), around)
+
+
+def _chords(context: LayoutContext, parts: Sequence[BarPart]) -> range:
+    """The indices of the chords of a line."""
+    first = parts[0]
+    start = first.chords[0].index if first.chords else context.chart.sheet.first_chords[first.bar]
+    return range(start, start + sum(len(part.chords) for part in parts))
 
 
 def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:

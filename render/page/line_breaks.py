@@ -11,13 +11,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import accumulate
 from typing import Final
 
 from ...grammar.sheet import Bar
 from .above import form_width
 from .beats import room_of, share
 from .chords import BarPart, ChartLine, MeasuredChord, Space, least_rooms, measure_chords, space_of
-from .context import LayoutContext, layout_context
+from .context import LayoutContext
 
 #: The part of a line from which on a short last line takes all of it.
 NEARLY_FULL: Final = 0.76
@@ -38,13 +40,15 @@ REST, BEAT, EMPTY = 1.8, 0.55, 0.6
 class Passage:
     """The bars of a section, measured: `needs` tells of each what the breaking of lines asks.
 
-    `under` holds for the first bar of a later ending the index of the bar under which it stands.
+    `under` holds for the first bar of a later ending the index of the bar under which it stands;
+    `whole`: its bars are as measured, none shrunk or cut.
     """
 
     section: int
     parts: tuple[BarPart, ...] = ()
     needs: tuple[BarNeed, ...] = ()
     under: tuple[tuple[int, int], ...] = ()
+    whole: bool = True
 
 
 def break_lines(context: LayoutContext, width: float) -> tuple[ChartLine, ...]:
@@ -160,27 +164,58 @@ def ideal(
         wide = EMPTY * unit * room_of(meter.quarters)
         return max(space.before + space.after + wide, needed(context, bar, chords, space))
     rooms = least_rooms(chords, space)
-    lengths = [context.chords[chord.index].beats * 4 / meter.unit for chord in chords]
-    pairs = zip(rooms, lengths, strict=True)
-    wide = sum(max(room, unit * room_of(each)) for room, each in pairs)
+    unit *= room_of(Fraction(4, meter.unit))
+    pairs = zip(rooms, chords, strict=True)
+    wide = sum(max(room, unit * room_of(context.chords[each.index].beats)) for room, each in pairs)
     return max(space.before + space.after + wide, needed(context, bar, chords, space))
 
 
-def set_lines(pairs: Broken, width: float) -> tuple[ChartLine, ...]:
+@dataclass(frozen=True, slots=True)
+class LinePlace:
+    """A line of a passage, its bars as a range, with the x of the first and the widths of all.
+
+    A line without bars stands for a section that is played again.
+    """
+
+    passage: Passage
+    bars: range
+    left: float
+    widths: Sequence[float]
+
+    @property
+    def parts(self) -> tuple[BarPart, ...]:
+        """Its bars."""
+        return self.passage.parts[self.bars.start : self.bars.stop]
+
+
+def place_lines(pairs: Broken, width: float) -> list[LinePlace]:
     """The lines of broken sections with the places of their bars."""
     fullest = max((_fullness(each, line) for each, lines in pairs for line in lines), default=None)
-    out: list[ChartLine] = []
+    out: list[LinePlace] = []
     for passage, lines in pairs:
         if not passage.parts or fullest is None:
-            out.append(ChartLine(passage.section, True, ()))
+            out.append(LinePlace(passage, range(0), 0.0, ()))
             continue
         own = max(_fullness(passage, line) for line in lines) if len(lines) > 1 else fullest
-        placed: dict[int, BarPart] = {}
+        above: list[LinePlace] = []
         for line in lines:
-            placed |= _placed(passage, line, placed, (width, own))
-            pieces = tuple(placed[at] for at in line)
-            out.append(ChartLine(passage.section, line.start == 0, pieces))
-    return tuple(out)
+            above.append(_placed(passage, line, above, (width, own)))
+        out += above
+    return out
+
+
+def set_lines(pairs: Broken, width: float, factor: float = 1.0) -> tuple[ChartLine, ...]:
+    """The lines of broken sections, their bars with their places, all sizes times a factor."""
+    return tuple(_set(place, factor) for place in place_lines(pairs, width))
+
+
+def _set(place: LinePlace, factor: float) -> ChartLine:
+    xs = accumulate(place.widths, initial=place.left)
+    pieces = tuple(
+        part.placed(x, width, factor)
+        for part, x, width in zip(place.parts, xs, place.widths, strict=False)
+    )
+    return ChartLine(place.passage.section, place.bars.start == 0, pieces)
 
 
 def cuts_of(broken: Broken) -> float:
@@ -211,7 +246,7 @@ def _fitted(context: LayoutContext, passage: Passage, width: float) -> Passage:
             parts.append(piece)
             needs.append(replace(need, least=piece.least, breaks=need.breaks or place > 0))
     under = tuple((moved_to[at], moved_to[first]) for at, first in passage.under)
-    return Passage(passage.section, tuple(parts), tuple(needs), under)
+    return Passage(passage.section, tuple(parts), tuple(needs), under, whole=False)
 
 
 def _shrunk(context: LayoutContext, part: BarPart, width: float) -> BarPart:
@@ -222,7 +257,7 @@ def _shrunk(context: LayoutContext, part: BarPart, width: float) -> BarPart:
     factor = 1.0
     while part.least > width and factor * context.sizes.symbol > context.sizes.least:
         factor *= SHRINKING
-        smaller = layout_context(context.chart, context.style, factor)
+        smaller = context.scaled(factor)
         chords = tuple(
             replace(chord, look=replace(chord.look, finger=0.0))
             for chord in measure_chords(smaller, part.bar)
@@ -262,45 +297,47 @@ def _part(
 def _placed(
     passage: Passage,
     line: range,
-    above: dict[int, BarPart],
+    above: Sequence[LinePlace],
     size: tuple[float, tuple[int, float]],
-) -> dict[int, BarPart]:
-    """The parts of a line with x and width; `size`: a line's width and how full the fullest is.
+) -> LinePlace:
+    """A line with the widths of its bars; `size`: a line's width and how full the fullest is.
 
     A later ending stands under the first one where it fits; a short last line is no wider than its
     bars are beside those of full lines.
     """
     width, full = size
-    parts = [passage.parts[at] for at in line]
+    parts = passage.parts[line.start : line.stop]
     needs, wished = [part.least for part in parts], [part.ideal for part in parts]
-    left, widths = 0.0, share(needs, wished, width)
-    last = parts[-1].closes and (line.stop == len(passage.parts) or passage.needs[line.stop].breaks)
     beside = dict(passage.under).get(line.start)
+    if beside is not None:
+        left, over = _ending_above(above, beside)
+        if left + sum(needs) <= width:
+            return LinePlace(passage, line, left, _under(needs, wished, over, width - left))
+    last = parts[-1].closes and (line.stop == len(passage.parts) or passage.needs[line.stop].breaks)
     count, ideals = _fullness(passage, line)
     short = width * ideals / full[1] if count < full[0] else width
-    if beside is not None and above[beside].x + sum(needs) <= width:
-        left = above[beside].x
-        widths = _under(parts, [above[at] for at in sorted(above) if at >= beside], width - left)
-    elif last and short < NEARLY_FULL * width:
-        room = min(width, max(short, sum(needs)))
-        widths = share(needs, wished, room)
-    out, x = {}, left
-    for at, part, room in zip(line, parts, widths, strict=True):
-        out[at] = replace(part, x=x, width=room)
-        x += room
-    return out
+    if last and short < NEARLY_FULL * width:
+        width = min(width, max(short, sum(needs)))
+    return LinePlace(passage, line, 0.0, share(needs, wished, width))
 
 
-def _under(parts: Sequence[BarPart], above: Sequence[BarPart], width: float) -> list[float]:
+def _ending_above(above: Sequence[LinePlace], first: int) -> tuple[float, Sequence[float]]:
+    """The x of the bar `first`, with which an ending begins, and the widths of the bars from there
+    to the end of its line."""
+    line = next(line for line in above if first in line.bars)
+    at = first - line.bars.start
+    return line.left + sum(line.widths[:at]), line.widths[at:]
+
+
+def _under(
+    needs: Sequence[float], wished: Sequence[float], over: Sequence[float], width: float
+) -> Sequence[float]:
     """The widths of an ending's bars under those of the first ending, in so much room."""
-    needs, wished = [part.least for part in parts], [part.ideal for part in parts]
-    above = above[: next((at for at in range(1, len(above)) if above[at].x <= above[0].x), None)]
-    if len(parts) > len(above):
+    if len(needs) > len(over):
         return share(needs, wished, width)
-    room = sum(part.width for part in above[: len(parts)])
-    if all(part.least <= over.width for part, over in zip(parts, above, strict=False)):
-        return [over.width for over in above[: len(parts)]]
-    return share(needs, wished, max(room, sum(needs)))
+    if all(need <= room for need, room in zip(needs, over, strict=False)):
+        return over[: len(needs)]
+    return share(needs, wished, max(sum(over[: len(needs)]), sum(needs)))
 
 
 #: Bars of a phrase.

@@ -55,6 +55,14 @@ def find_marks(context: LayoutContext, spots: Spots, ends: list[float]) -> list[
     return marks
 
 
+def has_marks(context: LayoutContext, chords: range) -> bool:
+    """Whether a bracket or an arrow stands under chords that follow each other on a line, or goes
+    through a line that has none between them."""
+    return context.style.numerals and any(
+        link.first < chords.stop and link.last >= chords.start for link in context.links.drawn
+    )
+
+
 def _add(
     marks: list[list[Mark]], link: Link, spots: Spots, page: tuple[list[float], float]
 ) -> None:

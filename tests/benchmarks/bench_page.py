@@ -101,7 +101,7 @@ def _plain(canvas: Any, item: Any, height: float) -> None:
 
 def _plain_path(canvas: Any, item: Path, height: float, paint: dict[str, int]) -> None:
     path = canvas.beginPath()
-    for step in item.steps:
+    for step in item.placed:
         values = [
             float(value) if place % 2 == 0 else height - float(value)
             for place, value in enumerate(step[1:])

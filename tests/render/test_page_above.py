@@ -11,6 +11,7 @@ from midneck.render.page.body import Body, set_body
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.geometry import item_box, union
 from midneck.render.page.drawing.items import Box, Item, Line, Text
+from midneck.render.page.head_foot import needs_caution
 from midneck.render.page.layout import frames_of
 from support.charts import FERRYMAN, chart_of
 from support.pages import overlaps, struck_through, texts
@@ -41,7 +42,7 @@ def touching(one: Box, other: Box) -> bool:
 
 def body_of(text: str, style: PageStyle) -> Body:
     chart = chart_of(text)
-    return set_body(chart, style, frames_of(chart, style))
+    return set_body(chart, style, frames_of(chart, style, needs_caution(chart, style)))
 
 
 @pytest.mark.parametrize("style", [

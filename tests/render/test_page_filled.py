@@ -10,6 +10,7 @@ from midneck.render.page.body import Body, pages_of, set_body
 from midneck.render.page.drawing.geometry import item_box
 from midneck.render.page.drawing.items import Page
 from midneck.render.page.drawing.style import REGULAR_METRICS
+from midneck.render.page.head_foot import needs_caution
 from midneck.render.page.layout import frames_of
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
 from support.pages import outside, overlaps, struck_through
@@ -25,7 +26,7 @@ PAGES = [
 
 def body_of(text: str, style: PageStyle) -> Body:
     chart = chart_of(text)
-    return set_body(chart, style, frames_of(chart, style))
+    return set_body(chart, style, frames_of(chart, style, needs_caution(chart, style)))
 
 
 def phrases_cut(body: Body) -> list[int]:
@@ -101,7 +102,7 @@ def lowest(page: Page, above: float) -> float:
 @pytest.mark.parametrize("name", ["lanterns", "harbour_at_six", "the_long_platform"])
 def test_a_song_fills_its_pages(name: str, style: PageStyle) -> None:
     document = lay_out(chart_of(TUNES[name]), style)
-    frames = frames_of(chart_of(TUNES[name]), style)
+    frames = frames_of(chart_of(TUNES[name]), style, caution=True)
     for number, page in enumerate(document.pages):
         frame = frames.later if number else frames.first
         used = lowest(page, frame.bottom + 0.1) - frame.top
@@ -124,7 +125,7 @@ def test_sections_are_whole_where_pages_can_hold_them() -> None:
     text = "Key: F\n\n" + "".join(f"{name}:\n{section}\n" for name in "ABCDEFGH")
     style = PageStyle()
     body = body_of(text, style)
-    pages = pages_of(body, frames_of(chart_of(text), style))
+    pages = pages_of(body, frames_of(chart_of(text), style, caution=True))
     assert len(pages) > 1
     assert all(body.lines[start].line.begins for start, _ in pages)
 

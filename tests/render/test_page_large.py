@@ -8,6 +8,7 @@ from midneck.render.page.body import set_body
 from midneck.render.page.drawing.geometry import heavy
 from midneck.render.page.drawing.items import Circle, Close, Item, Line, Open, Path, Rect, Text
 from midneck.render.page.drawing.style import LARGE_PT
+from midneck.render.page.head_foot import needs_caution
 from midneck.render.page.layout import frames_of
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
 from support.pages import smallest_text, texts
@@ -32,7 +33,7 @@ def test_32_bars_take_four_a4_pages_at_most(name: str, landscape: bool) -> None:
 def test_symbols_have_40_points() -> None:
     for name in ("lanterns", "harbour_at_six", "the_long_platform", "slate_roofs"):
         chart = chart_of(TUNES[name])
-        body = set_body(chart, LARGE, frames_of(chart, LARGE))
+        body = set_body(chart, LARGE, frames_of(chart, LARGE, needs_caution(chart, LARGE)))
         chords = [c for line in body.lines for piece in line.line.pieces for c in piece.chords]
         assert {span.size for chord in chords for span in chord.symbol.spans} == {40.0}
         assert {chord.look.finger for chord in chords} == {18.0}
@@ -48,7 +49,7 @@ def test_bars_are_never_split_over_lines(landscape: bool) -> None:
     style = PageStyle(large=True, landscape=landscape, symbols="letters")
     for text in (*TUNES.values(), *map(tune_text, range(60))):
         chart = chart_of(text)
-        body = set_body(chart, style, frames_of(chart, style))
+        body = set_body(chart, style, frames_of(chart, style, needs_caution(chart, style)))
         pieces = [piece for line in body.lines for piece in line.line.pieces]
         assert all(piece.opens and piece.closes for piece in pieces)
         for line in body.lines:
@@ -58,7 +59,7 @@ def test_bars_are_never_split_over_lines(landscape: bool) -> None:
 def test_a_bar_wider_than_a_line_shrinks_and_shows_no_fingers() -> None:
     text = "Time: 5/4\nA:\n| Cm7b5 F7b9 Bbm9 Eb7sus Abmaj9 | C6 ||\n"
     chart = chart_of(text)
-    body = set_body(chart, LARGE, frames_of(chart, LARGE))
+    body = set_body(chart, LARGE, frames_of(chart, LARGE, needs_caution(chart, LARGE)))
     crowded, plain = (line.line.pieces[0].chords[0] for line in body.lines)
     assert LARGE_PT <= crowded.symbol.spans[0].size < 40.0
     assert (crowded.look.finger, plain.look.finger) == (0.0, 18.0)
@@ -110,7 +111,7 @@ def test_heavy_items() -> None:
 def test_numerals_and_map_are_printed_when_asked_for(asked, numerals, neck_map) -> None:
     chart, style = chart_of(LANTERNS), PageStyle(large=True, **asked)
     assert ("V7" in texts(lay_out(chart, style).pages[0])) == numerals
-    body = set_body(chart, style, frames_of(chart, style))
+    body = set_body(chart, style, frames_of(chart, style, needs_caution(chart, style)))
     assert all((line.neck > 0) == neck_map for line in body.lines)
     plain = PageStyle(**asked)
     assert plain.numerals == asked.get("analysis", True)

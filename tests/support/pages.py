@@ -95,7 +95,7 @@ def parts_of(item: object) -> list[Box]:
     """The boxes of an item's strokes, one for each; of a filled shape its whole box."""
     if isinstance(item, Path) and item.fill is None:
         half, found, here = item.width / 2, [], (0.0, 0.0)
-        for step in item.steps:
+        for step in item.placed:
             points = [here] + [
                 (float(step[at]), float(step[at + 1])) for at in range(1, len(step), 2)
             ]

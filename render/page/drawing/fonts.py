@@ -8,6 +8,7 @@ says so.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache, lru_cache
 from importlib import import_module
 from threading import Thread
@@ -132,6 +133,21 @@ def spans(text: str, name: str, size: float, dx: float = 0.0, rise: float = 0.0)
         out.append(Span(piece, used, size, dx, rise, ems * size))
         dx += ems * size
     return out
+
+
+def scaled_spans(spans: Iterable[Span], factor: float) -> tuple[Span, ...]:
+    """Spans with all their sizes times a factor."""
+    return tuple(
+        Span(
+            span.text,
+            span.face,
+            span.size * factor,
+            span.dx * factor,
+            span.rise * factor,
+            span.width * factor,
+        )
+        for span in spans
+    )
 
 
 def measure(text: str, name: str, size: float) -> float:

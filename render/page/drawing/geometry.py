@@ -46,8 +46,9 @@ def span_box(text: Text, span: Span) -> Box | None:
 def item_box(item: Item) -> Box | None:
     """The box of an item with its line width; None for what has no ink."""
     if isinstance(item, Text):
-        inks = [span_box(item, span) for span in item.spans]
-        return union(box for box in inks if box is not None)
+        if len(item.spans) == 1:
+            return span_box(item, item.spans[0])
+        return union(box for span in item.spans if (box := span_box(item, span)) is not None)
     if isinstance(item, Line):
         xs, ys, half = (item.x1, item.x2), (item.y1, item.y2), item.width / 2
     elif isinstance(item, Circle):
@@ -67,12 +68,19 @@ def item_box(item: Item) -> Box | None:
 
 
 def _path_box(path: Path) -> Box:
+    left, top, right, bottom = _extent(path.steps)
+    half = 0.0 if path.stroke is None else path.width / 2
+    x, y = path.x, path.y
+    return left + x - half, top + y - half, right + x + half, bottom + y + half
+
+
+@lru_cache(maxsize=512)
+def _extent(steps: tuple[Step, ...]) -> Box:
     """The box of an outline's points: for a curve that of its control points, which hold it."""
     # A step's letter is its only text.
-    xs: list[float] = [x for step in path.steps for x in step[1::2]]  # type: ignore[misc]
-    ys: list[float] = [y for step in path.steps for y in step[2::2]]  # type: ignore[misc]
-    half = 0.0 if path.stroke is None else path.width / 2
-    return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
+    xs: list[float] = [x for step in steps for x in step[1::2]]  # type: ignore[misc]
+    ys: list[float] = [y for step in steps for y in step[2::2]]  # type: ignore[misc]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def union(boxes: Iterable[Box]) -> Box | None:
@@ -93,16 +101,9 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Line):
         x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
         return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
-    if isinstance(item, Path):
-        return replace(item, steps=tuple(_moved_step(step, dx, dy) for step in item.steps))
     if isinstance(item, (Open, Close, Shown)):
         return item
     return replace(item, x=item.x + dx, y=item.y + dy)
-
-
-def _moved_step(step: Step, dx: float, dy: float) -> Step:
-    shifts = (dx, dy)
-    return (step[0], *(float(n) + shifts[place % 2] for place, n in enumerate(step[1:])))
 
 
 #: Lines up to this width are doubled in large print; thicker ones are shapes of their own.

@@ -9,6 +9,7 @@ source, save for the marks' shapes, which are ours.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
@@ -39,7 +40,16 @@ class GridLook:
     def of(self, grip: Grip) -> GridLook:
         """The same measures with room for the number of a grip's first fret."""
         first = first_fret(grip)
-        return replace(self, digits=len(str(first)) if first > 1 else 0)
+        digits = len(str(first)) if first > 1 else 0
+        return self if digits == self.digits else _changed(self, digits, self.rows)
+
+    def with_rows(self, rows: int) -> GridLook:
+        """The same measures with so many frets."""
+        return self if rows == self.rows else _changed(self, self.digits, rows)
+
+    def scaled(self, factor: float) -> GridLook:
+        """All measures times a factor."""
+        return _scaled(self, factor)
 
     @property
     def dot(self) -> float:
@@ -72,6 +82,22 @@ class GridLook:
     def height(self) -> float:
         """Height of the whole block."""
         return self.top + self.rows * self.fret
+
+
+@lru_cache(maxsize=256)
+def _changed(look: GridLook, digits: int, rows: int) -> GridLook:
+    return replace(look, digits=digits, rows=rows)
+
+
+@lru_cache(maxsize=256)
+def _scaled(look: GridLook, factor: float) -> GridLook:
+    return replace(
+        look,
+        string=look.string * factor,
+        fret=look.fret * factor,
+        finger=look.finger * factor,
+        number=look.number * factor,
+    )
 
 
 #: The least number of frets that a grid shows.
@@ -150,15 +176,20 @@ def tone_shape(tone: Tone | None, chord: Chord) -> str:
 
 def _net(left: float, top: float, look: GridLook) -> Path:
     """The strings and frets as one outline."""
-    right, bottom = left + (look.strings - 1) * look.string, top + look.rows * look.fret
+    steps = _net_steps(look.strings, look.string, look.rows, look.fret)
+    return Path(steps, width=HAIR, x=left, y=top)
+
+
+@lru_cache(maxsize=64)
+def _net_steps(strings: int, string: float, rows: int, fret: float) -> tuple[Step, ...]:
+    """The outline of a net from its top left corner."""
+    right, bottom = (strings - 1) * string, rows * fret
     steps: list[Step] = []
-    for place in range(look.strings):
-        x = left + place * look.string
-        steps += [("M", x, top), ("L", x, bottom)]
-    for row in range(look.rows + 1):
-        y = top + row * look.fret
-        steps += [("M", left, y), ("L", right, y)]
-    return Path(tuple(steps), width=HAIR)
+    for place in range(strings):
+        steps += [("M", place * string, 0.0), ("L", place * string, bottom)]
+    for row in range(rows + 1):
+        steps += [("M", 0.0, row * fret), ("L", right, row * fret)]
+    return tuple(steps)
 
 
 def _fret_number(first: int, left: float, top: float, look: GridLook) -> Text:
@@ -176,18 +207,27 @@ def _above(
     y = top - 0.45 * look.string - 0.5
     tones = {note.string: note.tone for note in grip.voicing.notes}
     items: list[Item] = []
-    crosses: list[Step] = []
     for place, fret in enumerate(grip.frets):
-        x = columns[place]
-        if fret is None:
-            crosses += [("M", x - arm, y - arm), ("L", x + arm, y + arm)]
-            crosses += [("M", x - arm, y + arm), ("L", x + arm, y - arm)]
-        elif fret == 0:
+        if fret == 0:
             shape = tone_shape(tones.get(look.strings - place), chord)
-            items.append(mark(shape, x, y, 1.2 * arm, hollow=True))
-    if crosses:
-        items.append(Path(tuple(crosses), width=CROSS))
+            items.append(mark(shape, columns[place], y, 1.2 * arm, hollow=True))
+    silent = [place for place, fret in enumerate(grip.frets) if fret is None]
+    if look.mirrored:
+        silent = [look.strings - 1 - place for place in reversed(silent)]
+    if silent:
+        steps = _cross_steps(tuple(silent), look.string, arm)
+        items.append(Path(steps, width=CROSS, x=min(columns), y=y))
     return items
+
+
+@lru_cache(maxsize=256)
+def _cross_steps(silent: tuple[int, ...], string: float, arm: float) -> tuple[Step, ...]:
+    """Crosses over some columns, counted from the left one."""
+    steps: list[Step] = []
+    for x in (place * string for place in silent):
+        steps += [("M", x - arm, -arm), ("L", x + arm, arm)]
+        steps += [("M", x - arm, arm), ("L", x + arm, -arm)]
+    return tuple(steps)
 
 
 def _barre(barre: Barre, columns: list[float], y: float, look: GridLook) -> Rect:

@@ -60,13 +60,29 @@ class Rect:
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """An outline of straight lines and Bézier curves."""
+    """An outline of straight lines and Bézier curves, its steps counted from (`x`, `y`).
+
+    Outlines with the same steps in many places are one object of a PDF.
+    """
 
     steps: tuple[Step, ...]
     fill: float | None = None
     stroke: float | None = 0.0
     width: float = 0.5
     dash: tuple[float, ...] = ()
+    x: float = 0.0
+    y: float = 0.0
+
+    @property
+    def placed(self) -> tuple[Step, ...]:
+        """Its steps on the page."""
+        shifts = self.x, self.y
+        if shifts == (0.0, 0.0):
+            return self.steps
+        return tuple(
+            (step[0], *(float(n) + shifts[place % 2] for place, n in enumerate(step[1:])))
+            for step in self.steps
+        )
 
 
 @dataclass(frozen=True, slots=True)

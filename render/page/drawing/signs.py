@@ -20,7 +20,7 @@ from ....grammar.chord import Chord, SymbolPieces, accidental_signs, symbol_piec
 from ....grammar.key import Key
 from ....grammar.pitch import PRINTED_SIGNS, PitchName
 from ....grammar.sheet import Bar, Meter
-from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
+from .fonts import BOLD, CAP_HEIGHT, REGULAR, scaled_spans, spans, text_width
 from .geometry import item_box
 from .items import Circle, Item, Line, Path, Rect, Shown, Span, Text
 from .style import Symbols
@@ -81,6 +81,10 @@ class Symbol:
     def at(self, x: float, y: float) -> Text:
         """The symbol with its root's left edge at `x` on the baseline `y`."""
         return Text(x, y, self.spans)
+
+    def scaled(self, factor: float) -> Symbol:
+        """The symbol with all its sizes times a factor."""
+        return Symbol(scaled_spans(self.spans, factor), self.width * factor, self.depth * factor)
 
 
 @lru_cache(maxsize=4096)

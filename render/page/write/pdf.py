@@ -9,15 +9,17 @@ first use, for it is slow to import.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import cache, lru_cache
 from io import BytesIO
+from math import ceil, floor
 from typing import TYPE_CHECKING, Any
 from zlib import compress
 
 from ...output import MARK
 from ..drawing.fonts import LATIN, REGULAR, cut_font, latin_font, typeface
+from ..drawing.geometry import item_box
 from ..drawing.items import Circle, Close, Document, Item, Line, Open, Page, Path, Rect, Step, Text
 from ..drawing.outlines import letter_outlines
 from ..drawing.scripts import reads_from_right
@@ -56,7 +58,7 @@ class Encoder:
         # A canvas has no public way to its document, and subsets are kept by document.
         self._target: Any = canvas._doc
         self._canvas: Any = canvas
-        self._forms: dict[tuple[str, str], str] = {}
+        self._forms: dict[tuple[Any, ...], str] = {}
         self._more = _beyond_latin(document)
         self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
 
@@ -76,28 +78,67 @@ class Encoder:
 
         They are drawn and not read: who extracts text does not find them.
         """
-        key = (name, text)
-        if key not in self._forms:
-            self._forms[key] = f"L{len(self._forms)}"
+        return self._form("L", (name, text), _letters)
+
+    def stamp(self, item: Circle | Path) -> str:
+        """The resource's name of a circle or an outline at the origin, drawn in many places."""
+        if isinstance(item, Circle):
+            return self._form("S", (item.radius, item.fill, item.stroke, item.width), _round)
+        return self._form("S", (item.steps, item.fill, item.stroke, item.width, item.dash), _shape)
+
+    def _form(self, kind: str, key: tuple[Any, ...], made: Callable[..., bytes]) -> str:
+        """The resource's name of what `made` gives for a key, an object of the file once."""
+        name = self._forms.get(key)
+        if name is None:
+            name = f"{kind}{len(self._forms)}"
             # A page lists its resources under the name that ReportLab makes of this one.
-            FileObjects(self._canvas).add(f"FormXob.{self._forms[key]}", _letters(name, text))
+            FileObjects(self._canvas).add(f"FormXob.{name}", made(*key))
+            self._forms[key] = name
         used = self._canvas._formsinuse
-        if self._forms[key] not in used:
-            used.append(self._forms[key])
-        return f"FormXob.{self._forms[key]}"
+        if name not in used:
+            used.append(name)
+        return f"FormXob.{name}"
 
 
 @lru_cache(maxsize=512)
 def _letters(name: str, text: str) -> bytes:
     """A form XObject with the outlines of a text."""
     steps = " ".join(_letter_step(step) for step in letter_outlines(text, name))
-    code = compress(f"{steps} f".encode())
     em = typeface(name).units
+    return _form_object(f"{steps} f", (-em, -em, (len(text) + 1) * em, 2 * em))
+
+
+def _form_object(operators: str, box: tuple[float, float, float, float]) -> bytes:
+    """A form XObject that draws some operators in a box (left, bottom, right, top)."""
+    code = compress(operators.encode())
     return (
-        b"<</Type/XObject/Subtype/Form/BBox[%d %d %d %d]/Resources<<>>/Filter/FlateDecode"
+        b"<</Type/XObject/Subtype/Form/BBox[%.0f %.0f %.0f %.0f]/Resources<<>>/Filter/FlateDecode"
         b"/Length %d>>\nstream\n%s\nendstream"
-        % (-em, -em, (len(text) + 1) * em, 2 * em, len(code), code)
+        % (floor(box[0]), floor(box[1]), ceil(box[2]), ceil(box[3]), len(code), code)
     )
+
+
+@lru_cache(maxsize=512)
+def _round(radius: float, fill: float | None, stroke: float | None, width: float) -> bytes:
+    """A form XObject of a circle round the origin."""
+    reach = radius + width
+    item = Circle(0.0, 0.0, radius, fill, stroke, width)
+    return _form_object(shape(item, 0.0), (-reach, -reach, reach, reach))
+
+
+@lru_cache(maxsize=512)
+def _shape(
+    steps: tuple[Step, ...],
+    fill: float | None,
+    stroke: float | None,
+    width: float,
+    dash: tuple[float, ...],
+) -> bytes:
+    """A form XObject of an outline at the origin."""
+    item = Path(steps, fill, stroke, width, dash)
+    box = item_box(item)
+    assert box is not None
+    return _form_object(shape(item, 0.0), (box[0] - 1, -box[3] - 1, box[2] + 1, -box[1] + 1))
 
 
 def _letter_step(step: Step) -> str:
@@ -181,37 +222,38 @@ def _drawn(page: Page, encoder: Encoder, tags: Tags) -> str:
     marked: Element | None = None
     tags.begin_page(height)
     for item in page.items:
-        kind = type(item)
         if isinstance(item, Open):
             tags.open(item.group)
             continue
         if isinstance(item, Close):
             tags.close()
             continue
-        element = tags.place(kind is Text)
+        element = tags.place(type(item) is Text)
         if element is not marked:
             code.append(tags.begin(element) if marked is None else f"EMC {tags.begin(element)}")
             marked = element
         if element.drawn is not None:
             element.drawn.append(item)
-        if not isinstance(item, Text):
-            code.append(shape(item, height))
-        elif tags.unread:
-            code.append(_picture(encoder, item, height))
+        if isinstance(item, Text):
+            code.append((_picture if tags.unread else _text)(encoder, item, height))
+        elif isinstance(item, Circle | Path) and (item.x or item.y):
+            place = f"{item.x:.2f} {height - item.y:.2f}"
+            code.append(f"q 1 0 0 1 {place} cm /{encoder.stamp(item)} Do Q")
         else:
-            code.append(_text(encoder, item, height))
+            code.append(shape(item, height))
     return "\n".join((*code, "EMC") if marked is not None else code)
 
 
 def _picture(encoder: Encoder, item: Text, height: float) -> str:
     """The PDF operators of a text that is drawn as a picture of its letters."""
-    out = [f"q {item.grey:g} g"]
+    out = []
     for span in item.spans:
         scale = span.size / typeface(span.face).units
         x, y = item.x + span.dx, height - item.y + span.rise
         form = encoder.form(span.face, span.text)
-        out.append(f"q {scale:.5f} 0 0 {scale:.5f} {x:.2f} {y:.2f} cm /{form} Do Q")
-    return " ".join((*out, "Q"))
+        place = f"{scale:.5f} 0 0 {scale:.5f} {x:.2f} {y:.2f}"
+        out.append(f"q {item.grey:g} g {place} cm /{form} Do Q")
+    return " ".join(out)
 
 
 def _text(encoder: Encoder, item: Text, height: float) -> str:
@@ -250,9 +292,8 @@ def shape(item: Item, height: float) -> str:
     if type(item) is Circle:
         return _painted(item.fill, item.stroke, item.width, _circle(item, height))
     assert type(item) is Path
-    drawn = _painted(
-        item.fill, item.stroke, item.width, " ".join(_step(step, height) for step in item.steps)
-    )
+    area = " ".join(_step(step, height) for step in item.placed)
+    drawn = _painted(item.fill, item.stroke, item.width, area)
     return f"{_dash(item.dash)}{drawn}{_undash(item.dash)}"
 
 

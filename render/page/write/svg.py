@@ -127,7 +127,7 @@ def _drawn(item: Item) -> str:
 
 def _outline(item: Path) -> str:
     return "".join(
-        f"{step[0]}{' '.join(_number(float(value)) for value in step[1:])}" for step in item.steps
+        f"{step[0]}{' '.join(_number(float(value)) for value in step[1:])}" for step in item.placed
     )
 
 
