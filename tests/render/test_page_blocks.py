@@ -180,5 +180,5 @@ def test_moved_items_keep_their_shape() -> None:
     ]  # fmt: skip
     shifted = moved(items, 10, 20)
     assert shifted[0] == Line(10, 20, 11, 22)
-    assert shifted[3] == Path((("M", 10, 20), ("L", 11, 21), ("Z",)))
+    assert shifted[3].placed == (("M", 10, 20), ("L", 11, 21), ("Z",))
     assert moved(shifted, -10, -20) == items
