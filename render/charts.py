@@ -19,7 +19,7 @@ from ..converter.harmony.analysis import Area
 from ..converter.make import make_chart
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
-from ..converter.prose.form import counted
+from ..converter.prose.facts import counted
 from ..grammar.key import Key
 from ..grammar.sheet import Sheet
 from .export import CHART_FORMATS, PLAYBACK_FORMATS, Files, export_chart, export_performance

@@ -33,12 +33,15 @@ from ..converter.prose.drill import (
 )
 from ..converter.prose.facts import (
     HAND_CAUTION,
+    bar_marks,
+    counted,
     heading_key,
     heading_lines,
+    second_of_two,
+    span_text,
     title_text,
     travel_lines,
 )
-from ..converter.prose.form import bar_marks, counted, second_of_two, span_text
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
 from .output import MARK

@@ -34,7 +34,7 @@ from ..hand.player import Player
 from ..harmony.analyse import key_of
 from ..harmony.analysis import Area
 from ..harmony.numerals import numeral_in
-from ..prose.form import bars_text
+from ..prose.facts import bars_text
 from ..prose.hand import sentence_of
 from ..timeline import timeline_of
 from .drill import Drill, DrillError, Exercise, Practice

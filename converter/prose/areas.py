@@ -11,7 +11,7 @@ from typing import Final
 
 from ...grammar.sheet import Sheet
 from ..harmony.analysis import Area
-from .form import bars_text, span_text
+from .facts import bars_text, span_text
 
 
 @dataclass(frozen=True, slots=True)

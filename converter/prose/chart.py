@@ -19,8 +19,16 @@ from ..chart import CompingChart
 from ..hand.grip import Grip, VoicedNote, grip_alternative, pitch_text
 from ..harmony.analysis import Reading
 from .areas import area_lines
-from .facts import FINGER_NAMES, heading_lines, meter_text, travel_lines
-from .form import bar_marks, beats_words, counted, second_of_two
+from .facts import (
+    FINGER_NAMES,
+    bar_marks,
+    beats_words,
+    counted,
+    heading_lines,
+    meter_text,
+    second_of_two,
+    travel_lines,
+)
 
 
 def chart_sentences(chart: CompingChart, analysis: bool = True) -> list[str]:

@@ -17,8 +17,7 @@ from ..drill.positions import FretPosition, nearest_roots, root_positions
 from ..hand.player import Player
 from ..harmony.chord_class import DOMINANTS, Sound, chord_class
 from ..practice.rhythm import Pattern, find_pattern, usual_pattern
-from .facts import meter_text, player_facts
-from .form import counted
+from .facts import counted, meter_text, player_facts
 
 #: The minimum distance in frets beyond the nearest position at which a root that stays on its
 #: string gets a sentence.

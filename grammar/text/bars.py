@@ -1,4 +1,4 @@
-"""The bars of a sheet from the tokens of its music lines.
+"""The bars of a sheet from the tokens of its music lines: the stage between tokens and sections.
 
 Takes the bars and bar lines of each line; gives `Bar`s in written order with beats and positions.
 A line's end closes its last bar. Repeats, endings and jumps are only marked here; whether they fit

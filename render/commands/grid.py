@@ -12,7 +12,7 @@ import click
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip
 from ...converter.hand.plan import PlanError
-from ...converter.prose.form import bars_text
+from ...converter.prose.facts import bars_text
 from ...grammar.bar_names import Bars
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError, SourcePosition
@@ -24,7 +24,7 @@ from ..options import check_dpi
 from ..output import write_result, write_stdout
 from ..page.drawing.items import Document
 from ..page.drawing.style import PageStyle
-from ..page.pictures import bars_picture, grid_picture, line_count, line_picture
+from ..page.layout import bars_picture, grid_picture, line_count, line_picture
 from ..sources import KeyChoice
 from ..text import fret_string
 from .each import read_tune

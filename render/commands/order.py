@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from ...converter.prose.form import describe_form
+from ...converter.prose.facts import describe_form
 from ...grammar.form.unfold import unfold
 from ..output import write_stdout
 from .each import for_each, read_tune, sheets_of

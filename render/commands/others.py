@@ -10,8 +10,7 @@ import click
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import alternatives
 from ...converter.hand.grip import Grip, frets_text
-from ...converter.prose.facts import title_text
-from ...converter.prose.form import bars_text
+from ...converter.prose.facts import bars_text, title_text
 from ...grammar.bar_names import Bars
 from ...grammar.sheet import Sheet
 from ..charts import chart

@@ -14,13 +14,13 @@ from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
 from ...converter.prose.facts import (
     HAND_CAUTION_SHORT,
+    bars_text,
     hand_facts,
     heading_facts,
     playing_facts,
     title_text,
     transposition_facts,
 )
-from ...converter.prose.form import bars_text
 from .drawing.blocks import LEADING, SHRINK, Frame, wrapped
 from .drawing.fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, fitted, measure, spans
 from .drawing.geometry import heavy, item_box, moved

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.prose.form import describe_form
+from midneck.converter.prose.facts import describe_form
 from midneck.grammar.errors import SheetError
 from midneck.grammar.form.unfold import MAX_PLAYED, unfold, unfold_bars
 from midneck.grammar.sheet import Sheet

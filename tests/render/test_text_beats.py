@@ -6,7 +6,7 @@ import sys
 from fractions import Fraction
 
 import pytest
-from midneck.converter.prose.form import beats_words
+from midneck.converter.prose.facts import beats_words
 from midneck.render import text as module
 from midneck.render.text import chart_in_words, terminal_width, text_chart
 from support.charts import FERRYMAN, LANTERNS, chart_of
