@@ -19,13 +19,14 @@ MAX_MISTAKES: Final = 1_000
 class Mistake:
     """The message of a kind of mistake, what is expected instead, and texts that contain it.
 
-    `examples` are sheets, `progressions` are typed progressions.
+    `examples` are sheets, `progressions` are typed progressions, `tunes` are ABC tunes.
     """
 
     message: str
     expected: str = ""
     examples: tuple[str, ...] = ()
     progressions: tuple[str, ...] = ()
+    tunes: tuple[str, ...] = ()
 
 
 _ROOT: Final = "a root from A to G, as in C, Bb or F#"
@@ -349,12 +350,52 @@ PROGRESSION_MISTAKES: Final[dict[str, Mistake]] = {
     "key-unknown": Mistake("chords need a key to go round the keys", "the key beside them"),
 }
 
+#: ABC tunes.
+ABC_MISTAKES: Final[dict[str, Mistake]] = {
+    "abc-no-chords": Mistake(
+        "the tune holds no chord symbols, so there is nothing to chart",
+        'symbols in quotes before their notes, as in "Gm7"',
+        tunes=("X:1\nK:C\nCDEF|]",),
+    ),
+    "abc-key": Mistake(
+        "not a key",
+        "one as in K:Bb, K:F#m or K:D dorian",
+        tunes=('X:1\nK:Q\n"C"C4|]', 'X:1\nK:C\n"C"C4|[K:Jm]"F"F4|]'),
+    ),
+    "abc-meter": Mistake(
+        "not a meter",
+        "one as in M:4/4, M:C| or M:none",
+        tunes=('X:1\nM:4/5\nK:C\n"C"C4|]', 'X:1\nM:4/4\nK:C\n"C"C8|\nM:x\n"F"F8|]'),
+    ),
+    "abc-order": Mistake(
+        "not an order of parts",
+        "letters of parts, as in P:AABA or P:(AB)2C",
+        tunes=('X:1\nP:A)B\nK:C\n"C"C4|]', 'X:1\nP:A999\nK:C\nP:A\n"C"C4|]'),
+    ),
+    "abc-part-unknown": Mistake(
+        "the tune has no part of that name",
+        "a line P: with that letter above its music",
+        tunes=('X:1\nP:AB\nK:C\nP:A\n"C"C4|]',),
+    ),
+    "abc-long-bar": Mistake(
+        "the bar is longer than 32 whole notes",
+        "bar lines",
+        tunes=('X:1\nL:1/1\nK:C\n"C"C33|]',),
+    ),
+    "abc-unknown": Mistake(
+        "this is nothing of the notation",
+        "",
+        tunes=('X:1\nK:C\n"C"C4 5 ^|]', 'X:1\nK:C\n"C"C4|"F F4|]'),
+    ),
+}
+
 MISTAKES: Final[dict[str, Mistake]] = {
     **FILE_MISTAKES,
     **CHORD_MISTAKES,
     **BAR_MISTAKES,
     **FORM_MISTAKES,
     **PROGRESSION_MISTAKES,
+    **ABC_MISTAKES,
 }
 
 

@@ -31,7 +31,7 @@ from .options import OptionError, one_of, typed
 
 STDIN: Final = "-"
 #: The endings of scores, and of all sheets, in a folder.
-SCORES: Final = (".musicxml", ".xml", ".mxl")
+SCORES: Final = (".musicxml", ".xml", ".mxl", ".abc")
 SUFFIXES: Final = (".txt", *SCORES)
 
 
@@ -73,7 +73,7 @@ def read(
     down: int = 0,
     instrument: str | None = None,
 ) -> Sheet:
-    """The sheet of a tune: of a file (text or MusicXML), of text with a newline in it, or as it is.
+    """The sheet of a tune: a file (text, ABC, MusicXML), text with a newline in it, or a sheet.
 
     `key` moves it to a key, `up` and `down` by semitones (0 to 11), `instrument` writes it for one
     in "Bb", "Eb" or "F". Raises SheetError with every mistake of the tune, MidneckError for a key
@@ -161,12 +161,25 @@ def _file(path: Path) -> Source:
 
 
 def is_score(source: Source) -> bool:
-    """Whether a source holds MusicXML, by its content and not its name."""
-    if not _may_be_score(source.data):
+    """Whether a source holds MusicXML or ABC, by its content and not its name."""
+    return _is_musicxml(source.data) or _is_abc(source.data.decode("utf-8", "replace"))
+
+
+def _is_musicxml(data: bytes) -> bool:
+    if not _may_be_musicxml(data):
         return False
     from ..grammar.musicxml import looks_like_musicxml
 
-    return looks_like_musicxml(source.data)
+    return looks_like_musicxml(data)
+
+
+def _is_abc(text: str) -> bool:
+    """Whether a text is ABC; its reader is loaded where a line begins like a key of ABC."""
+    if not ("\nK:" in text or "\rK:" in text):
+        return False
+    from ..grammar.abc import looks_like_abc
+
+    return looks_like_abc(text)
 
 
 def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
@@ -205,21 +218,26 @@ def _moved_to(sheet: Sheet, home: Key, target: Key) -> tuple[Sheet, Key]:
 
 def _limited(file: BinaryIO) -> bytes:
     data = file.read(MAX_BYTES + 1)
-    if len(data) > MAX_BYTES and _may_be_score(data):
+    if len(data) > MAX_BYTES and _may_be_musicxml(data):
         from ..grammar.musicxml import MAX_BYTES as MAX_SCORE_BYTES
 
         data += file.read(MAX_SCORE_BYTES + 1 - len(data))
     return data
 
 
-def _may_be_score(data: bytes) -> bool:
+def _may_be_musicxml(data: bytes) -> bool:
     """Whether data begins like markup or an archive; only then the reader of scores is loaded."""
     return data.startswith(b"PK") or b"<" in data[:64]
 
 
 def _sheet_in(source: Source) -> Sheet:
-    if is_score(source):
+    if _is_musicxml(source.data):
         from ..grammar.musicxml import read_musicxml
 
         return read_musicxml(source.data, source.name)
-    return read_sheet(decoded(source.data, source.name), source.name)
+    text = decoded(source.data, source.name)
+    if _is_abc(text):
+        from ..grammar.abc import read_abc
+
+        return read_abc(text, source.name)
+    return read_sheet(text, source.name)

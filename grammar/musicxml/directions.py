@@ -14,29 +14,11 @@ from fractions import Fraction
 from typing import Final
 
 from ..score.measure import Mark, MarkKind
+from ..score.words import words
 from .xml import Node, number
 
-_JUMP: Final = re.compile(r"(?P<from>d ?c|da capo|d ?s|dal segno)\b(?P<rest>.*)")
-_UNTIL: Final = re.compile(r"\b(?:al?|to) ?(?:the )?(fine|coda)\b")
-_WORDS: Final[dict[str, MarkKind]] = {
-    "fine": "fine",
-    "coda": "coda",
-    "segno": "segno",
-    "to coda": "to_coda",
-    "al coda": "to_coda",
-    "nc": "silence",
-    "n c": "silence",
-    "no chord": "silence",
-    "tacet": "silence",
-}
-_SIGNS: Final = {"⊕": "coda", "𝄌": "coda", "\U0001d10b": "segno", "§": "segno"}
 _FEEL_WORDS: Final = 40
 _OWN_WORDS: Final = ("text-", "roman-", "push-")
-#: Feels that lead sheets name at their head (common practice, no source).
-_FEELS: Final = re.compile(
-    r"(?:(?:slow|medium|med|fast|up|easy|jazz|light|gentle|bright|up ?tempo|even|straight) ?)*"
-    r"(?:swing|shuffle|bossa(?: nova)?|samba|latin|ballad|waltz|rumba|eighths|rubato)"
-)
 #: Short words in a box are a section's label, as some programs write them.
 _BOXES: Final = ("rectangle", "square", "circle", "oval")
 _LABEL: Final = 12
@@ -108,29 +90,6 @@ def _sign(node: Node) -> Iterator[tuple[MarkKind, str]]:
         yield "segno", ""
     elif node.name == "coda":
         yield "sign", ""
-
-
-def words(text: str) -> Iterator[tuple[MarkKind, str]]:
-    """The kinds and values of the marks that a run of words stands for."""
-    plain = text.lower()
-    for sign, name in _SIGNS.items():
-        plain = plain.replace(sign.lower(), f" {name} ")
-    plain = " ".join(plain.replace(".", " ").strip(" :,()[]").split())
-    jump = _JUMP.fullmatch(plain)
-    if jump is not None:
-        until = _UNTIL.search(jump["rest"])
-        kind: MarkKind = (
-            "dacapo" if jump["from"].replace(" ", "") in ("dc", "dacapo") else "dalsegno"
-        )
-        yield kind, until[1] if until else ""
-        if jump["rest"].strip() and until is None:
-            yield "text", text
-    else:
-        known = _WORDS.get(plain)
-        if known is None and _FEELS.fullmatch(plain):
-            yield "feel", text
-        else:
-            yield (known, "") if known else ("text", text)
 
 
 def _sound(node: Node) -> Iterator[tuple[MarkKind, str]]:

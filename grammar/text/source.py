@@ -162,7 +162,7 @@ def _unquoted(text: str) -> str:
 
 
 MAX_BYTES: Final = 4_000_000
-READ_KINDS: Final = "a sheet as UTF-8 text (.txt), or MusicXML (.musicxml, .xml, .mxl)"
+READ_KINDS: Final = "a sheet as UTF-8 text (.txt), ABC (.abc), or MusicXML (.musicxml, .xml, .mxl)"
 
 #: First bytes of files of another kind (PDF ISO 32000-1 7.5.2, ZIP APPNOTE 4.3.7, Standard MIDI
 #: File 1.0, PNG, JPEG, GIF, RIFF, gzip RFC 1952, OLE compound file MS-CFB).

@@ -7,10 +7,16 @@ from dataclasses import asdict
 
 import pytest
 from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
-from midneck.grammar.mistakes import MAX_MISTAKES, MISTAKES, PROGRESSION_MISTAKES
+from midneck.grammar.mistakes import (
+    ABC_MISTAKES,
+    MAX_MISTAKES,
+    MISTAKES,
+    PROGRESSION_MISTAKES,
+)
 from midneck.grammar.text.reader import read_sheet
 
-SHEET_KINDS = {label: kind for label, kind in MISTAKES.items() if label not in PROGRESSION_MISTAKES}
+OTHERS = {*PROGRESSION_MISTAKES, *ABC_MISTAKES}
+SHEET_KINDS = {label: kind for label, kind in MISTAKES.items() if label not in OTHERS}
 EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.examples]
 
 #: Kinds of whole files and of sizes, which have tests of their own.

@@ -6,6 +6,7 @@ import lark
 import pytest
 from lark import Lark, Transformer
 from midneck.grammar.tables import digest, parser_of, tables_path
+from support.abc_tunes import abc_tune
 from support.chord_forms import chord_forms
 from support.grammars import BUILDERS, GRAMMARS
 from support.tunes import tune_text
@@ -23,10 +24,11 @@ TEXTS = {
     "line": [*SIGNS, *(line for seed in range(12) for line in tune_text(seed).splitlines())],
     "progression": PROGRESSIONS,
     "chord": [f"{root}{form}" for form, _ in chord_forms() for root in ("C", "F#", "Bb")],
+    "music": [line for seed in range(12) for line in abc_tune(seed).text.splitlines()],
 }
 
 
-@pytest.mark.parametrize("starts", [["chord"], ["line", "progression"]])
+@pytest.mark.parametrize("starts", [["chord"], ["line", "progression"], ["music"]])
 def test_every_rule_of_a_grammar_has_its_method(starts: list[str]) -> None:
     rules = Lark(GRAMMARS[starts[0]], start=starts, parser="lalr").rules
     names = {str(rule.alias or rule.origin.name) for rule in rules}
