@@ -32,7 +32,9 @@ TEXTS: Final = {name: (ROOT / name).read_text(encoding="utf-8") for name in DOCU
 #: What looks like a path or a Python name in the documents and is none: suffixes of names and of
 #: files, marks and words of tests, keys of pyproject.toml.
 OTHER_WORDS: Final = {
-    "README.md": frozenset({".musicxml", ".xml", ".mxl", "D.C.", "N.C.", "harbour_at_six.pdf"}),
+    "README.md": frozenset(
+        {".abc", ".musicxml", ".xml", ".mxl", "D.C.", "N.C.", "harbour_at_six.pdf"}
+    ),
     "DEVELOPERS.md": frozenset({"_mm", "_pt", "packages", "slow", "quick"}),
 }
 #: Inline code that is checked: a path, or a name with dots, perhaps called.
