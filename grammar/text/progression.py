@@ -20,14 +20,11 @@ from dataclasses import replace
 from typing import Final
 
 from ..chord import Chord
-from ..chord_parser import ChordError, parse_chord
 from ..errors import Problem, SheetError, SourcePosition
 from ..key import Key, Mode
 from ..mistakes import mistake
-from ..numeral import ROMAN, Numeral, numeral_of
-from ..pitch import Tone, alteration_of
+from ..numeral import Numeral, numeral_of
 from ..progression import Measure, Progression, ProgressionStep, bar_beats, played_bars, usual_mode
-from ..quality import KIND_TONES
 from ..sheet import COMMON_TIME, Meter
 from .beats import Share, misfit
 from .tokens import (
@@ -40,10 +37,13 @@ from .tokens import (
     names_chord,
     progression_tokens,
     read_chord,
+    read_numeral,
 )  # fmt: skip
 
 #: The name of a progression in messages.
 NAME: Final = "the progression"
+#: The position of a problem of the whole text.
+START: Final = SourcePosition(1, 1)
 MAX_LENGTH: Final = 1000
 #: The most chords, and the most bars, of a progression.
 MAX_CHORDS: Final = 64
@@ -58,7 +58,7 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
     `meter` is the meter that its slashes must fill. Raises SheetError.
     """
     if len(text) > MAX_LENGTH:
-        raise SheetError((_problem("progression-too-long", most=MAX_LENGTH),), NAME)
+        raise SheetError((mistake("progression-too-long", START, most=MAX_LENGTH),), NAME)
     problems: list[Problem] = []
     flat = " ".join(text.splitlines()) if "\n" in text or "\r" in text else text
     tokens = progression_tokens(flat)
@@ -68,12 +68,12 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
     _check_symbols(symbols, key, problems)
     bars = tuple(_measure(bar, key, meter, problems) for bar in typed)
     if not problems and not any(bars):
-        problems.append(_problem("progression-empty"))
+        problems.append(mistake("progression-empty", START))
     if sum(len(bar) for bar in played_bars(bars)) > MAX_CHORDS or len(bars) > MAX_CHORDS:
-        problems.append(_problem("progression-too-many", most=MAX_CHORDS))
+        problems.append(mistake("progression-too-many", START, most=MAX_CHORDS))
     if problems:
-        located = {replace(one, source=flat) for one in problems}
-        ordered = sorted(located, key=lambda one: (one.column, one.label))
+        located = {replace(problem, source=flat) for problem in problems}
+        ordered = sorted(located, key=lambda problem: (problem.column, problem.label))
         raise SheetError(tuple(ordered), NAME)
     if key is not None and any(symbol.kind == "chord" for symbol in symbols):
         mode = key.mode
@@ -84,16 +84,13 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
 def parse_numeral(text: str) -> Numeral:
     """The numeral that a text names: `ii7`, `bVII7`, `V7/ii`, `subV7`. Raises SheetError."""
     problems: list[Problem] = []
-    tokens = progression_tokens(text[: MAX_LENGTH + 1])
-    items = tokens[0].items if len(tokens) == 1 and isinstance(tokens[0], BarTokens) else ()
-    for item in items[:1]:
-        token = item.symbol if isinstance(item, ChordTokens) and not item.extensions else None
-        if len(items) == 1 and token is not None and token.numeral is not None:
-            numeral = _read_numeral(token, token.numeral, problems)
+    match progression_tokens(text[: MAX_LENGTH + 1]):
+        case (BarTokens((ChordTokens(Token(numeral=NumeralParts()) as token, ()),)),):
+            numeral = read_numeral(token, problems)
             if numeral is not None:
                 return numeral
-    problems = problems or [mistake("not-a-numeral", SourcePosition(1, 1), text)]
-    raise SheetError(tuple(replace(one, source=text) for one in problems), "the numeral")
+    problems = problems or [mistake("not-a-numeral", START, text)]
+    raise SheetError(tuple(replace(problem, source=text) for problem in problems), "the numeral")
 
 
 def is_music(text: str) -> bool:
@@ -110,16 +107,12 @@ def chords_typed(text: str) -> tuple[Chord, ...]:
     symbols = _symbols(_typed_bars(progression_tokens(text[:MAX_LENGTH]), []))
     if any(symbol.kind == "numeral" for symbol in symbols):
         return ()
-    found = [_read_chord_alone(symbol, []) for symbol in symbols]
-    return tuple(chord for chord in found if chord is not None)
+    chords = (_read_chord_alone(symbol, []) for symbol in symbols)
+    return tuple(chord for chord in chords if chord is not None)
 
 
-def _problem(
-    label: str, token: Token | BarLine | None = None, suggestion: str = "", **fields: object
-) -> Problem:
-    if token is None:
-        return mistake(label, SourcePosition(1, 1), "", suggestion, **fields)
-    return mistake(label, SourcePosition(1, token.column), token.text, suggestion, **fields)
+def _problem(label: str, token: Token | BarLine, suggestion: str = "") -> Problem:
+    return mistake(label, SourcePosition(1, token.column), token.text, suggestion)
 
 
 def _stated_mode(tokens: LineTokens, problems: list[Problem]) -> Mode | None:
@@ -190,7 +183,7 @@ def _measure(bar: _TypedBar, key: Key | None, meter: Meter, problems: list[Probl
             problems.append(_problem("mixed-bar", similes[0]))
         return ()
     read = [(_read_symbol(symbol, key, problems), count) for symbol, count in bar]
-    steps = tuple(ProgressionStep(one, count) for one, count in read if one is not None)
+    steps = tuple(ProgressionStep(numeral, count) for numeral, count in read if numeral is not None)
     if len(steps) == len(bar) and bar_beats(steps, meter) is None:
         first, shares = bar[0][0], [Share(step.tokens) for step in steps]
         problems.append(misfit([first.text], shares, meter, SourcePosition(1, first.column)))
@@ -200,7 +193,7 @@ def _measure(bar: _TypedBar, key: Key | None, meter: Meter, problems: list[Probl
 def _read_symbol(symbol: Token, key: Key | None, problems: list[Problem]) -> Numeral | None:
     """The numeral that a token names, of a chord by its key; None (and a problem) for none."""
     if symbol.numeral is not None:
-        return _read_numeral(symbol, symbol.numeral, problems)
+        return read_numeral(symbol, problems)
     chord = _read_chord_alone(symbol, problems)
     return None if chord is None or key is None else numeral_of(chord, key)
 
@@ -213,50 +206,3 @@ def _read_chord_alone(symbol: Token, problems: list[Problem]) -> Chord | None:
         problems.append(_problem("bass-note", symbol, alone))
         return None
     return chord
-
-
-def _read_numeral(token: Token, parts: NumeralParts, problems: list[Problem]) -> Numeral | None:
-    """The numeral of a token. Its quality is read as that of a chord on C."""
-    goal = parts.goal
-    degrees = all(_is_roman(roman) for roman in (parts.roman, *(goal or ())[1:]))
-    if not degrees or (parts.substitute and parts.roman not in ("V", "v")):
-        problems.append(_problem("bad-numeral", token))
-        return None
-    quality = _quality(token, parts, problems)
-    if quality is None:
-        return None
-    if parts.substitute and Tone(7, -1) not in KIND_TONES[quality.kind]:
-        problems.append(_problem("substitute-not-dominant", token, "subV7"))
-        return None
-    return Numeral(
-        degree=ROMAN.index(parts.roman.upper()) + 1,
-        alteration=alteration_of(parts.accidental),
-        kind=quality.kind,
-        changes=quality.changes,
-        of=None if goal is None else Tone(ROMAN.index(goal[1].upper()) + 1, alteration_of(goal[0])),
-        small=goal is not None and goal[1].islower(),
-        substitute=parts.substitute,
-    )
-
-
-def _is_roman(text: str) -> bool:
-    return text in ROMAN or (text.upper() in ROMAN and text.islower())
-
-
-def _quality(token: Token, parts: NumeralParts, problems: list[Problem]) -> Chord | None:
-    """The quality of a numeral as a chord on C; a small one is minor unless it states more."""
-    small = parts.roman.islower()
-    suffix_position = SourcePosition(1, parts.suffix_column)
-    refused = mistake("bad-quality", suffix_position, parts.suffix)
-    for head in ("C", "Cm") if small else ("C",):
-        try:
-            chord = parse_chord(head + parts.suffix)
-        except ChordError as error:
-            refused = error.problem(SourcePosition(1, parts.suffix_column - len(head)))
-            continue
-        if not small or Tone(3) not in chord.tones:
-            return chord
-    numeral = token.text[: parts.suffix_column - token.column]
-    near = refused.suggestion and numeral + refused.suggestion.removeprefix("C")
-    problems.append(replace(refused, suggestion=near))
-    return None

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -22,7 +22,10 @@ from lark import Token as LarkToken
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
-from ..mistakes import MAX_MISTAKES
+from ..mistakes import MAX_MISTAKES, mistake
+from ..numeral import ROMAN, Numeral
+from ..pitch import Tone, alteration_of
+from ..quality import KIND_TONES
 from ..sheet import Frets, Jump, JumpEnd, JumpTarget
 from ..tables import parser_of
 
@@ -284,3 +287,57 @@ def read_chord(text: str, position: SourcePosition, problems: list[Problem]) -> 
 def names_chord(text: str) -> bool:
     """Whether a text is a chord symbol."""
     return read_chord(text, WHOLE_FILE, []) is not None
+
+
+def read_numeral(token: Token, problems: list[Problem]) -> Numeral | None:
+    """The numeral of a token that has the parts of one, None (and a problem) for none.
+
+    Its quality is read as that of a chord on C.
+    """
+    parts = token.numeral
+    assert parts is not None
+    goal = parts.goal
+    degrees = all(_is_roman(roman) for roman in (parts.roman, *(goal or ())[1:]))
+    if not degrees or (parts.substitute and parts.roman not in ("V", "v")):
+        problems.append(mistake("bad-numeral", SourcePosition(1, token.column), token.text))
+        return None
+    quality = _quality(token, parts, problems)
+    if quality is None:
+        return None
+    if parts.substitute and Tone(7, -1) not in KIND_TONES[quality.kind]:
+        problems.append(
+            mistake("substitute-not-dominant", SourcePosition(1, token.column), token.text, "subV7")
+        )
+        return None
+    return Numeral(
+        degree=ROMAN.index(parts.roman.upper()) + 1,
+        alteration=alteration_of(parts.accidental),
+        kind=quality.kind,
+        changes=quality.changes,
+        of=None if goal is None else Tone(ROMAN.index(goal[1].upper()) + 1, alteration_of(goal[0])),
+        small=goal is not None and goal[1].islower(),
+        substitute=parts.substitute,
+    )
+
+
+def _is_roman(text: str) -> bool:
+    return text in ROMAN or (text.upper() in ROMAN and text.islower())
+
+
+def _quality(token: Token, parts: NumeralParts, problems: list[Problem]) -> Chord | None:
+    """The quality of a numeral as a chord on C; a small one is minor unless it states more."""
+    small = parts.roman.islower()
+    suffix_position = SourcePosition(1, parts.suffix_column)
+    refused = mistake("bad-quality", suffix_position, parts.suffix)
+    for head in ("C", "Cm") if small else ("C",):
+        try:
+            chord = parse_chord(head + parts.suffix)
+        except ChordError as error:
+            refused = error.problem(SourcePosition(1, parts.suffix_column - len(head)))
+            continue
+        if not small or Tone(3) not in chord.tones:
+            return chord
+    numeral = token.text[: parts.suffix_column - token.column]
+    near = refused.suggestion and numeral + refused.suggestion.removeprefix("C")
+    problems.append(replace(refused, suggestion=near))
+    return None
