@@ -155,11 +155,13 @@ def _resolution(chart: CompingChart, index: int) -> str:
 
 def beats_text(written: SheetChord) -> str:
     """The beats that a chord lasts: `beat 3`, `beats 1 to 4`, `from beat 4 1/2 for 1/2 beat`."""
-    first, length = written.start + 1, written.beats
-    if first.denominator == length.denominator == 1:
-        return f"beat {first}" if length == 1 else f"beats {first} to {first + length - 1}"
+    start, length = written.start, written.beats
+    if start.denominator == length.denominator == 1:
+        first = start.numerator + 1
+        last = first + length.numerator - 1
+        return f"beat {first}" if first == last else f"beats {first} to {last}"
     beats = f"beat{'s' * (length > 1)}"
-    return f"from beat {_mixed(first)} for {_mixed(length)} {beats}"
+    return f"from beat {_mixed(start + 1)} for {_mixed(length)} {beats}"
 
 
 def _mixed(number: Fraction) -> str:

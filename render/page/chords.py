@@ -72,6 +72,21 @@ class MeasuredChord:
     ticks: float
     aside: float = 0.0
 
+    def arranged(self, look: GridLook, aside: float) -> MeasuredChord:
+        """The same chord with its grid in a look, so far right of its left edge."""
+        return MeasuredChord(
+            self.index,
+            self.symbol,
+            self.lacks,
+            look,
+            self.numeral,
+            self.roman_dx,
+            self.goal,
+            self.width,
+            self.ticks,
+            aside,
+        )
+
     def scaled(self, factor: float) -> MeasuredChord:
         """The same chord with all its sizes times a factor."""
         return MeasuredChord(
@@ -153,12 +168,8 @@ def aside_of(
 def arranged(pieces: Sequence[BarPart], rows: int, aside: float) -> tuple[BarPart, ...]:
     """The bars of a line with grids of so many rows, so far right of their symbols."""
     return tuple(
-        replace(
-            piece,
-            chords=tuple(
-                replace(chord, look=chord.look.with_rows(rows), aside=aside)
-                for chord in piece.chords
-            ),
+        piece.with_chords(
+            tuple(chord.arranged(chord.look.with_rows(rows), aside) for chord in piece.chords)
         )
         for piece in pieces
     )
@@ -343,6 +354,21 @@ class BarPart:
     closes: bool = True
     x: float = 0.0
     width: float = 0.0
+
+    def with_chords(self, chords: tuple[MeasuredChord, ...]) -> BarPart:
+        """The same bar, its chords replaced."""
+        return BarPart(
+            self.bar,
+            chords,
+            self.space,
+            self.least,
+            self.ideal,
+            self.meter_changes,
+            self.opens,
+            self.closes,
+            self.x,
+            self.width,
+        )
 
     def placed(self, x: float, width: float, factor: float = 1.0) -> BarPart:
         """The same bar at a place, all sizes (those of the place too) times a factor."""

@@ -49,7 +49,7 @@ def words(items: list[Item]) -> list[str]:
 
 
 def test_frets_are_drawn_to_scale_with_half_a_fret_to_spare() -> None:
-    scale = neck_scale([2, 8], (3, 10), 3.0)
+    scale = neck_scale((2, 8), (3, 10), 3.0)
     # From 1.5 to 10.5: nine frets of three points, the higher fret higher up.
     assert scale.height == pytest.approx(27)
     assert [scale.y(fret) for fret in (10.5, 10, 3, 2)] == pytest.approx([0, 1.5, 22.5, 25.5])
@@ -57,19 +57,19 @@ def test_frets_are_drawn_to_scale_with_half_a_fret_to_spare() -> None:
 
 @pytest.mark.parametrize("wanted", [0.5, 1.9])
 def test_a_fret_is_never_lower_than_two_points(wanted: float) -> None:
-    scale = neck_scale([5], (3, 10), wanted)
+    scale = neck_scale((5,), (3, 10), wanted)
     assert scale.fret == 2.0
     assert scale.filling(8 * wanted).fret == 2.0
     assert scale.filling(32.0).fret == pytest.approx(4.0)
 
 
 def test_eight_frets_are_in_view_however_narrow_the_window_is() -> None:
-    scale = neck_scale([6], (5, 7), 2.0)
+    scale = neck_scale((6,), (5, 7), 2.0)
     assert (scale.low, scale.high) == (4.5, 12.5)
 
 
 def test_the_hand_s_way_its_window_and_its_marks() -> None:
-    scale = neck_scale([2, 8], (3, 10), 3.0)
+    scale = neck_scale((2, 8), (3, 10), 3.0)
     stops = [Stop(20, 8, 6), Stop(50, 8, 5), Stop(80, 2, 4), Stop(95, 2, None)]
     items = draw_neck_map(stops, (0, 120), 200, scale, 7)
     window, *squares = of(items, Rect)
@@ -96,7 +96,7 @@ def test_root_marks_are_squares_of_one_size(string: int) -> None:
 
 
 def test_hairlines_and_dots_of_the_neck() -> None:
-    scale = neck_scale([1, 13], (3, 10), 3.2)
+    scale = neck_scale((1, 13), (3, 10), 3.2)
     items = draw_neck_map([], (40, 140), 0, scale, 7)
     hairs = {line.y1: (line.x1, line.x2) for line in of(items, Line)}
     assert hairs == {scale.y(fret): (40, 140) for fret in (3, 5, 7, 10, 12)}
@@ -107,7 +107,7 @@ def test_hairlines_and_dots_of_the_neck() -> None:
 
 @pytest.mark.parametrize(("fret", "said"), [(2.0, ["3", "10", "7"]), (3.2, ["3", "10", "7", "5"])])
 def test_fret_numbers_stand_clear_of_each_other(fret: float, said: list[str]) -> None:
-    items = draw_neck_map([], (40, 140), 0, neck_scale([5], (3, 10), fret), 6.6)
+    items = draw_neck_map([], (40, 140), 0, neck_scale((5,), (3, 10), fret), 6.6)
     assert words(items) == said
     boxes = sorted((item_box(text) for text in of(items, Text)), key=lambda box: box[1])
     assert all(above[3] + 1.0 < below[1] for above, below in pairwise(boxes))
@@ -117,7 +117,7 @@ def test_fret_numbers_stand_clear_of_each_other(fret: float, said: list[str]) ->
 def test_a_shift_is_told_with_its_sign() -> None:
     assert (shift_text(3), shift_text(-2), shift_text(-11)) == ("+3", "−2", "−11")
     stops = [Stop(0, 5, None, marked=False), Stop(20, 8, 6), Stop(50, 6, 5), Stop(80, 6, 6)]
-    items = draw_neck_map(stops, (0, 120), 0, neck_scale([5, 8], (3, 10), 2.0), 6.6)
+    items = draw_neck_map(stops, (0, 120), 0, neck_scale((5, 8), (3, 10), 2.0), 6.6)
     assert words(items)[-2:] == ["+3", "−2"]
 
 
@@ -151,7 +151,7 @@ def check_clear(items: list[Item], scale: NeckScale, top: float) -> None:
 @pytest.mark.parametrize("edges", [(0, 75), (0, 45, 75), (0, 28, 75)])
 @pytest.mark.parametrize("fret", [2.0, 2.6, 4.0])
 def test_numbers_of_any_two_shifts_touch_nothing(fret: float, edges: tuple[float, ...]) -> None:
-    scale = neck_scale([2, 10], (3, 10), fret)
+    scale = neck_scale((2, 10), (3, 10), fret)
     for first in range(2, 11):
         for second in range(2, 11):
             for third in range(2, 11):

@@ -14,7 +14,7 @@ from functools import lru_cache
 from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
-from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Shown, Step, Text, grouped
+from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Shown, Span, Step, Text, grouped
 
 #: Thickness of a grid's lines, of the nut and of crosses.
 HAIR, NUT, CROSS = 0.45, 1.8, 0.8
@@ -135,20 +135,28 @@ def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook)
     items += _above(grip, chord, columns, top, look)
     for barre in grip.barres:
         items.append(_barre(barre, columns, top + (barre.fret - first + 0.5) * look.fret, look))
-    tones = {note.string: note.tone for note in grip.voicing.notes}
+    shapes = _shapes(grip, chord)
     for place, (fret, finger) in enumerate(zip(grip.frets, grip.fingers, strict=True)):
         if fret:
             y = top + (fret - first + 0.5) * look.fret
-            shape = tone_shape(tones.get(look.strings - place), chord)
+            shape = shapes.get(look.strings - place, "other")
             items += _dot(shape, (columns[place], y), finger, look)
-    items += [Shown(name) for name in grid_marks(grip, chord)]
+    items += [Shown(name) for name in _marks(grip, set(shapes.values()))]
     return grouped(DRAWING_GROUP, items)
+
+
+def _shapes(grip: Grip, chord: Chord) -> dict[int, str]:
+    """The shape of the mark on each string that sounds."""
+    return {note.string: tone_shape(note.tone, chord) for note in grip.voicing.notes}
 
 
 def grid_marks(grip: Grip, chord: Chord) -> list[str]:
     """The names of the marks in the grid of a grip, as the legend explains them."""
-    tones = {note.string: note.tone for note in grip.voicing.notes}
-    shapes = {tone_shape(tone, chord) for tone in tones.values()}
+    return _marks(grip, set(_shapes(grip, chord).values()))
+
+
+def _marks(grip: Grip, shapes: set[str]) -> list[str]:
+    """The names of the marks in a grid that shows tones in some shapes."""
     names = [shape for shape in ("root", "guide", "other") if shape in shapes]
     return [
         *names,
@@ -193,10 +201,16 @@ def _net_steps(strings: int, string: float, rows: int, fret: float) -> tuple[Ste
 
 
 def _fret_number(first: int, left: float, top: float, look: GridLook) -> Text:
-    text = str(first)
-    x = left - look.dot - look.gap - text_width(text, REGULAR, look.number)
+    number, width = _number(first, REGULAR, look.number)
     y = top + 0.5 * look.fret + 0.5 * CAP_HEIGHT * look.number
-    return Text(x, y, tuple(spans(text, REGULAR, look.number)))
+    return Text(left - look.dot - look.gap - width, y, number)
+
+
+@lru_cache(maxsize=512)
+def _number(number: int, face: str, size: float) -> tuple[tuple[Span, ...], float]:
+    """The spans of a number and its width."""
+    text = str(number)
+    return tuple(spans(text, face, size)), text_width(text, face, size)
 
 
 def _above(
@@ -205,11 +219,11 @@ def _above(
     """Crosses over silent strings and outlines over open ones."""
     arm = 0.24 * look.string
     y = top - 0.45 * look.string - 0.5
-    tones = {note.string: note.tone for note in grip.voicing.notes}
     items: list[Item] = []
+    shapes = _shapes(grip, chord) if 0 in grip.frets else {}
     for place, fret in enumerate(grip.frets):
         if fret == 0:
-            shape = tone_shape(tones.get(look.strings - place), chord)
+            shape = shapes.get(look.strings - place, "other")
             items.append(mark(shape, columns[place], y, 1.2 * arm, hollow=True))
     silent = [place for place, fret in enumerate(grip.frets) if fret is None]
     if look.mirrored:
@@ -243,11 +257,9 @@ def _dot(shape: str, at: tuple[float, float], finger: int | None, look: GridLook
     x, y = at
     items: list[Item] = [mark(shape, x, y, look.dot)]
     if finger is not None and look.finger:
-        text = str(finger)
-        size = look.finger
-        start = x - 0.5 * text_width(text, BOLD, size)
-        baseline = y + 0.5 * CAP_HEIGHT * size
-        items.append(Text(start, baseline, tuple(spans(text, BOLD, size)), grey=1.0))
+        number, width = _number(finger, BOLD, look.finger)
+        baseline = y + 0.5 * CAP_HEIGHT * look.finger
+        items.append(Text(x - 0.5 * width, baseline, number, grey=1.0))
     return items
 
 

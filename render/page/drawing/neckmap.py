@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import inf
 from typing import Final
@@ -94,7 +95,8 @@ class Stop:
     marked: bool = True
 
 
-def neck_scale(positions: Sequence[int], window: tuple[int, int], fret: float) -> NeckScale:
+@lru_cache(maxsize=64)
+def neck_scale(positions: tuple[int, ...], window: tuple[int, int], fret: float) -> NeckScale:
     """A scale that holds the window and all positions, `fret` points a fret."""
     low, high = min([window[0], *positions]), max([window[1], *positions])
     high = max(high, low + FEWEST - 1)
@@ -217,7 +219,10 @@ def _shifts(
         text = shift_text(stop.position - before.position)
         extent = text_width(text, BOLD, size), CAP_HEIGHT * size
         ys = top + scale.y(before.position), top + scale.y(stop.position)
-        box = _free(list(_candidates(stop.x, ys, extent, scale.mark + 1.5 * CLEAR)), taken, room)
+        candidates = list(_candidates(stop.x, ys, extent, scale.mark + 1.5 * CLEAR))
+        reach = extent[0] + scale.mark + 2 * CLEAR
+        near = [each for each in taken if each[0] < stop.x + reach and each[2] > stop.x - reach]
+        box = _free(candidates, near, room)
         taken.append(_grown(box, CLEAR))
         yield box, Text(box[0], box[3], tuple(spans(text, BOLD, size)))
 
@@ -298,7 +303,7 @@ def draw_small_map(
     """
     left, top, right, bottom = box
     positions = [grip.position for _, grip in stays if grip is not None]
-    scale = neck_scale(positions, window, LEAST_FRET)
+    scale = neck_scale(tuple(positions), window, LEAST_FRET)
     scale = replace(scale, fret=(bottom - top) / (scale.high - scale.low))
     ground = Rect(left, top, right - left, bottom - top, SHADE)
     stops = _whole_way(stays, (left + SMALL_MARK + 1.0, right))
