@@ -127,15 +127,15 @@ def strings_line(chart: CompingChart) -> str:
 def lines_of_bars(chart: CompingChart, runs: Sequence[range]) -> list[list[str]]:
     """The lines of text of each run of written bars; runs are ranges of bar indices."""
     cells = _cells(chart, True)
-    found = []
+    rows = []
     for run in runs:
         lines = [
             text
             for line in _in_lines(cells[run.start : run.stop], WIDTH)
             for text in _line_rows(line)
         ]
-        found.append([line.rstrip() for line in lines[:-1]])
-    return found
+        rows.append([line.rstrip() for line in lines[:-1]])
+    return rows
 
 
 def fret_string(grip: Grip | None) -> str:

@@ -72,7 +72,7 @@ def _length_problems(bars: Fraction, meter: Meter) -> list[str]:
 
 
 def _settings_problems(practice: Practice) -> list[str]:
-    """The problems that `Settings` finds; each value by itself, so that all are found at once."""
+    """The problems that `Settings` finds; each value is checked by itself, so that all are told."""
     problems: list[str] = []
     checks: tuple[dict[str, object], ...] = (
         {"tempo": practice.tempo},

@@ -2,7 +2,7 @@
 
 Takes blocks with the lengths of their chords in bars. The sheet has a section for each block; a
 chord that fills one bar and the next goes on as `%`, one that begins or ends inside a bar is
-written again after the bar line. All keys of a sheet are planned in one go, as one form.
+written again after the bar line. All keys of a sheet are planned at once, as one form.
 """
 
 from __future__ import annotations
@@ -160,7 +160,7 @@ def _roots(
     exercise: ExerciseSheet, choice: StringChoice, player: Player
 ) -> tuple[FretPosition, ...]:
     """The position of the root of every chord of the sheet."""
-    chords = [tuple(one.chord for one in block.chords) for block in exercise.blocks]
+    chords = [tuple(each.chord for each in block.chords) for block in exercise.blocks]
     opens = [block.opens for block in exercise.blocks]
     positions = choose_roots(chords, opens, choice, player)
     return tuple(
@@ -202,7 +202,7 @@ def _stations(
     for block, indices in zip(exercise.blocks, exercise.ranges, strict=True):
         roots = _root_positions(plan, indices)
         pivot = change = None
-        chords = [one.chord for one in block.chords]
+        chords = [each.chord for each in block.chords]
         if block.opens:
             change = start_sentence(choice.start, roots, chords, player)
         elif before is not None:

@@ -232,13 +232,13 @@ class CadenceGroup:
 
 def cadences_of(chart: CompingChart) -> list[CadenceGroup]:
     """The tune's ii–V–Is by their numerals, the most played first, ties in order of appearance."""
-    found: dict[tuple[Numeral, ...], list[tuple[Area, int]]] = {}
+    areas_of: dict[tuple[Numeral, ...], list[tuple[Area, int]]] = {}
     for area in chart.analysis.areas:
         if area.kind == CADENCE:
             numerals = tuple(numeral_in(chord, area.key) for chord in chords_of(chart, area))
             times = min(chart.form.chords.count(index) for index in area.chords)
-            found.setdefault(numerals, []).append((area, times))
-    groups = [CadenceGroup(numerals, _by_key(areas)) for numerals, areas in found.items()]
+            areas_of.setdefault(numerals, []).append((area, times))
+    groups = [CadenceGroup(numerals, _by_key(areas)) for numerals, areas in areas_of.items()]
     return sorted(groups, key=lambda group: -group.played)
 
 
@@ -249,7 +249,7 @@ def _by_key(areas: Sequence[tuple[Area, int]]) -> tuple[tuple[Area, int], ...]:
         sound = area.key.tonic.pitch_class, area.key.mode
         first, before = keys.get(sound, (area, 0))
         keys[sound] = first, before + times
-    return tuple(sorted(keys.values(), key=lambda one: -one[1]))
+    return tuple(sorted(keys.values(), key=lambda area_and_times: -area_and_times[1]))
 
 
 def chords_of(chart: CompingChart, area: Area) -> tuple[Chord, ...]:

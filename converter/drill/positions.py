@@ -1,17 +1,18 @@
 """The string and fret of every root of a drill, chosen exactly over all stations.
 
 Takes the chords of each station, a player and a choice of strings, gives the position of every
-root. Within a station the roots keep the taught pattern: one that goes up a fourth, down a semitone
-or stays goes to the nearest position, so that a ii–V–I from string 6 has its roots on 6, 5, 6
-at r, r, r − 2 and from string 5 on 5, 6, 5 at r, r − 2, r − 2 (common practice, no source). From
-one station to the next the nearest position is preferred too, but the hand may leave it.
+root. Within a station the roots keep the usual pattern: a root a fourth above the one before, a
+semitone below it, or the same, is at the nearest position, so that a ii–V–I from string 6 has its
+roots on 6, 5, 6 at r, r, r − 2 and from string 5 on 5, 6, 5 at r, r − 2, r − 2 (common practice, no
+source). From one station to the next the nearest position is preferred too, but the hand may leave
+it.
 
 The choice has the least `Cost` over all stations together (a shortest path through the positions of
 each chord). One fret outside the window costs less than a start on another string than was asked
 for, more frets cost more than that, because roots go a fret lower or higher where needed (common
 practice, no source). Of equal ways the one that stays in its strings longest is taken.
 
-Strings are numbered from 6 down; frets from 1 (a taught shape has no open string as its root).
+Strings are numbered from 6 down; frets from 1 (the root of a usual shape is no open string).
 """
 
 from __future__ import annotations
@@ -124,7 +125,7 @@ def _chord_steps(stations: Sequence[tuple[Chord, ...]], firsts: Sequence[bool]) 
 
 def _check_playable(steps: Sequence[_ChordStep], player: Player) -> None:
     positions = {step.chord: root_positions(step.chord, player) for step in steps}
-    unplayable = [str(chord) for chord, found in positions.items() if not found]
+    unplayable = [str(chord) for chord, choices in positions.items() if not choices]
     if unplayable:
         more = f" and {len(unplayable) - MOST_NAMED} more" if len(unplayable) > MOST_NAMED else ""
         raise DrillError(
@@ -170,11 +171,11 @@ def _extended_path(
 def _positions_of_best(ends: Sequence[_Path | None]) -> tuple[FretPosition, ...]:
     paths = [end for end in ends if end is not None]
     path: _Path | None = min(paths, key=_by_cost, default=None)
-    found: list[FretPosition] = []
+    positions: list[FretPosition] = []
     while path is not None:
-        found.append(path.position)
+        positions.append(path.position)
         path = path.before
-    return tuple(reversed(found))
+    return tuple(reversed(positions))
 
 
 @lru_cache(maxsize=1024)
@@ -182,7 +183,7 @@ def root_positions(chord: Chord, player: Player) -> tuple[FretPosition, ...]:
     """The positions where a player can hold the root of a chord's shell on string 6 or 5."""
     grips = candidates(chord, player, "shell").grips
     held = {grip.voicing.root.fret_position for grip in grips}
-    return tuple(sorted(one for one in held if one[0] in ROOT_STRINGS and one[1] > 0))
+    return tuple(sorted(at for at in held if at[0] in ROOT_STRINGS and at[1] > 0))
 
 
 def nearest_position(before: FretPosition, chord: Chord, player: Player) -> FretPosition:
@@ -196,7 +197,7 @@ def nearest_position(before: FretPosition, chord: Chord, player: Player) -> Fret
         here = before[1] + tuning[len(tuning) - string]
         up = (chord.root.pitch_class - here) % 12
         positions += [(string, before[1] + up - 12), (string, before[1] + up)]
-    return min(positions, key=lambda one: (abs(one[1] - before[1]), one[1]))
+    return min(positions, key=lambda position: (abs(position[1] - before[1]), position[1]))
 
 
 def nearest_roots(

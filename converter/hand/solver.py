@@ -45,7 +45,7 @@ class Factor:
 
 def scope_of(factors: Iterable[Factor], node: int) -> tuple[int, ...]:
     """The nodes that share a factor with a node, ascending."""
-    return tuple(sorted({one for factor in factors for one in factor.scope} - {node}))
+    return tuple(sorted({other for factor in factors for other in factor.scope} - {node}))
 
 
 def spread(factor: Factor, axes: tuple[int, ...]) -> FloatArray:
@@ -222,8 +222,9 @@ class _Elimination:
         near = sorted(self.near[node])
         self.buckets.append(Bucket(node, tuple(factors)))
         for other in near:
-            self.touching[other] = [one for one in self.touching[other] if node not in one.scope]
-            self.near[other] = {one for known in self.touching[other] for one in known.scope}
+            rest = [factor for factor in self.touching[other] if node not in factor.scope]
+            self.touching[other] = rest
+            self.near[other] = {at for factor in rest for at in factor.scope}
             self.near[other].discard(other)
         for part in self._parts(node, factors):
             scope = scope_of(part, node)
@@ -240,7 +241,7 @@ class _Elimination:
             return [factors]
         self.split = True
         parts: list[list[Factor]] = []
-        for factor in sorted(factors, key=lambda one: (-len(one.scope), one.scope)):
+        for factor in sorted(factors, key=lambda factor: (-len(factor.scope), factor.scope)):
             home = next(
                 (part for part in parts if self._scope_work(node, [*part, factor]) <= self.limit),
                 None,
@@ -252,8 +253,8 @@ class _Elimination:
         return parts
 
     def _scope_work(self, node: int, factors: list[Factor]) -> int:
-        scope = {one for factor in factors for one in factor.scope} | {node}
-        return prod(self.sizes[one] for one in scope)
+        scope = {other for factor in factors for other in factor.scope} | {node}
+        return prod(self.sizes[other] for other in scope)
 
 
 def _decode(elimination: _Elimination) -> tuple[int, ...]:

@@ -121,7 +121,7 @@ class Settings:
             raise SettingsError(f"nothing is left to play: keep one of {', '.join(PARTS)}")
         if self.click not in CLICKS:
             raise SettingsError(f"there is no click {self.click!r}; there are {', '.join(CLICKS)}")
-        names = [one.name for one in PATTERNS]
+        names = [pattern.name for pattern in PATTERNS]
         if self.rhythm is not None and plain_name(self.rhythm) not in names:
             raise SettingsError(f"there is no rhythm {self.rhythm!r}; there are {', '.join(names)}")
 

@@ -143,7 +143,9 @@ def plain_name(text: str) -> str:
 
 def find_pattern(name: str, meter: Meter) -> Pattern:
     """The pattern of that name. Raises RhythmError when there is none, or none for the meter."""
-    fitting = [one.name for one in PATTERNS if one.cycle(pulse_count(meter)) is not None]
+    fitting = [
+        pattern.name for pattern in PATTERNS if pattern.cycle(pulse_count(meter)) is not None
+    ]
     for pattern in PATTERNS:
         if pattern.name == plain_name(name):
             if pattern.name in fitting:
@@ -226,8 +228,10 @@ def _span_at(spans: Sequence[ChordSpan], at: Fraction, pulse: Fraction) -> Chord
     """The span that a stroke sounds: the span at its time, or a new one half a pulse later."""
     for place, span in enumerate(spans):
         if span.start <= at < span.end:
-            following = [one for one in spans[place + 1 : place + 2] if one.new and not one.silent]
-            if at % pulse != 0 and any(one.start - pulse / 2 <= at for one in following):
+            following = [
+                after for after in spans[place + 1 : place + 2] if after.new and not after.silent
+            ]
+            if at % pulse != 0 and any(after.start - pulse / 2 <= at for after in following):
                 return following[0]
             return None if span.silent else span
     return None

@@ -59,15 +59,15 @@ class SectionReader:
     remarks: list[str] = field(default_factory=list)
     texts: list[str] = field(default_factory=list)
     labels: dict[str, int] = field(default_factory=dict)
-    reader: BarReader = field(init=False)
+    bar_reader: BarReader = field(init=False)
 
     def __post_init__(self) -> None:
-        self.reader = BarReader(self.problems)
+        self.bar_reader = BarReader(self.problems)
 
     @property
     def bars(self) -> list[Bar]:
         """The bars so far."""
-        return self.reader.bars
+        return self.bar_reader.bars
 
     def add(self, line: SourceLine) -> None:
         """Read the next line."""
@@ -89,7 +89,7 @@ class SectionReader:
         """The end of the file: the last section ends, nothing may be left open."""
         self._end_section()
         self._place_remarks(len(self.sections) - 1, len(self.bars))
-        self.reader.finish()
+        self.bar_reader.finish()
 
     def _begin(self, label: str, position: SourcePosition, first: int) -> None:
         """A section begins at a bar, unless a key stated just above has begun it already."""
@@ -102,7 +102,7 @@ class SectionReader:
         self._place_remarks(len(self.sections) - 1, None)
         self._place_texts()
         if label.lower() == CODA_LABEL:
-            self.reader.signs["coda"] = position
+            self.bar_reader.signs["coda"] = position
 
     def _is_empty(self, section: Section) -> bool:
         return section.recalls is None and section.first == len(self.bars)
@@ -119,7 +119,7 @@ class SectionReader:
         if count == 0 and section.label.lower() in self.labels:
             self._recall(len(self.sections) - 1)
         elif count == 0:
-            self.reader.signs.pop(section.label.lower(), None)
+            self.bar_reader.signs.pop(section.label.lower(), None)
             label = "section-empty" if section.label else "key-alone"
             self.problems.append(mistake(label, section.position, section.label))
         elif section.label:
@@ -131,9 +131,9 @@ class SectionReader:
         if earlier is None:
             self.problems.append(mistake("section-unknown", section.position, section.label))
         self.sections[index] = replace(section, recalls=-1 if earlier is None else earlier)
-        self.reader.floor = len(self.bars)
-        self.reader.last = None
-        self.reader.signs.pop("coda", None)
+        self.bar_reader.floor = len(self.bars)
+        self.bar_reader.last = None
+        self.bar_reader.signs.pop("coda", None)
 
     def _add_text(self, text: str) -> None:
         self.texts.append(text)
@@ -167,7 +167,7 @@ class SectionReader:
             self._refuse(line)
             return
         items, first = line_tokens(line.value), len(self.bars)
-        self.reader.add_line(items, line.number, self.meter)
+        self.bar_reader.add_line(items, line.number, self.meter)
         if len(self.bars) == first:
             return
         if not self.sections or self.sections[-1].recalls is not None:
@@ -223,32 +223,32 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     warnings: list[str] = []
     top = _header_length(lines)
     header = read_header([line for line in lines[:top] if _is_field(line)], problems, warnings)
-    body = SectionReader(header.meter, problems)
-    body.comments += [Comment(line.value) for line in lines[:top] if line.kind == "comment"]
+    reader = SectionReader(header.meter, problems)
+    reader.comments += [Comment(line.value) for line in lines[:top] if line.kind == "comment"]
     above = [line for line in lines[:top] if line.kind != "comment" and not _is_field(line)]
     for line in above + lines[top:]:
-        body.add(line)
-        if len(body.bars) > MAX_BARS:
+        reader.add(line)
+        if len(reader.bars) > MAX_BARS:
             problems.append(mistake("too-many-bars", line.position, most=MAX_BARS))
             return None
         if len(problems) > MAX_MISTAKES:
             end = mistake("too-many-mistakes", WHOLE_FILE, most=MAX_MISTAKES, line=line.number)
             problems.append(end)
             return None
-    body.finish()
-    bars, sections = tuple(body.bars), tuple(body.sections)
+    reader.finish()
+    bars, sections = tuple(reader.bars), tuple(reader.sections)
     if not bars:
         if not problems:
             problems.append(mistake("no-bars", WHOLE_FILE))
         return None
-    bars = _checked(bars, sections, body, problems)
-    return Sheet(header, sections, bars, tuple(body.comments), tuple(warnings))
+    bars = _checked(bars, sections, reader, problems)
+    return Sheet(header, sections, bars, tuple(reader.comments), tuple(warnings))
 
 
 def _checked(
     bars: tuple[Bar, ...],
     sections: tuple[Section, ...],
-    body: SectionReader,
+    reader: SectionReader,
     problems: list[Problem],
 ) -> tuple[Bar, ...]:
     """The bars with the ends of their endings; problems of their form go to `problems`."""
@@ -259,7 +259,7 @@ def _checked(
     if problems:
         return bars
     form = unfolded.written
-    problems += check_counts(bars, form, body.reader.typed_counts)
+    problems += check_counts(bars, form, reader.bar_reader.typed_counts)
     return close_endings(count_passes(bars, form), form)
 
 

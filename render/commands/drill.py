@@ -77,7 +77,7 @@ _practice_options = group(
     click.option("--bars-per-chord", default="1", metavar="BARS", help="As 2 or 1/2 (1)."),
     click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10."),
     click.option("--tempo", type=int, help="Beats a minute."),
-    click.option("--rhythm", metavar="NAME", help=f"{', '.join(one.name for one in PATTERNS)}."),
+    click.option("--rhythm", metavar="NAME", help=f"{', '.join(row.name for row in PATTERNS)}."),
     click.option("--time", metavar="METER", help="As 3/4 (4/4, or the tune's)."),
     click.option("--count-in", type=int, default=1, help="Bars of count-in, when played (1)."),
 )

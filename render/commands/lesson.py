@@ -56,7 +56,7 @@ Examples:
 @click.option("--repetitions", type=int, default=4, help="How often each drill is played (4).")
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos of the drills.")
 @click.option("--tempo", type=int, help="The tempo of the tune (the sheet's).")
-@click.option("--rhythm", metavar="NAME", help=f"{', '.join(one.name for one in PATTERNS)}.")
+@click.option("--rhythm", metavar="NAME", help=f"{', '.join(row.name for row in PATTERNS)}.")
 @click.option("--no-sound", is_flag=True, help="Only what is printed.")
 @click.option("--force", is_flag=True, help="Write files that exist again.")
 @click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes.")

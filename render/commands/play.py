@@ -46,7 +46,7 @@ Examples:
 @click.option("--tempo", type=int, help="Beats a minute (the sheet's).")
 @click.option("--choruses", type=int, default=1, help="How often the form is played (1).")
 @click.option("--count-in", type=int, default=1, help="Bars of count-in (1).")
-@click.option("--rhythm", metavar="NAME", help=f"{', '.join(one.name for one in PATTERNS)}.")
+@click.option("--rhythm", metavar="NAME", help=f"{', '.join(row.name for row in PATTERNS)}.")
 @click.option("--swing", default="auto", help="A ratio as 2:1, even, triplet, or auto (by tempo).")
 @click.option("--click", "clicks", type=click.Choice(CLICKS), default="2and4", help="The click.")
 @click.option("--without", type=click.Choice(PARTS), multiple=True, help="Leave out a part.")
