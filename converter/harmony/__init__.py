@@ -8,8 +8,9 @@ The modules in reading order; each imports only modules listed before it.
 - `weights`: the rules of the analysis and their prices
 - `events`: the chords in played order, neighbours of one chord class joined
 - `preparation`: which chord each chord prepares
-- `resting`: the seventh chords that are a I or IV and not a V
 - `functions`: the price of each chord in each key, and its function in its local key
+- `metre`: the phrases of the form and the strength of their bars
+- `cadence`: the goals of cadences and their strength
 - `home`: the evidence of the form for the key of the tune
 - `keys`: the key of the tune and the local keys, by one exact search
 - `areas`: ii–V–Is, turnarounds and the other areas

@@ -23,9 +23,10 @@ from ..timeline import Timeline
 from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import Tune, areas_of
 from .events import Event, events_of
-from .functions import KEYS, Interpretation, Table, function_prices, interpret
-from .home import home_prices
+from .functions import KEYS, Interpretation, Table, function_prices, interpret, rest_prices
+from .home import HOMES, home_prices, seventh_tonics
 from .keys import Keys, best_homes, best_keys, key_named, key_number, middle_of, raised
+from .metre import phrases_of
 from .preparation import prepared
 from .weights import WEIGHTS
 
@@ -41,10 +42,10 @@ def analyse(timeline: Timeline) -> Analysis:
         home = stated or Key(PitchName("C"))
         return Analysis(home, (None,) * len(sheet.chords), (), stated, ("There is no chord.",))
     heads = prepared(events)
-    first, prices, homes = _key_prices(events, heads, stated)
-    bars = np.array([event.bars for event in events])
-    keys = best_keys(prices, homes, bars).up(first)
-    interpretations = interpret(events, heads, keys.local)
+    first, tables = _key_prices(timeline, events, heads)
+    keys = best_keys(*tables).up(first)
+    rests = seventh_tonics(events, keys.home) if keys.seventh else frozenset()
+    interpretations = interpret(events, heads, keys.local, rests)
     home = _home_key(sheet, keys.home, stated)
     names = _local_names(sheet, events, keys, home)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
@@ -63,30 +64,33 @@ def key_of(timeline: Timeline) -> Key:
     stated = sheet.header.key
     if not events:
         return stated or Key(PitchName("C"))
-    first, prices, homes = _key_prices(events, prepared(events), stated)
-    bars = np.array([event.bars for event in events])
-    best = best_homes(prices, homes, bars).order[0]
-    return _home_key(sheet, raised(best, first), stated)
+    first, tables = _key_prices(timeline, events, prepared(events))
+    best = best_homes(*tables).order[0]
+    return _home_key(sheet, raised(best % KEYS, first), stated)
 
 
 def _key_prices(
-    events: Sequence[Event], heads: Sequence[int], stated: Key | None
-) -> tuple[int, Table, Table]:
-    """The first root, the prices of events in local keys, and the prices of home keys.
+    timeline: Timeline, events: Sequence[Event], heads: Sequence[int]
+) -> tuple[int, tuple[Table, Table, Table, Table]]:
+    """The first root; the prices of events in keys and of sevenths at rest, of homes, and the bars.
 
-    Both tables number keys from the first root, so that ties are broken by interval.
+    All tables number keys from the first root, so that ties are broken by interval.
     """
-    prices = function_prices(events, heads)
-    homes = home_prices(events)
+    prices, rests = function_prices(events, heads), rest_prices(events, heads)
+    homes = home_prices(events, heads, phrases_of(timeline))
+    stated = timeline.sheet.header.key
     if stated is not None:
-        homes[key_number(stated)] -= WEIGHTS.header
+        number = key_number(stated)
+        homes[[number, number + KEYS] if number < 12 else [number]] -= WEIGHTS.header
     for at, event in enumerate(events):
         if event.settled is not None:
             prices[at] += WEIGHTS.settled
+            rests[at] = np.inf
             prices[at, key_number(event.settled)] -= WEIGHTS.settled
     first = events[0].chord_class.root
-    order = [raised(key, first) for key in range(KEYS)]
-    return first, prices[:, order], homes[order]
+    order = [raised(home % KEYS, first) + home // KEYS * KEYS for home in range(HOMES)]
+    bars = np.array([event.bars for event in events])
+    return first, (prices[:, order[:KEYS]], rests[:, order[:12]], homes[order], bars)
 
 
 def _home_key(sheet: Sheet, home: int, stated: Key | None) -> Key:

@@ -32,11 +32,12 @@ from .chord_class import (
 from .events import Event
 from .numerals import DEGREES as TONES
 from .numerals import applied, is_degree, is_small_target, numeral, plain_role
-from .resting import STANDING_BARS, resting_roots
 from .weights import MAJOR_APPLIED, MAJOR_FIT, MINOR_APPLIED, MINOR_FIT, WEIGHTS
 
 Table = NDArray[np.float64]
 
+#: The minimum length in bars of a chord that counts as a I for its length alone.
+STANDING_BARS: Final = 4.0
 #: Semitones above the tonic of the degrees that `weights` names.
 DEGREES: Final = {
     f"{accidental_text(tone.alteration)}{ROMAN[tone.degree - 1]}": tone.semitones
@@ -121,7 +122,7 @@ def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
             aims.append(root)
             extras.append(extra + WEIGHTS.related_ii)
     np.minimum.at(prices, places, targets[aims] + np.array(extras)[:, None])
-    _reduce_resting(prices, events)
+    _reduce_vamps(prices, events)
     _reduce_standing(prices, events)
     lengths = np.array([weight_of(event.bars) for event in events])
     prices *= lengths[:, None]
@@ -129,21 +130,31 @@ def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
     return prices
 
 
-def _reduce_resting(prices: Table, events: Sequence[Event]) -> None:
-    """Lower the prices of seventh chords at rest: I7, IV7 of a blues; IV7 between minor i7s."""
-    rests = resting_roots(events)
+def rest_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
+    """rest[event, tonic]: the price of a seventh chord at rest as I7 or IV7 on each tonic.
+
+    It is infinite for other chords. A I7 that its own V reaches has the reward of a cadence.
+    """
+    prices = np.full((len(events), 12), np.inf)
     for at, event in enumerate(events):
         if event.chord_class.sound is not Sound.DOMINANT:
             continue
-        for tonic in (event.chord_class.root, (event.chord_class.root - 5) % 12):
-            if tonic in rests:
-                prices[at, tonic] = min(prices[at, tonic], WEIGHTS.resting)
-        if (
-            at
-            and is_two_five(events[at - 1].chord_class, event.chord_class)
-            and _is_vamp(events, at)
-        ):
-            minor = events[at - 1].chord_class.root + 12
+        root, length = event.chord_class.root, weight_of(event.bars)
+        prices[at, [root, (root - 5) % 12]] = WEIGHTS.resting * length
+        before = events[at - 1].chord_class
+        if at and before.sound in DOMINANTS and motion(before, event.chord_class) in FALLS:
+            prices[at, root] -= WEIGHTS.cadence * length
+    return prices
+
+
+def _reduce_vamps(prices: Table, events: Sequence[Event]) -> None:
+    """Lower the price of IV7 between the i7s of a minor vamp."""
+    for at in range(1, len(events)):
+        before, here = events[at - 1].chord_class, events[at].chord_class
+        if here.sound is not Sound.DOMINANT or not is_two_five(before, here):
+            continue
+        if _is_vamp(events, at):
+            minor = before.root + 12
             prices[at, minor] = min(prices[at, minor], WEIGHTS.vamping)
 
 
@@ -194,8 +205,10 @@ def _reduce_cadences(
 #: A minor chord that costs no more than this in the key keeps its own numeral before a dominant.
 OWN_NUMERAL = 0.5
 
-#: I7 aims at a IV7 that opens a phrase of this many bars; before any other IV7 it is at rest.
-PHRASE_BARS = 4
+#: I7 aims at a IV7 that opens a phrase of this many bars, if it lasts no longer than
+#: `APPLIED_BARS`; else it is at rest. In the first four bars of
+#: a blues at most the last is V7/IV.
+PHRASE_BARS, APPLIED_BARS = 4, 1
 
 #: Semitones from a dominant's root up to roots that cannot be its goal.
 OPEN_MOTIONS = (0, 3, 4, 6, 8)
@@ -211,10 +224,12 @@ class Interpretation:
 
 
 def interpret(
-    events: Sequence[Event], heads: Sequence[int], local: Sequence[int]
+    events: Sequence[Event],
+    heads: Sequence[int],
+    local: Sequence[int],
+    rests: frozenset[int] = frozenset(),
 ) -> tuple[Interpretation, ...]:
-    """The interpretation of each event, in order."""
-    rests = resting_roots(events)
+    """The interpretation of each event, in order; `rests`: tonics that are seventh chords."""
     return tuple(_interpretation(events, heads, at, local[at], rests) for at in range(len(events)))
 
 
@@ -251,8 +266,10 @@ def is_at_rest(
         return True
     goal = events[heads[at] % len(events)]
     step = motion(here, goal.chord_class)
-    if degree == 0 and step == 5 and here.root in rests:
-        return heads[at] != at + 1 or goal.start % PHRASE_BARS != 0
+    is_seventh = goal.chord_class.sound in DOMINANTS
+    if degree == 0 and step == 5 and here.root in rests and is_seventh:
+        is_long = events[at].bars > APPLIED_BARS
+        return is_long or heads[at] != at + 1 or goal.start % PHRASE_BARS != 0
     return step not in FALLS
 
 

@@ -4,10 +4,11 @@ Takes events and the price of each in each key, gives `Keys`. Keys are numbered 
 tonic, 12 more for minor; `key_named` spells a key to match the spelling of the roots, so that
 respelling a tune changes only names.
 
-The state of the search is the pair of home key and local key. The price of a reading is the sum of
+The state of the search is the pair of home and local key; a home is a key, or a major key whose
+tonic is a seventh chord (24 to 35). The price of a reading is the sum of
 the price of each chord's function in the local key, of each change of local key, of each bar
 outside the home key and, once, of the home key. The Viterbi recursion finds the least sum over all
-24 home keys and all successions of local keys: segmentation by dynamic programming after Choi,
+36 homes and all successions of local keys: segmentation by dynamic programming after Choi,
 "Jazz harmonic analysis as optimal tonality segmentation", *Computer Music Journal* 35(2), 2011,
 with the home key added to the state. The form starts and ends in the home key, so that it can loop
 to the top.
@@ -62,10 +63,12 @@ def _choices(number: int) -> tuple[tuple[int, Key], ...]:
 class Keys:
     """`home` and the `local` key of each event, with the next best of each and its extra price.
 
-    Keys are numbers: the tonic's pitch class for major, 12 more for minor.
+    Keys are numbers: the tonic's pitch class for major, 12 more for minor. `seventh` tells whether
+    the tonic of the home key is a seventh chord.
     """
 
     home: int
+    seventh: bool
     home_runner_up: int
     home_margin: float
     local: tuple[int, ...]
@@ -111,51 +114,64 @@ def changes() -> Table:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Homes:
-    """All keys as home, the cheapest first: their numbers in `order`, their least `sums` by number.
+    """All homes, the cheapest first: their numbers in `order`, their least `sums` by number.
 
-    `ways` is the table way[event, key, home] that `_sweep` gives.
+    `costs` and `ways` are tables [event, key, home]: the price of an event, and the least price of
+    a reading up to it.
     """
 
     order: tuple[int, ...]
     sums: Table
+    costs: NDArray[np.float32]
     ways: NDArray[np.float32]
 
 
-def best_homes(prices: Table, home_prices: Table, bars: Table) -> Homes:
-    """The home keys by the price of the cheapest reading in each.
+def best_homes(prices: Table, rests: Table, home_prices: Table, bars: Table) -> Homes:
+    """The homes by the price of the cheapest reading in each.
 
-    `prices` is events × 24, `home_prices` has 24, `bars` the events' lengths.
+    `prices` is events × 24; `rests` is events × 12, the price of an event in its home if that has
+    a seventh chord as tonic; `home_prices` has 36, `bars` the events' lengths.
     """
     change = changes()
-    ways = _sweep(prices, change, WEIGHTS.away * distances(), bars)
-    sums = (ways[-1] + change).min(axis=0) + home_prices
-    return Homes(tuple(np.argsort(sums, kind="stable").tolist()), sums, ways)
+    apart = WEIGHTS.away * distances()[:, _KEY_OF_HOME]
+    costs = (prices[:, :, None] + apart * bars[:, None, None]).astype(np.float32)
+    tonics = np.arange(12)
+    costs[:, tonics, tonics + KEYS] = np.minimum(prices[:, :12], rests)
+    ways = _sweep(costs, change)
+    sums = (ways[-1] + change[:, _KEY_OF_HOME]).min(axis=0) + home_prices
+    return Homes(tuple(np.argsort(sums, kind="stable").tolist()), sums, costs, ways)
 
 
-def best_keys(prices: Table, home_prices: Table, bars: Table) -> Keys:
+#: The key of each home.
+_KEY_OF_HOME: Final = np.array([*range(KEYS), *range(12)])
+
+
+def best_keys(prices: Table, rests: Table, home_prices: Table, bars: Table) -> Keys:
     """The cheapest home and local keys, from the same tables as `best_homes`."""
-    homes = best_homes(prices, home_prices, bars)
-    home, second = homes.order[:2]
+    homes = best_homes(prices, rests, home_prices, bars)
+    best = homes.order[0]
+    home = int(_KEY_OF_HOME[best])
+    second = next(other for other in homes.order if _KEY_OF_HOME[other] != home)
     change = changes()
-    local = prices + WEIGHTS.away * distances()[home] * bars[:, None]
-    way = homes.ways[:, :, home].astype(np.float64)
+    local = homes.costs[:, :, best].astype(np.float64)
+    way = homes.ways[:, :, best].astype(np.float64)
     path = _trace(way, local, change, change[home])
     runner, margin = _runners_up(way + _backward(local, change, change[home]), path)
-    return Keys(home, second, float(homes.sums[second] - homes.sums[home]), path, runner, margin)
+    home_margin = float(homes.sums[second] - homes.sums[best])
+    rival = int(_KEY_OF_HOME[second])
+    return Keys(home, best >= KEYS, rival, home_margin, path, runner, margin)
 
 
-def _sweep(prices: Table, change: Table, away: Table, bars: Table) -> NDArray[np.float32]:
+def _sweep(costs: NDArray[np.float32], change: Table) -> NDArray[np.float32]:
     """way[event, key, home]: the least price of a reading up to the event, in single precision.
 
-    The home key is the last axis, so that the minimum over the previous key runs over whole rows.
+    The home is the last axis, so that the minimum over the previous key runs over whole rows.
     """
-    apart = away.astype(np.float32) * bars.astype(np.float32)[:, None, None]
-    costs = prices.astype(np.float32)[:, :, None] + apart
-    moves = np.repeat(change.astype(np.float32)[:, :, None], KEYS, axis=2)
+    moves = np.repeat(change.astype(np.float32)[:, :, None], costs.shape[2], axis=2)
     way = np.empty_like(costs)
-    way[0] = change + costs[0]
+    way[0] = change[:, _KEY_OF_HOME] + costs[0]
     through = np.empty_like(moves)
-    for at in range(1, len(prices)):
+    for at in range(1, len(costs)):
         np.add(moves, way[at - 1][:, None, :], out=through)
         np.minimum.reduce(through, axis=0, out=way[at])
         way[at] += costs[at]

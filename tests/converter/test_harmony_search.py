@@ -24,39 +24,44 @@ def events(*sounds: tuple[int, Sound]) -> list[Event]:
 @pytest.mark.parametrize("seed", range(12))
 def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> None:
     chance = np.random.default_rng(seed)
-    prices, homes = chance.random((3, 24)) * 8, chance.random(24) * 4
+    prices, homes = chance.random((3, 24)) * 8, chance.random(36) * 4
+    rests = np.where(chance.random((3, 12)) < 0.5, chance.random((3, 12)) * 4, np.inf)
     bars = np.array([1.0, 0.5, 2.0])
     steps = distances()
     change = WEIGHTS.border + WEIGHTS.border_step * steps
     np.fill_diagonal(change, 0.0)
     best = None
-    for home in range(24):
+    for number in range(36):
+        home = number % 24
         local = prices + WEIGHTS.away * steps[home] * bars[:, None]
+        if number >= 24:
+            local[:, home] = np.minimum(local[:, home], rests[:, home])
         first = change[home] + local[0]
         sums = (
             first[:, None, None] + change[:, :, None] + local[1][None, :, None]
             + change[None, :, :] + local[2] + change[home][None, None, :]
         )  # fmt: skip
         path = np.unravel_index(sums.argmin(), sums.shape)
-        price = sums.min() + homes[home]
+        price = sums.min() + homes[number]
         if best is None or price < best[0]:
-            best = (price, home, tuple(int(key) for key in path))
-    found = best_keys(prices, homes, bars)
+            best = (price, home, number >= 24, tuple(int(key) for key in path))
+    found = best_keys(prices, rests, homes, bars)
     assert best is not None
-    assert (found.home, found.local) == best[1:]
+    assert (found.home, found.seventh, found.local) == best[1:]
 
 
 @pytest.mark.parametrize("seed", range(8))
 def test_the_margin_is_what_the_best_reading_through_the_rival_costs_more(seed: int) -> None:
     chance = np.random.default_rng(seed)
     prices, bars = chance.random((4, 24)) * 6, np.ones(4)
-    found = best_keys(prices, np.zeros(24), bars)
+    rests, plain = np.full((4, 12), np.inf), np.append(np.zeros(24), np.full(12, 1000.0))
+    found = best_keys(prices, rests, plain, bars)
     for at in range(4):
         barred = prices.copy()
         barred[at, found.local[at]] += 1000
-        homes = np.full(24, 1000.0)
+        homes = np.full(36, 1000.0)
         homes[found.home] = 0.0
-        other = best_keys(barred, homes, bars)
+        other = best_keys(barred, rests, homes, bars)
         assert other.local[at] == found.runner_up[at]
         dearer = price_of(other.local, found.home, prices, bars) - price_of(
             found.local, found.home, prices, bars

@@ -11,6 +11,7 @@ from midneck.converter.harmony.events import Event
 from midneck.converter.harmony.functions import DEGREES, degree_prices, function_prices
 from midneck.converter.harmony.home import evidence
 from midneck.converter.harmony.keys import distances
+from midneck.converter.harmony.metre import Phrase
 from midneck.converter.harmony.weights import (
     MAJOR_APPLIED,
     MAJOR_FIT,
@@ -57,7 +58,7 @@ def test_relatives_and_parallels_are_the_nearest_keys() -> None:
 
 def test_the_home_weights_name_the_evidence_that_there_is() -> None:
     row = [Event(ChordClass(0, Sound.MAJOR_6, 0), (0,), 0.0, 1.0, 0)]
-    assert set(asdict(WEIGHTS.home)) == set(evidence(row))
+    assert set(asdict(WEIGHTS.home)) == set(evidence(row, (1,), (Phrase(0, 1),)))
 
 
 def test_a_cadence_makes_its_key_the_cheapest() -> None:
