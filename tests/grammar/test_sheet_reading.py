@@ -170,7 +170,7 @@ def test_jumps_are_read_as_they_are_said(words: str, jump: Jump) -> None:
 
 def test_a_section_named_coda_carries_the_sign() -> None:
     bars = bars_of("A:\n| C To Coda | F D.C. al Coda |\nCoda:\n| G |")
-    assert bars[2].coda
+    assert [bar.coda for bar in bars] == [False, False, True]
 
 
 def test_similes_and_rests_hold_no_chords() -> None:

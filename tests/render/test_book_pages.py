@@ -8,10 +8,9 @@ from pathlib import Path
 import midneck
 import pytest
 from midneck.render.commands.main import run
-from midneck.render.page import PageStyle, lay_out
+from midneck.render.page import Document, PageStyle, lay_out, lay_out_drill
 from midneck.render.page.drawing.geometry import item_box, union
-from midneck.render.page.drawing.items import Document, Text
-from midneck.render.page.drill.layout import lay_out_drill
+from midneck.render.page.drawing.items import Text
 from support.charts import chart_of
 from support.drills import drill
 from support.pages import texts

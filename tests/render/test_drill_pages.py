@@ -9,6 +9,7 @@ import re
 from functools import cache
 from io import BytesIO
 from itertools import pairwise
+from typing import Literal
 
 import pypdfium2
 import pytest
@@ -19,14 +20,21 @@ from midneck.converter.hand.player import Player
 from midneck.converter.prose.facts import HAND_CAUTION
 from midneck.grammar.key import parse_key
 from midneck.grammar.sheet import Meter
-from midneck.render.page import PageStyle, write_pdf
+from midneck.render.page import Document, PageStyle, lay_out_drill, write_pdf, write_png
 from midneck.render.page.drawing.blocks import wrapped
 from midneck.render.page.drawing.geometry import item_box
-from midneck.render.page.drawing.items import Document, Line, Page, Rect, Text
+from midneck.render.page.drawing.items import (
+    CLOSE,
+    DRAWING_GROUP,
+    Circle,
+    Line,
+    Open,
+    Page,
+    Rect,
+    Text,
+)
 from midneck.render.page.drawing.style import LARGE_PT
-from midneck.render.page.drill.layout import lay_out_drill
 from midneck.render.page.drill.lines import lay_out_exercise
-from midneck.render.page.write.png import write_png
 from pypdf import PdfReader
 from support.charts import LANTERNS, chart_of
 from support.drills import drill
@@ -224,11 +232,17 @@ def test_arrows_do_not_lead_into_other_rounds() -> None:
     assert shown == [None if end % 12 == 11 else end + 1 for end in ends]
 
 
-def test_left_hand_mirrors_the_grids() -> None:
-    left = lay_out_exercise(
-        drill("ii-V-I", player=Player(hand="left")).exercises[0], Practice(), PageStyle()
-    )
-    assert left.context.look.mirrored
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_left_hand_mirrors_the_grids(hand: Literal["right", "left"]) -> None:
+    made = drill("ii-V-I", player=Player(hand=hand))
+    items = lay_out_drill(made, PLAIN).pages[0].items
+    start = items.index(Open(DRAWING_GROUP))
+    grid = items[start : items.index(CLOSE, start)]
+    [root] = [item.x + item.w / 2 for item in grid if isinstance(item, Rect) and item.w == item.h]
+    guide_tones = [item.x for item in grid if isinstance(item, Circle)]
+    assert len(guide_tones) == 2
+    # The first root is on string 6: left of all other notes for a right-handed player.
+    assert all((root < x) == (hand == "right") for x in guide_tones)
 
 
 def test_no_number_gets_tiny() -> None:

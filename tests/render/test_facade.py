@@ -59,11 +59,6 @@ def test_import_loads_no_library() -> None:
     assert ours == {"midneck", "midneck.render", "midneck.render.version"}
 
 
-def test_one_base_stands_over_every_error() -> None:
-    assert issubclass(midneck.SheetError, midneck.MidneckError)
-    assert issubclass(midneck.PlanError, midneck.MidneckError)
-
-
 def test_version_is_that_of_the_package(capsys: pytest.CaptureFixture[str]) -> None:
     from importlib.metadata import version
 

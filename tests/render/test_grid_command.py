@@ -7,12 +7,11 @@ from xml.etree import ElementTree
 
 import pytest
 from midneck.render.commands.main import run
-from midneck.render.page import PageStyle
+from midneck.render.page import PageStyle, write_svg
 from midneck.render.page.context import layout_context
 from midneck.render.page.layout import bars_picture, line_count, line_picture, part_of
 from midneck.render.page.line import measure_lines
 from midneck.render.page.line_breaks import break_lines
-from midneck.render.page.write.svg import write_svg
 from midneck.render.text import fret_string
 from support.charts import FERRYMAN, LANTERNS, chart_of
 

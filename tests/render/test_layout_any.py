@@ -11,8 +11,7 @@ from midneck.converter.chart import CompingChart
 from midneck.converter.hand.plan import PlanError
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
-from midneck.render.page import Heading, PageStyle, lay_out
-from midneck.render.page.drawing.items import Document
+from midneck.render.page import Document, Heading, PageStyle, lay_out
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS
 from support.examples import share
 from support.pages import outside, overlaps, smallest_text, struck_through, texts

@@ -11,11 +11,10 @@ from midneck.converter.chart import CompingChart
 from midneck.converter.hand.plan import STYLES, PlanOptions
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
-from midneck.render.page import PageStyle, lay_out
+from midneck.render.page import Document, PageStyle, lay_out, lay_out_drill
 from midneck.render.page import legend as module
-from midneck.render.page.drawing.items import Document, Text
 from midneck.render.page.drawing.items import Path as Outline
-from midneck.render.page.drill.layout import lay_out_drill
+from midneck.render.page.drawing.items import Text
 from midneck.render.page.head_foot import first_foot_height
 from midneck.render.page.legend import MARKS, foot_size
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts

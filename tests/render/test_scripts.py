@@ -12,12 +12,11 @@ import pypdf
 import pypdfium2
 import pytest
 from midneck.render.commands.main import run
-from midneck.render.page import Document, write_pdf
+from midneck.render.page import Document, write_pdf, write_svg
 from midneck.render.page.drawing import scripts
 from midneck.render.page.drawing.fonts import BOLD, REGULAR, runs, spans, typeface
 from midneck.render.page.drawing.items import Page, Text
 from midneck.render.page.drawing.scripts import JAPANESE, ScriptError, on_paper
-from midneck.render.page.write.svg import write_svg
 
 TUNE = "Title: {}\nBy: {}\nKey: C\n\n| Dm7 | G7 | C6 | % |\n"
 CACHED = (on_paper, scripts.japanese_data, scripts._right_to_left_tools, runs)

@@ -11,11 +11,10 @@ import pypdf
 import pytest
 from fontTools.ttLib import TTFont
 from midneck.grammar.sheet import SheetChord
-from midneck.render.page import PageStyle, lay_out, write_pdf
-from midneck.render.page.drawing.items import CLOSE, Document, Group, Open, Page, Text
+from midneck.render.page import Document, PageStyle, lay_out, write_pdf, write_svg
+from midneck.render.page.drawing.items import CLOSE, Group, Open, Page, Text
 from midneck.render.page.drawing.signs import with_signs
 from midneck.render.page.layout import grid_picture, line_picture
-from midneck.render.page.write.svg import write_svg
 from pypdf.generic import ContentStream
 from support.charts import FERRYMAN, LANTERNS, chart_of, said_of
 

@@ -15,7 +15,7 @@ from typing import Any
 import pypdf
 import pypdfium2
 import pytest
-from midneck.render.page import Document, PageStyle, lay_out, write_pdf
+from midneck.render.page import Document, PageStyle, lay_out, lay_out_drill, write_pdf
 from midneck.render.page.drawing.fonts import spans
 from midneck.render.page.drawing.items import (
     CLOSE,
@@ -30,7 +30,6 @@ from midneck.render.page.drawing.items import (
     grouped,
 )
 from midneck.render.page.drawing.signs import set_symbol, with_signs
-from midneck.render.page.drill.layout import lay_out_drill
 from pypdf.generic import ContentStream, DictionaryObject, IndirectObject
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts, said_of
 from support.drills import drill

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from midneck.render.page.drawing.items import Document, Line, Page, Rect, Text
+from midneck.render.page import Document
+from midneck.render.page.drawing.items import Line, Page, Rect, Text
 
 #: Widths of bar lines, plain ones in plain and large print and thick ones; the least height of one.
 PLAIN, THICK, TALL = (0.8, 1.6), 2.6, 25.0

@@ -12,8 +12,11 @@ HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1]))
 
 from midneck.converter.hand.player import Player  # noqa: E402
-from midneck.render.page import PageStyle, lay_out  # noqa: E402
-from midneck.render.page.write.png import write_png  # noqa: E402
+from midneck.render.page import (  # noqa: E402
+    PageStyle,
+    lay_out,
+    write_png,
+)
 from support.charts import FERRYMAN, LANTERNS  # noqa: E402
 from support.fixed import fixed_chart  # noqa: E402
 
