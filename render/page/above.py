@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from ...grammar.sheet import Bar, Section
 from .context import LayoutContext, closes_ending
@@ -190,6 +191,9 @@ def _again_beside(context: LayoutContext, section: Section) -> Beside:
 FORM, CHORDS = 1.9, 1.25
 #: Widths of an ending's number and of a sign with the room right of it, in sizes of small text.
 ENDING, SIGN = 2.1, 1.8
+#: How far before a bar line words end, and an ending where the next bar has a sign: half a sign
+#: stands there, in sizes of small text.
+END: Final = 0.95
 #: Height of segno and coda, and from the top of the bars to their middle, in sizes of small text.
 TALL, MIDDLE = 1.35, 0.85
 
@@ -210,7 +214,7 @@ def form_width(context: LayoutContext, number: int) -> float:
     signs = ENDING * bool(bar.endings) + SIGN * _signs(bar)
     if not words:
         return signs * size
-    return (signs + SIGN * bar.to_coda + 1.4) * size + measure(words, BOLD, size)
+    return (signs + SIGN * bar.to_coda + END + 0.7) * size + measure(words, BOLD, size)
 
 
 def _signs(bar: Bar) -> int:
@@ -265,9 +269,16 @@ def _ending(
     opens = bool(bar.endings) and ends[0]
     over = ends[1] and closes_ending(bar)
     closes = over and not _goes_on(context, number)
-    right = x2 - (3.0 if over else 0.0)
+    right = x2 - (_end_before(context, number) if over else 0.0)
     left = x1 + (1.0 if opens else 0.0)
     return ending_bracket(passes, left, right, (top + 1.0, context.sizes.small), (opens, closes))
+
+
+def _end_before(context: LayoutContext, number: int) -> float:
+    """How far before the end of its last bar an ending's bracket ends."""
+    after = context.chart.sheet.bars[number + 1 : number + 2]
+    signs = any(_signs(bar) and not bar.endings for bar in after)
+    return max(3.0, END * context.sizes.small) if signs else 3.0
 
 
 def _goes_on(context: LayoutContext, bar: int) -> bool:
@@ -280,7 +291,7 @@ def _goes_on(context: LayoutContext, bar: int) -> bool:
 def _signs_of(bar: Bar, x1: float, bottom: float, size: float) -> list[Item]:
     """Segno and coda over the line that opens a bar, or right of an ending's number."""
     items: list[Item] = []
-    x, y = x1 + (ENDING * bool(bar.endings) + 0.5 * SIGN) * size, bottom - MIDDLE * size
+    x, y = x1 + (ENDING + 0.5 * SIGN) * size * bool(bar.endings), bottom - MIDDLE * size
     if bar.segno:
         items += segno(x, y, TALL * size)
         x += SIGN * size
@@ -291,7 +302,7 @@ def _signs_of(bar: Bar, x1: float, bottom: float, size: float) -> list[Item]:
 
 def _jump(bar: Bar, words: str, at: tuple[float, float], size: float) -> list[Item]:
     """Words that end with their bar, and the sign behind `To Coda`."""
-    end, y = at[0] - 0.7 * size, at[1] - 0.5 * size
+    end, y = at[0] - END * size, at[1] - 0.5 * size
     items: list[Item] = []
     if bar.to_coda:
         items += coda(end - 0.55 * size, at[1] - MIDDLE * size, TALL * size)

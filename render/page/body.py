@@ -34,7 +34,7 @@ LARGEST, STEPS = 1.5, 16
 #: The least and largest gap between lines, as parts of the size of symbols.
 LEAST_GAP: Final = 0.2
 LARGEST_GAP: Final = 2.4
-#: The largest gap in large print, whose last page holds the legend below the lines.
+#: The largest gap on the last page of large print, which holds the legend below the lines.
 LARGE_GAP: Final = 0.6
 #: Bars on a line of a wide page where none are asked for and so many fit.
 TWO_PHRASES = 8
@@ -61,8 +61,9 @@ class Body:
 
 def gaps_of(context: LayoutContext) -> Gaps:
     """The gaps between the lines of a chart."""
-    symbol, largest = context.sizes.symbol, LARGE_GAP if context.style.large else LARGEST_GAP
-    return Gaps(LEAST_GAP * symbol, largest * symbol)
+    symbol = context.sizes.symbol
+    last = LARGE_GAP * symbol if context.style.large else None
+    return Gaps(LEAST_GAP * symbol, LARGEST_GAP * symbol, last)
 
 
 @dataclass(frozen=True, slots=True, order=True)

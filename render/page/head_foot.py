@@ -360,18 +360,42 @@ def _legend_behind(
     style: PageStyle,
 ) -> list[list[Item]]:
     """The pages with a legend below the last one's items, or on a page of its own."""
-    size, (left, top, _, bottom) = foot_size(style), style.frame
+    size, (left, top, _, _) = foot_size(style), style.frame
     if not rows:
         return list(pages)
-    height = STEP * size * len(rows) + 0.6 * size
-    room = bottom - foot_height(style)
-    boxes = [box for box in map(item_box, pages[-1]) if box is not None]
-    under = max((box[3] for box in boxes), default=top)
-    if under + height > room:
+    height = _height_behind(len(rows), size)
+    under = _end(pages[-1], style)
+    if not _fits(under, height, style):
         name = Text(left, top + size, tuple(spans("What the marks mean", BOLD, size)))
         pages, under = [*pages, grouped(HEADING_GROUP, [name])], top + 1.5 * size
     legend = draw_legend(rows, (left, under + height - 0.4 * size), size)
     return [*pages[:-1], [*pages[-1], *legend]]
+
+
+def height_of_legend_behind(
+    pages: Sequence[Sequence[Item]], window: tuple[int, int], style: PageStyle
+) -> float:
+    """The height of a legend of large print that has no room on the last page, 0 where it has."""
+    size = foot_size(style)
+    rows = legend_rows(legend_of(marks_shown(pages), window), _legend_width(style), size)
+    height = _height_behind(len(rows), size)
+    return 0.0 if not rows or _fits(_end(pages[-1], style), height, style) else height
+
+
+def _height_behind(rows: int, size: float) -> float:
+    """The height of a legend behind the music."""
+    return STEP * size * rows + 0.6 * size
+
+
+def _end(items: Sequence[Item], style: PageStyle) -> float:
+    """Where the items of a page end."""
+    boxes = [box for box in map(item_box, items) if box is not None]
+    return max((box[3] for box in boxes), default=style.frame[1])
+
+
+def _fits(under: float, height: float, style: PageStyle) -> bool:
+    """Whether so much stands under a height of a page."""
+    return under + height <= style.frame[3] - foot_height(style)
 
 
 def _folio(style: PageStyle, page: int, pages: int) -> list[Item]:

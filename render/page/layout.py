@@ -48,6 +48,7 @@ from .drawing.style import LARGE_PT, PageStyle, Symbols
 from .head_foot import (
     draw_head,
     first_foot_height,
+    height_of_legend_behind,
     needs_caution,
     running_frame,
     title_of,
@@ -72,7 +73,25 @@ def lay_out(chart: CompingChart, style: PageStyle) -> Document:
     frames = frames_of(chart, style, caution)
     body = _with_taller_maps(set_body(chart, style, frames), frames)
     blocks = [_block(body.context, line) for line in body.lines]
-    return _document(chart, style, flow(blocks, frames, body.gaps), caution)
+    return _document(chart, style, _flow(chart, body, blocks, frames), caution)
+
+
+def _flow(chart: CompingChart, body: Body, blocks: list[FlowBlock], frames: Frames) -> Flow:
+    """The pages of a chart; in large print they leave room for the legend behind the last line
+    where that saves the legend a page of its own."""
+    pages, style = flow(blocks, frames, body.gaps), body.context.style
+    if not style.large or style.second_page or style.map_place == "page":
+        return pages
+    height = height_of_legend_behind(pages.pages, chart.player.window, style)
+    if not height:
+        return pages
+    with_legend = flow([*blocks, FlowBlock(height, _blank)], frames, body.gaps)
+    return with_legend if len(with_legend.pages) == len(pages.pages) else pages
+
+
+def _blank(left: float, top: float) -> list[Item]:
+    """A block that only keeps room free."""
+    return []
 
 
 def frames_of(chart: CompingChart, style: PageStyle, caution: bool) -> Frames:

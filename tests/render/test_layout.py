@@ -136,10 +136,10 @@ def test_chords_stand_where_their_beats_are() -> None:
     placed = measure_lines(context, lines)[0]
     size, width = 20.0, lines[0].pieces[0].width
     # Padding is 0.42 and 0.16 of the symbol's 20 points, the time signature takes 11.3 for its
-    # figures and 0.2 of 20 beside them; three beats and one share the rest as 3 ** 0.6 = 1.933
+    # figures and 0.32 of 20 beside them; three beats and one share the rest as 3 ** 0.6 = 1.933
     # to 1.
-    start = 0.62 * size + meter_width(Meter(4, 4), size)
-    assert start == pytest.approx(23.7)
+    start = 0.74 * size + meter_width(Meter(4, 4), size)
+    assert start == pytest.approx(26.1)
     room = width - start - 0.16 * size
     assert placed.starts[0] == pytest.approx((start, start + room * 1.933 / 2.933), abs=0.01)
 

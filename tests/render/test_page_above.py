@@ -70,20 +70,29 @@ def test_texts_and_signs_over_bars_keep_clear(text: str, style: PageStyle) -> No
             assert not touching(one, other)
 
 
-def test_a_sign_begins_its_bar_and_words_end_with_it() -> None:
+def test_a_sign_stands_over_the_bar_line_and_words_end_before_the_next() -> None:
     text = "Time: 4/4\nA:\n| Segno C Fine | F | G7 | F D.S. al Fine ||\n"
     context = layout_context(chart_of(text), PageStyle())
     size = context.sizes.small
     items = draw_over_bar(context, 0, (True, True), (100.0, 260.0, 50.0))
     words = [item for item in items if isinstance(item, Text)]
     assert [item.string for item in words] == ["Fine"]
-    # Right-aligned: 0.7 of the small text before the bar line.
-    assert box_of(list(words))[2] == pytest.approx(260.0 - 0.7 * size, abs=0.6)
+    # Right-aligned, clear of half a sign over the bar line.
+    assert box_of(list(words))[2] == pytest.approx(260.0 - 0.95 * size, abs=0.6)
     signs = [item for item in items if not isinstance(item, Text)]
-    assert box_of(signs)[0] >= 100.0
-    assert box_of(signs)[2] <= 100.0 + 1.8 * size
+    assert box_of(signs)[0] + box_of(signs)[2] == pytest.approx(200.0, abs=1.0)
+    assert box_of(signs)[2] <= 100.0 + 0.7 * size
     assert 50.0 - FORM * size <= box_of(signs)[1]
     assert box_of(signs)[3] <= 50.0
+
+
+def test_an_ending_ends_before_a_sign_over_the_bar_line_behind_it() -> None:
+    text = "A:\n|: C |1. F :|2. G7 ||\nCoda:\n| Coda C | F ||\n"
+    context = layout_context(chart_of(text), PageStyle())
+    ending = draw_over_bar(context, 2, (True, True), (0.0, 100.0, 50.0))
+    sign = draw_over_bar(context, 3, (True, True), (100.0, 200.0, 50.0))
+    assert sign
+    assert box_of(ending)[2] < box_of(sign)[0]
 
 
 def test_holds_get_a_row_below_the_form() -> None:

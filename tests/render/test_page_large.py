@@ -30,6 +30,14 @@ def test_32_bars_take_four_a4_pages_at_most(name: str, landscape: bool) -> None:
     assert len(document.pages) <= (5 if landscape else 4)
 
 
+@pytest.mark.parametrize("name", ["harbour_at_six", "five_corners", "the_long_platform"])
+def test_the_legend_stands_behind_music(name: str) -> None:
+    """Where the pages of the music have the room, no page holds the legend alone."""
+    last = lay_out(chart_of(TUNES[name]), PageStyle(large=True)).pages[-1]
+    kinds = {item.group.kind for item in last.items if isinstance(item, Open)}
+    assert {"legend", "bar"} <= kinds
+
+
 def test_symbols_have_40_points() -> None:
     for name in ("lanterns", "harbour_at_six", "the_long_platform", "slate_roofs"):
         chart = chart_of(TUNES[name])

@@ -77,10 +77,14 @@ class Frames:
 
 @dataclass(frozen=True, slots=True)
 class Gaps:
-    """The least and the largest gap between blocks; free height is shared among them."""
+    """The least and the largest gap between blocks; free height is shared among them.
+
+    `last` is the largest on the last page, None for `largest`.
+    """
 
     least: float = 0.0
     largest: float = 0.0
+    last: float | None = None
 
     @property
     def stretch(self) -> bool:
@@ -118,7 +122,8 @@ def flow(
     for start, stop in break_pages(blocks, rooms, gaps) or ((0, 0),):
         frame = frames.later if start else first
         items = list(frame.head)
-        for block, y in _placed(blocks[start:stop], frame, gaps.largest):
+        largest = gaps.largest if gaps.last is None or stop < len(blocks) else gaps.last
+        for block, y in _placed(blocks[start:stop], frame, largest):
             items += block.draw(frame.left, y)
             end = y + block.height
             if block.outline:

@@ -159,7 +159,7 @@ def _run(words: tuple[str, ...]) -> str:
 THIN, THICK = 0.8, 2.6
 #: The size of a time signature beside that of symbols, from one of its baselines to the other in
 #: heights of its figures, and the gap between it and the first chord in sizes of symbols.
-METER, METER_STEP, METER_GAP = 1.0, 1.16, 0.3
+METER, METER_STEP, METER_GAP = 1.0, 1.16, 0.42
 
 
 def bar_start(bar: Bar, x: float, span: tuple[float, float], unit: float) -> list[Item]:
