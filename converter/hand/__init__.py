@@ -9,6 +9,7 @@ The modules in reading order; each imports only modules listed before it.
 - `voicings`: every voicing of a chord on a neck, by search
 - `fingerings`: every fingering of a shape, and the standard ones
 - `player_file`: a player from a TOML text
+- `leading`: voices that a change leads by step: slides of the bass, lines of chords on one root
 - `costs`: the strain of holding a grip, the travel from one to another
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
 - `solver`: the labelling of least cost, exactly, and the least cost with each label

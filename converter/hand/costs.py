@@ -18,10 +18,11 @@ from ...grammar.chord import Chord
 from ...grammar.sheet import Frets
 from .fingerings import LITTLE, FingeredShape, fingered, habits_mm, shape_and_base
 from .grip import Barre, Grip, Voicing, finger_positions
+from .leading import Lead
 from .plan import Style
-from .player import FINGER_PAIRS, Effort, Neck, Player
+from .player import FIFTH_FACTOR, FINGER_PAIRS, Effort, Neck, Player
 from .quantization import BoolArray, FloatArray, IntArray, quantize
-from .voicings import voicings
+from .voicings import voicing_lists
 
 _LOW = [low - 1 for low, _ in FINGER_PAIRS]
 _HIGH = [high - 1 for _, high in FINGER_PAIRS]
@@ -82,6 +83,12 @@ def window_mm(fret: int, player: Player) -> float:
     if outside == 0:
         return 0.0
     return player.effort.tolerable_mm + player.effort.outside_mm * (outside - 1)
+
+
+def unsaid_mm(voicing: Voicing, player: Player) -> float:
+    """The cost of the tones that a symbol names and a voicing leaves out."""
+    weights = (FIFTH_FACTOR if tone.degree == 5 else 1 for tone in voicing.omitted)
+    return player.effort.unsaid_mm * sum(weights)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -152,14 +159,31 @@ class _Block:
 
     def own_parts(self, player: Player) -> tuple[float, float]:
         """The parts of strain that are the same for all fingerings: window and omitted tones."""
-        omitted = player.effort.unsaid_mm * len(self.voicing.omitted)
-        return window_mm(self.voicing.bass.fret, player), omitted
+        return window_mm(self.voicing.bass.fret, player), unsaid_mm(self.voicing, player)
 
 
 @lru_cache(maxsize=2048)
-def candidates(chord: Chord, player: Player, style: Style) -> Candidates:
-    """All grips for a chord in a style; none if the player can hold none."""
-    return gathered(voicings(chord, player, style), player)
+def candidates(chord: Chord, player: Player, style: Style, in_line: bool = False) -> Candidates:
+    """All grips for a chord in a style; none if the player can hold none.
+
+    If no grip of the style lies inside the player's window, the shells that do are among them.
+    `in_line`: the chord is part of a line on its root (see `voicings`).
+    """
+    lists = voicing_lists(chord, player, style, in_line)
+    listed = next(lists, ())
+    choice = gathered(listed, player)
+    for more in lists:
+        if choice.grips and (_has_inside(choice) or style == "shell"):
+            break
+        wider = gathered(dict.fromkeys((*listed, *more)), player)
+        if _has_inside(wider) or not choice.grips:
+            return wider
+    return choice
+
+
+def _has_inside(choice: Candidates) -> bool:
+    """Whether a grip lies inside the window of its player."""
+    return bool((choice.parts[:, PARTS.index("window_mm")] == 0).any())
 
 
 def gathered(voicings: Iterable[Voicing], player: Player) -> Candidates:
@@ -307,6 +331,34 @@ def travel_matrix(start: Candidates, goal: Candidates) -> FloatArray:
     on a string. A finger that stays on its string and fret costs nothing.
     """
     return _travel(start.placement, goal.placement, start.player)
+
+
+#: Stands in a row of frets for a string without the note; no fret lies so far from another.
+_NO_NOTE = -99
+
+
+@lru_cache(maxsize=4096)
+def lead_matrix(start: Candidates, goal: Candidates, lead: Lead) -> FloatArray:
+    """The price of every move in which a voice that should move by step does not, in mm; else 0."""
+    before = _voice_frets(start, lead.start, lead.lowest)[:, None, :]
+    after = _voice_frets(goal, lead.goal, lead.lowest)[None, :, :]
+    led = ((before + lead.step == after) & (before != _NO_NOTE)).any(axis=2)
+    effort = start.player.effort
+    return np.where(led, 0.0, effort.slide_mm if lead.lowest else effort.line_mm)
+
+
+def _voice_frets(choice: Candidates, pitch_class: int, lowest: bool) -> IntArray:
+    """The frets at which a pitch class sounds, one row for each grip, one column for each string.
+
+    `lowest`: only where it is the lowest note.
+    """
+    count = len(choice.player.neck.tuning)
+    rows = np.full((len(choice.grips), count), _NO_NOTE, dtype=np.int64)
+    for row, grip in enumerate(choice.grips):
+        for note in grip.voicing.notes[:1] if lowest else grip.voicing.notes:
+            if note.midi % 12 == pitch_class:
+                rows[row, count - note.string] = note.fret
+    return rows
 
 
 def _travel(start: HandPlacement, goal: HandPlacement, player: Player) -> FloatArray:

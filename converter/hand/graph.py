@@ -12,8 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ...grammar.chord import Chord
 from ..timeline import Playing
-from .costs import Candidates, travel_matrix
+from .costs import Candidates, lead_matrix, travel_matrix
+from .leading import Lead, leads_between
 from .player import Effort
 from .quantization import FloatArray, quantize
 
@@ -54,20 +56,23 @@ class ChordChange:
     """A change from node `start` to node `goal`, with its weight and hurry.
 
     `hurry` is the maximum over its playings (see `Effort.hurry`), `weight` the sum over them.
+    `leads` are the voices that should move by step.
     """
 
     start: int
     goal: int
     weight: float
     hurry: float
+    leads: tuple[Lead, ...] = ()
 
 
 def changes_of(
-    nodes: Sequence[int], played: Sequence[Playing], effort: Effort
+    nodes: Sequence[int], played: Sequence[Playing], chords: Sequence[Chord], effort: Effort
 ) -> list[ChordChange]:
     """The changes between the nodes of neighbouring playings, the loop back included, sorted.
 
-    `nodes` gives the node of each playing. A node that follows itself makes no change.
+    `nodes` gives the node of each playing, `chords` the chord of each node. A node that follows
+    itself makes no change.
     """
     changes: dict[tuple[int, int], tuple[float, float]] = {}
     for at, playing in enumerate(played):
@@ -76,7 +81,10 @@ def changes_of(
             hurry = effort.hurry(playing.seconds)
             weight, most = changes.get(ends, (0.0, 0.0))
             changes[ends] = weight + hurry, max(most, hurry)
-    return [ChordChange(*ends, *values) for ends, values in sorted(changes.items())]
+    return [
+        ChordChange(*ends, *values, leads_between(chords[ends[0]], chords[ends[1]]))
+        for ends, values in sorted(changes.items())
+    ]
 
 
 def build(
@@ -97,7 +105,11 @@ def pair_tables(
     """The travel of the changes times their weights; both directions are joined on one edge."""
     pairs: dict[tuple[int, int], FloatArray] = {}
     for change, weight in zip(changes, weights, strict=True):
-        table = quantize(travel_matrix(choices[change.start], choices[change.goal]) * weight)
+        start, goal = choices[change.start], choices[change.goal]
+        travel = travel_matrix(start, goal)
+        for lead in change.leads:
+            travel = travel + lead_matrix(start, goal, lead)
+        table = quantize(travel * weight)
         ends = change.start, change.goal
         if ends[0] > ends[1]:
             ends, table = ends[::-1], table.T

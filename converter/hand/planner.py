@@ -28,6 +28,7 @@ from ..timeline import Playing, Timeline, playings
 from .costs import PARTS, Candidates, candidates, gathered
 from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
 from .grip import Grip, VoicedNote, Voicing, finger_positions, frets_text
+from .leading import chords_in_lines
 from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
 from .solver import Solution, solve
@@ -55,31 +56,37 @@ class RootConstraint:
 
 
 def choices_of(
-    sheet: Sheet, player: Player, options: PlanOptions, first: int | None
+    sheet: Sheet, player: Player, options: PlanOptions, played: Sequence[int]
 ) -> dict[int, Candidates]:
     """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
 
-    `first` is the chord that is played first, to which `first_root_string` applies. Raises
+    `played` are the chords in played order; `first_root_string` applies to the first. Raises
     PlanError with one line for each chord that the player cannot play.
     """
     numbers = sheet.bar_numbers
     choices: dict[int, Candidates] = {}
-    alike: dict[tuple[Chord | None, Frets | None, RootConstraint], Candidates] = {}
+    alike: dict[tuple[Chord | None, Frets | None, RootConstraint, bool], Candidates] = {}
+    in_lines = _in_lines(sheet, played)
     problems = []
     for index, written in enumerate(sheet.chords):
         if written.chord is None:
             continue
         try:
-            root = _root_constraint(options, index, index == first)
-            key = written.chord, written.pin, root
+            root = _root_constraint(options, index, index in played[:1])
+            key = written.chord, written.pin, root, index in in_lines
             if key not in alike:
-                alike[key] = _choice(written, player, options.style, root)
+                alike[key] = _choice(written, player, options.style, root, index in in_lines)
             choices[index] = alike[key]
         except PlanError as problem:
             problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
     if problems:
         raise PlanError("\n".join(problems))
     return choices
+
+
+def _in_lines(sheet: Sheet, played: Sequence[int]) -> frozenset[int]:
+    chords = [(index, sheet.chords[index].chord) for index in (*played, *played[:1])]
+    return chords_in_lines([(index, chord) for index, chord in chords if chord is not None])
 
 
 def _root_constraint(options: PlanOptions, index: int, is_first: bool) -> RootConstraint:
@@ -89,12 +96,14 @@ def _root_constraint(options: PlanOptions, index: int, is_first: bool) -> RootCo
     return RootConstraint(options.strings, position)
 
 
-def _choice(written: SheetChord, player: Player, style: Style, root: RootConstraint) -> Candidates:
+def _choice(
+    written: SheetChord, player: Player, style: Style, root: RootConstraint, in_line: bool
+) -> Candidates:
     chord = written.chord
     assert chord is not None  # silence was passed over
     if written.pin is not None:
         return _pinned(chord, written.pin, player)
-    choice = candidates(chord, player, style)
+    choice = candidates(chord, player, style, in_line)
     if not choice.grips:
         raise PlanError("no hand of this reach can hold it on this neck")
     if root == RootConstraint():
@@ -189,8 +198,9 @@ def smooth_graph(
 
 
 def single_changes(choices: Sequence[Candidates], changes: Sequence[ChordChange]) -> LabelGraph:
-    """The cost of each change once, at the largest hurry of its playings."""
+    """The travel of each change once, at the largest hurry of its playings."""
     hurries = [change.hurry for change in changes]
+    changes = [replace(change, leads=()) for change in changes]
     pairs = pair_tables(choices, changes, hurries, np.maximum)
     return LabelGraph(tuple(np.zeros(len(choice.grips)) for choice in choices), pairs)
 
@@ -253,8 +263,8 @@ class PlanTask:
     """A planning problem: the graph and the data of its nodes.
 
     `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
-    candidates of each node. `proved` is False for a smooth plan whose worst change is not proved to
-    be the least.
+    candidates of each node, `changes` the changes between nodes. `proved` is False for a smooth
+    plan whose worst change is not proved to be the least.
     """
 
     sheet: Sheet
@@ -265,6 +275,7 @@ class PlanTask:
     nodes: tuple[int, ...]
     played: tuple[Playing, ...]
     choices: tuple[Candidates, ...]
+    changes: tuple[ChordChange, ...]
     graph: LabelGraph
     proved: bool
 
@@ -288,17 +299,32 @@ def task_of(timeline: Timeline, player: Player, options: PlanOptions) -> PlanTas
     """The task of a plan: its graph and the data of its nodes. Raises PlanError as `plan_hand`."""
     sheet, form = timeline.sheet, timeline.form
     played = playings(timeline, options.tempo)
-    by_chord = choices_of(sheet, player, options, played[0].chord if played else None)
+    by_chord = choices_of(sheet, player, options, [playing.chord for playing in played])
     chords, nodes = _nodes(tuple(by_chord), played, options.per_playing)
     if options.smooth:
         by_chord = {chord: standard_inside_window(choice) for chord, choice in by_chord.items()}
     choices = tuple(by_chord[chord] for chord in chords)
-    changes = changes_of(nodes, played, player.effort)
+    changes = tuple(changes_of(nodes, played, _chords(sheet, chords), player.effort))
+    if options.style == "guide tones":
+        changes = tuple(map(_without_bass, changes))
     times = Counter(nodes)
     graph, proved = build(choices, [times[node] for node in range(len(chords))], changes), True
     if options.smooth:
         graph, proved = smooth_graph(graph, choices, changes)
-    return PlanTask(sheet, form, player, options, chords, nodes, played, choices, graph, proved)
+    return PlanTask(
+        sheet, form, player, options, chords, nodes, played, choices, changes, graph, proved
+    )
+
+
+def _without_bass(change: ChordChange) -> ChordChange:
+    """A change of grips without a root, in which no bass can move by step."""
+    return replace(change, leads=tuple(lead for lead in change.leads if not lead.lowest))
+
+
+def _chords(sheet: Sheet, indices: Sequence[int]) -> list[Chord]:
+    """The chords at some indices of `Sheet.chords`; N.C. is not among them."""
+    chords = [sheet.chords[index].chord for index in indices]
+    return [chord for chord in chords if chord is not None]
 
 
 def _nodes(

@@ -40,6 +40,11 @@ class Reach:
         )
 
 
+#: How much more an altered fifth counts than another tone that a grip leaves out: without it a
+#: half-diminished chord sounds as a minor seventh.
+FIFTH_FACTOR: Final = 3
+
+
 @dataclass(frozen=True, slots=True)
 class Effort:
     """The weights of effort. Fields ending in `_mm` are prices or lengths in mm, others factors.
@@ -54,6 +59,8 @@ class Effort:
     - `place_mm`: a finger put down anew, on any string and fret.
     - `blind_mm`: the minimum cost of a change in which no finger stays on a string, so that nothing
       guides the hand: about as much as a shift of two frets.
+    - `slide_mm`: a bass that should move by step and goes to another string or octave (see
+      `leading.py`); `line_mm`: the same for the line of chords on one root.
     - `hurry_s`: seconds needed to think of a change and to make it (see `hurry`).
 
     Strain, counted each time a grip is struck:
@@ -65,7 +72,8 @@ class Effort:
     - `unmuted_mm`: an unwanted string that no finger can mute.
     - `tolerable_mm`: a lowest note one fret outside the window; the price allows it about once in
       some hundreds of chords, if it saves several leaps; `outside_mm`: each further fret.
-    - `unsaid_mm`: a tone that the symbol names and the grip leaves out.
+    - `unsaid_mm`: a tone that the symbol names and the grip leaves out; `FIFTH_FACTOR` times
+      that for an altered fifth.
     - `habit_mm`: another fingering of a shape that has a standard one; `second_mm`: a fingering of
       such a shape that is common too. `other_mm`: for any other shape, a fingering that is not its
       easiest; players know a shape by one fingering.
@@ -77,6 +85,8 @@ class Effort:
     finger: float = 0.15
     place_mm: float = 3.0
     blind_mm: float = 62.0
+    slide_mm: float = 195.0
+    line_mm: float = 120.0
     hurry_s: float = 0.25
     stretch: float = 0.45
     crowd_mm: float = 0.8
@@ -84,7 +94,7 @@ class Effort:
     barre_mm: float = 1.2
     barre_string_mm: float = 1.2
     unmuted_mm: float = 3.0
-    tolerable_mm: float = 278.0
+    tolerable_mm: float = 322.0
     outside_mm: float = 250.0
     unsaid_mm: float = 30.0
     habit_mm: float = 70.0
@@ -129,16 +139,20 @@ class Preferences:
     tonic_sevenths: TonicSevenths = "as written"
 
 
+#: Preferences that play every chord as it is written.
+AS_WRITTEN: Final = Preferences("triad", "triad", "triad", "as written")
+
+
 def guide_tones(chord: Chord, preferences: Preferences) -> tuple[Tone | None, Tone | None]:
     """The third (or its replacement) and the seventh (or sixth) of a chord; None if it has none.
 
-    Third and seventh define the quality; in sixth chords the sixth replaces the seventh, in
-    triads with an altered fifth that fifth, in suspended chords the fourth replaces the third
-    (common practice, no source).
+    Third and seventh define the quality; in sixth chords the sixth (or an added thirteenth)
+    replaces the seventh, in triads with an altered fifth that fifth, in suspended chords the fourth
+    replaces the third (common practice, no source).
     """
     tones = {tone.degree: tone for tone in chord.tones}
     third = next((tones[degree] for degree in (3, 4, 2) if degree in tones), None)
-    top = next((tones[degree] for degree in (7, 6) if degree in tones), None)
+    top = next((tones[degree] for degree in (7, 6, 13) if degree in tones), None)
     if chord.kind in ("major-seventh", "major-sixth") and chord.bass is None:
         top = {"sixth": Tone(6), "major seventh": Tone(7)}.get(preferences.tonic_sevenths, top)
     if top is None and chord.bass is None and not chord.changes:
@@ -269,10 +283,16 @@ SMALL_HAND: Final = Player(
 )
 
 #: A player in the first months: stretches and barres cost double, a bare shell costs no more than
-#: one with every tone of the symbol, and thinking takes longer.
+#: one with every tone of the symbol, thinking takes longer, and the window binds more.
 BEGINNER: Final = Player(
     effort=replace(
-        Effort(), stretch=0.9, barre_mm=2.4, barre_string_mm=2.4, unsaid_mm=0.0, hurry_s=0.5
+        Effort(),
+        stretch=0.9,
+        barre_mm=2.4,
+        barre_string_mm=2.4,
+        unsaid_mm=0.0,
+        hurry_s=0.5,
+        tolerable_mm=420.0,
     ),
     name="beginner",
 )

@@ -16,7 +16,16 @@ from itertools import combinations, permutations
 from ...grammar.chord import Chord, Tone
 from .grip import VoicedNote, Voicing
 from .plan import Style
-from .player import ROOT, Neck, Player, Preferences, colour_tones, guide_tones, named_tones
+from .player import (
+    AS_WRITTEN,
+    ROOT,
+    Neck,
+    Player,
+    Preferences,
+    colour_tones,
+    guide_tones,
+    named_tones,
+)
 
 #: The maximum distance in frets between a tone added to the shell and the shell's other notes.
 ADDED_FRETS = 2
@@ -57,7 +66,7 @@ def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layo
     if style == "colour" and chord.bass is None:
         yield _colour_layouts(chord, neck, uppers)
     if chord.bass is None:
-        yield _shell_layouts(chord, neck, uppers)
+        yield _shell_layouts(chord, neck, uppers) + _half_diminished_layouts(chord, player)
     else:
         yield _bass_layouts(chord, player)
     everywhere = tuple(range(1, len(neck.tuning)))
@@ -76,6 +85,20 @@ def _shell_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list[
         if tone not in tones
     ]
     return plain + with_named
+
+
+def _half_diminished_layouts(chord: Chord, player: Player) -> list[Layout]:
+    """The minor sixth shell on the third of a half-diminished chord: Bbm6 for Gm7b5.
+
+    It holds root, third and flat fifth. Players for whom a bare shell is enough get none.
+    """
+    neck = player.neck
+    if chord.kind != "half-diminished" or chord.changes or not player.effort.unsaid_mm:
+        return []
+    _, third, fifth, _ = chord.tones
+    bass = (chord.root.pitch_class + third.semitones) % 12, third
+    plain = _layout(chord, neck, (ROOT, fifth), guide_strings(neck))
+    return [replace(plain, bass=bass, widest=ADDED_FRETS)]
 
 
 def _bass_layouts(chord: Chord, player: Player) -> list[Layout]:
@@ -127,6 +150,17 @@ def _colour_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list
         for tone in colour_tones(chord)
         if tone not in tones
         for string in _strings_above(neck)
+    ]
+
+
+def _doubled_layouts(chord: Chord, player: Player) -> list[Layout]:
+    """The root twice, the third and the tone of a line, on the strings up to string 2."""
+    neck = player.neck
+    strings = (*guide_strings(neck), *_strings_above(neck)[:1])
+    return [
+        replace(_layout(chord, neck, (ROOT, *tones), strings), widest=BASS_FRETS)
+        for tones in upper_tones(chord, player.preferences)
+        if ROOT not in tones and len(tones) == 2
     ]
 
 
@@ -216,19 +250,41 @@ def _three_above(chord: Chord, preferences: Preferences) -> list[Tones]:
     ]
 
 
-def voicings(chord: Chord, player: Player, style: Style) -> tuple[Voicing, ...]:
-    """The voicings of a chord in a style, each once, in a fixed order.
+def voicings(
+    chord: Chord, player: Player, style: Style, in_line: bool = False
+) -> tuple[Voicing, ...]:
+    """The voicings of a chord in a style, each once: the first of `voicing_lists`, or none."""
+    return next(voicing_lists(chord, player, style, in_line), ())
 
-    The first list of layouts that gives a voicing is used, so that a chord without a voicing in the
-    style (a power chord as guide tones) gets one of the nearest kind.
+
+def voicing_lists(
+    chord: Chord, player: Player, style: Style, in_line: bool = False
+) -> Iterator[tuple[Voicing, ...]]:
+    """Lists of voicings of a chord, those of the style first, then of the nearest kinds.
+
+    Each has a fixed order and holds each voicing once; none is empty. A chord without a voicing in
+    the style (a power chord as guide tones) gets those of the next list. A chord `in_line` is
+    played as written; its root may be doubled, so that the line finds a string beside the third.
     """
+    more: list[Layout] = []
+    if in_line:
+        player = replace(player, preferences=AS_WRITTEN)
+        more = _doubled_layouts(chord, player)
     for layouts in layouts_of(chord, player, style):
         found = dict.fromkeys(
-            voicing for layout in layouts for voicing in _search(layout, chord, player.neck)
+            voicing
+            for layout in (*layouts, *more)
+            for voicing in _search(layout, chord, player.neck)
+            if chord.bass is not None or _keeps_root(voicing, player)
         )
         if found:
-            return tuple(found)
-    return ()
+            yield tuple(found)
+
+
+def _keeps_root(voicing: Voicing, player: Player) -> bool:
+    """Whether the root is the lowest note, or lies inside the window above another."""
+    low, high = player.window
+    return voicing.root == voicing.bass or low <= voicing.root.fret <= high
 
 
 def _search(layout: Layout, chord: Chord, neck: Neck) -> Iterator[Voicing]:
@@ -302,6 +358,6 @@ def _left_out(chord: Chord, layout: Layout) -> Tones:
     tones = (*layout.upper, *(tone for tone, _ in layout.fixed))
     given = {(root + tone.semitones) % 12 for tone in tones} | {layout.bass[0]}
     wanted = named_tones(chord)
-    if chord.bass is not None:
+    if chord.bass is not None or layout.bass[1] not in (ROOT, None):
         wanted = (ROOT, *(tone for tone in chord.tones if tone.degree in (6, 7)), *wanted)
     return tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in given)

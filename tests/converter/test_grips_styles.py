@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from midneck.converter.hand.costs import candidates
+from midneck.converter.hand.costs import candidates, gathered
 from midneck.converter.hand.grip import Grip, frets_text
 from midneck.converter.hand.plan import STYLES
 from midneck.converter.hand.planner import plan_hand
@@ -51,7 +51,7 @@ def test_every_grip_sounds_tones_of_its_chord(style: str, quality: str) -> None:
         assert all(classes(grip) <= allowed for grip in found)
 
 
-@pytest.mark.parametrize("symbol", ["C7", "Ebm7", "F#maj7", "Bb6", "Am6", "Dm7b5", "G13"])
+@pytest.mark.parametrize("symbol", ["C7", "Ebm7", "F#maj7", "Bb6", "Am6", "G13"])
 def test_shells_hold_root_and_guide_tones_with_the_root_lowest(symbol: str) -> None:
     wanted = chord(symbol)
     base = wanted.root.pitch_class
@@ -122,6 +122,43 @@ def test_what_the_symbol_names_is_said_or_reported(symbol: str, named: list) -> 
         left_out = {(tone.degree, tone.alteration) for tone in grip.voicing.omitted}
         assert heard & set(named) or left_out == set(named)
         assert not heard & left_out
+
+
+@pytest.mark.parametrize("root", ROOTS)
+def test_half_diminished_sounds_its_fifth_or_is_the_minor_sixth_on_its_third(root: str) -> None:
+    """A grip whose lowest note is not the root is that shell: r x r-1 r or x r r-2 r-1 there."""
+    wanted = chord(f"{root}m7b5")
+    base = wanted.root.pitch_class
+    shells = set()
+    for grip in grips(f"{root}m7b5"):
+        if grip.voicing.notes[0].midi % 12 != base:
+            assert classes(grip) == {base, (base + 3) % 12, (base + 6) % 12}
+            assert 3 <= grip.voicing.root.fret <= 10
+            shells.add(tuple(fret - grip.voicing.notes[0].fret
+                             for fret in grip.frets if fret is not None))  # fmt: skip
+    assert shells <= {(0, -1, 0), (0, -2, -1)}
+    assert shells
+    grip = plan_hand(straight(sheet(f"{root}m7b5"))).grips[0]
+    assert (base + 6) % 12 in classes(grip)
+
+
+def test_a_beginner_gets_no_half_diminished_without_its_root_below() -> None:
+    for grip in grips("Gm7b5", player=PRESETS["beginner"]):
+        assert grip.voicing.notes[0].midi % 12 == 7
+
+
+@pytest.mark.parametrize(("style", "symbol"), [("four-note", "Eb6"), ("colour", "Eb13")])
+def test_a_style_without_a_grip_inside_the_window_is_joined_by_shells(
+    style: str, symbol: str
+) -> None:
+    player = PRESETS["small hand"]
+    assert not any(
+        3 <= found.bass.fret <= 10 for grip in gathered(
+            voicings(parse_chord(symbol), player, style), player).grips
+        for found in [grip.voicing]
+    )  # fmt: skip
+    found = candidates(parse_chord(symbol), player, style).grips
+    assert any(3 <= grip.voicing.bass.fret <= 10 for grip in found)
 
 
 def test_half_diminished_finds_its_fifth_where_the_hand_allows() -> None:

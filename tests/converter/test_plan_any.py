@@ -42,7 +42,8 @@ def cost_of(sheet: Sheet, form: Form, grips: list[Grip | None]) -> float:
     task = task_of(timeline_of(sheet, form), PLAYER, PlanOptions())
     played = [grip for grip in (grips[chord] for chord in form.chords) if grip is not None]
     seconds = [playing.seconds for playing in task.played]
-    return plan_cost(played, task.nodes, seconds, PLAYER)
+    chords = [sheet.chords[playing.chord].chord for playing in task.played]
+    return plan_cost(played, task.nodes, seconds, chords, PLAYER)
 
 
 @given(sheet_texts())

@@ -18,8 +18,9 @@ from midneck.converter.hand.planner import PlanTask, plan_from, plan_hand, task_
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.solver import min_marginals, solve, without_dead_ends
 from midneck.converter.timeline import playings, timeline_of
+from midneck.grammar.chord import Chord
 from midneck.grammar.text.reader import read_sheet
-from support.hand_effort import easiest_fingers, plan_cost, quantize, strain, travel
+from support.hand_effort import easiest_fingers, plan_cost, quantize, strain, travel, unled
 from support.hand_sheets import form, planned, sheet, straight
 from support.roots import ROOTS
 
@@ -151,15 +152,25 @@ def brute_force(task: PlanTask) -> np.ndarray:
         weights[node, after] = weights.get((node, after), 0.0) + hurry
     for (node, after), weight in weights.items():
         if node != after:
+            chords = chord_of(task, node), chord_of(task, after)
             table = [
                 [
-                    quantize(travel(one, other, player) * weight)
+                    quantize(
+                        (travel(one, other, player) + unled((one, other), chords, player)) * weight
+                    )
                     for other in task.choices[after].grips
                 ]
                 for one in task.choices[node].grips
             ]
             total = total + _axis(np.array(table), (node, after), count)
     return total
+
+
+def chord_of(task: PlanTask, node: int) -> Chord:
+    """The chord of a node."""
+    chord = task.sheet.chords[task.chords[node]].chord
+    assert chord is not None
+    return chord
 
 
 def _axis(table: np.ndarray, axes: tuple[int, ...], count: int) -> np.ndarray:
@@ -201,7 +212,8 @@ def test_the_reported_cost_is_that_of_the_printed_grips(seed: int) -> None:
     plan = plan_from(task, solve(task.graph))
     played = [grip for grip in plan.playings if grip is not None]
     seconds = [playing.seconds for playing in task.played]
-    expected = plan_cost(played, task.nodes, seconds, task.player)
+    chords = [chord_of(task, node) for node in task.nodes]
+    expected = plan_cost(played, task.nodes, seconds, chords, task.player)
     assert plan.effort_mm == pytest.approx(expected, abs=0.01)
 
 

@@ -7,7 +7,7 @@ import random
 
 import pytest
 from midneck.converter.hand.explain import played_changes
-from midneck.converter.hand.graph import build, changes_of
+from midneck.converter.hand.graph import build
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand, single_changes, task_of
 from midneck.converter.hand.player import Neck, Player, Reach
@@ -111,9 +111,8 @@ def test_smooth_plans_are_those_of_brute_force(seed: int) -> None:
     symbols = [chance.choice(ROOTS) + chance.choice(("7", "m7", "6", "maj7")) for _ in range(5)]
     written = sheet(" ".join(symbols))
     task = task_of(straight(written), Player(), PlanOptions(smooth=True))
-    changes = changes_of(task.nodes, task.played, task.player.effort)
-    plain = build(task.choices, [1] * len(task.choices), changes)
-    single = single_changes(task.choices, changes)
+    plain = build(task.choices, [1] * len(task.choices), task.changes)
+    single = single_changes(task.choices, task.changes)
     every = itertools.product(*(range(len(choice.grips)) for choice in task.choices))
     expected = min((single.worst(labels), plain.cost(labels)) for labels in every)
     found = solve(task.graph)

@@ -7,6 +7,7 @@ planner itself.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -16,6 +17,7 @@ from midneck.converter.hand.costs import PARTS, gathered
 from midneck.converter.hand.fingerings import STANDARD_FINGERINGS
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.player import Player, Reach
+from midneck.grammar.chord import Chord
 
 PAIRS = [(1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4)]
 
@@ -47,7 +49,7 @@ def strain(grip: Grip, player: Player, easiest: str) -> float:
         if low in hand and high in hand:
             spread = x_mm(hand[high][0], player) - x_mm(hand[low][0], player)
             total += effort.stretch * max(0.0, spread - comfort)
-    total += effort.unsaid_mm * len(grip.voicing.omitted)
+    total += effort.unsaid_mm * sum(3 if one.degree == 5 else 1 for one in grip.voicing.omitted)
     return total + window(grip, player) + habit(grip, player, easiest)
 
 
@@ -121,22 +123,78 @@ def travel(start: Grip, goal: Grip, player: Player) -> float:
     return total if guided else max(total, effort.blind_mm)
 
 
+def unled(grips: tuple[Grip, Grip], chords: tuple[Chord, Chord], player: Player) -> float:
+    """What one change costs for voices that should move by step on a string and do not."""
+    start, goal = chords
+    roots = start.root.pitch_class, goal.root.pitch_class
+    if start.bass is None and goal.bass is None and roots[0] == roots[1]:
+        pairs = itertools.product(_line_tones(start), _line_tones(goal))
+        lines = [(low, high) for low, high in pairs if abs(high - low) == 1]
+        if _third(start) != _third(goal):
+            lines = []
+        strings = [
+            _on_one_string(grips, (roots[0] + low) % 12, (roots[0] + high) % 12, high - low)
+            for low, high in lines
+        ]
+        return player.effort.line_mm * sum(not led for led in strings)
+    low, high = ((chord.bass or chord.root).pitch_class for chord in chords)
+    most = 1 if start.bass is None and goal.bass is None else 2
+    for step in range(-most, most + 1):
+        if step != 0 and (low + step) % 12 == high:
+            basses = [grip.voicing.notes[0] for grip in grips]
+            tuned = [note.midi % 12 for note in basses] == [low, high]
+            string = basses[0].string == basses[1].string
+            led = tuned and string and basses[1].fret == basses[0].fret + step
+            return 0.0 if led else player.effort.slide_mm
+    return 0.0
+
+
+def _third(chord: Chord) -> list[int]:
+    """The third, or what stands for it."""
+    return [tone.semitones for tone in chord.tones if tone.degree in (2, 3, 4)][:1]
+
+
+def _line_tones(chord: Chord) -> list[int]:
+    """The tones that carry a line: seventh, sixth or altered fifth; else fifth and octave."""
+    if chord.kind == "diminished" or not _third(chord):
+        return []
+    tones = {tone.degree: tone for tone in chord.tones}
+    for degree in (7, 6, 13):
+        if degree in tones:
+            return [tones[degree].semitones % 12]
+    fifth = [tones[5].semitones] if 5 in tones else []
+    return fifth if fifth and fifth != [7] else [*fifth, 12]
+
+
+def _on_one_string(grips: tuple[Grip, Grip], low: int, high: int, step: int) -> bool:
+    return any(
+        one.midi % 12 == low
+        and other.midi % 12 == high
+        and (one.string, one.fret + step) == other.fret_position
+        for one in grips[0].voicing.notes
+        for other in grips[1].voicing.notes
+    )
+
+
 def plan_cost(
-    grips: Sequence[Grip], nodes: Sequence[int], seconds: Sequence[float], player: Player
+    grips: Sequence[Grip],
+    nodes: Sequence[int],
+    seconds: Sequence[float],
+    chords: Sequence[Chord],
+    player: Player,
 ) -> float:
-    """The cost of one chorus: grips as played, the written chord and the seconds of each."""
+    """The cost of one chorus: grips as played, the node, the seconds and the chord of each."""
     total = sum(quantize(strain(grip, player, easiest_fingers(grip, player))) for grip in grips)
     weights: dict[tuple[int, int], float] = {}
-    ends: dict[tuple[int, int], tuple[Grip, Grip]] = {}
+    costs: dict[tuple[int, int], float] = {}
     for at, node in enumerate(nodes):
         after = (at + 1) % len(nodes)
         if node != nodes[after]:
             key = node, nodes[after]
             weights[key] = weights.get(key, 0.0) + 1 + player.effort.hurry_s / seconds[at]
-            ends[key] = grips[at], grips[after]
-    return total + sum(
-        quantize(travel(*ends[key], player) * weight) for key, weight in weights.items()
-    )
+            ends = grips[at], grips[after]
+            costs[key] = travel(*ends, player) + unled(ends, (chords[at], chords[after]), player)
+    return total + sum(quantize(costs[key] * weight) for key, weight in weights.items())
 
 
 def easiest_fingers(grip: Grip, player: Player) -> str:
