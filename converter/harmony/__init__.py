@@ -8,11 +8,12 @@ The modules in reading order; each imports only modules listed before it.
 - `weights`: the rules of the analysis and their prices
 - `events`: the chords in played order, neighbours of one chord class joined
 - `preparation`: which chord each chord prepares
-- `functions`: the price of each chord in each key, and its function in its local key
+- `functions`: the price of each chord in each key
 - `metre`: the phrases of the form and the strength of their bars
 - `cadence`: the goals of cadences and their strength
 - `home`: the evidence of the form for the key of the tune
 - `keys`: the key of the tune and the local keys, by one exact search
+- `interpretation`: the numeral, role and goal of each chord in its local key
 - `areas`: ii–V–Is, turnarounds and the other areas
 - `analyse`: from a timeline to its analysis: `analyse`, `key_of`
 """

@@ -23,8 +23,9 @@ from ..timeline import Timeline
 from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import Tune, areas_of
 from .events import Event, events_of
-from .functions import KEYS, Interpretation, Table, function_prices, interpret, rest_prices
+from .functions import KEYS, Table, function_prices, rest_prices
 from .home import HOMES, home_prices, seventh_tonics
+from .interpretation import Interpretation, interpret
 from .keys import Keys, best_homes, best_keys, key_named, key_number, middle_of, raised
 from .metre import phrases_of
 from .preparation import prepared

@@ -22,7 +22,8 @@ from ...grammar.sheet import Sheet, SheetChord
 from .analysis import Area
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, ChordClass, Sound, is_two_five, motion
 from .events import VAMP_EVENTS, Event
-from .functions import Interpretation, goal_of
+from .functions import goal_of
+from .interpretation import Interpretation
 from .keys import key_named, middle_of
 from .preparation import REACH
 
@@ -41,7 +42,9 @@ class AreaMatch:
 class Tune:
     """The events of a tune, what each prepares, its local key and its interpretation.
 
-    `count` is the number of events; `row` holds their chord classes and those of the next chorus.
+    `count` is the number of events; `row` holds their chord classes and those of the next chorus;
+    `starts` for each event the first of the suspended dominants on its root right before it, or the
+    event itself.
     """
 
     events: Sequence[Event]
@@ -50,12 +53,19 @@ class Tune:
     interpretations: Sequence[Interpretation]
     row: tuple[ChordClass, ...] = field(init=False)
     count: int = field(init=False)
+    starts: tuple[int, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         sounds = [event.chord_class for event in self.events]
         rounds = 2 + 2 * REACH // len(sounds)
         object.__setattr__(self, "row", tuple(sounds * rounds))
         object.__setattr__(self, "count", len(sounds))
+        starts: list[int] = []
+        for at, here in enumerate(sounds):
+            before = sounds[at - 1]
+            suspended = at and before.sound is Sound.SUSPENDED and before.root == here.root
+            starts.append(starts[-1] if suspended else at)
+        object.__setattr__(self, "starts", tuple(starts))
 
     def __len__(self) -> int:
         return self.count
@@ -108,17 +118,14 @@ class Tune:
 
     def ii_before(self, at: int) -> int | None:
         """The ii before a dominant or its suspension, in this chorus; None if there is none."""
-        start = at
-        while start and self.chord_class(start - 1).sound is Sound.SUSPENDED and \
-                self.motion(start - 1, at) == 0:  # fmt: skip
-            start -= 1
+        start = self.starts[at]
         return start - 1 if start and self.goes_on(start - 1) else None
 
     def is_home(self, at: int) -> bool:
         """Whether an event can be the I that a cadence reaches: a chord at rest."""
         sound = self.chord_class(at).sound
         if sound is Sound.DOMINANT:
-            return self.interpretations[at % self.count].goal is None
+            return self.interpretations[at % self.count].role != "dominant"
         return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
 
     def key_of(self, at: int) -> int:
@@ -170,6 +177,8 @@ def _cadence(tune: Tune, at: int) -> AreaMatch | None:
         return _authentic(tune, chords if is_real_ii else (at,), goal, key)
     if tune.degree(at) == 10 and tune.local[at] < 12 and goal == at + 1 and motion in (2, 6):
         return AreaMatch("backdoor", tune.local[at], (*chords, goal))
+    if tune.degree(at) == 7 and motion == 9 and goal == at + 1 and not tune.is_home(goal):
+        return AreaMatch("ii-V", key, chords) if two is not None else None
     if tune.degree(at) == 7 and tune.is_home(goal) and motion in (1, 2, 9, 10):
         return AreaMatch("deceptive", tune.local[at], (*chords, goal), False)
     if motion == 0 and tune.chord_class(goal).sound in DOMINANTS and goal == at + 1:

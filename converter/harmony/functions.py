@@ -1,8 +1,7 @@
-"""The functions of chords in keys: the price of each, and the function of a chord in its local key.
+"""The price of each chord in each key, by the cheapest function that it can have there.
 
-Takes events and the arcs of preparation. `function_prices` gives a table events × 24, the price of
-the cheapest function; `interpret` gives the numeral, role and goal of each event in its local key.
-Keys are numbered by tonic (0 to 11, 0 is C) for major, the same plus 12 for minor. A chord's
+Takes events and the arcs of preparation, gives a table events × 24 (`function_prices`). Keys are
+numbered by tonic (0 to 11, 0 is C) for major, the same plus 12 for minor. A chord's
 functions are: chord of the key itself, applied dominant or tritone substitute of a degree, related
 ii of such a dominant, and the tonic or dominant of a cadence, which lowers the price.
 """
@@ -10,28 +9,25 @@ ii of such a dominant, and the tonic or dominant of a cadence, which lowers the 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ...grammar.numeral import ROMAN, Numeral
+from ...grammar.numeral import ROMAN
 from ...grammar.pitch import Tone, accidental_text
 from .chord_class import (
     DOMINANTS,
     FALLS,
     MAJORS,
     MINORS,
-    SUPERTONICS,
     Sound,
     is_two_five,
     motion,
 )
 from .events import Event
 from .numerals import DEGREES as TONES
-from .numerals import applied, is_degree, is_small_target, numeral, plain_role
 from .weights import MAJOR_APPLIED, MAJOR_FIT, MINOR_APPLIED, MINOR_FIT, WEIGHTS
 
 Table = NDArray[np.float64]
@@ -200,155 +196,3 @@ def _reduce_cadences(
         elif target.root == tonic and target.sound in MINORS:
             light = 0.6 if target.sound is Sound.MINOR_7 else 1.0
             prices[there, tonic + 12] -= pay * light
-
-
-#: A minor chord that costs no more than this in the key keeps its own numeral before a dominant.
-OWN_NUMERAL = 0.5
-
-#: I7 aims at a IV7 that opens a phrase of this many bars, if it lasts no longer than
-#: `APPLIED_BARS`; else it is at rest. In the first four bars of
-#: a blues at most the last is V7/IV.
-PHRASE_BARS, APPLIED_BARS = 4, 1
-
-#: Semitones from a dominant's root up to roots that cannot be its goal.
-OPEN_MOTIONS = (0, 3, 4, 6, 8)
-
-
-@dataclass(frozen=True, slots=True)
-class Interpretation:
-    """Numeral and role of one event, and the event that it resolves to, or None."""
-
-    numeral: Numeral
-    role: str
-    goal: int | None = None
-
-
-def interpret(
-    events: Sequence[Event],
-    heads: Sequence[int],
-    local: Sequence[int],
-    rests: frozenset[int] = frozenset(),
-) -> tuple[Interpretation, ...]:
-    """The interpretation of each event, in order; `rests`: tonics that are seventh chords."""
-    return tuple(_interpretation(events, heads, at, local[at], rests) for at in range(len(events)))
-
-
-def _interpretation(
-    events: Sequence[Event], heads: Sequence[int], at: int, key: int, rests: frozenset[int]
-) -> Interpretation:
-    here, minor_key = events[at].chord_class, key >= 12
-    degree = (here.root - key) % 12
-    if here.sound in DOMINANTS:
-        if is_at_rest(events, heads, at, key, rests):
-            role = "tonic" if degree == 0 else "predominant"
-            return Interpretation(numeral(degree, here.sound), role)
-        return _dominant(events, heads, at, key)
-    if here.sound in SUPERTONICS:
-        return _minor(events, heads, at, key)
-    falls = motion(here, events[(at + 1) % len(events)].chord_class) == 11
-    goal = heads[at] if goal_of(events, heads, at) is not None else None
-    role = plain_role(degree, here.sound, minor_key)
-    return Interpretation(numeral(degree, here.sound, falls=falls), role, goal)
-
-
-def is_at_rest(
-    events: Sequence[Event], heads: Sequence[int], at: int, key: int, rests: frozenset[int]
-) -> bool:
-    """Whether a seventh chord on I or IV is at rest, as in the blues or in a minor vamp with i."""
-    here, minor_key = events[at].chord_class, key >= 12
-    degree = (here.root - key) % 12
-    if minor_key and degree == 5 and here.sound is Sound.DOMINANT:
-        after = events[(at + 1) % len(events)].chord_class
-        return motion(here, after) == 7 and after.sound in MINORS
-    if minor_key or here.sound is not Sound.DOMINANT or degree not in (0, 5):
-        return False
-    if degree == 5 and (here.root - 5) % 12 in rests and heads[at] != at + 1:
-        return True
-    goal = events[heads[at] % len(events)]
-    step = motion(here, goal.chord_class)
-    is_seventh = goal.chord_class.sound in DOMINANTS
-    if degree == 0 and step == 5 and here.root in rests and is_seventh:
-        is_long = events[at].bars > APPLIED_BARS
-        return is_long or heads[at] != at + 1 or goal.start % PHRASE_BARS != 0
-    return step not in FALLS
-
-
-def _dominant(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Interpretation:
-    here, minor_key = events[at].chord_class, key >= 12
-    degree = (here.root - key) % 12
-    root, follows = goal_of(events, heads, at) or (0, False)
-    target = (root - key) % 12
-    goal = aim(events, heads, at, key)
-    is_backdoor = goal is not None and goal != heads[at]
-    own = degree == 7 or is_backdoor or (degree == 5 and not minor_key and heads[at] != at + 1)
-    if own or not follows or goal is None:
-        return Interpretation(numeral(degree, here.sound), "dominant", goal)
-    there = events[heads[at] % len(events)].chord_class.sound
-    is_substitute = (root - here.root) % 12 == 11
-    if is_substitute and serves_a_substitute(events, heads, heads[at], key):
-        is_substitute, target = False, (target + 6) % 12
-    small = is_small_target(target, minor_key, there)
-    applied_numeral = applied(5, here.sound, target, small=small, substitute=is_substitute)
-    return Interpretation(applied_numeral, "dominant", goal)
-
-
-def serves_a_substitute(events: Sequence[Event], heads: Sequence[int], goal: int, key: int) -> bool:
-    """Whether a dominant's goal is a tritone substitute for a V of a degree of the key.
-
-    In D7 D♭7 C, D♭7 is the substitute of G7; D7 is the V of G7 and not a substitute.
-    """
-    here = events[goal % len(events)].chord_class
-    after = events[heads[goal % len(events)] % len(events)].chord_class
-    substitute = here.sound in DOMINANTS and motion(here, after) == 11
-    return substitute and is_degree((here.root + 6 - key) % 12, minor_key=key >= 12)
-
-
-def aim(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> int | None:
-    """The event that a dominant resolves to, None when it is left open.
-
-    A dominant before another one on the same root has the goal of that one; a suspended dominant
-    aims at the dominant that it resolves into. ♭VII7 resolves to I, or to iii in place of I, if it
-    is the next chord. A dominant whose root moves by one of `OPEN_MOTIONS` is left open.
-    """
-    n, here = len(events), events[at].chord_class
-    if _is_backdoor(events, at, key):
-        return at + 1
-    goal = heads[at]
-    for _ in range(n):
-        there = events[goal % n].chord_class
-        if there.root != here.root or there.sound not in DOMINANTS:
-            break
-        if here.sound is Sound.SUSPENDED and there.sound is not Sound.SUSPENDED:
-            return goal
-        goal = heads[goal % n] + goal // n * n
-    return None if motion(here, events[goal % n].chord_class) in OPEN_MOTIONS else goal
-
-
-def _is_backdoor(events: Sequence[Event], at: int, key: int) -> bool:
-    here, after = events[at].chord_class, events[(at + 1) % len(events)].chord_class
-    if key >= 12 or (here.root - key) % 12 != 10:
-        return False
-    degree = (after.root - key) % 12
-    return degree == 0 or (degree == 4 and after.sound in MINORS)
-
-
-def _minor(events: Sequence[Event], heads: Sequence[int], at: int, key: int) -> Interpretation:
-    here, minor_key = events[at].chord_class, key >= 12
-    degree = (here.root - key) % 12
-    plain = Interpretation(numeral(degree, here.sound), plain_role(degree, here.sound, minor_key))
-    there = heads[at] % len(events)
-    if not is_two_five(here, events[there].chord_class):
-        return plain
-    root, follows = goal_of(events, heads, there) or (0, False)
-    target = (root - key) % 12
-    own = degree == 5 or _fit(here.sound, degree, minor_key) <= OWN_NUMERAL
-    if target == 0 or own or not follows:
-        return Interpretation(plain.numeral, "predominant")
-    reached = events[heads[there] % len(events)].chord_class.sound
-    small = is_small_target(target, minor_key, reached)
-    return Interpretation(applied(2, here.sound, target, small=small), "predominant")
-
-
-@lru_cache(maxsize=512)
-def _fit(sound: Sound, degree: int, minor_key: bool) -> float:
-    return degree_prices((MINOR_FIT if minor_key else MAJOR_FIT)[sound])[degree]

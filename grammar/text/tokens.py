@@ -38,6 +38,9 @@ TokenKind = Literal[
 #: Signs of music type that stand for a typed bar line (Unicode block Musical Symbols).
 BAR_SIGNS: Final = {"‖": "||", "𝄁": "||", "𝄂": "||", "𝄆": "|:", "𝄇": ":|"}
 
+#: A changed degree, or an accidental alone, at the head of a numeral's suffix.
+_CHANGED: Final = re.compile("[b#♭♯𝄫𝄪]+(?P<degree>[0-9]*)")
+
 
 @dataclass(frozen=True, slots=True)
 class NumeralParts:
@@ -329,9 +332,11 @@ def _quality(token: Token, parts: NumeralParts, problems: list[Problem]) -> Chor
     small = parts.roman.islower()
     suffix_position = SourcePosition(1, parts.suffix_column)
     refused = mistake("bad-quality", suffix_position, parts.suffix)
-    for head in ("C", "Cm") if small else ("C",):
+    between, suffix = _after_root(parts.suffix)
+    heads = ("C", "Cm") if small else ("C",)
+    for head in (each + between for each in heads):
         try:
-            chord = parse_chord(head + parts.suffix)
+            chord = parse_chord(head + suffix)
         except ChordError as error:
             refused = error.problem(SourcePosition(1, parts.suffix_column - len(head)))
             continue
@@ -341,3 +346,17 @@ def _quality(token: Token, parts: NumeralParts, problems: list[Problem]) -> Chor
     near = refused.suggestion and numeral + refused.suggestion.removeprefix("C")
     problems.append(replace(refused, suggestion=near))
     return None
+
+
+def _after_root(suffix: str) -> tuple[str, str]:
+    """What stands between the root C and a suffix, and the suffix, so that `#9` is no C#.
+
+    `#9` is `7#9`, as 9 is a seventh chord; other changed degrees are bracketed: `#5` is `(#5)`. An
+    accidental without a degree follows `7`, where it is no part of a chord.
+    """
+    changed = _CHANGED.match(suffix)
+    if changed is None:
+        return "", suffix
+    if changed["degree"] in ("9", "11", "13", ""):
+        return "7", suffix
+    return "(", f"{changed[0]}){suffix[changed.end() :]}"
