@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from midneck.grammar.abc import read_abc
@@ -10,6 +11,8 @@ from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
 from support.abc_tunes import abc_tune
+
+pytestmark = pytest.mark.slow
 
 PIECES = st.sampled_from(
     ["|", ":|", "|:", "::", "|]", "||", "[1", "[2", "|1", "|2", '"Am7"', '"D7"', '"N.C."', '"^x"',

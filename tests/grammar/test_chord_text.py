@@ -36,6 +36,7 @@ def test_text_reads_back(quality: str) -> None:
         assert str(chord).isascii()
 
 
+@pytest.mark.slow
 def test_text_reads_back_for_every_root_quality_and_bass() -> None:
     for root in ROOTS:
         for quality in QUALITY_TEXTS:
@@ -52,6 +53,7 @@ TONES = st.builds(
 SETS = st.frozensets(TONES, max_size=7).map(lambda tones: tones | {Tone(1)})
 
 
+@pytest.mark.slow
 @given(SETS, st.sampled_from(sorted(KIND_TONES.keys() - {"none"})))
 def test_any_set_of_tones_has_one_name(tones: frozenset[Tone], kind: str) -> None:
     chord = Chord(PitchName("E", -1), *named(tones))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError
@@ -22,6 +23,8 @@ from support.musicxml_scores import (
     score,
     time,
 )
+
+pytestmark = pytest.mark.slow
 
 PIECES = st.sampled_from(
     [

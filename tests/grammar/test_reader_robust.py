@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError
@@ -83,6 +84,7 @@ def test_soup_below_a_good_start(text: str) -> None:
     read_or_refuse(f"Title: x\nA:\n| C | F |\n{text}")
 
 
+@pytest.mark.slow
 @given(sheet_texts(), st.data())
 def test_good_sheets_with_something_changed(text: str, data: st.DataObject) -> None:
     for _ in range(data.draw(st.integers(1, 3))):

@@ -12,6 +12,8 @@ from midneck.grammar.form.unfold import unfold
 from music21 import bar, converter, harmony, stream
 from support.abc_tunes import abc_tune
 
+pytestmark = pytest.mark.slow
+
 SEEDS = range(40)
 
 

@@ -18,6 +18,8 @@ from support.charts import chart_of, example_texts
 from support.performances import played
 from support.tunes import tune_text
 
+pytestmark = pytest.mark.slow
+
 #: With a jump in the score music21 reads no repeat brackets and plays all endings each time (see
 #: `test_form_music21`): twice two bars of 4/4 more than this tune has.
 MORE_QUARTERS = {"the_long_platform": 16}

@@ -18,6 +18,8 @@ from midneck.grammar.form.unfold import unfold
 from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.sheet import Sheet
 
+pytestmark = pytest.mark.slow
+
 PACKAGE = Path(music21.__file__).parent
 SUITE = PACKAGE / "musicxml" / "lilypondTestSuite"
 

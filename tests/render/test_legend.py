@@ -73,6 +73,7 @@ STYLED = [
 ]  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("style", STYLED, ids=range(len(STYLED)))
 def test_a_legend_stands_once_and_in_the_room_that_is_kept_for_it(style: PageStyle) -> None:
     for name, chart in charts():

@@ -67,6 +67,7 @@ def lone(body: Body) -> list[int]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("style", PAGES, ids=lambda style: f"{style.paper}-{style.landscape}")
 def test_lines_of_60_tunes(style: PageStyle) -> None:
     for seed in range(60):
@@ -140,6 +141,7 @@ COMBINED = [
 ]
 
 
+@pytest.mark.slow
 def test_60_tunes_in_60_styles_keep_clear() -> None:
     assert len(COMBINED) == 60
     for seed, style in enumerate(COMBINED):

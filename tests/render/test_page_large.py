@@ -52,6 +52,7 @@ def test_no_text_is_small(name: str) -> None:
     assert smallest_text(lay_out(chart_of(TUNES[name]), LARGE)) >= LARGE_PT
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("landscape", [False, True])
 def test_bars_are_never_split_over_lines(landscape: bool) -> None:
     style = PageStyle(large=True, landscape=landscape, symbols="letters")

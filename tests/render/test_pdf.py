@@ -115,6 +115,7 @@ def test_letters_copy_as_words() -> None:
     assert "Gm7♭5" in read(data).pages[0].extract_text().split()
 
 
+@pytest.mark.slow
 def test_same_bytes_again_and_in_another_process() -> None:
     first = write_pdf(lay_out(chart_of(LANTERNS), PLAIN))
     write_pdf(lay_out(chart_of(FERRYMAN), PLAIN))

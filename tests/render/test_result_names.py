@@ -67,13 +67,6 @@ def test_a_name_that_is_given_wins(folder: Path) -> None:
     assert names(folder) == ["mine.pdf"]
 
 
-def test_a_file_of_somebody_else_is_kept(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (folder / "tram_in-G.pdf").write_text("not ours")
-    assert run(["chart", "tram.txt", "-q", "--key", "G"]) == 2
-    assert "tram_in-G.pdf was not made by Midneck" in capsys.readouterr().err
-    assert (folder / "tram_in-G.pdf").read_text() == "not ours"
-
-
 def test_sheets_of_a_folder_are_named_alike(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

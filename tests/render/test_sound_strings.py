@@ -73,6 +73,7 @@ def test_a_file_ends_in_silence() -> None:
     assert sound[: round(8.05 * RATE)].any()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(example_texts()))
 def test_level_and_peak_are_moderate(name: str) -> None:
     """Peak under −1 dBFS; −20 dBFS root mean square, or less where the peaks allow no more."""
