@@ -25,7 +25,6 @@ from midneck.render.page.drawing.style import LARGE_PT
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
 from support.page_beats import read_bars
 from support.pages import greys, outside, overlaps, smallest_text, struck_through
-from support.tunes import tune_text
 
 pytestmark = pytest.mark.slow
 
@@ -122,14 +121,6 @@ def test_the_number_of_a_rest_keeps_off_the_rule_above_it() -> None:
     chart = chart_of("Key: Eb\n\nA:\n| C | F7 | C | C | C | -1- |\n")
     style = PageStyle(bars_per_line=6, grids="none", neck_map="none", analysis=False)
     assert [struck_through(page) for page in lay_out(chart, style).pages] == [[]]
-
-
-def test_300_tunes_in_all_keys_stay_inside_the_margins() -> None:
-    style = PageStyle()
-    for seed in range(300):
-        for page in lay_out(chart_of(tune_text(seed)), style).pages:
-            assert outside(page, style) == [], seed
-            assert overlaps(page) == [], seed
 
 
 def lines(heights: list[float], begins: list[bool]) -> list[FlowBlock]:

@@ -7,11 +7,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from midneck.grammar.sheet import Bar
 from midneck.render.page import PageStyle, lay_out
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
-from support.page_beats import ReadBar, read_bars
-from support.tunes import tune_text
+from support.page_beats import compare, read_bars
 
 STYLES = [
     PageStyle(),
@@ -31,20 +29,6 @@ def check(text: str, style: PageStyle) -> int:
     for bar, found in zip(written, read, strict=True):
         compare(bar, found)
     return sum(found.ticks for found in read)
-
-
-def compare(bar: Bar, found: ReadBar) -> None:
-    """A bar as the sheet has it, and as the page tells it."""
-    whole = sum((chord.beats for chord in bar.chords), Fraction(0)) or Fraction(bar.meter.beats)
-    unit = Fraction(1) if found.ticks else whole
-    assert len(found.symbols) == len(bar.chords), bar
-    assert [start * unit for start in found.starts] == [chord.start for chord in bar.chords], bar
-    assert [length * unit for length in found.lengths] == [chord.beats for chord in bar.chords], bar
-    # Where nothing is shown the bar is full and shared evenly in whole beats.
-    if bar.chords and not found.ticks:
-        assert not bar.pickup
-        assert whole == bar.meter.beats
-        assert all(chord.beats.denominator == 1 for chord in bar.chords)
 
 
 @pytest.mark.parametrize("style", STYLES)
@@ -95,10 +79,3 @@ def uneven_bars(seed: int, beats: int, unit: int) -> str:
 def test_uneven_bars_of_every_meter_read_back(meter: tuple[int, int]) -> None:
     for seed in range(6):
         assert check(uneven_bars(seed, *meter), STYLES[seed % len(STYLES)]) > 0
-
-
-@pytest.mark.slow
-def test_many_tunes_read_back() -> None:
-    for seed in range(60):
-        for style in STYLES[:3]:
-            check(tune_text(seed), style)

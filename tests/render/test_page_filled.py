@@ -13,7 +13,6 @@ from midneck.render.page.drawing.style import REGULAR_METRICS
 from midneck.render.page.head_foot import needs_caution
 from midneck.render.page.layout import frames_of
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
-from support.pages import outside, overlaps, struck_through
 from support.tunes import tune_text
 
 TUNES = {**example_texts(), "lanterns": LANTERNS, "ferryman": FERRYMAN}
@@ -129,23 +128,3 @@ def test_sections_are_whole_where_pages_can_hold_them() -> None:
     pages = pages_of(body, frames_of(chart_of(text), style, caution=True))
     assert len(pages) > 1
     assert all(body.lines[start].line.begins for start, _ in pages)
-
-
-#: One of these for each tune in turn, so that every one meets many tunes.
-COMBINED = [
-    PageStyle(paper=paper, landscape=landscape, large=large, bars_per_line=count)
-    for paper in ("a4", "letter", "a5")
-    for landscape in (False, True)
-    for large in (False, True)
-    for count in (None, 2, 3, 6, 8)
-]
-
-
-@pytest.mark.slow
-def test_60_tunes_in_60_styles_keep_clear() -> None:
-    assert len(COMBINED) == 60
-    for seed, style in enumerate(COMBINED):
-        for page in lay_out(chart_of(tune_text(seed)), style).pages:
-            assert overlaps(page) == [], (seed, style)
-            assert outside(page, style) == [], (seed, style)
-            assert struck_through(page) == [], (seed, style)

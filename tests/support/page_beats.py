@@ -14,11 +14,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from midneck.grammar.sheet import Bar
 from midneck.render.page import Document
-from midneck.render.page.drawing.items import Line, Page, Rect, Text
+from midneck.render.page.drawing.items import Line, Page, Rect, Text, with_groups
 
-#: Widths of bar lines, plain ones in plain and large print and thick ones; the least height of one.
-PLAIN, THICK, TALL = (0.8, 1.6), 2.6, 25.0
+#: Widths of plain bar lines, in plain and in large print, with the least height of one; width and
+#: least height of a thick one.
+PLAIN, THICK, TALL = {0.8: 14.0, 1.6: 25.0}, 2.6, 14.0
 #: Bar lines nearer to each other than this are one: double, final and repeat signs.
 NEAR = 9.0
 #: How far a tick leans, as a part of its height.
@@ -52,8 +54,13 @@ def read_bars(document: Document) -> list[ReadBar]:
 
 
 def _bars_of(page: Page) -> list[ReadBar]:
+    items = [
+        item
+        for item, groups in with_groups(page.items)
+        if all(group.kind != "decoration" for group in groups)
+    ]
     systems: dict[tuple[float, float], list[float]] = {}
-    for item in page.items:
+    for item in items:
         upright = _bar_line(item)
         if upright is not None:
             x, top, bottom = upright
@@ -61,7 +68,7 @@ def _bars_of(page: Page) -> list[ReadBar]:
     return [
         bar
         for (top, bottom), xs in sorted(systems.items())
-        for bar in _bars_in(page, (top, bottom), xs)
+        for bar in _bars_in(items, (top, bottom), xs)
     ]
 
 
@@ -69,20 +76,21 @@ def _bar_line(item: object) -> tuple[float, float, float] | None:
     """The x, top and bottom of a bar line, None for anything else."""
     if isinstance(item, Line) and item.x1 == item.x2 and round(item.width, 2) in PLAIN:
         found = item.x1, min(item.y1, item.y2), max(item.y1, item.y2)
+        tall = PLAIN[round(item.width, 2)]
     elif isinstance(item, Rect) and abs(item.w - THICK) < 0.01 and item.fill == 0.0:
-        found = item.x + item.w / 2, item.y, item.y + item.h
+        found, tall = (item.x + item.w / 2, item.y, item.y + item.h), TALL
     else:
         return None
-    return found if found[2] - found[1] > TALL else None
+    return found if found[2] - found[1] > tall else None
 
 
-def _bars_in(page: Page, span: tuple[float, float], xs: list[float]) -> list[ReadBar]:
+def _bars_in(items: Sequence[object], span: tuple[float, float], xs: list[float]) -> list[ReadBar]:
     groups: list[list[float]] = []
     for x in sorted(xs):
         if not groups or x - groups[-1][-1] > NEAR:
             groups.append([])
         groups[-1].append(x)
-    inside = [item for item in page.items if _stands_in(item, span)]
+    inside = [item for item in items if _stands_in(item, span)]
     return [_read_bar(inside, (left[-1], right[0])) for left, right in pairwise(groups)]
 
 
@@ -93,7 +101,10 @@ def _stands_in(item: object, span: tuple[float, float]) -> bool:
 
 def _read_bar(items: Sequence[object], span: tuple[float, float]) -> ReadBar:
     texts = [item for item in items if isinstance(item, Text) and span[0] < item.x < span[1]]
-    symbols = sorted((text for text in texts if _is_symbol(text)), key=lambda text: text.x)
+    symbols = sorted(filter(_is_symbol, texts), key=lambda text: text.x)
+    # In large print the name of a key is large, too: it stands lower.
+    top = min((text.y for text in symbols), default=0.0)
+    symbols = [text for text in symbols if text.y < top + 10]
     ticks = [
         item for item in items
         if isinstance(item, Line) and span[0] < item.x1 < span[1] and _is_tick(item)
@@ -149,3 +160,17 @@ def _is_symbol(text: Text) -> bool:
 def _is_tick(line: Line) -> bool:
     height = line.y1 - line.y2
     return height > 0 and abs((line.x2 - line.x1) / height - LEAN) < 0.01
+
+
+def compare(bar: Bar, found: ReadBar) -> None:
+    """A bar as the sheet has it, and as the page tells it."""
+    whole = sum((chord.beats for chord in bar.chords), Fraction(0)) or Fraction(bar.meter.beats)
+    unit = Fraction(1) if found.ticks else whole
+    assert len(found.symbols) == len(bar.chords), bar
+    assert [start * unit for start in found.starts] == [chord.start for chord in bar.chords], bar
+    assert [length * unit for length in found.lengths] == [chord.beats for chord in bar.chords], bar
+    # Where nothing is shown the bar is full and shared evenly in whole beats.
+    if bar.chords and not found.ticks:
+        assert not bar.pickup
+        assert whole == bar.meter.beats
+        assert all(chord.beats.denominator == 1 for chord in bar.chords)
