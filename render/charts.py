@@ -24,7 +24,7 @@ from ..grammar.key import Key
 from ..grammar.sheet import Sheet
 from .export import CHART_FORMATS, PLAYBACK_FORMATS, Files, export_chart, export_performance
 from .options import (
-    PAGE_NAMES,
+    CHART_NAMES,
     PAGE_NAMES_OF,
     Hand,
     OptionError,
@@ -57,7 +57,10 @@ class PlaybackOptions(TypedDict, total=False):
 
 
 class SaveOptions(PageOptions, PlaybackOptions, total=False):
-    """Options of `Chart.save`: of a page, of playback, and `tab`: MusicXML with tablature."""
+    """Options of `Chart.save`: of a page, of playback, and `tab`: MusicXML with tablature.
+
+    `rhythm` draws its strokes over the bars of a page, None for no strokes.
+    """
 
     tab: bool
 
@@ -67,8 +70,8 @@ _PLAYBACK_TYPES: Final[dict[str, tuple[type, ...]]] = {
 }  # fmt: skip
 #: The names of the options that each format takes.
 _OPTIONS: Final = {
-    **PAGE_NAMES_OF,
-    "txt": frozenset({"analysis"}),
+    **{kind: names | {"rhythm"} for kind, names in PAGE_NAMES_OF.items()},
+    "txt": frozenset({"analysis", "rhythm"}),
     "musicxml": frozenset({"tab"}),
     **dict.fromkeys(("mid", "wav"), frozenset(_PLAYBACK_TYPES)),
     "json": frozenset[str](),
@@ -151,7 +154,7 @@ class Chart:
             return [(".json", json_line(report(self.comping)).encode())]
         if f".{kind}" in PLAYBACK_FORMATS:
             return [(f".{kind}", export_performance(self._performance(options), f".{kind}"))]
-        page = {name: value for name, value in options.items() if name in PAGE_NAMES}
+        page = {name: value for name, value in options.items() if name in CHART_NAMES}
         tab = typed("tab", options.get("tab", False), bool)
         return export_chart(self.comping, page_style(page), kind, tab)
 

@@ -41,7 +41,8 @@ def export_chart(
         from .text import text_chart
 
         footnote = "" if fingerprint is None else f"{mark}\n"
-        return [(".txt", (text_chart(chart, style.analysis is not False) + footnote).encode())]
+        text = text_chart(chart, style.analysis is not False, rhythm=style.rhythm)
+        return [(".txt", (text + footnote).encode())]
     if kind == "musicxml":
         from .musicxml.write import write_musicxml
 

@@ -72,6 +72,8 @@ class PageOptions(TypedDict, total=False):
 
 #: The names of `PageOptions`.
 PAGE_NAMES: Final = frozenset(PageOptions.__annotations__)
+#: Those of the page of a chart.
+CHART_NAMES: Final = PAGE_NAMES | {"rhythm"}
 #: The names of the page options of each format.
 PAGE_NAMES_OF: Final = {
     "pdf": PAGE_NAMES - {"dpi"}, "svg": PAGE_NAMES - {"dpi"}, "png": PAGE_NAMES,
@@ -206,7 +208,7 @@ def plan_options(
 
 
 def page_style(options: Mapping[str, Any]) -> PageStyle:
-    """The page style of `PageOptions`; the default of `symbols` is qualities in letters.
+    """The page style of `CHART_NAMES`; the default of `symbols` is qualities in letters.
 
     Raises OptionError for a value that is not allowed, TypeError for one of a wrong type.
     """
@@ -227,4 +229,6 @@ def _page_types(name: str) -> tuple[type, ...]:
     """The types that an option of a page may have."""
     if name in ("bars_per_line", "dpi"):
         return int, NoneType
+    if name == "rhythm":
+        return str, NoneType
     return (str,) if name in _PAGE_VALUES or name in _HEADING else (bool,)

@@ -20,6 +20,7 @@ from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, Exercise, Practice, Station
 from ..converter.hand.grip import Grip
 from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
+from ..converter.practice.written import tune_pattern
 from ..converter.prose.areas import area_lines, area_sentence
 from ..converter.prose.chart import chart_sentences
 from ..converter.prose.drill import (
@@ -28,7 +29,6 @@ from ..converter.prose.drill import (
     how_to,
     notes_of,
     pattern_of,
-    rhythm_sentence,
     round_name,
 )
 from ..converter.prose.facts import (
@@ -37,6 +37,7 @@ from ..converter.prose.facts import (
     counted,
     heading_key,
     heading_lines,
+    rhythm_sentence,
     second_of_two,
     span_text,
     title_text,
@@ -81,10 +82,16 @@ class _Cell:
         return max(_INNER, *(len(row) + 1 for row in self.rows))
 
 
-def text_chart(chart: CompingChart, analysis: bool = True, width: int = WIDTH) -> str:
-    """The chart as text of so many columns; without numerals and areas when not `analysis`."""
+def text_chart(
+    chart: CompingChart, analysis: bool = True, width: int = WIDTH, rhythm: str | None = None
+) -> str:
+    """The chart as text of so many columns; without numerals and areas when not `analysis`.
+
+    `rhythm` is the name of a pattern that the heading tells. Raises RhythmError when it does not
+    fit the meter.
+    """
     cells = _cells(chart, analysis)
-    lines = _narrowed(heading_lines(chart), width)
+    lines = _narrowed([*heading_lines(chart), *_rhythm_line(chart, rhythm)], width)
     for section in chart.sheet.sections:
         lines += ["", *_section_lines(section, cells, width)]
     rest = ["", strings_line(chart)]
@@ -97,9 +104,20 @@ def text_chart(chart: CompingChart, analysis: bool = True, width: int = WIDTH) -
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def chart_in_words(chart: CompingChart, analysis: bool = True) -> str:
-    """The chart in sentences; without numerals and areas when not `analysis`."""
-    return "\n".join([*chart_sentences(chart, analysis), "", f"Chart {MARK}"]) + "\n"
+def chart_in_words(chart: CompingChart, analysis: bool = True, rhythm: str | None = None) -> str:
+    """The chart in sentences; without numerals and areas when not `analysis`.
+
+    `rhythm` as in `text_chart`.
+    """
+    heading = len(heading_lines(chart))
+    sentences = chart_sentences(chart, analysis)
+    lines = [*sentences[:heading], *_rhythm_line(chart, rhythm), *sentences[heading:]]
+    return "\n".join([*lines, "", f"Chart {MARK}"]) + "\n"
+
+
+def _rhythm_line(chart: CompingChart, rhythm: str | None) -> list[str]:
+    """The sentence about a rhythm. Raises RhythmError when it does not fit the meter."""
+    return [] if rhythm is None else [rhythm_sentence(tune_pattern(chart.sheet, rhythm))]
 
 
 def terminal_width() -> int:

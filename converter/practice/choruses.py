@@ -231,7 +231,7 @@ def choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> t
 def _every_chorus(
     sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings
 ) -> Iterator[Chorus]:
-    meter = _main_meter([bar.bar for bar in bars])
+    meter = main_meter([bar.bar for bar in bars])
     usual = usual_pattern(meter, sheet.header.feel)
     pattern = usual if settings.rhythm is None else find_pattern(settings.rhythm, meter)
     overlap = _overlap(bars)
@@ -256,7 +256,7 @@ def usual_swing(sheet: Sheet) -> Fraction:
     """The swing ratio of a tune played as its sheet says, without settings; even in meters whose
     pulse is not a quarter.
     """
-    meter = _main_meter(sheet.bars)
+    meter = main_meter(sheet.bars)
     if pulse_quarters(meter) != 1:
         return EVEN
     feel, tempo = sheet.header.feel, (sheet.header.tempo or USUAL_TEMPO) * sheet.tempo_quarters
@@ -267,7 +267,7 @@ def _usual_ratio(feel: str, tempo: Fraction, pattern: Pattern) -> Fraction:
     return EVEN if pattern.even or is_even_feel(feel) else swing_by_tempo(tempo)
 
 
-def _main_meter(bars: Sequence[Bar]) -> Meter:
+def main_meter(bars: Sequence[Bar]) -> Meter:
     """The meter of the first whole bar."""
     return next((bar.meter for bar in bars if not bar.pickup), bars[0].meter)
 

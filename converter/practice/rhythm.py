@@ -141,19 +141,29 @@ def plain_name(text: str) -> str:
     return "-".join(text.lower().split())
 
 
+def named_pattern(name: str) -> Pattern:
+    """The pattern of that name, for any meter. Raises RhythmError when there is none."""
+    found = _named(name)
+    if found is None:
+        names = ", ".join(pattern.name for pattern in PATTERNS)
+        raise RhythmError(f"there is no rhythm {name!r}; there are {names}")
+    return found
+
+
+def _named(name: str) -> Pattern | None:
+    return next((row for row in PATTERNS if row.name == plain_name(name)), None)
+
+
 def find_pattern(name: str, meter: Meter) -> Pattern:
     """The pattern of that name. Raises RhythmError when there is none, or none for the meter."""
-    fitting = [
-        pattern.name for pattern in PATTERNS if pattern.cycle(pulse_count(meter)) is not None
-    ]
-    for pattern in PATTERNS:
-        if pattern.name == plain_name(name):
-            if pattern.name in fitting:
-                return pattern
-            raise RhythmError(
-                f"{pattern.name} does not fit {meter}; in {meter} there are {', '.join(fitting)}"
-            )
-    raise RhythmError(f"there is no rhythm {name!r}; in {meter} there are {', '.join(fitting)}")
+    fitting = [row.name for row in PATTERNS if row.cycle(pulse_count(meter)) is not None]
+    there = f"in {meter} there are {', '.join(fitting)}"
+    found = _named(name)
+    if found is None:
+        raise RhythmError(f"there is no rhythm {name!r}; {there}")
+    if found.name not in fitting:
+        raise RhythmError(f"{found.name} does not fit {meter}; {there}")
+    return found
 
 
 def usual_pattern(meter: Meter, feel: str) -> Pattern:
@@ -183,12 +193,18 @@ class ChordSpan:
 
 @dataclass(frozen=True, slots=True)
 class BarStroke:
-    """One stroke on a bar: quarters from the bar line (negative when pushed over it)."""
+    """One stroke on a bar: quarters from the bar line (negative when pushed over it).
+
+    On paper `tied` is the rest of a stroke of the bar before, and `over` a stroke that rings on
+    into the next bar.
+    """
 
     slot: int
     at: Fraction
     length: Fraction
     accent: int = 0
+    tied: bool = False
+    over: bool = False
 
 
 def apply_pattern(

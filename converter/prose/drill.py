@@ -121,23 +121,6 @@ def _listed(frets: Sequence[int]) -> str:
     return f"the roots would lie at frets {', '.join(map(str, frets))}"
 
 
-#: How each rhythm is played, by its name (common practice, no source).
-_PLAYED = {
-    "four-to-the-bar": "a short stroke on every beat, the weak beats a little louder",
-    "two-to-the-bar": "a stroke on the first beat of each half, held for a beat",
-    "half-notes": "a stroke on the first beat of each half, held until the next",
-    "charleston": "a held stroke on 1 and a short one on the “and” of 2",
-    "waltz": "a stroke on 1, two lighter ones on 2 and 3",
-    "bossa": "a pattern of two bars, even eighths",
-}
-
-
-def rhythm_sentence(pattern: Pattern) -> str:
-    """The name of a rhythm and how it is played: `Four-to-the-bar: a short stroke on …`."""
-    name = pattern.name[0].upper() + pattern.name[1:]
-    return f"{name}: {_PLAYED[pattern.name]}."
-
-
 def how_to(drill: Drill) -> list[str]:
     """How a drill is practised, in sentences."""
     practice, several = drill.practice, len(drill.exercises) > 1

@@ -17,6 +17,7 @@ from ..chart import CompingChart
 from ..hand.plan import Travel
 from ..hand.player import Player
 from ..harmony.analysis import Analysis
+from ..practice.rhythm import Pattern
 
 FINGER_NAMES: Final = {1: "index", 2: "middle", 3: "ring", 4: "little"}
 
@@ -322,3 +323,20 @@ def bar_marks(bar: Bar) -> str:
         "" if bar.jump is None else str(bar.jump),
     )
     return " ".join(mark for mark in marks if mark)
+
+
+#: How each rhythm is played, by its name (common practice, no source).
+_PLAYED: Final = {
+    "four-to-the-bar": "a short stroke on every beat, the weak beats a little louder",
+    "two-to-the-bar": "a stroke on the first beat of each half, held for a beat",
+    "half-notes": "a stroke on the first beat of each half, held until the next",
+    "charleston": "a held stroke on 1 and a short one on the “and” of 2",
+    "waltz": "a stroke on 1, two lighter ones on 2 and 3",
+    "bossa": "a pattern of two bars, even eighths",
+}
+
+
+def rhythm_sentence(pattern: Pattern) -> str:
+    """The name of a rhythm and how it is played: `Four-to-the-bar: a short stroke on …`."""
+    name = pattern.name[0].upper() + pattern.name[1:]
+    return f"{name}: {_PLAYED[pattern.name]}."

@@ -67,8 +67,9 @@ class PrintOptions:
         return self.as_json or self.text or self.words or self.explain
 
 
-def printed_texts(chart: CompingChart, options: PrintOptions, analysis: bool) -> Iterator[str]:
-    """The texts that the options name; without numerals and areas when not `analysis`."""
+def printed_texts(chart: CompingChart, options: PrintOptions, style: PageStyle) -> Iterator[str]:
+    """The texts that the options name, with numerals, areas and a rhythm as in the style."""
+    analysis, rhythm = style.analysis is not False, style.rhythm
     if options.as_json:
         from ..report import report
 
@@ -76,11 +77,11 @@ def printed_texts(chart: CompingChart, options: PrintOptions, analysis: bool) ->
     if options.text:
         from ..text import terminal_width, text_chart
 
-        yield text_chart(chart, analysis, terminal_width())
+        yield text_chart(chart, analysis, terminal_width(), rhythm)
     if options.words:
         from ..text import chart_in_words
 
-        yield chart_in_words(chart, analysis)
+        yield chart_in_words(chart, analysis, rhythm)
     if options.explain:
         from ...converter.prose.hand import explanation_lines
 
@@ -178,6 +179,8 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
     style = style_of(given)
     given["kind"] = output_format(given["kind"], given["out"], CHART_FORMATS)
     check_dpi(style.dpi, given["kind"])
+    if style.rhythm is not None and given["kind"] == "musicxml":
+        raise click.UsageError("--rhythm draws strokes on a page: leave it out for MusicXML")
     if given["tab"] and given["kind"] != "musicxml":
         raise click.UsageError("--tab is for MusicXML: add --format musicxml or -o FILE.musicxml")
     task = _Task(
@@ -234,7 +237,7 @@ def _work(name: str, task: _Task, summary: bool) -> None:
     plan = task.options
     made = chart(sheet, player=task.player, style=plan.style, smooth=plan.smooth)
     comping = made.comping
-    texts = list(printed_texts(comping, task.print_options, task.style.analysis is not False))
+    texts = list(printed_texts(comping, task.print_options, task.style))
     written = _written(name, comping, task, digest) if task.draws else []
     for text in texts:
         write_stdout(text.encode())

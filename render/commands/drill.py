@@ -14,7 +14,6 @@ from ...converter.drill.drill import Drill
 from ...converter.drill.make import drill_of
 from ...converter.drill.progressions import CYCLES, PROGRESSIONS
 from ...converter.hand.player import Player
-from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.drill import summary_lines
 from ..charts import chart
 from ..drill_export import DRILL_FORMATS, export_drill
@@ -36,6 +35,7 @@ from .options import (
     paper_options,
     pick,
     player_of,
+    rhythm_option,
     style_of,
 )
 
@@ -77,7 +77,7 @@ _practice_options = group(
     click.option("--bars-per-chord", default="1", metavar="BARS", help="As 2 or 1/2 (1)."),
     click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10."),
     click.option("--tempo", type=int, help="Beats a minute."),
-    click.option("--rhythm", metavar="NAME", help=f"{', '.join(row.name for row in PATTERNS)}."),
+    rhythm_option,
     click.option("--time", metavar="METER", help="As 3/4 (4/4, or the tune's)."),
     click.option("--count-in", type=int, default=1, help="Bars of count-in, when played (1)."),
 )

@@ -13,6 +13,7 @@ from typing import Final
 import click
 
 from ...converter.hand.plan import PlanError
+from ...converter.practice.rhythm import RhythmError
 from ...grammar.errors import SheetError
 from ...grammar.sheet import Sheet
 from ..batch import JobResult, Work, run_in_processes, run_job
@@ -142,7 +143,7 @@ def _run(
         if on_problems is not None:
             on_problems(error)
         click.echo(str(error), err=True)
-    except (PlanError, ScriptError) as error:
+    except (PlanError, RhythmError, ScriptError) as error:
         click.echo(f"{name}: {error}", err=True)
     except OSError as error:
         click.echo(f"midneck: {os_message(error)}", err=True)

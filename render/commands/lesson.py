@@ -11,7 +11,6 @@ import click
 from ...converter.drill.make import drill_of
 from ...converter.hand.player import Player
 from ...converter.practice.performance import Settings
-from ...converter.practice.rhythm import PATTERNS
 from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..charts import chart
 from ..drill_export import Lesson, lesson_files
@@ -28,6 +27,7 @@ from .options import (
     paper_options,
     pick,
     player_of,
+    rhythm_option,
     style_of,
 )
 
@@ -56,7 +56,7 @@ Examples:
 @click.option("--repetitions", type=int, default=4, help="How often each drill is played (4).")
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos of the drills.")
 @click.option("--tempo", type=int, help="The tempo of the tune (the sheet's).")
-@click.option("--rhythm", metavar="NAME", help=f"{', '.join(row.name for row in PATTERNS)}.")
+@rhythm_option
 @click.option("--no-sound", is_flag=True, help="Only what is printed.")
 @click.option("--force", is_flag=True, help="Write files that exist again.")
 @click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes.")

@@ -16,12 +16,13 @@ import click
 
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
+from ...converter.practice.rhythm import PATTERNS
 from ...grammar.bar_names import Bars, BarsError, find_bars
 from ...grammar.key import parse_key
 from ...grammar.sheet import Sheet
 from ..names import is_folder
 from ..options import (
-    PAGE_NAMES,
+    CHART_NAMES,
     PRESET_NAMES,
     STYLE_NAMES,
     OptionError,
@@ -185,6 +186,8 @@ paper_options = group(
         help="Mirror the margins of left and right pages, as in a book (none).",
     ),
 )
+_RHYTHMS: Final = ", ".join(row.name for row in PATTERNS)
+rhythm_option = click.option("--rhythm", metavar="NAME", help=f"{_RHYTHMS}.")
 chart_options = group(
     click.option("--bars-per-line", type=click.IntRange(1, 12), help="Bars on a line (4)."),
     click.option(
@@ -199,6 +202,7 @@ chart_options = group(
         help="The hand's path under each line (in large print only when asked), or as a page.",
     ),
     click.option("--second-page", is_flag=True, help="Add grips, areas and what to practise."),
+    click.option("--rhythm", metavar="NAME", help=f"Strokes over the bars: {_RHYTHMS}."),
     click.option(
         "--analysis/--no-analysis",
         default=None,
@@ -218,7 +222,7 @@ def style_of(given: dict[str, Any]) -> PageStyle:
     """The page that the options name, taken out of `given`. Raises OptionError."""
     options: dict[str, Any] = _defaults(given.pop("defaults"))
     options |= {field.name: value for field in fields(Heading) if (value := given.pop(field.name))}
-    asked = {name: given.pop(name) for name in PAGE_NAMES if name in given}
+    asked = {name: given.pop(name) for name in CHART_NAMES if name in given}
     options |= {name: value for name, value in asked.items() if value is not None}
     return page_style(options)
 

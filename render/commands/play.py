@@ -13,7 +13,6 @@ from ...converter.hand.plan import PlanOptions
 from ...converter.practice.choruses import read_swing
 from ...converter.practice.perform import perform
 from ...converter.practice.performance import CLICKS, PARTS, Performance, Settings, read_ladder
-from ...converter.practice.rhythm import PATTERNS
 from ..charts import chart
 from ..export import PLAYBACK_FORMATS, Instruments, cautions, export_performance
 from ..names import choices_in_name, joined_words, target
@@ -27,6 +26,7 @@ from .options import (
     plan_options,
     player_of,
     player_options,
+    rhythm_option,
 )
 
 _EXAMPLE = """\
@@ -46,7 +46,7 @@ Examples:
 @click.option("--tempo", type=int, help="Beats a minute (the sheet's).")
 @click.option("--choruses", type=int, default=1, help="How often the form is played (1).")
 @click.option("--count-in", type=int, default=1, help="Bars of count-in (1).")
-@click.option("--rhythm", metavar="NAME", help=f"{', '.join(row.name for row in PATTERNS)}.")
+@rhythm_option
 @click.option("--swing", default="auto", help="A ratio as 2:1, even, triplet, or auto (by tempo).")
 @click.option("--click", "clicks", type=click.Choice(CLICKS), default="2and4", help="The click.")
 @click.option("--without", type=click.Choice(PARTS), multiple=True, help="Leave out a part.")

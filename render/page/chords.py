@@ -27,6 +27,8 @@ from .drawing.signs import (
     signed,
     with_signs,
 )
+from .drawing.style import Metrics
+from .rhythm import stroke_gaps
 
 #: The height of a tick, in sizes of symbols; its lean and its widths on a beat, with and without a
 #: chord, in heights. A tick between beats is heavy and half as high.
@@ -178,7 +180,7 @@ def arranged(pieces: Sequence[BarPart], rows: int, aside: float) -> tuple[BarPar
 def rows_of(context: LayoutContext, grids: LineGrids, aside: float) -> Rows:
     """The heights of a line of bars, with a row for ticks where it has them."""
     sizes, look, depth = context.sizes, grids.look, grids.depth
-    baseline = sizes.symbol * (CAP_HEIGHT + 0.09)
+    baseline = _baseline(sizes)
     if aside:
         bottom = max(look.height, baseline + depth + (1.1 * sizes.small) * context.style.numerals)
         numeral = max(look.height, baseline + depth + 0.9 * sizes.small)
@@ -194,6 +196,17 @@ def rows_of(context: LayoutContext, grids: LineGrids, aside: float) -> Rows:
     return Rows(baseline, tick, grid, numeral, numeral + sizes.small * 0.32)
 
 
+def _baseline(sizes: Metrics) -> float:
+    """How far below the top of a line the baseline of its symbols lies."""
+    return sizes.symbol * (CAP_HEIGHT + 0.09)
+
+
+def symbols_rise(sizes: Metrics, pieces: Sequence[BarPart]) -> float:
+    """How far the highest symbol stands over the top of its line, as stacked alterations do."""
+    rises = (chord.symbol.rise for piece in pieces for chord in piece.chords)
+    return max(rises, default=0.0) - _baseline(sizes)
+
+
 def _has_grids(context: LayoutContext, chords: Sequence[MeasuredChord]) -> bool:
     """Whether a line keeps room for grids: where only new grips have them, not every line does."""
     if context.style.grids == "new":
@@ -207,7 +220,7 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     chord = context.chords[index].chord
     if chord is None:
         parts = tuple(spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least)))
-        symbol = Symbol(parts, parts[0].width, 0.0)
+        symbol = Symbol(parts, parts[0].width, 0.0, 0.0)
     else:
         symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
     lacks = context.lacks(index)
@@ -220,7 +233,7 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     width = max(symbol.width, _grid_width(context, index, look), ends)
     goal = _goal(context, index, ends, width) if numeral else ()
     width = max(width, goal[-1].end if goal else 0.0)
-    ticks = sum(_gaps(context, context.chords[index]))
+    ticks = sum(_gaps(context, context.chart.sheet.bar_of(index), context.chords[index]))
     return MeasuredChord(index, symbol, lacks, look, numeral, roman_dx, goal, width, ticks)
 
 
@@ -423,13 +436,20 @@ def least_rooms(chords: tuple[MeasuredChord, ...], space: Space) -> list[float]:
     ]
 
 
-def _gaps(context: LayoutContext, chord: SheetChord) -> list[float]:
-    """The least gap behind each tick of a chord, with room for what is written beside it."""
+def _gaps(context: LayoutContext, bar: int, chord: SheetChord) -> list[float]:
+    """The least gap behind each tick of a chord of the bar with an index, with room for what is
+    written beside it and for strokes of a rhythm."""
     size, gap = context.sizes.small, GAP * context.sizes.symbol
-    return [
+    gaps = [
         gap + (measure(label, REGULAR, size) + 0.2 * size if label else 0.0)
         for label in labels_of(chord.start, chord.beats)
     ]
+    strokes = context.strokes_in(bar)
+    if not strokes:
+        return gaps
+    marks = [*(tick.at for tick in ticks_of([chord])), chord.start + chord.beats]
+    struck = stroke_gaps(strokes, context.chart.sheet.bars[bar].meter, marks, context.sizes)
+    return [max(pair) for pair in zip(gaps, struck, strict=True)]
 
 
 def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
@@ -441,7 +461,7 @@ def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
     written = [context.chords[chord.index] for chord in piece.chords]
     least = least_rooms(piece.chords, piece.space)
     rooms = share(least, [room_of(chord.beats) for chord in written], room)
-    gaps = [gap for chord in written for gap in _gaps(context, chord)]
+    gaps = [gap for chord in written for gap in _gaps(context, piece.bar, chord)]
     return times_in(written, rooms, start, gaps)
 
 

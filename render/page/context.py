@@ -16,6 +16,8 @@ from ...converter.hand.grip import Grip
 from ...converter.hand.player import Player
 from ...converter.hand.voicings import unsounded_tones
 from ...converter.harmony.analysis import Analysis, Area
+from ...converter.practice.rhythm import BarStroke, named_pattern
+from ...converter.practice.written import written_strokes
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
 from .beats import shows_beats
 from .drawing.grid import ROWS, GridLook, rows_needed
@@ -31,7 +33,7 @@ class LayoutContext:
     chord: `gridded`, whether it shows a grid; `key_named`, whether its numeral begins with the key;
     `chords`, the chord. `positions` are the hand positions of the whole chart in frets, ascending;
     `look` holds the measures of its grids, `links` the brackets and arrows; `numbered`: whether its
-    bars have numbers on paper.
+    bars have numbers on paper; `strokes` of a rhythm in each written bar, () without a rhythm.
     """
 
     chart: CompingChart
@@ -46,6 +48,7 @@ class LayoutContext:
     look: GridLook
     links: Links
     numbered: bool = True
+    strokes: tuple[tuple[BarStroke, ...], ...] = ()
 
     @property
     def width(self) -> float:
@@ -67,6 +70,10 @@ class LayoutContext:
         """The same chart and style, the plain sizes of the style times a factor."""
         sizes = (LARGE_METRICS if self.style.large else REGULAR_METRICS).scaled(factor)
         return replace(self, sizes=sizes, look=_look(sizes, self.chart.player, self.look.rows))
+
+    def strokes_in(self, bar: int) -> tuple[BarStroke, ...]:
+        """The strokes of a rhythm in the written bar with an index, from its start."""
+        return self.strokes[bar] if self.strokes else ()
 
     def section(self, index: int) -> Section:
         """A section of the sheet."""
@@ -107,7 +114,15 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
         tuple(sorted({grip.position for grip in grips})),
         _look(sizes, chart.player, max([ROWS, *(rows_needed(grip) for grip in grips)])),
         find_links(chart.analysis),
+        strokes=_strokes(chart, style),
     )
+
+
+def _strokes(chart: CompingChart, style: PageStyle) -> tuple[tuple[BarStroke, ...], ...]:
+    """The strokes of the style's rhythm in each written bar."""
+    if style.rhythm is None:
+        return ()
+    return written_strokes(chart.timeline, chart.plan, named_pattern(style.rhythm))
 
 
 def _look(sizes: Metrics, player: Player, rows: int) -> GridLook:

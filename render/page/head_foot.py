@@ -12,6 +12,7 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import stretches
+from ...converter.practice.rhythm import plain_name
 from ...converter.prose.facts import (
     HAND_CAUTION_SHORT,
     bars_text,
@@ -115,10 +116,11 @@ class Title:
     chart: CompingChart | None = None
 
 
-def title_of(chart: CompingChart) -> Title:
+def title_of(chart: CompingChart, style: PageStyle) -> Title:
     """The head of a chart."""
+    rhythm = [] if style.rhythm is None else [plain_name(style.rhythm)]
     facts = (
-        heading_facts(chart),
+        [*heading_facts(chart), *rhythm],
         hand_facts(chart),
         transposition_facts(chart),
         playing_facts(chart),
@@ -272,7 +274,7 @@ def draw_caution(style: PageStyle, bottom: float) -> list[Item]:
 
 
 def first_foot_height(
-    charts: Sequence[CompingChart], style: PageStyle, caution: bool, rhythm: bool = False
+    charts: Sequence[CompingChart], style: PageStyle, caution: bool, drill: bool = False
 ) -> float:
     """What the foot takes of a first page, with the caution or not.
 
@@ -280,7 +282,7 @@ def first_foot_height(
     """
     rows = 1
     if not style.large:
-        entries = legend_of(possible_marks(charts, style, rhythm), charts[0].player.window)
+        entries = legend_of(possible_marks(charts, style, drill), charts[0].player.window)
         rows = len(legend_rows(entries, _legend_width(style), foot_size(style)))
     return foot_height(style, rows, caution)
 

@@ -13,6 +13,7 @@ from functools import partial
 
 from ...converter.chart import CompingChart
 from ...converter.hand.grip import Grip, sounding_pitch
+from ...converter.practice.written import tune_pattern
 from ...converter.prose.areas import area_sentences
 from ...converter.prose.facts import HAND_CAUTION, title_text
 from ...converter.prose.hand import practice_lines
@@ -68,7 +69,12 @@ NUMBER_ROW = 1.1
 
 
 def lay_out(chart: CompingChart, style: PageStyle) -> Document:
-    """The pages of a chart in a style: the chart, then the pages that the style asks for."""
+    """The pages of a chart in a style: the chart, then the pages that the style asks for.
+
+    Raises RhythmError when the rhythm of the style does not fit the meter.
+    """
+    if style.rhythm is not None:
+        tune_pattern(chart.sheet, style.rhythm)
     caution = needs_caution(chart, style)
     frames = frames_of(chart, style, caution)
     body = _with_taller_maps(set_body(chart, style, frames), frames)
@@ -96,7 +102,7 @@ def _blank(left: float, top: float) -> list[Item]:
 
 def frames_of(chart: CompingChart, style: PageStyle, caution: bool) -> Frames:
     """The first page under the title, with the caution where it is due, and the later pages."""
-    title, (left, _, _, bottom) = title_of(chart), style.frame
+    title, (left, _, _, bottom) = title_of(chart, style), style.frame
     head, top = draw_head(title, style)
     foot = first_foot_height([chart], style, caution)
     first = Frame(head, left, top, bottom - foot)
@@ -150,10 +156,10 @@ def _document(chart: CompingChart, style: PageStyle, body: Flow, caution: bool) 
 
 def _neck_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) that show the hand on the neck."""
-    plain = replace(style, grids="none", analysis=False)
+    plain = replace(style, grids="none", analysis=False, rhythm=None)
     context = layout_context(chart, plain, 1.0)
     lines = [line for line in break_lines(context, context.music_width) if line.pieces]
-    frame = running_frame(title_of(chart).name, style, chart)
+    frame = running_frame(title_of(chart, style).name, style, chart)
     unit = context.sizes.symbol
     free = frame.room / max(len(lines), 1) - 1.8 * unit - NUMBER_ROW * number_size(context)
     tall = min(TALLEST, max(TALL, scale_of(context).filling(free).fret))
@@ -205,7 +211,7 @@ LINES, LARGE_LINES = 12, 3
 def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     """The items of the page (or pages) about a tune's grips, areas and practice."""
     left, _, right, _ = style.frame
-    frame = running_frame(title_of(chart).name, style, chart)
+    frame = running_frame(title_of(chart, style).name, style, chart)
     size = LARGE_PT if style.large else BODY
     width = right - left
     blocks = [heading("The grips of this tune", 1.25 * size, width)]

@@ -203,15 +203,18 @@ def foot_size(style: PageStyle) -> float:
     return LARGE_PT if style.large else FOOT
 
 
-def possible_marks(charts: Sequence[CompingChart], style: PageStyle, rhythm: bool) -> set[str]:
-    """The marks that charts may show in a style, at most: what a first page keeps room for."""
+def possible_marks(
+    charts: Sequence[CompingChart], style: PageStyle, drill: bool = False
+) -> set[str]:
+    """The marks that charts, or those of a `drill`, may show in a style, at most: what a first page
+    keeps room for."""
     shown = {
         "all": True,
         "grids": style.grids != "none" or style.second_page,
         "analysis": style.numerals,
         "map": style.map_place != "none",
-        "rhythm": rhythm,
-        "pivot": rhythm and style.numerals,
+        "rhythm": drill or style.rhythm is not None,
+        "pivot": drill and style.numerals,
     }
     names = {row.name for row in MARKS if shown[row.where]}
     held, strings = _marks_of_grips(charts)

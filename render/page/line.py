@@ -35,6 +35,7 @@ from .chords import (
     has_ticks,
     line_grids,
     rows_of,
+    symbols_rise,
 )
 from .context import LayoutContext
 from .drawing.items import (
@@ -63,6 +64,7 @@ from .drawing.signs import (
     with_signs,
 )
 from .marks import Mark, Spots, draw_mark, find_marks, has_marks
+from .rhythm import BarSpan, draw_strokes, rhythm_height, stroke_height
 
 #: Room between the marks of a line and its neck map, as a part of a lane.
 NECK_GAP = 0.25
@@ -73,7 +75,8 @@ class MeasuredLine:
     """A measured line; x counts from the left end of the music, heights are points.
 
     `times` holds where the times of each bar fall, `starts` the left edges of its chords; `label`,
-    `above`, `lanes` and `neck` are the heights of the rows that only some lines have.
+    `above`, `lanes` and `neck` are the heights of the rows that only some lines have, `rhythm` that
+    of a row of strokes, which stands over the `holds` above the bars.
     """
 
     line: ChartLine
@@ -84,6 +87,7 @@ class MeasuredLine:
     label: float = 0.0
     above: float = 0.0
     holds: float = 0.0
+    rhythm: float = 0.0
     lanes: float = 0.0
     neck: float = 0.0
 
@@ -93,9 +97,14 @@ class MeasuredLine:
         return [x0 + self.line.left, *(x0 + piece.x + piece.width for piece in pieces)]
 
     @property
+    def music(self) -> float:
+        """How far below its top the bars begin."""
+        return self.label + self.above + self.rhythm
+
+    @property
     def height(self) -> float:
         """From the top of what stands above the bars to the bottom of the neck map."""
-        return self.label + self.above + self.rows.bottom + self.lanes + self.neck
+        return self.music + self.rows.bottom + self.lanes + self.neck
 
 
 def measure_lines(
@@ -141,17 +150,18 @@ def _placed(context: LayoutContext, line: ChartLine, beside: bool) -> MeasuredLi
 
 def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     """A line with the heights of the rows that it has."""
-    bars = [piece.bar for piece in line.line.pieces]
-    around = heights_around(context, (line.line.section, line.line.begins), bars, bool(line.marks))
+    pieces, section = line.line.pieces, (line.line.section, line.line.begins)
+    around = heights_around(context, section, pieces, bool(line.marks))
     return MeasuredLine(
         line.line,
         line.times,
         line.starts,
         line.marks,
-        replace(line.rows, bottom=max(line.rows.bottom, around.bars)) if bars else around.rows,
+        replace(line.rows, bottom=max(line.rows.bottom, around.bars)) if pieces else around.rows,
         around.label,
         around.above,
         around.holds,
+        around.rhythm,
         around.lanes,
         around.neck,
     )
@@ -166,6 +176,7 @@ class HeightsAround:
     label: float = 0.0
     above: float = 0.0
     holds: float = 0.0
+    rhythm: float = 0.0
     lanes: float = 0.0
     neck: float = 0.0
 
@@ -176,15 +187,16 @@ class HeightsAround:
 
 
 def heights_around(
-    context: LayoutContext, section: tuple[int, bool], bars: Sequence[int], marked: bool
+    context: LayoutContext, section: tuple[int, bool], parts: Sequence[BarPart], marked: bool
 ) -> HeightsAround:
-    """What a line with written bars needs beside them: `section` is the index of its section and
+    """What a line with some bars needs beside them: `section` is the index of its section and
     whether it begins it, `marked` tells whether it has brackets or arrows."""
     sizes, (number, begins) = context.sizes, section
-    if not bars:
+    if not parts:
         return HeightsAround(recall_height(context, context.section(number)))
     shown = context.style.map_place == "line"
-    form, chords = heights(context, bars)
+    form, chords = heights(context, [part.bar for part in parts])
+    rise = symbols_rise(sizes, parts) - chords
     named = begins and context.section(number).label
     return HeightsAround(
         # The bars end below what stands in the gutter beside them.
@@ -192,6 +204,7 @@ def heights_around(
         label_height(context, context.section(number)) if begins else 0.0,
         form + chords,
         chords,
+        rhythm_height(sizes, rise) if context.strokes else 0.0,
         sizes.lane if marked else 0.0,
         scale_of(context).height + NECK_GAP * sizes.lane if shown else 0.0,
     )
@@ -213,7 +226,7 @@ class LineNeeds:
         if parts:
             aside = aside_of(context, self.grids, parts, widths)
             bars = max(bars, rows_of(context, self.grids, aside).bottom)
-        return bars + around.label + around.above + around.lanes + around.neck
+        return bars + around.label + around.above + around.rhythm + around.lanes + around.neck
 
 
 def needs_of(
@@ -221,7 +234,7 @@ def needs_of(
 ) -> LineNeeds:
     """What a line with some bars needs; `section` is as in `heights_around`."""
     marked = bool(parts) and has_marks(context, _chords(context, parts))
-    around = heights_around(context, section, [part.bar for part in parts], marked)
+    around = heights_around(context, section, parts, marked)
     return LineNeeds(line_grids(context, parts, True), around)
 
 
@@ -239,7 +252,7 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
     if not line.line.pieces:
         return draw_recall(context, section, left, top)
     x0 = left + context.gutter
-    music = top + line.label + line.above
+    music = top + line.music
     bottom = music + line.rows.bottom
     items: list[Item] = []
     if line.line.begins:
@@ -250,8 +263,11 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
         items.append(Open(bar_group(context, piece)))
         items += draw_bar(context, piece, place == 0, (x0, music), line.rows)
         if line.above > line.holds:
-            over = x0 + piece.x, x0 + piece.x + piece.width, music - line.holds
+            over = x0 + piece.x, x0 + piece.x + piece.width, music - line.holds - line.rhythm
             items += draw_over_bar(context, piece.bar, (piece.opens, piece.closes), over)
+        if context.strokes:
+            at = x0, music - line.holds - line.rhythm
+            items += grouped(DECORATION_GROUP, _strokes(context, piece, line.times[place], at))
         if has_ticks(context, piece):
             items += draw_ticks(context, piece, line.times[place], x0, music + line.rows.tick)
         for chord, x in zip(piece.chords, starts, strict=True):
@@ -267,6 +283,18 @@ def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float
         top_of_map = bottom + line.lanes + NECK_GAP * context.sizes.lane
         items += _neck(context, line, x0, top_of_map)
     return items
+
+
+def _strokes(
+    context: LayoutContext, piece: BarPart, times: BarTimes, at: tuple[float, float]
+) -> list[Item]:
+    """The strokes of a rhythm in a bar of a line whose music begins at x `at[0]`, their top at
+    `at[1]`."""
+    meter = context.chart.sheet.bars[piece.bar].meter
+    left = at[0] + piece.x
+    span = BarSpan(meter, times.moved(at[0]), left, left + piece.width)
+    height = stroke_height(context.sizes)
+    return draw_strokes(context.strokes_in(piece.bar), span, at[1], height)
 
 
 def scale_of(context: LayoutContext) -> NeckScale:

@@ -20,6 +20,7 @@ from .above import form_width
 from .beats import room_of, share
 from .chords import BarPart, ChartLine, MeasuredChord, Space, least_rooms, measure_chords, space_of
 from .context import LayoutContext
+from .rhythm import stroke_gaps
 
 #: The part of a line from which on a short last line takes all of it.
 NEARLY_FULL: Final = 0.76
@@ -32,7 +33,8 @@ CUT_BAR: Final = 10.0
 #: The room that a quarter takes where there is plenty, in sizes of symbols.
 QUARTER: Final = 1.5
 #: The least width of a rest of several bars, and of a beat in a bar without chords, in sizes of
-#: symbols, and what the time of a bar without chords takes beside that of others.
+#: symbols, and what the time of a bar without chords takes beside that of others, where nothing is
+#: struck in it.
 REST, BEAT, EMPTY = 1.8, 0.55, 0.6
 
 
@@ -151,6 +153,8 @@ def needed(
         written = context.chart.sheet.bars[bar]
         beats = BEAT * float(written.meter.quarters)
         rooms = context.sizes.symbol * max(beats, REST if written.rest_bars else 2 * BEAT)
+        ends, strokes = (Fraction(0), Fraction(written.meter.beats)), context.strokes_in(bar)
+        rooms = max(rooms, *stroke_gaps(strokes, written.meter, ends, context.sizes))
     return max(space.before + space.after + rooms, form_width(context, bar))
 
 
@@ -161,7 +165,7 @@ def ideal(
     unit = QUARTER * context.sizes.symbol
     meter = context.chart.sheet.bars[bar].meter
     if not chords:
-        wide = EMPTY * unit * room_of(meter.quarters)
+        wide = (1.0 if context.strokes_in(bar) else EMPTY) * unit * room_of(meter.quarters)
         return max(space.before + space.after + wide, needed(context, bar, chords, space))
     rooms = least_rooms(chords, space)
     unit *= room_of(Fraction(4, meter.unit))

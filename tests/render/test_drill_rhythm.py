@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 from midneck.converter.drill.drill import Practice
 from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, apply_pattern, find_pattern
-from midneck.converter.prose.drill import rhythm_sentence
+from midneck.converter.prose.facts import rhythm_sentence
 from midneck.grammar.sheet import Meter
 from midneck.render.page import PageStyle
 from midneck.render.page.beats import BarTimes
@@ -18,26 +18,25 @@ from midneck.render.page.drawing.blocks import Block
 from midneck.render.page.drawing.items import Line, Text
 from midneck.render.page.drawing.style import PAPERS
 from midneck.render.page.drill.lines import lay_out_exercise
-from midneck.render.page.drill.rows import (
-    BarSpan,
-    draw_strokes,
-    rhythm_block,
-    rhythm_height,
-    rows_of,
-)
+from midneck.render.page.drill.rows import rows_of
+from midneck.render.page.rhythm import BarSpan, draw_strokes, rhythm_block
 from support.drills import drill
 
 FOUR, THREE = Meter(4, 4), Meter(3, 4)
-#: A bar of four quarters, 40 points each.
-BAR = BarSpan(FOUR, BarTimes((Fraction(0), Fraction(4)), (100.0, 260.0)))
 
 
 def drawn(name: str, meter: Meter = FOUR, cycle: int = 0) -> list[Line]:
     whole = (ChordSpan(0, Fraction(0), meter.quarters),)
     strokes = apply_pattern(find_pattern(name, meter), meter, cycle, whole)
     ends = Fraction(0), Fraction(meter.beats)
-    span = BarSpan(meter, BarTimes(ends, (100.0, 100.0 + 40.0 * meter.beats)))
+    times = BarTimes(ends, (100.0, 100.0 + 40.0 * meter.beats))
+    span = BarSpan(meter, times, 90.0, 110.0 + 40.0 * meter.beats)
     return [item for item in draw_strokes(strokes, span, 10.0, 8.0) if isinstance(item, Line)]
+
+
+def lefts(lines: list[Line]) -> list[float]:
+    """The left ends of strokes at their feet."""
+    return [line.x1 - 0.5 * line.width for line in slanted(lines)]
 
 
 def slanted(lines: list[Line]) -> list[Line]:
@@ -50,7 +49,7 @@ def held(lines: list[Line]) -> list[Line]:
 
 def test_four_strokes_the_weak_beats_thicker() -> None:
     lines = drawn("four-to-the-bar")
-    assert [line.x1 for line in slanted(lines)] == [100, 140, 180, 220]
+    assert lefts(lines) == pytest.approx([100, 140, 180, 220])
     # Accents on 2 and 4: a quarter of the height against 0.13 of it.
     assert [line.width for line in slanted(lines)] == pytest.approx([1.04, 2.0, 1.04, 2.0])
     assert held(lines) == []
@@ -59,7 +58,7 @@ def test_four_strokes_the_weak_beats_thicker() -> None:
 def test_the_charleston_holds_its_first_stroke() -> None:
     lines = drawn("charleston")
     # Beat 1 and the "and" of 2: 1.5 beats are 60 points.
-    assert [line.x1 for line in slanted(lines)] == [100, 160]
+    assert lefts(lines) == pytest.approx([100, 160])
     (ring,) = held(lines)
     assert (ring.x1, ring.x2) == (100, pytest.approx(160 - 0.35 * 8))
     assert ring.y2 < 18.0
@@ -67,7 +66,7 @@ def test_the_charleston_holds_its_first_stroke() -> None:
 
 def test_a_waltz_softens_two_and_three() -> None:
     lines = drawn("waltz", THREE)
-    assert [line.x1 for line in slanted(lines)] == [100, 140, 180]
+    assert lefts(lines) == pytest.approx([100, 140, 180])
     assert [line.width for line in slanted(lines)] == pytest.approx([1.04, 0.8, 0.8])
 
 
@@ -98,16 +97,18 @@ def test_strokes_stand_over_the_bars_of_every_line() -> None:
     strokes = [
         item for item in row.draw()
         if isinstance(item, Line) and item.y1 != item.y2 and item.x1 != item.x2
-        and max(item.y1, item.y2) < rhythm_height(layout)
+        and max(item.y1, item.y2) < row.lines[0].music
     ]  # fmt: skip
     # Four bars of four.
     assert len(strokes) == 16
     pieces = row.lines[0].line.pieces
     starts = [layout.column + layout.context.gutter + one.x + one.space.before for one in pieces]
-    assert [line.x1 for line in strokes[::4]] == pytest.approx(starts)
+    assert lefts(strokes[::4]) == pytest.approx(starts)
 
 
 def test_a_cycle_of_two_bars_goes_on_through_a_line_and_begins_anew_with_each_key() -> None:
     made = drill("ii-V-I", None, Practice(rhythm="bossa"))
     layout = lay_out_exercise(made.exercises[0], made.practice, PageStyle())
-    assert [one.cycle for one in layout.played[:8]] == [0, 1, 2, 3, 0, 1, 2, 3]
+    # The first bar of the bossa has a stroke on 1, the second none before 2: common practice.
+    firsts = [strokes[0].at for strokes in layout.context.strokes]
+    assert firsts[3:8] == [1, 0, 0, 0, 1]

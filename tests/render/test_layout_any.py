@@ -31,6 +31,7 @@ STYLES = st.builds(
     neck_map=st.sampled_from(("none", "line", "page")),
     analysis=st.booleans(),
     second_page=st.booleans(),
+    rhythm=st.sampled_from((None, None, "four-to-the-bar", "half-notes")),
     heading=st.sampled_from((Heading(), Heading("Northgate", "Ada", "4 May", "Slowly first."))),
 )
 

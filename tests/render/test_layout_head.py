@@ -80,6 +80,6 @@ def test_one_mark_stands_for_roots_on_strings_other_than_6_and_5() -> None:
     frets = (2, *[None] * 6), (*[None] * 3, 3, *[None] * 3)
     grips = tuple(Grip(*each, each[1], 2) for each in zip(roots, frets, strict=True))
     chart = replace(chart, plan=replace(chart.plan, grips=grips))
-    names = possible_marks([chart], NO_GRIDS, rhythm=False)
+    names = possible_marks([chart], NO_GRIDS)
     assert legend_of(names, (3, 10))[-1].words == "root on string 7 or 4"
     assert len(legend_of(names, (3, 10))[-1].marks) == 1

@@ -17,6 +17,7 @@ STYLES = [
     PageStyle(landscape=True, grids="none", neck_map="none", analysis=False),
     PageStyle(grids="new", bars_per_line=3),
     PageStyle(large=True),
+    PageStyle(rhythm="four-to-the-bar"),
 ]
 
 

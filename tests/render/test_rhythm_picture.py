@@ -7,7 +7,7 @@ from fractions import Fraction
 from midneck.converter.practice.rhythm import Beat, Pattern
 from midneck.grammar.sheet import Meter
 from midneck.render.page.drawing.items import Text
-from midneck.render.page.drill.rows import rhythm_block
+from midneck.render.page.rhythm import rhythm_block
 
 
 def test_a_rhythm_that_leaves_the_first_beat_out_is_drawn_without_it() -> None:

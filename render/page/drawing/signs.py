@@ -72,11 +72,12 @@ STACKED: Final = 0.52
 @dataclass(frozen=True, slots=True)
 class Symbol:
     """A set chord symbol: its spans from the root on, its width, and the `depth` of its ink below
-    the root's baseline, at the size asked for."""
+    the root's baseline and its `rise` over it, at the size asked for."""
 
     spans: tuple[Span, ...]
     width: float
     depth: float
+    rise: float
 
     def at(self, x: float, y: float) -> Text:
         """The symbol with its root's left edge at `x` on the baseline `y`."""
@@ -84,7 +85,8 @@ class Symbol:
 
     def scaled(self, factor: float) -> Symbol:
         """The symbol with all its sizes times a factor."""
-        return Symbol(scaled_spans(self.spans, factor), self.width * factor, self.depth * factor)
+        lengths = (length * factor for length in (self.width, self.depth, self.rise))
+        return Symbol(scaled_spans(self.spans, factor), *lengths)
 
 
 @lru_cache(maxsize=4096)
@@ -108,7 +110,8 @@ def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72
         bass = pieces.bass + pieces.bass_accidental
         pen.put(bass, BOLD, size * raised, -0.16 * size * (raised < 1))
     ink = item_box(Text(0.0, 0.0, tuple(pen.out)))
-    return Symbol(tuple(pen.out), pen.dx, 0.0 if ink is None else max(0.0, ink[3]))
+    above, below = (0.0, 0.0) if ink is None else (-ink[1], ink[3])
+    return Symbol(tuple(pen.out), pen.dx, max(0.0, below), max(0.0, above))
 
 
 class _Pen:

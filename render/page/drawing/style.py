@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final, Literal
 
+from ....converter.practice.rhythm import named_pattern
+
 Paper = Literal["a4", "letter", "a5"]
 Grids = Literal["each", "new", "none"]
 Symbols = Literal["signs", "letters"]
@@ -54,7 +56,8 @@ class PageStyle:
     `binding` "book": margins mirror, the wider one inside, and page numbers stand outside.
     `bars_per_line` None: four, or eight on wide paper. `neck_map` and `analysis` None: under each
     line, but neither in large print. `dpi`: dots an inch of a page as pixels, None
-    for `USUAL_DPI`.
+    for `USUAL_DPI`. `rhythm` is the name of a pattern whose strokes stand over the bars of a chart,
+    None for no strokes.
     """
 
     paper: Paper = "a4"
@@ -70,6 +73,7 @@ class PageStyle:
     binding: Binding = "none"
     heading: Heading = Heading()
     dpi: int | None = None
+    rhythm: str | None = None
 
     def __post_init__(self) -> None:
         if self.bars_per_line is not None and not 1 <= self.bars_per_line <= 12:
@@ -77,6 +81,8 @@ class PageStyle:
         low, high = DPI
         if self.dpi is not None and not low <= self.dpi <= high:
             raise ValueError(f"dpi is {low} to {high}, not {self.dpi}")
+        if self.rhythm is not None:
+            named_pattern(self.rhythm)
 
     @property
     def size(self) -> tuple[float, float]:

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ....converter.drill.drill import Drill, Exercise
-from ....converter.prose.drill import drill_facts, how_to, pattern_of, rhythm_sentence, round_name
-from ....converter.prose.facts import HAND_CAUTION
+from ....converter.prose.drill import drill_facts, how_to, pattern_of, round_name
+from ....converter.prose.facts import HAND_CAUTION, rhythm_sentence
 from ..drawing.blocks import (
     Block,
     FlowBlock,
@@ -41,8 +41,9 @@ from ..head_foot import (
     sizes_of_head,
     with_feet,
 )
+from ..rhythm import rhythm_block
 from .lines import keys_on_a_line, lay_out_exercise
-from .rows import MOST_BOXES, Boxes, Row, rhythm_block, rows_of
+from .rows import MOST_BOXES, Boxes, Row, rows_of
 
 #: Size of the sentences.
 BODY: Final = 9.5
@@ -221,7 +222,7 @@ def lay_out_drill(drill: Drill, style: PageStyle) -> Document:
     later = running_frame(with_signs(drill.title), style, chart)
     head, top = draw_head(_title(drill, style), style)
     charts = [exercise.chart for exercise in drill.exercises]
-    foot = first_foot_height(charts, style, caution=False, rhythm=True)
+    foot = first_foot_height(charts, style, caution=False, drill=True)
     first = Frame(head, later.left, top, style.frame[3] - foot)
     how = [flowing(block) for block in how_blocks(drill, style)]
     opening = flow(how, Frames(first, later))

@@ -3,8 +3,7 @@
 Takes an `Exercise`, a `Practice` and a `PageStyle`, gives an `ExerciseLayout`. A key that fills
 most of a line has the line to itself, with its name in a column at the left and the neck map at the
 right end; shorter keys share a line, under their names and over the map. In large print and on
-narrow paper every name stands above its lines. Bars that only repeat the one before are half as
-wide as others. Lengths are points.
+narrow paper every name stands above its lines. Lengths are points.
 """
 
 from __future__ import annotations
@@ -14,12 +13,10 @@ from dataclasses import dataclass, replace
 
 from ....converter.chart import CompingChart
 from ....converter.drill.drill import Exercise, Practice
-from ....converter.practice.choruses import PlayedBar, excerpt
-from ....converter.practice.rhythm import Pattern
+from ....converter.practice.written import written_strokes
 from ....converter.prose.drill import bars_of, pattern_of
-from ....grammar.sheet import Section, Sheet
+from ....grammar.sheet import Section
 from ..context import LayoutContext, layout_context
-from ..drawing.geometry import item_box
 from ..drawing.style import PageStyle
 from ..line import MeasuredLine, measure_lines
 from ..line_breaks import break_lines
@@ -70,9 +67,7 @@ def _near(chord: int, target: int | None, homes: Sequence[tuple[int, int]]) -> b
 
 
 #: Whole bars on a line: plain and on wide paper, each of them in large print too.
-BARS, WIDE, LARGE, LARGE_WIDE = 4.0, 6.0, 2.0, 4.0
-#: The width of a bar that only repeats the one before, beside others.
-SIMILE = 0.5
+BARS, WIDE, LARGE, LARGE_WIDE = 4, 6, 2, 4
 #: Widths of the column with a key's name and of the map at the right end, in sizes of a symbol, and
 #: what the column gains for each bar by which a key has fewer than three.
 COLUMN, MAP, GAIN = 6.0, 4.4, 3.5
@@ -85,23 +80,18 @@ class ExerciseLayout:
     `together` keys share a line; `groups` are the stations of each row and `lines` all set lines,
     whose section is their group.
     `column` is the width of the column with names, 0 where these stand above the bars; `map` that
-    of a neck map at the right end, 0 where there is none. `played` holds for each written bar when
-    it is first played. `rise`: how far the highest symbol stands over the top of its line, as
-    stacked alterations do.
+    of a neck map at the right end, 0 where there is none.
     """
 
     exercise: Exercise
     practice: Practice
     context: LayoutContext
-    pattern: Pattern
     together: int
     groups: tuple[range, ...]
     bars: tuple[range, ...]
-    played: tuple[PlayedBar, ...]
     column: float
     map: float
     lines: tuple[MeasuredLine, ...] = ()
-    rise: float = 0.0
 
 
 def lay_out_exercise(
@@ -118,32 +108,33 @@ def lay_out_exercise(
 def _layout_with(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float, together: int
 ) -> ExerciseLayout:
-    bars, heaviest = bars_of(exercise), _heaviest(exercise)
+    bars, longest = bars_of(exercise), _longest(exercise)
     groups = tuple(grouped(exercise, together))
-    lines = int(-(-heaviest // _room(style)))
+    lines = -(-longest // _room(style))
     cells = -(-max(map(len, bars)) * together // lines)
     beside = together == 1 and not (style.large or _narrow(style))
     chart = sectioned(without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.map_place
     plain = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
-    context = replace(plain, numbered=False)
+    chart = exercise.chart
+    # The sections of the drill, not the lines, tell where a rhythm of two bars begins anew.
+    strokes = written_strokes(chart.timeline, chart.plan, pattern_of(exercise, practice))
+    context = replace(plain, numbered=False, strokes=strokes)
     unit = context.sizes.symbol if beside else 0.0
     layout = ExerciseLayout(
-        exercise, practice, context, pattern_of(exercise, practice), together, groups, bars,
-        _first_playings(exercise.chart),
-        (COLUMN + GAIN * max(0.0, 3.0 - heaviest)) * unit,
+        exercise, practice, context, together, groups, bars,
+        (COLUMN + GAIN * max(0, 3 - longest)) * unit,
         0.0 if style.map_place == "none" else MAP * unit,
     )  # fmt: skip
-    lines_set = _set(layout)
-    return replace(layout, lines=lines_set, rise=_rise(lines_set))
+    return replace(layout, lines=_set(layout))
 
 
 def keys_on_a_line(exercise: Exercise, style: PageStyle) -> int:
     """How many keys of an exercise share a line; one that is a loop of its own has one."""
-    return 1 if exercise.loops else max(1, int(_room(style) // _heaviest(exercise)))
+    return 1 if exercise.loops else max(1, _room(style) // _longest(exercise))
 
 
-def _room(style: PageStyle) -> float:
+def _room(style: PageStyle) -> int:
     """How many whole bars a line holds."""
     if style.large:
         return LARGE_WIDE if style.wide else LARGE
@@ -155,23 +146,9 @@ def _narrow(style: PageStyle) -> bool:
     return style.paper == "a5" and not style.landscape
 
 
-def _weight(sheet: Sheet, bar: int) -> float:
-    """The width of a bar, beside that of whole ones."""
-    return SIMILE if sheet.bars[bar].simile else 1.0
-
-
-def _heaviest(exercise: Exercise) -> float:
-    """The width of the widest key in whole bars."""
-    sheet = exercise.chart.sheet
-    return max(sum(_weight(sheet, bar) for bar in bars) for bars in bars_of(exercise))
-
-
-def _first_playings(chart: CompingChart) -> tuple[PlayedBar, ...]:
-    """Each written bar as it is first played."""
-    found: dict[int, PlayedBar] = {}
-    for one in excerpt(chart.timeline, chart.plan):
-        found.setdefault(one.bar.number, one)
-    return tuple(found[bar.number] for bar in chart.sheet.bars)
+def _longest(exercise: Exercise) -> int:
+    """The number of bars of the longest key."""
+    return max(map(len, bars_of(exercise)))
 
 
 def _set(layout: ExerciseLayout) -> tuple[MeasuredLine, ...]:
@@ -181,15 +158,3 @@ def _set(layout: ExerciseLayout) -> tuple[MeasuredLine, ...]:
     # The name of a key stands in its head, so that no line draws it as the label of a section.
     nameless = tuple(replace(line, begins=False) for line in lines)
     return measure_lines(context, nameless, beside=False)
-
-
-def _rise(lines: Sequence[MeasuredLine]) -> float:
-    """How far the highest symbol of some lines stands over their top."""
-    symbols = {
-        (chord.symbol, line.rows.symbol)
-        for line in lines
-        for piece in line.line.pieces
-        for chord in piece.chords
-    }
-    boxes = (item_box(symbol.at(0.0, baseline)) for symbol, baseline in symbols)
-    return max(0.0, -min((box[1] for box in boxes if box is not None), default=0.0))

@@ -1,39 +1,24 @@
 """The rows of an exercise, drawn: names of keys, boxes to tick, rhythm, bars, neck maps.
 
-Takes an `ExerciseLayout`, gives rows that know their height and draw themselves. Strokes of the
-rhythm are slanted lines, thick where they are louder; a line behind one lasts as long as the chord
-is held, where that is longer than half a pulse. They stand where the line has their beats; off-beat
-eighths stand in the middle between two, swung or not. Lengths are points.
+Takes an `ExerciseLayout`, gives rows that know their height and draw themselves. Lengths
+are points.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from itertools import pairwise
 
 from ....converter.drill.drill import Practice, Station
-from ....converter.practice.rhythm import (
-    BarStroke,
-    ChordSpan,
-    Pattern,
-    apply_pattern,
-    pulse_count,
-    pulse_quarters,
-)
 from ....converter.prose.drill import notes_of
-from ....grammar.sheet import Meter
-from ..beats import BarTimes
 from ..drawing.blocks import Block, joined, paragraph
 from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from ..drawing.geometry import moved
 from ..drawing.items import (
-    DECORATION_GROUP,
     HEADING_GROUP,
     TEXT_GROUP,
     Item,
-    Line,
     Rect,
     Shown,
     Span,
@@ -134,94 +119,6 @@ def _name(station: Station, size: float, mode: float) -> tuple[Span, ...]:
     return (*tonic, *spans(f" {station.key.mode}", REGULAR, mode, tonic[-1].end))
 
 
-#: Thickness of strokes by their accent, as parts of their height; that of the line behind one.
-THICKNESS = {-1: 0.10, 0: 0.13, 1: 0.25}
-HELD = 0.075
-#: How far a stroke leans, as a part of its height.
-LEAN = 0.45
-
-
-@dataclass(frozen=True, slots=True)
-class BarSpan:
-    """A bar on paper: its meter, and where on the page its times fall."""
-
-    meter: Meter
-    times: BarTimes
-
-    def x(self, quarters: Fraction) -> float:
-        """Where a time falls, in quarters from the bar line."""
-        return self.times.x(quarters * self.meter.unit / 4)
-
-    def holds(self, quarters: Fraction) -> bool:
-        """Whether a time lies in the bar, or in the part of it that is on the line."""
-        return self.times.beats[0] <= quarters * self.meter.unit / 4 < self.times.beats[-1]
-
-
-def draw_strokes(
-    strokes: Sequence[BarStroke], bar: BarSpan, top: float, height: float
-) -> list[Item]:
-    """The strokes of one bar, `height` points high from `top` down."""
-    items: list[Item] = []
-    half_pulse = pulse_quarters(bar.meter) / 2
-    lean = LEAN * height
-    for stroke in strokes:
-        x = bar.x(stroke.at)
-        thick = THICKNESS[stroke.accent] * height
-        items.append(Line(x, top + height, x + lean, top, thick))
-        items.append(Shown("loud" if stroke.accent > 0 else "stroke"))
-        if stroke.length > half_pulse:
-            end = bar.x(stroke.at + stroke.length) - 0.35 * height
-            y = top + height - 0.5 * HELD * height
-            if end > x:
-                items += [Line(x, y, end, y, HELD * height), Shown("held")]
-    return items
-
-
-def rhythm_block(pattern: Pattern, meter: Meter, size: float) -> Block:
-    """A cycle of the rhythm with its counts written under the strokes; `size` of the counts."""
-    width, height = 2.3 * size * pulse_count(meter), 1.25 * size
-    cycle = pattern.cycle(pulse_count(meter)) or ((),)
-    items: list[Item] = []
-    x = 0.0
-    baseline = height + 0.55 * size + CAP_HEIGHT * size
-    for number in range(len(cycle)):
-        ends = Fraction(0), Fraction(meter.beats)
-        bar = BarSpan(meter, BarTimes(ends, (x + 0.7 * size, x + width)))
-        # One chord throughout: a new one would be struck where its bar begins.
-        whole = (ChordSpan(0, Fraction(0), meter.quarters, new=False),)
-        strokes = apply_pattern(pattern, meter, number, whole)
-        items += draw_strokes(strokes, bar, 0.1 * size, height)
-        items += _counts(bar, strokes, baseline, size)
-        x += width
-        items.append(Line(x, 0.0, x, baseline + 0.2 * size, 0.6))
-        x += 0.3 * size
-    items.append(Line(0.0, 0.0, 0.0, baseline + 0.2 * size, 0.6))
-    # The sentence about the rhythm says it in words.
-    return Block(tuple(grouped(DECORATION_GROUP, items)), x, baseline + 0.5 * size)
-
-
-def _counts(bar: BarSpan, strokes: Sequence[BarStroke], baseline: float, size: float) -> list[Item]:
-    """The pulses by number, bold where one is struck, and an `&` under each off-beat stroke."""
-    pulse = pulse_quarters(bar.meter)
-    struck = {stroke.at for stroke in strokes}
-    items: list[Item] = []
-    for count in range(pulse_count(bar.meter)):
-        items.append(_count(bar, count * pulse, str(count + 1), baseline, size, struck))
-    for at in sorted(at for at in struck if at % pulse):
-        items.append(_count(bar, at, "&", baseline, size, struck))
-    return items
-
-
-def _count(
-    bar: BarSpan, at: Fraction, text: str, baseline: float, size: float, struck: set[Fraction]
-) -> Text:
-    name = BOLD if at in struck else REGULAR
-    x = bar.x(at) + 0.28 * size - 0.5 * measure(text, name, size)
-    return Text(x, baseline, tuple(spans(text, name, size)))
-
-
-#: Height of the strokes over the bars and the room below them, in sizes of small text.
-STROKES, BELOW = 0.85, 0.45
 #: Room between the lines of one key, in sizes of small text.
 BETWEEN = 0.6
 
@@ -256,7 +153,7 @@ class Row:
     def height(self) -> float:
         """Height of all of it."""
         between = BETWEEN * self.layout.context.sizes.small * max(0, len(self.lines) - 1)
-        lines = sum(rhythm_height(self.layout) + line.height for line in self.lines) + between
+        lines = sum(line.height for line in self.lines) + between
         whole = max(self.head, lines) if self.layout.column else self.head + lines
         return whole + self.notes.height
 
@@ -267,9 +164,7 @@ class Row:
         y = 0.0 if layout.column else self.head
         items = [item for x, block in self.heads for item in moved(block.items, x, 0.0)]
         for line in self.lines:
-            y += rhythm_height(layout)
             items += draw_line(layout.context, line, (layout.column, y))
-            items += _strokes(layout, line, (x0, y))
             items += _pivots(layout, line, (x0, y))
             if layout.map:
                 items += _map(layout, line, (x0, y))
@@ -277,11 +172,6 @@ class Row:
         return items + moved(
             self.notes.items, layout.context.gutter, self.height - self.notes.height
         )
-
-
-def rhythm_height(layout: ExerciseLayout) -> float:
-    """Height of the strokes over a line, with the room below them."""
-    return (STROKES + BELOW) * layout.context.sizes.small + layout.rise
 
 
 def rows_of(layout: ExerciseLayout, room: float) -> tuple[Row, ...]:
@@ -341,20 +231,6 @@ def _head(layout: ExerciseLayout, place: int, line: MeasuredLine) -> tuple[float
     return layout.context.gutter + start, block
 
 
-def _strokes(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
-    """The strokes of the rhythm over a line's bars."""
-    x0, top = at
-    items: list[Item] = []
-    for piece, times in zip(line.line.pieces, line.times, strict=True):
-        one = layout.played[piece.bar]
-        span = BarSpan(one.meter, times.moved(x0))
-        every = apply_pattern(layout.pattern, one.meter, one.cycle, one.spans)
-        strokes = [stroke for stroke in every if span.holds(stroke.at)]
-        height = STROKES * layout.context.sizes.small
-        items += draw_strokes(strokes, span, top - rhythm_height(layout), height)
-    return items
-
-
 def _pivots(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
     """What the last chord of a key becomes as the first of the next, behind its numeral."""
     stations = layout.exercise.stations
@@ -363,7 +239,7 @@ def _pivots(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float])
         for before, after in pairwise(stations)
         if after.pivot is not None and after.round == before.round
     }
-    baseline = at[1] + line.label + line.above + line.rows.numeral
+    baseline = at[1] + line.music + line.rows.numeral
     items: list[Item] = []
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):
         for place, (chord, start) in enumerate(zip(piece.chords, starts, strict=True)):
@@ -401,7 +277,7 @@ def _map(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) ->
     right = context.width - 0.2 * context.sizes.small
     left = context.width - layout.map + 2.6 * size
     first = left + NECK_INSET + LEAD
-    top, bottom = y + line.label + line.above, y + line.label + line.above + line.rows.bottom
+    top, bottom = y + line.music, y + line.music + line.rows.bottom
     stops = [
         replace(stop, x=first + (stop.x - x0) / length * (right - first))
         for stop in neck_stops(context, line, x0)
