@@ -26,7 +26,7 @@ from .events import Event, events_of
 from .functions import KEYS, Table, function_prices, rest_prices
 from .home import HOMES, home_prices, seventh_tonics
 from .interpretation import Interpretation, interpret
-from .keys import Keys, best_homes, best_keys, key_named, key_number, middle_of, raised
+from .keys import Keys, best_homes, best_keys, borders, key_named, key_number, middle_of, raised
 from .metre import phrases_of
 from .preparation import prepared
 from .weights import WEIGHTS
@@ -72,13 +72,16 @@ def key_of(timeline: Timeline) -> Key:
 
 def _key_prices(
     timeline: Timeline, events: Sequence[Event], heads: Sequence[int]
-) -> tuple[int, tuple[Table, Table, Table, Table]]:
-    """The first root; the prices of events in keys and of sevenths at rest, of homes, and the bars.
+) -> tuple[int, tuple[Table, Table, Table, Table, Table]]:
+    """The first root, and the tables of `best_keys`.
 
-    All tables number keys from the first root, so that ties are broken by interval.
+    These are the prices of events in keys and of sevenths at rest, those of homes, the bars, and
+    the factors of changes of key. All number keys from the first root, so that ties are broken by
+    interval.
     """
     prices, rests = function_prices(events, heads), rest_prices(events, heads)
-    homes = home_prices(events, heads, phrases_of(timeline))
+    phrases = phrases_of(timeline)
+    homes = home_prices(events, heads, phrases)
     stated = timeline.sheet.header.key
     if stated is not None:
         number = key_number(stated)
@@ -91,7 +94,8 @@ def _key_prices(
     first = events[0].chord_class.root
     order = [raised(home % KEYS, first) + home // KEYS * KEYS for home in range(HOMES)]
     bars = np.array([event.bars for event in events])
-    return first, (prices[:, order[:KEYS]], rests[:, order[:12]], homes[order], bars)
+    tables = prices[:, order[:KEYS]], rests[:, order[:12]], homes[order], bars
+    return first, (*tables, borders(events, phrases))
 
 
 def _home_key(sheet: Sheet, home: int, stated: Key | None) -> Key:

@@ -16,7 +16,7 @@ to the top.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Final
@@ -26,7 +26,10 @@ from numpy.typing import NDArray
 
 from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
-from .functions import KEYS, Table
+from .chord_class import Sound, is_two_five
+from .events import Event
+from .functions import KEYS, STANDING_BARS, Table
+from .metre import Phrase
 from .weights import WEIGHTS
 
 #: The maximum number of accidentals in the signature of a key name.
@@ -126,18 +129,44 @@ class Homes:
     ways: NDArray[np.float32]
 
 
-def best_homes(prices: Table, rests: Table, home_prices: Table, bars: Table) -> Homes:
+def borders(events: Sequence[Event], phrases: Sequence[Phrase]) -> Table:
+    """factor[event]: what the price of a change of key before the event is multiplied by.
+
+    A change is cheaper where a phrase or its second half starts, and out of reach between a ii and
+    its V. A minor sixth chord and one of `STANDING_BARS` are a i before they are a ii.
+    """
+    starts = {start for phrase in phrases for start in (phrase.start, phrase.middle)}
+    factors = np.ones(len(events))
+    for at, event in enumerate(events):
+        if at and _is_unit(events[at - 1], event):
+            factors[at] = WEIGHTS.border_in_two_five
+        elif event.start in starts:
+            factors[at] = WEIGHTS.border_at_phrase
+    return factors
+
+
+def _is_unit(here: Event, after: Event) -> bool:
+    """Whether two chords are a ii and its V that no stated key parts."""
+    is_tonic = here.chord_class.sound is Sound.MINOR_6 or here.bars >= STANDING_BARS
+    two_five = is_two_five(here.chord_class, after.chord_class)
+    return two_five and not is_tonic and here.settled == after.settled
+
+
+def best_homes(
+    prices: Table, rests: Table, home_prices: Table, bars: Table, borders: Table
+) -> Homes:
     """The homes by the price of the cheapest reading in each.
 
     `prices` is events × 24; `rests` is events × 12, the price of an event in its home if that has
-    a seventh chord as tonic; `home_prices` has 36, `bars` the events' lengths.
+    a seventh chord as tonic; `home_prices` has 36, `bars` the events' lengths, `borders` the
+    factors of changes before each event.
     """
     change = changes()
     apart = WEIGHTS.away * distances()[:, _KEY_OF_HOME]
     costs = (prices[:, :, None] + apart * bars[:, None, None]).astype(np.float32)
     tonics = np.arange(12)
     costs[:, tonics, tonics + KEYS] = np.minimum(prices[:, :12], rests)
-    ways = _sweep(costs, change)
+    ways = _sweep(costs, change, borders)
     sums = (ways[-1] + change[:, _KEY_OF_HOME]).min(axis=0) + home_prices
     return Homes(tuple(np.argsort(sums, kind="stable").tolist()), sums, costs, ways)
 
@@ -146,52 +175,57 @@ def best_homes(prices: Table, rests: Table, home_prices: Table, bars: Table) -> 
 _KEY_OF_HOME: Final = np.array([*range(KEYS), *range(12)])
 
 
-def best_keys(prices: Table, rests: Table, home_prices: Table, bars: Table) -> Keys:
+def best_keys(prices: Table, rests: Table, home_prices: Table, bars: Table, borders: Table) -> Keys:
     """The cheapest home and local keys, from the same tables as `best_homes`."""
-    homes = best_homes(prices, rests, home_prices, bars)
+    homes = best_homes(prices, rests, home_prices, bars, borders)
     best = homes.order[0]
     home = int(_KEY_OF_HOME[best])
     second = next(other for other in homes.order if _KEY_OF_HOME[other] != home)
     change = changes()
     local = homes.costs[:, :, best].astype(np.float64)
     way = homes.ways[:, :, best].astype(np.float64)
-    path = _trace(way, local, change, change[home])
-    runner, margin = _runners_up(way + _backward(local, change, change[home]), path)
+    path = _trace(way, borders, change, change[home])
+    behind = _backward(local, borders, change, change[home])
+    runner, margin = _runners_up(way + behind, path)
     home_margin = float(homes.sums[second] - homes.sums[best])
     rival = int(_KEY_OF_HOME[second])
     return Keys(home, best >= KEYS, rival, home_margin, path, runner, margin)
 
 
-def _sweep(costs: NDArray[np.float32], change: Table) -> NDArray[np.float32]:
+def _sweep(costs: NDArray[np.float32], change: Table, borders: Table) -> NDArray[np.float32]:
     """way[event, key, home]: the least price of a reading up to the event, in single precision.
 
     The home is the last axis, so that the minimum over the previous key runs over whole rows.
     """
-    moves = np.repeat(change.astype(np.float32)[:, :, None], costs.shape[2], axis=2)
+    moves = {
+        factor: np.repeat((factor * change).astype(np.float32)[:, :, None], costs.shape[2], axis=2)
+        for factor in set(borders.tolist())
+    }
     way = np.empty_like(costs)
     way[0] = change[:, _KEY_OF_HOME] + costs[0]
-    through = np.empty_like(moves)
+    through = np.empty_like(moves[borders[0]])
     for at in range(1, len(costs)):
-        np.add(moves, way[at - 1][:, None, :], out=through)
+        np.add(moves[borders[at]], way[at - 1][:, None, :], out=through)
         np.minimum.reduce(through, axis=0, out=way[at])
         way[at] += costs[at]
     return way
 
 
-def _backward(local: Table, change: Table, end: Table) -> Table:
+def _backward(local: Table, borders: Table, change: Table, end: Table) -> Table:
     """behind[event, key]: the least price of what follows the event."""
     behind = np.empty_like(local)
     behind[-1] = end
     for at in range(len(local) - 2, -1, -1):
-        behind[at] = (change + (local[at + 1] + behind[at + 1])[None, :]).min(axis=1)
+        moves = borders[at + 1] * change
+        behind[at] = (moves + (local[at + 1] + behind[at + 1])[None, :]).min(axis=1)
     return behind
 
 
-def _trace(forward: Table, local: Table, change: Table, end: Table) -> tuple[int, ...]:
+def _trace(forward: Table, borders: Table, change: Table, end: Table) -> tuple[int, ...]:
     key = int(np.argmin(forward[-1] + end))
     path = [key]
-    for at in range(len(local) - 1, 0, -1):
-        key = int(np.argmin(forward[at - 1] + change[:, key]))
+    for at in range(len(forward) - 1, 0, -1):
+        key = int(np.argmin(forward[at - 1] + borders[at] * change[:, key]))
         path.append(key)
     return tuple(reversed(path))
 

@@ -115,7 +115,7 @@ def test_a_doubtful_reading_has_a_smaller_margin_than_a_plain_one() -> None:
     assert plain is not None
     assert doubtful is not None
     assert plain.margin > doubtful.margin
-    assert str(doubtful.runner_up) == "F major"
+    assert {str(doubtful.key), str(doubtful.runner_up)} == {"C major", "F major"}
 
 
 @pytest.mark.parametrize(

@@ -26,7 +26,7 @@ def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> 
     chance = np.random.default_rng(seed)
     prices, homes = chance.random((3, 24)) * 8, chance.random(36) * 4
     rests = np.where(chance.random((3, 12)) < 0.5, chance.random((3, 12)) * 4, np.inf)
-    bars = np.array([1.0, 0.5, 2.0])
+    bars, borders = np.array([1.0, 0.5, 2.0]), chance.choice([0.5, 1.0, 1000.0], 3)
     steps = distances()
     change = WEIGHTS.border + WEIGHTS.border_step * steps
     np.fill_diagonal(change, 0.0)
@@ -38,14 +38,14 @@ def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> 
             local[:, home] = np.minimum(local[:, home], rests[:, home])
         first = change[home] + local[0]
         sums = (
-            first[:, None, None] + change[:, :, None] + local[1][None, :, None]
-            + change[None, :, :] + local[2] + change[home][None, None, :]
+            first[:, None, None] + borders[1] * change[:, :, None] + local[1][None, :, None]
+            + borders[2] * change[None, :, :] + local[2] + change[home][None, None, :]
         )  # fmt: skip
         path = np.unravel_index(sums.argmin(), sums.shape)
         price = sums.min() + homes[number]
         if best is None or price < best[0]:
             best = (price, home, number >= 24, tuple(int(key) for key in path))
-    found = best_keys(prices, rests, homes, bars)
+    found = best_keys(prices, rests, homes, bars, borders)
     assert best is not None
     assert (found.home, found.seventh, found.local) == best[1:]
 
@@ -55,13 +55,13 @@ def test_the_margin_is_what_the_best_reading_through_the_rival_costs_more(seed: 
     chance = np.random.default_rng(seed)
     prices, bars = chance.random((4, 24)) * 6, np.ones(4)
     rests, plain = np.full((4, 12), np.inf), np.append(np.zeros(24), np.full(12, 1000.0))
-    found = best_keys(prices, rests, plain, bars)
+    found = best_keys(prices, rests, plain, bars, bars)
     for at in range(4):
         barred = prices.copy()
         barred[at, found.local[at]] += 1000
         homes = np.full(36, 1000.0)
         homes[found.home] = 0.0
-        other = best_keys(barred, rests, homes, bars)
+        other = best_keys(barred, rests, homes, bars, bars)
         assert other.local[at] == found.runner_up[at]
         dearer = price_of(other.local, found.home, prices, bars) - price_of(
             found.local, found.home, prices, bars
