@@ -15,10 +15,11 @@ What a chord cannot hold becomes a remark, and then a warning with its bar.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from ..chord import Chord
+from ..chord_parser import ChordError, parse_chord
 from ..pitch import ADDED_TONES, LETTERS, Interval, PitchName, Tone, plain_name
 from ..quality import KIND_TONES, DegreeChange, changes_to
 from ..score.form import MeasureSpan
@@ -49,15 +50,19 @@ def against_dominant(degree: int) -> int:
     return -1 if degree == 7 else 0
 
 
-def read_degrees(nodes: Iterable[Node], kind: str, remarks: list[str]) -> tuple[DegreeChange, ...]:
-    """The changes that `nodes` make to `kind`, by degree; what cannot be named to `remarks`."""
+def read_degrees(
+    nodes: Iterable[Node], kind: str, remarks: list[str], *, lenient: bool = False
+) -> tuple[DegreeChange, ...]:
+    """The changes that `nodes` make to `kind`, by degree; what cannot be named to `remarks`.
+
+    `lenient`: an altered fifth that is added to a plain one takes its place.
+    """
     own = frozenset(KIND_TONES[kind])
     wanted = set(own)
     for node in nodes:
         for value, alteration, type_ in _triples(node):
-            _change(
-                wanted, _WrittenDegree(_FOLDED.get(value, value), alteration, type_), own, remarks
-            )
+            degree = _WrittenDegree(_FOLDED.get(value, value), alteration, type_)
+            _change(wanted, degree, own, remarks, lenient=lenient)
     if not wanted:
         remarks.append("it leaves out every degree; they are kept")
         return ()
@@ -92,7 +97,12 @@ def _has_name(tone: Tone) -> bool:
 
 
 def _change(
-    wanted: set[Tone], written: _WrittenDegree, own: frozenset[Tone], remarks: list[str]
+    wanted: set[Tone],
+    written: _WrittenDegree,
+    own: frozenset[Tone],
+    remarks: list[str],
+    *,
+    lenient: bool = False,
 ) -> None:
     """Apply one degree to the `wanted` tones; `own` are the tones of the kind."""
     degree, alteration = written.degree, written.alteration
@@ -113,6 +123,8 @@ def _change(
     if not _has_name(tone):
         remarks.append(f"its degree {degree} ({alteration:+}) has no name and is left as it was")
         return
+    if lenient and written.type == "add" and degree == 5 and alteration:
+        wanted.discard(Tone(5, 0))
     wanted.discard(altered or tone)
     wanted.add(tone)
 
@@ -126,15 +138,36 @@ _KIND_NAMES: Final = {kind.lower(): kind for kind in KIND_TONES} | {
     "augmented-dominant": "augmented-seventh",
     "": "major",
 }
+#: Kinds that programs write and the standard lacks, and what they mean (from memory).
+_OTHER_KINDS: Final = {
+    "suspended-fourth-seventh": "7sus4",
+    "suspended-fourth-ninth": "9sus4",
+    "dominant-suspended-fourth": "7sus4",
+    "dominant-seventh-suspended-fourth": "7sus4",
+    "suspended": "sus4",
+    "sixth-ninth": "6/9",
+    "major-sixth-ninth": "6/9",
+    "minor-sixth-ninth": "m6/9",
+    "minor-seventh-flat-five": "m7b5",
+    "augmented-major-seventh": "maj7#5",
+    "diminished-major-seventh": "dim(maj7)",
+    "dominant-flat-ninth": "7b9",
+    "dominant-sharp-ninth": "7#9",
+    "altered": "7alt",
+}
 _STARTS: Final = ("root", "function", "numeral")
 
 
 @dataclass(frozen=True, slots=True)
 class Harmony:
-    """The chord of a `<harmony>`, None for silence, and `remarks` on what it lost."""
+    """The chord of a `<harmony>`, None for silence, and `remarks` on what it lost.
+
+    `text`: its symbol as a reader of the score sees it, "" where that is no symbol of this chord.
+    """
 
     chord: Chord | None
     remarks: tuple[str, ...] = ()
+    text: str = ""
 
 
 def read_harmony(node: Node, key: Signature | None) -> Harmony:
@@ -144,16 +177,18 @@ def read_harmony(node: Node, key: Signature | None) -> Harmony:
         return Harmony(None, ("a harmony without a root is read as N.C.",))
     below: Chord | None = None
     remarks: list[str] = []
+    text = ""
     for group in reversed(groups):
         found = _read_group(group, key, below)
         remarks += found.remarks
         if found.chord is None:
             continue
+        text = found.text
         if below is not None and group[0].name == "root":
-            below = _stack(found.chord, below, remarks)
+            below, text = _stack(found.chord, below, remarks), ""
         else:
             below = found.chord
-    return Harmony(below, tuple(remarks))
+    return Harmony(below, tuple(remarks), text)
 
 
 def _groups(node: Node) -> list[list[Node]]:
@@ -169,18 +204,105 @@ def _groups(node: Node) -> list[list[Node]]:
 def _read_group(group: list[Node], key: Signature | None, below: Chord | None) -> Harmony:
     parts = {child.name: child for child in reversed(group)}
     remarks: list[str] = []
-    kind = _kind(parts.get("kind"), remarks)
-    if kind == "none":
+    kind = parts.get("kind")
+    if kind is not None and _kind_name(kind) == "none":
         return Harmony(None)
     root = _root(group[0], key, below)
     if root is None:
         return Harmony(None, (f"the root of {_shown(group)} cannot be read; it is read as N.C.",))
+    symbol = None if kind is None else kind.attributes.get("text")
+    seen = None if symbol is None else _parsed(f"{root}{symbol.strip()}")
     degrees = [child for child in group if child.name == "degree"]
-    changes = read_degrees(degrees, kind, remarks)
-    bass = _bass(parts, Chord(root, kind, changes))
-    if remarks:
-        remarks = [f"{_shown(group)}: {remark}" for remark in remarks]
-    return Harmony(Chord(root, kind, changes, bass), tuple(remarks))
+    chord = _chord(root, kind, degrees, seen, remarks)
+    bass = _bass(parts, chord)
+    whole = replace(chord, bass=bass)
+    text = f"{root}{(symbol or '').strip()}" + (f"/{bass}" if bass is not None else "")
+    remarks = [f"{_shown(group)}: {remark}" for remark in remarks]
+    return Harmony(whole, tuple(remarks), text if symbol and _parsed(text) == whole else "")
+
+
+def _chord(
+    root: PitchName,
+    kind: Node | None,
+    degrees: list[Node],
+    seen: Chord | None,
+    remarks: list[str],
+) -> Chord:
+    """The chord by its kind and degrees, or by its symbol where that says more.
+
+    `seen` is the chord that the symbol names, None where it names none. Programs write kinds that
+    say less than the symbol, or that the standard does not have; a musician reads the symbol.
+    """
+    own: list[str] = []
+    strict = _by_kind(root, kind, degrees, own, lenient=False)
+    if seen is not None and strict is not None and _same(strict, seen):
+        return strict
+    if seen is not None and kind is not None and not kind.attributes["text"].strip():
+        seen = None  # an empty text hides what the kind says
+    own.clear()
+    literal = _by_kind(root, kind, degrees, own, lenient=True)
+    if literal is None:
+        name = "" if kind is None else kind.text
+        if seen is not None:
+            remarks.append(f"the kind {name!r} is not one that MusicXML names; read as {seen}")
+            return seen
+        remarks.append(f"the kind {name!r} is not one that MusicXML names; only its notes are kept")
+        literal = Chord(root, "other", read_degrees(degrees, "other", remarks))
+    remarks += own
+    if seen is None or literal.tones == seen.tones:
+        return seen or _plain(literal)
+    more = set(literal.tones) < set(seen.tones)
+    less = set(seen.tones) < set(literal.tones)
+    if more or not (degrees or less):
+        remarks.append(f"its kind says {literal} and its symbol {seen}; read as {seen}")
+        return seen
+    return literal
+
+
+def _by_kind(
+    root: PitchName, node: Node | None, degrees: list[Node], remarks: list[str], *, lenient: bool
+) -> Chord | None:
+    """The chord by its kind and degrees, None for a kind that nobody knows.
+
+    `lenient`: an altered fifth that is added to a plain one takes its place, as in `m7b5` written
+    as a minor seventh with an added flat fifth.
+    """
+    name = "major" if node is None else _kind_name(node)
+    other = _OTHER_KINDS.get(name)
+    if other is not None:
+        base = _parsed(f"{root}{other}")
+        return base if not degrees else None
+    kind = _KIND_NAMES.get(name)
+    if kind is None:
+        return None
+    return Chord(root, kind, read_degrees(degrees, kind, remarks, lenient=lenient))
+
+
+def _same(chord: Chord, seen: Chord) -> bool:
+    """Whether two chords have the same tones, or the same symbol where one has a 2 for a 9."""
+    return chord.tones == seen.tones or str(chord) == str(seen)
+
+
+def _plain(chord: Chord) -> Chord:
+    """The chord by a kind without degrees, where one names its tones.
+
+    A minor seventh with a flat fifth is half-diminished.
+    """
+    named = _parsed(str(chord))
+    plain = named is not None and not named.changes and named.tones == chord.tones
+    return named if named is not None and plain else chord
+
+
+def _parsed(symbol: str) -> Chord | None:
+    """The chord that a symbol names, None where it names none."""
+    try:
+        return parse_chord(symbol)
+    except ChordError:
+        return None
+
+
+def _kind_name(node: Node) -> str:
+    return node.text.lower().replace(" ", "-")
 
 
 def _shown(group: list[Node]) -> str:
@@ -189,15 +311,6 @@ def _shown(group: list[Node]) -> str:
     word = "" if kind is None else kind.attributes.get("text") or kind.text
     step = group[0].text_of("root-step") or group[0].text or group[0].text_of("numeral-root")
     return f"{step} {word}".strip() or "a harmony"
-
-
-def _kind(node: Node | None, remarks: list[str]) -> str:
-    text = "" if node is None else node.text
-    kind = _KIND_NAMES.get(text.lower().replace(" ", "-"))
-    if kind is None:
-        remarks.append(f"the kind {text!r} is not one that MusicXML names; only its notes are kept")
-        return "other"
-    return kind
 
 
 def _root(node: Node, key: Signature | None, below: Chord | None) -> PitchName | None:
@@ -284,13 +397,13 @@ class ChordReader:
     def _onset(self, placed: Placed, number: int) -> Onset:
         harmony = read_harmony(placed.node, self.key)
         self.warnings += [f"bar {number}: {remark}" for remark in harmony.remarks]
-        chord = harmony.chord
-        if chord is not None:
-            chord = transpose_chord(chord, self.shift)
+        chord, text = harmony.chord, harmony.text
+        if chord is not None and self.shift != Interval(0, 0):
+            chord, text = transpose_chord(chord, self.shift), ""
         frame = placed.node.find("frame")
         pin = None if frame is None else _pin(frame)
         self.frames = self.frames or (frame is not None and pin is None)
-        return Onset(placed.onset, chord, placed.node.position, "", placed.push, pin)
+        return Onset(placed.onset, chord, placed.node.position, text, placed.push, pin)
 
 
 def _pin(frame: Node) -> Frets | None:

@@ -5,8 +5,8 @@ dotted quarter. A stroke is a slash, a rest, or a voicing on a staff or as tabla
 quarters, exact. A guitar sounds an octave below its written notes: the clef has the octave sign,
 and pitches are sounding pitches.
 
-A chord is a `<harmony>`: its kind has the name in MusicXML and its `text` is the symbol that the
-chart prints; degrees that are in the text are not printed again. Added degrees are altered relative
+A chord is a `<harmony>`: its kind has the name in MusicXML and its `text` is the symbol as it was
+typed; degrees that are in the text are not printed again. Added degrees are altered relative
 to a dominant chord, altered ones relative to the kind (MusicXML 4.0, `degree-alter`). In a
 `<frame>` strings count from 1, the highest; a muted string has no note; a barre starts at its
 lowest-pitched string. The frame of a grip that the player has fixed has an id that begins with
@@ -15,6 +15,7 @@ lowest-pitched string. The frame of a grip that the player has fixed has an id t
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -24,10 +25,11 @@ from typing import Final, Literal
 
 from ...converter.hand.grip import Barre, Grip, VoicedNote, sounding_pitch
 from ...grammar.chord import NO_CHORD, Chord
+from ...grammar.chord_parser import ChordError, parse_chord
 from ...grammar.musicxml.chords import against_dominant
 from ...grammar.pitch import PitchName
 from ...grammar.quality import KIND_TONES, DegreeChange
-from ...grammar.sheet import Bar
+from ...grammar.sheet import Bar, SheetChord
 from .xml import add
 
 #: The notation of a part: a slash a beat, notes on a staff, or fret numbers.
@@ -197,19 +199,22 @@ def _add_note_pitch(note: ET.Element, name: PitchName, octave: int) -> None:
 
 
 _TYPES: Final = {"add": "add", "alter": "alter", "omit": "subtract"}
+#: A root as it is typed.
+_ROOT: Final = re.compile(r"\s*[A-G](?:bb|b|##|#|♭♭|♭|♯♯|♯|x)?")
 #: The rows of an ordinary frame.
 _FRAME_FRETS: Final = 4
 
 
-def add_chord(harmony: ET.Element, chord: Chord | None) -> None:
-    """Add root, kind, bass and degrees; None is N.C., for which the schema requires a root too."""
+def add_chord(harmony: ET.Element, written: SheetChord) -> None:
+    """Add root, kind, bass and degrees; for N.C. the schema requires a root too."""
+    chord = written.chord
     if chord is None:
         root = add(harmony, "root")
         add(root, "root-step", "C", text="")
         add(harmony, "kind", "none", text=NO_CHORD)
         return
     _add_harmony_pitch(harmony, "root", chord.root)
-    add(harmony, "kind", chord.kind, text=kind_text(chord))
+    add(harmony, "kind", chord.kind, text=kind_text(chord, written.text))
     if chord.bass is not None:
         _add_harmony_pitch(harmony, "bass", chord.bass)
     for change in chord.changes:
@@ -219,9 +224,18 @@ def add_chord(harmony: ET.Element, chord: Chord | None) -> None:
         add(degree, "degree-type", _TYPES[change.type])
 
 
-def kind_text(chord: Chord) -> str:
-    """The symbol without root and bass."""
-    return str(Chord(chord.root, chord.kind, chord.changes)).removeprefix(str(chord.root))
+def kind_text(chord: Chord, typed: str) -> str:
+    """The symbol without root and bass, as it was typed where it was typed for this chord."""
+    upper = Chord(chord.root, chord.kind, chord.changes)
+    root = _ROOT.match(typed)
+    text = typed[root.end() :].strip() if root is not None else ""
+    if chord.bass is not None:
+        text = text.rpartition("/")[0].strip()
+    try:
+        same = parse_chord(f"{chord.root}{text}") == upper
+    except ChordError:
+        same = False
+    return text if same else str(upper).removeprefix(str(chord.root))
 
 
 def degree_alter(kind: str, change: DegreeChange) -> int:

@@ -256,13 +256,13 @@ class MeasureWriter:
         place = f"{self._number}-{index}"
         if bar.written.simile:
             again = add(measure, "harmony", id=f"again-{place}", **_printed(written.chord))
-            add_chord(again, written.chord)
+            add_chord(again, written)
             return
         if written.push:
             add_words(measure, "push", f"push-words-{place}")
         push = {"id": f"push-{place}"} if written.push else {}
         harmony = add(measure, "harmony", **push, **_printed(written.chord))
-        add_chord(harmony, written.chord)
+        add_chord(harmony, written)
         grip, reading = self.chart.plan.grips[index], self.chart.analysis.readings[index]
         if grip is not None:
             add_frame(harmony, grip, "" if written.pin is None else f"pin-{place}")
