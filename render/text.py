@@ -142,14 +142,17 @@ def strings_line(chart: CompingChart) -> str:
     )
 
 
-def lines_of_bars(chart: CompingChart, runs: Sequence[range]) -> list[list[str]]:
-    """The lines of text of each run of written bars; runs are ranges of bar indices."""
+def lines_of_bars(
+    chart: CompingChart, runs: Sequence[range], width: int = WIDTH
+) -> list[list[str]]:
+    """The lines of text of each run of written bars, of so many columns; runs are ranges of bar
+    indices."""
     cells = _cells(chart, True)
     rows = []
     for run in runs:
         lines = [
             text
-            for line in _in_lines(cells[run.start : run.stop], WIDTH)
+            for line in _in_lines(cells[run.start : run.stop], width)
             for text in _line_rows(line)
         ]
         rows.append([line.rstrip() for line in lines[:-1]])
@@ -339,43 +342,51 @@ def _indented(text: str, indent: str, width: int = WIDTH) -> list[str]:
     return wrap(text, width, initial_indent=indent, subsequent_indent=indent)
 
 
-def drill_text(drill: Drill) -> str:
-    """The drill as text: how to practise, then each exercise key by key."""
+def drill_text(drill: Drill, width: int = WIDTH) -> str:
+    """The drill as text of so many columns: how to practise, then each exercise key by key.
+
+    Sentences take no more than 80 columns.
+    """
     time, counts = drill_facts(drill)
-    lines = [drill.title, ", ".join([*time, *counts]), ""]
     rhythm = rhythm_sentence(pattern_of(drill.exercises[0], drill.practice))
+    lines = _narrowed([drill.title, ", ".join([*time, *counts])], width)
+    lines.append("")
     for sentence in (*drill.notes, *how_to(drill), rhythm):
-        lines += wrap(sentence, WIDTH)
+        lines += _sentence(sentence, width)
     if drill.practice.ladder:
-        lines += wrap("Tempo  " + "  ".join(f"[ ] {each}" for each in drill.practice.ladder), WIDTH)
-    lines += ["", *wrap(HAND_CAUTION, WIDTH)]
+        tempos = "  ".join(f"[ ] {each}" for each in drill.practice.ladder)
+        lines += _sentence(f"Tempo  {tempos}", width)
+    lines += ["", *_sentence(HAND_CAUTION, width)]
     several = len(drill.exercises) > 1
     for number, exercise in enumerate(drill.exercises, 1):
         name = f"{number}. {exercise.name}"
-        lines += [
-            "",
-            *([name, "=" * len(name)] if several else []),
-            *_exercise_lines(exercise, drill),
-        ]
-    lines += ["", strings_line(drill.exercises[0].chart), "", f"Drill {MARK}"]
-    return "\n".join(lines) + "\n"
+        head = [name, "=" * min(len(name), width)] if several else []
+        lines += ["", *_narrowed(head, width), *_exercise_lines(exercise, drill.practice, width)]
+    rest = ["", strings_line(drill.exercises[0].chart), "", f"Drill {MARK}"]
+    return "\n".join([*lines, *_narrowed(rest, width)]) + "\n"
 
 
-def _exercise_lines(exercise: Exercise, drill: Drill) -> Iterator[str]:
-    yield from wrap(exercise.why, WIDTH)
+def _sentence(text: str, width: int) -> list[str]:
+    """A sentence in lines of so many columns, at most 80."""
+    return wrap(text, min(width, WIDTH))
+
+
+def _exercise_lines(exercise: Exercise, practice: Practice, width: int) -> Iterator[str]:
+    yield from _sentence(exercise.why, width)
     rounds = exercise.stations[-1].round
     before = 0
-    texts = lines_of_bars(exercise.chart, bars_of(exercise))
+    texts = lines_of_bars(exercise.chart, bars_of(exercise), width)
     for station, text in zip(exercise.stations, texts, strict=True):
         if rounds > 1 and station.round != before:
             yield from ("", round_name(station.round, rounds))
         before = station.round
-        yield from _station_lines(station, text, drill.practice)
+        yield from _station_lines(station, practice, width)
+        yield from text
 
 
-def _station_lines(station: Station, text: list[str], practice: Practice) -> Iterator[str]:
+def _station_lines(station: Station, practice: Practice, width: int) -> Iterator[str]:
+    """The boxes and the name of a key, and the notes about it."""
     boxes = "[ ] " * (1 if practice.ladder else min(practice.repetitions, 8))
-    yield from ("", f"{boxes}{station.key}")
+    yield from ("", *_narrowed([f"{boxes}{station.key}"], width))
     for note in notes_of(station):
-        yield from _indented(note, "    ", WIDTH - 4)
-    yield from text
+        yield from _indented(note, "    ", min(width, WIDTH) - 4)

@@ -170,9 +170,9 @@ def _choices(choice: DrillChoice) -> str:
 def _print_drill(drill: Drill, output: _Output) -> None:
     """Print the drill as text or as data, where that is asked for."""
     if output.text:
-        from ..text import drill_text
+        from ..text import drill_text, terminal_width
 
-        write_stdout(drill_text(drill).encode())
+        write_stdout(drill_text(drill, terminal_width()).encode())
     if output.as_json:
         from ..report import drill_data
 

@@ -33,6 +33,7 @@ from midneck.render.page.drawing.items import (
     Page,
     Rect,
     Text,
+    with_groups,
 )
 from midneck.render.page.drawing.style import LARGE_PT
 from midneck.render.page.drill.lines import lay_out_exercise
@@ -316,3 +317,17 @@ def test_a_key_of_one_chord_goes_without_a_name() -> None:
     (page,) = pages("dominants").pages
     assert keys_named(page) == []
     assert {"C: V7", "F: V7", "B♭: V7"} <= set(texts(page))
+
+
+def test_every_text_lies_in_a_group_pivots_as_text() -> None:
+    """Writers tag what groups name; a pivot is read behind its bars."""
+    found = [
+        (item.string, [group.kind for group in groups])
+        for page in pages("ii-V-I").pages
+        for item, groups in with_groups(page.items)
+        if isinstance(item, Text)
+    ]
+    assert all(kinds for _, kinds in found)
+    pivots = [kinds for string, kinds in found if string.startswith("→ ") and ": ii7" in string]
+    # Each round of six keys has five changes of key.
+    assert pivots == [["text"]] * 10

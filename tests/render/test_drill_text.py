@@ -104,3 +104,20 @@ def test_data_survives_json_and_points_into_its_charts(made: Drill) -> None:
     for exercise in data["exercises"]:
         covered = [index for station in exercise["stations"] for index in station["chords"]]
         assert covered == list(range(len(exercise["chart"]["chords"])))
+
+
+@pytest.mark.parametrize("width", [40, 56])
+def test_narrow_terminals_fold_what_they_can(width: int) -> None:
+    made = drill("ii-V-I", None, Practice(ladder=(80, 90, 100, 110, 120, 130, 140)))
+    wide = [line for line in drill_text(made, width).splitlines() if len(line) > width]
+    assert wide == []
+    words = " ".join(drill_text(made, width).split())
+    assert all(said in words for said in (HAND_CAUTION, *how_to(made)))
+
+
+def test_wide_terminals_have_more_bars_on_a_line_and_sentences_no_longer() -> None:
+    made = drill("ii-V-I", None, Practice(bars_per_chord=2))
+    plain, wide = drill_text(made).splitlines(), drill_text(made, 160).splitlines()
+    assert len(wide) < len(plain)
+    assert max(map(len, plain)) <= 80 < max(map(len, wide))
+    assert all(len(line) <= 80 for line in wide if "|" not in line)

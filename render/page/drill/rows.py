@@ -262,7 +262,7 @@ def _pivot(layout: ExerciseLayout, after: int, at: tuple[float, float], room: fl
         parts += spans(text, name, size, parts[-1].end)
     if parts[-1].end > room:
         return []
-    return [Text(*at, tuple(parts)), Shown("pivot")]
+    return [*grouped(TEXT_GROUP, [Text(*at, tuple(parts))]), Shown("pivot")]
 
 
 def _map(layout: ExerciseLayout, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
