@@ -1,19 +1,28 @@
-"""Keys: a tonic's name and a mode, printed as `Bb major` or `F# minor`."""
+"""Keys: a tonic's name and a mode, printed as `Bb major`, `F# minor` or `D dorian`."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Final, Literal
 
-from .pitch import PitchName, parse_pitch_name
+from .pitch import Interval, PitchName, parse_pitch_name
 
-Mode = Literal["major", "minor"]
+Tonality = Literal["major", "minor"]
+Mode = Literal[
+    "major", "minor", "ionian", "dorian", "phrygian", "lydian", "mixolydian", "aeolian", "locrian"
+]
+#: How many fifths the tonic of a mode lies above that of the major key with the same signature.
+MODE_FIFTHS: Final[dict[Mode, int]] = {
+    "major": 0, "minor": 3, "ionian": 0, "dorian": 2, "phrygian": 4, "lydian": -1,
+    "mixolydian": 1, "aeolian": 3, "locrian": 5,
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key of the two-mode system; `fifths` counts sharps (positive) or flats (negative)."""
+    """A major or minor key, or one of the seven modes of the major scale."""
 
     tonic: PitchName
     mode: Mode = "major"
@@ -21,12 +30,33 @@ class Key:
     @property
     def fifths(self) -> int:
         """Sharps (positive) or flats (negative) of the key signature."""
-        return self.tonic.fifths - (3 if self.mode == "minor" else 0)
+        return self.tonic.fifths - MODE_FIFTHS[self.mode]
+
+    @property
+    def tonality(self) -> Tonality:
+        """Major or minor by the third of its scale."""
+        return "minor" if 3 in self.scale else "major"
+
+    @property
+    def modal(self) -> bool:
+        """Whether it is neither a major nor a minor key."""
+        return self.mode not in ("major", "minor")
+
+    @property
+    def plain(self) -> Key:
+        """The major or minor key with its signature and its third: A minor of D dorian."""
+        fifths = MODE_FIFTHS[self.tonality] - MODE_FIFTHS[self.mode]
+        return Key(self.tonic.up(Interval(4 * fifths, 7 * fifths)), self.tonality)
+
+    @property
+    def scale(self) -> tuple[int, ...]:
+        """Its seven notes in semitones above the tonic; minor is natural minor."""
+        return _scale(self.mode)
 
     @property
     def short(self) -> str:
-        """The key as players write it: `Bb`, `F#m`."""
-        return f"{self.tonic}{'m' if self.mode == 'minor' else ''}"
+        """The key as players write it: `Bb`, `F#m`, `D dorian`."""
+        return str(self) if self.modal else f"{self.tonic}{'m' if self.mode == 'minor' else ''}"
 
     def __repr__(self) -> str:
         return f"<Key {self}>"
@@ -35,16 +65,29 @@ class Key:
         return f"{self.tonic} {self.mode}"
 
 
+@cache
+def _scale(mode: Mode) -> tuple[int, ...]:
+    lowest = -1 - MODE_FIFTHS[mode]
+    return tuple(sorted(7 * place % 12 for place in range(lowest, lowest + 7)))
+
+
 _MODE_WORDS: Final[dict[str, Mode]] = {
     "": "major", "M": "major", "m": "minor", "-": "minor", "–": "minor", "−": "minor",
     "maj": "major", "major": "major", "dur": "major",
     "min": "minor", "mi": "minor", "minor": "minor", "moll": "minor",
+    "ionian": "ionian", "dorian": "dorian", "phrygian": "phrygian", "lydian": "lydian",
+    "mixolydian": "mixolydian", "aeolian": "aeolian", "locrian": "locrian",
 }  # fmt: skip
 _KEY: Final = re.compile(r"([A-Ga-g])(\s*[b♭#♯]|[\s-]?(?i:flat|sharp)|)[\s-]*(.*)", re.S)
 
 
+def mode_named(word: str) -> Mode | None:
+    """The mode that a word after a tonic names, as in `m`, `Major`, `dorian`; None for none."""
+    return _MODE_WORDS.get(word, _MODE_WORDS.get(word.lower()))
+
+
 def parse_key(text: str) -> Key:
-    """The key that a text names: `F`, `Bb major`, `C#m`, `F♯ minor`, `a minor`.
+    """The key that a text names: `F`, `Bb major`, `C#m`, `F♯ minor`, `a minor`, `D dorian`.
 
     A small letter needs its mode beside it, since alone it could mean either. Raises ValueError
     with what was expected when it names none.
@@ -58,9 +101,11 @@ def parse_key(text: str) -> Key:
     sign = sign.strip(" -").lower().replace("flat", "b").replace("sharp", "#")
     if word.endswith(("-", "–", "−")) and not rest:
         rest = "-"
-    mode = _MODE_WORDS.get(rest, _MODE_WORDS.get(rest.lower()))
+    mode = mode_named(rest)
     if mode is None:
-        raise ValueError(f"{rest!r} is not a mode; expected major or minor, as in Bb major or C#m")
+        raise ValueError(
+            f"{rest!r} is not a mode; expected major, minor or a mode, as in Bb, C#m or D dorian"
+        )
     if letter.islower() and len(rest) < 2:
         name = letter.upper() + sign
         raise ValueError(f"a key begins with a capital; did you mean {name} or {name}m?")

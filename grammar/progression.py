@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from .key import Mode
+from .key import Tonality
 from .numeral import Numeral
 from .sheet import Meter
 from .text.beats import Share, beats_of, even
@@ -41,7 +41,7 @@ class Progression:
     """Bars of chords in one key of a mode. Raises ValueError when the first bar has no chord."""
 
     bars: tuple[Measure, ...]
-    mode: Mode = "major"
+    mode: Tonality = "major"
 
     def __post_init__(self) -> None:
         if not self.bars or not self.bars[0]:
@@ -92,7 +92,7 @@ def bar_beats(bar: Measure, meter: Meter) -> list[Fraction] | None:
     return beats
 
 
-def usual_mode(numerals: tuple[Numeral, ...]) -> Mode:
+def usual_mode(numerals: tuple[Numeral, ...]) -> Tonality:
     """The mode of numerals: minor where the I is minor; without I, where ii is half-diminished."""
     own = [one for one in numerals if one.of is None and not one.substitute]
     tonics = [one for one in own if (one.degree, one.alteration) == (1, 0)]

@@ -155,9 +155,10 @@ def _ticks(at: Fraction) -> int:
 def key_event_name(key: Key) -> str:
     """The name of a key in its event; that of the enharmonic key beyond seven sharps or flats.
 
-    Source of the limit: Standard MIDI Files 1.0, the key signature event.
+    The event knows major and minor alone: D dorian is written as A minor, with the same signature.
+    Source of both limits: Standard MIDI Files 1.0, the key signature event.
     """
-    return transpose_key(key, Interval(0, 0)).short
+    return transpose_key(key.plain, Interval(0, 0)).short
 
 
 def _latin(text: str) -> str:

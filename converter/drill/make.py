@@ -21,7 +21,7 @@ from itertools import groupby
 from typing import Final
 
 from ...grammar.chord import Chord
-from ...grammar.key import Key, Mode
+from ...grammar.key import Key, Tonality
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression, ProgressionStep
@@ -190,7 +190,7 @@ def _block(
     return KeyBlock(key.short, key, chords, number, opens)
 
 
-def rounds_of(cycle: Cycle, route: Route, mode: Mode) -> Rounds:
+def rounds_of(cycle: Cycle, route: Route, mode: Tonality) -> Rounds:
     """The keys of a route, in rounds. Raises DrillError when it lacks its seed or its keys."""
     if cycle.name == "keys":
         return named_keys(route.keys, mode)
@@ -356,7 +356,7 @@ def one_chord_a_bar(numerals: Sequence[Numeral], key: Key) -> Progression:
     bars: list[tuple[ProgressionStep, ...]] = [(ProgressionStep(numeral),) for numeral in numerals]
     if len(bars) % 2:
         bars.append(())
-    return Progression(tuple(bars), key.mode)
+    return Progression(tuple(bars), key.tonality)
 
 
 def _exercise_on_hard_changes(

@@ -21,7 +21,7 @@ from functools import cache
 from random import Random
 from typing import Final
 
-from ...grammar.key import Key, Mode
+from ...grammar.key import Key, Tonality
 from ...grammar.pitch import LETTERS, PitchName
 from ...grammar.progression import Progression
 from ...grammar.text.progression import read_progression
@@ -188,7 +188,7 @@ def find_cycle(name: str) -> Cycle:
     raise DrillError(f"there is no cycle {name!r}; there are {names}")
 
 
-def stepped(start: PitchName, mode: Mode, step: int) -> Rounds:
+def stepped(start: PitchName, mode: Tonality, step: int) -> Rounds:
     """The rounds of a regular cycle from a tonic: every key of the mode once.
 
     `step` is in semitones.
@@ -206,7 +206,7 @@ def stepped(start: PitchName, mode: Mode, step: int) -> Rounds:
     return spelled(rounds, mode, start)
 
 
-def shuffled(start: PitchName, mode: Mode, seed: int) -> Rounds:
+def shuffled(start: PitchName, mode: Tonality, seed: int) -> Rounds:
     """All twelve keys, the start first, the others in the order that a seed draws.
 
     The same seed gives the same order on every machine: Python's `random.Random.shuffle`.
@@ -216,7 +216,7 @@ def shuffled(start: PitchName, mode: Mode, seed: int) -> Rounds:
     return spelled([[start.pitch_class, *others]], mode, start)
 
 
-def named_keys(keys: Sequence[Key], mode: Mode) -> Rounds:
+def named_keys(keys: Sequence[Key], mode: Tonality) -> Rounds:
     """One round of the keys as they are named; for a mode in minor C means C minor.
 
     Raises DrillError for no key, for a key named twice, and for a minor key in a major progression.
@@ -224,7 +224,7 @@ def named_keys(keys: Sequence[Key], mode: Mode) -> Rounds:
     problems = [] if keys else ["no key is named: name some, as in C, F, Bb"]
     seen: set[int] = set()
     for key in keys:
-        if key.mode == "minor" and mode == "major":
+        if key.tonality == "minor" and mode == "major":
             problems.append(f"{key} is no key for a progression in major: name {key.tonic}")
         if key.tonic.pitch_class in seen:
             problems.append(f"{key} is named twice: name each key once")
@@ -234,7 +234,7 @@ def named_keys(keys: Sequence[Key], mode: Mode) -> Rounds:
     return (tuple(Key(key.tonic, mode) for key in keys),)
 
 
-def spelled(rounds: Sequence[Sequence[int]], mode: Mode, start: PitchName) -> Rounds:
+def spelled(rounds: Sequence[Sequence[int]], mode: Tonality, start: PitchName) -> Rounds:
     """Pitch classes of tonics as keys; the first keeps its name where that is a usable key."""
     before: Key | None = None
     named: list[tuple[Key, ...]] = []
@@ -250,7 +250,7 @@ def spelled(rounds: Sequence[Sequence[int]], mode: Mode, start: PitchName) -> Ro
     return tuple(named)
 
 
-def _named(number: int, mode: Mode, side: int) -> Key:
+def _named(number: int, mode: Tonality, side: int) -> Key:
     names = (PitchName(letter, sign) for letter in LETTERS for sign in (-1, 0, 1))
     keys = [Key(name, mode) for name in names if name.pitch_class == number]
     return min(keys, key=lambda key: (abs(key.fifths), key.fifths * side < 0, key.fifths))

@@ -44,7 +44,7 @@ def middle_of(roots: Iterable[PitchName]) -> float:
 
 def key_number(key: Key) -> int:
     """0 to 11 for major by tonic, 12 to 23 for minor."""
-    return key.tonic.pitch_class + (12 if key.mode == "minor" else 0)
+    return key.tonic.pitch_class + (12 if key.tonality == "minor" else 0)
 
 
 def key_named(number: int, middle: float) -> Key:

@@ -86,17 +86,14 @@ _MODES: Final = {
     "": "major", "maj": "major", "ion": "major", "m": "minor", "min": "minor", "aeo": "minor",
     "dor": "dorian", "phr": "phrygian", "lyd": "lydian", "mix": "mixolydian", "loc": "locrian",
 }  # fmt: skip
-#: Whose third is minor, where a key has no other name than major or minor.
-_MINOR: Final = ("dorian", "phrygian", "locrian")
 _KEY: Final = re.compile(r"([A-G])([#b]?)\s*([A-Za-z]*)")
 
 
 @dataclass(frozen=True, slots=True)
 class StatedKey:
-    """The key of `K:`, None for none; `remark` says what could not be kept."""
+    """The key of `K:`, None for none."""
 
     key: Key | None
-    remark: str = ""
 
 
 def read_key(value: str) -> StatedKey | None:
@@ -115,11 +112,7 @@ def read_key(value: str) -> StatedKey | None:
         if not spaced:
             return None
         mode = "major"  # a clef or another property follows
-    try:
-        return StatedKey(parse_key(f"{tonic} {mode}"))
-    except ValueError:
-        kept = parse_key(f"{tonic} {'minor' if mode in _MINOR else 'major'}")
-        return StatedKey(kept, f"the mode {mode!r} is kept as {kept}")
+    return StatedKey(parse_key(f"{tonic} {mode}"))
 
 
 def read_order(value: str) -> tuple[str, ...] | None:

@@ -108,8 +108,6 @@ def _head(lines: Sequence[Line], problems: list[Problem], warnings: list[str]) -
     time = _checked(last("M"), read_meter, "abc-meter", problems) or Time(None)
     unit = read_unit(last("L").value) or usual_unit(time)
     key = _checked(last("K"), read_key, "abc-key", problems)
-    if key is not None and key.remark:
-        warnings.append(key.remark)
     tempo = read_tempo(last("Q").value, unit)
     meter = time.meter or COMMON_TIME
     titles = [plain_text(line.value) for line in fields.get("T", [])]

@@ -13,7 +13,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from ..key import Key, Mode
+from ..key import MODE_FIFTHS, Key, mode_named
 from ..numeral import ROMAN
 from ..pitch import LETTER_SEMITONES, Interval, PitchName, alteration_of, plain_name
 from .xml import Node
@@ -21,20 +21,6 @@ from .xml import Node
 #: Theoretical keys are read too: G sharp major has eight sharps.
 MAX_FIFTHS: Final = 11
 _FUNCTION: Final = re.compile(r"([b#♭♯]*)(VII|VI|IV|V|III|II|I)(?![IVX])", re.IGNORECASE)
-_LOWERED_IN_MINOR: Final = (3, 6, 7)
-#: For each mode its tonic, in fifths above the tonic of the signature's major key, and the mode
-#: with the same third.
-_MODES: Final[dict[str, tuple[int, Mode]]] = {
-    "major": (0, "major"),
-    "ionian": (0, "major"),
-    "mixolydian": (1, "major"),
-    "dorian": (2, "minor"),
-    "minor": (3, "minor"),
-    "aeolian": (3, "minor"),
-    "phrygian": (4, "minor"),
-    "locrian": (5, "minor"),
-    "lydian": (-1, "major"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +32,12 @@ class Signature:
 
     @property
     def key(self) -> Key:
-        """The major or minor key of the signature; without a mode it is major.
+        """The key of the signature; without a mode it is major.
 
         A tonic that would need a double accidental takes its plain name.
         """
-        shift, mode = _MODES.get(self.mode, (0, "major"))
-        return Key(plain_name(_name_on_fifths(self.fifths + shift)), mode)
+        mode = mode_named(self.mode) or "major"
+        return Key(plain_name(_name_on_fifths(self.fifths + MODE_FIFTHS[mode])), mode)
 
 
 def _name_on_fifths(position: int) -> PitchName:
@@ -99,8 +85,7 @@ def numeral_root(node: Node, key: Signature | None) -> PitchName | None:
 
 def _on_scale(home: Key, degree: int, alteration: int, raised: tuple[int, ...]) -> PitchName | None:
     """The name of a degree of the key's scale; minor is natural, but for the `raised` degrees."""
-    semitones = LETTER_SEMITONES[degree - 1] + alteration
-    if home.mode == "minor" and degree in _LOWERED_IN_MINOR and degree not in raised:
-        semitones -= 1
+    own = LETTER_SEMITONES if degree in raised else home.scale
+    semitones = own[degree - 1] + alteration
     name = home.tonic.up(Interval(degree - 1, semitones))
     return name if abs(name.alteration) <= 2 else None

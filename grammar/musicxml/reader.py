@@ -23,7 +23,7 @@ from typing import Final
 from ..errors import SheetError, SourcePosition
 from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
-from ..key import Key
+from ..key import Key, mode_named
 from ..pitch import Interval
 from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
 from ..score.measure import Mark
@@ -171,9 +171,6 @@ def _with_signs(measure: Measure, at: int, others: list[Part]) -> Measure:
     return replace(measure, marks=tuple(found))
 
 
-_MODES: Final = ("major", "minor", "ionian", "aeolian")
-
-
 def read_header(score: Score, part: Part, bars: Sequence[Bar]) -> tuple[Header, list[str]]:
     """The header, and warnings about what it cannot hold."""
     warnings: list[str] = []
@@ -206,7 +203,7 @@ def _key(part: Part, bars: Sequence[Bar], warnings: list[str]) -> Key | None:
     if not signature.mode:
         key = _without_mode(signature, bars, part_shift(part))
         warnings.append(f"the key signature has no mode; it is read as {key}")
-    elif signature.mode not in _MODES:
+    elif mode_named(signature.mode) is None:
         warnings.append(f"the mode {signature.mode!r} is kept as {key}")
     shift = part_shift(part)
     if shift != Interval(0, 0):

@@ -22,9 +22,9 @@ A sheet is plain text. Header lines come first, then sections of bars.
     |: Gm7 | C7 | F6 | D7b9 |
     | Gm7 | C7 |1. F6 D7 | Gm7 C7 :|2. F6 | % ||
 
-HEADER   Every line may be left out. Key: F, Bb major, F#m. Time: 4/4, 6/8, C
-         (4/4), C| (cut time); 4/4 when left out. Tempo: beats a minute. Other
-         names are kept.
+HEADER   Every line may be left out. Key: F, Bb major, F#m, D dorian. Time:
+         4/4, 6/8, C (4/4), C| (cut time); 4/4 when left out. Tempo: beats a
+         minute. Other names are kept.
 SECTION  A label and a colon on a line of its own, A: or Bridge:, or the label
          in brackets, [A]. A: again plays the section of that name again
          without typing it; so does the label with nothing under it. A section

@@ -21,7 +21,7 @@ from typing import Final
 
 from ..chord import Chord
 from ..errors import Problem, SheetError, SourcePosition
-from ..key import Key, Mode
+from ..key import Key, Tonality
 from ..mistakes import mistake
 from ..numeral import Numeral, numeral_of
 from ..progression import Measure, Progression, ProgressionStep, bar_beats, played_bars, usual_mode
@@ -76,7 +76,7 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
         ordered = sorted(located, key=lambda problem: (problem.column, problem.label))
         raise SheetError(tuple(ordered), NAME)
     if key is not None and any(symbol.kind == "chord" for symbol in symbols):
-        mode = key.mode
+        mode = key.tonality
     numerals = tuple(step.numeral for bar in bars for step in bar)
     return Progression(bars, mode or usual_mode(numerals))
 
@@ -115,7 +115,7 @@ def _problem(label: str, token: Token | BarLine, suggestion: str = "") -> Proble
     return mistake(label, SourcePosition(1, token.column), token.text, suggestion)
 
 
-def _stated_mode(tokens: LineTokens, problems: list[Problem]) -> Mode | None:
+def _stated_mode(tokens: LineTokens, problems: list[Problem]) -> Tonality | None:
     """The mode stated before everything else, None where none is."""
     items = [item for bar in tokens if isinstance(bar, BarTokens) for item in bar.items]
     modes = [item for item in items if isinstance(item, Token) and item.kind == "mode"]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
-from midneck.grammar.key import Key, Mode, parse_key
+from midneck.grammar.key import MODE_FIFTHS, Key, Mode, parse_key
 from midneck.grammar.pitch import LETTERS, PitchName, Tone, parse_pitch_name
 
 
@@ -43,6 +45,7 @@ def test_a_letter_is_one_of_seven(letter: str) -> None:
     ("F sharp minor", "F# minor"), ("Eb-", "Eb minor"), ("Gmaj", "G major"), ("CM", "C major"),
     ("Cmin", "C minor"), ("C-minor", "C minor"), ("bb minor", "Bb minor"),
     ("  D   MAJOR ", "D major"),
+    ("D dorian", "D dorian"), ("f# Phrygian", "F# phrygian"), ("Bb  LYDIAN", "Bb lydian"),
     ("A♭", "Ab major"), ("e moll", "E minor"), ("Eb dur", "Eb major"),
 ])  # fmt: skip
 def test_keys_are_read(text: str, key: str) -> None:
@@ -55,7 +58,7 @@ def test_keys_are_read(text: str, key: str) -> None:
     ("H minor", "is not a key; .*did you mean B minor"),
     ("bb", "a key begins with a capital; did you mean Bb or Bbm"),
     ("c", "a key begins with a capital; did you mean C or Cm"),
-    ("C dorian", "'dorian' is not a mode; expected major or minor"),
+    ("C dorisch", "'dorisch' is not a mode; expected major, minor or a mode"),
     ("Cbb", "'b' is not a mode"),
     ("4", "'4' is not a key"),
 ])  # fmt: skip
@@ -80,7 +83,32 @@ def test_tones_above_the_octave() -> None:
     assert Key(PitchName("B", -1)) == parse_key("Bb")
 
 
-@pytest.mark.parametrize("mode", ["major", "minor"])
+#: The sharps or flats of the modes on D, and their notes as on the white keys (common practice, no
+#: source).
+ON_D = {
+    "lydian": (3, "2 2 2 1 2 2 1"), "ionian": (2, "2 2 1 2 2 2 1"),
+    "mixolydian": (1, "2 2 1 2 2 1 2"), "dorian": (0, "2 1 2 2 2 1 2"),
+    "aeolian": (-1, "2 1 2 2 1 2 2"), "phrygian": (-2, "1 2 2 2 1 2 2"),
+    "locrian": (-3, "1 2 2 1 2 2 2"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("mode", ON_D)
+def test_modes_have_their_signature_and_scale(mode: str) -> None:
+    key = parse_key(f"D {mode}")
+    fifths, steps = ON_D[mode]
+    assert key.fifths == fifths == key.plain.fifths
+    assert [b - a for a, b in pairwise((*key.scale, 12))] == [int(step) for step in steps.split()]
+    assert key.tonality == key.plain.mode == ("major" if steps.startswith("2 2") else "minor")
+
+
+def test_the_key_with_the_signature_of_a_mode() -> None:
+    plain = {name: str(parse_key(name).plain) for name in ("D dorian", "G mixolydian", "Bb lydian")}
+    assert plain == {"D dorian": "A minor", "G mixolydian": "C major", "Bb lydian": "F major"}
+    assert parse_key("C#m").plain == parse_key("C#m")
+
+
+@pytest.mark.parametrize("mode", MODE_FIFTHS)
 def test_every_key_reads_back_from_its_texts(mode: Mode) -> None:
     for letter in LETTERS:
         for sign in (-1, 0, 1):

@@ -104,3 +104,11 @@ def test_a_grip_that_fits_nowhere_is_dropped_and_said_so() -> None:
 def test_no_interval_changes_nothing() -> None:
     sheet = read_sheet("Key: C\n| C-7<8 x 8 8 x x> |")
     assert transpose_sheet(sheet, Interval(0, 0)) == sheet
+
+
+def test_a_modal_tune_keeps_its_mode() -> None:
+    sheet = read_sheet("Key: D dorian\n| Dm7 | Em7 |")
+    moved = transpose_sheet(sheet, Interval(2, 3))
+    assert str(moved.header.key) == "F dorian"
+    assert "Key: F dorian\n" in write_sheet(moved)
+    assert read_sheet(write_sheet(moved)).header.key == moved.header.key

@@ -42,8 +42,8 @@ def key_name(key: Key) -> str:
 
 
 def key_text(key: Key) -> str:
-    """A key as a label: `B♭`, or `Gm` in minor."""
-    return shown(key.tonic) + ("m" if key.mode == "minor" else "")
+    """A key as a label: `B♭`, `Gm` in minor, `D dorian`."""
+    return shown(key.tonic) + key.short.removeprefix(str(key.tonic))
 
 
 def signed(roman: str) -> str:
