@@ -54,7 +54,7 @@ WIDTH: Final = 80
 LEAST_WIDTH: Final = 40
 #: The most bars in a line of 80 columns.
 BARS_A_LINE: Final = 4
-#: The row of a cell that holds the beats, and what tells how it is read.
+#: The row of a cell that holds the beats, and the line that explains it.
 _STROKES: Final = 2
 _STROKES_LINE: Final = (
     "X is a beat with a chord, / one without, x a chord that starts behind a beat."

@@ -1,5 +1,6 @@
 """Exercises: from blocks of chords to a sheet, and from the sheet to a planned chart.
 
+`make` chooses chords and keys; this step writes, plans and analyses them, the same for all drills.
 Takes blocks with the lengths of their chords in bars. The sheet has a section for each block; a
 chord that fills one bar and the next goes on as `%`, one that begins or ends inside a bar is
 written again after the bar line. All keys of a sheet are planned at once, as one form.

@@ -1,9 +1,10 @@
 """The directions of a score that concern form, tempo and feel, as marks at a position.
 
-Takes a `<direction>` or `<sound>` as a `Node`; gives `Mark`s. Words are read as on paper
-(D.C., D.S., al Fine, al Coda, To Coda, Coda, Segno, Fine, N.C.), the attributes of `<sound>` as
-MusicXML 4.0 defines them; a mark that both give is kept once. Other words are text for the player.
-Onsets are in quarter notes from the bar line, tempos in quarter notes a minute.
+`measure` reads all other elements. Takes a `<direction>` or `<sound>` as a `Node`; gives `Mark`s.
+Words are read as on paper (D.C., D.S., al Fine, al Coda, To Coda, Coda, Segno, Fine, N.C.), the
+attributes of `<sound>` as MusicXML 4.0 defines them; a mark that both give is kept once. Other
+words are text for the player. Onsets are in quarter notes from the bar line, tempos in quarter
+notes a minute.
 """
 
 from __future__ import annotations

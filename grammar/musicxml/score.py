@@ -1,9 +1,10 @@
 """A score from its XML: title, people, and the measures of its parts in order.
 
-Takes XML in pieces of bytes; gives a `Score`. Both layouts are read: parts that hold measures
-(`score-partwise`) and measures that hold parts (`score-timewise`). Elements that have nothing to do
-with harmony, form or time (pitches, lyrics, layout) are dropped while reading, so that memory does
-not grow with them. Raises ScoreError for XML that is no score or exceeds the limits stated here.
+The stage between bytes and the sheet that `reader` makes. Takes XML in pieces of bytes; gives a
+`Score`. Both layouts are read: parts that hold measures (`score-partwise`) and measures that hold
+parts (`score-timewise`). Elements that have nothing to do with harmony, form or time (pitches,
+lyrics, layout) are dropped while reading, so that memory does not grow with them. Raises ScoreError
+for XML that is no score or exceeds the limits stated here.
 
 Source: MusicXML 4.0, "score-partwise" and "score-timewise".
 """

@@ -89,7 +89,7 @@ def printed_texts(chart: CompingChart, options: PrintOptions, style: PageStyle) 
 
 
 def _folded(line: str) -> str:
-    """A line in as many of 80 columns as it needs, the later ones set in."""
+    """A line wrapped at 80 columns; the lines that continue it are indented."""
     indent = " " * (len(line) - len(line.lstrip()) + 2)
     return fill(line, 80, subsequent_indent=indent)
 

@@ -51,7 +51,7 @@ Examples:
 
 
 def _two_columns(title: str, rows: Iterable[tuple[str, str]]) -> str:
-    """Names with what they mean, in two columns that stay as they are in the help."""
+    """Names with their meanings in two columns, which click does not wrap."""
     return "\n".join(["\b", title, *(f"  {name:<18}  {text}" for name, text in rows)])
 
 
@@ -93,7 +93,7 @@ _output_options = group(
 
 @dataclass(frozen=True, slots=True)
 class _Output:
-    """Where a drill goes and in which form."""
+    """The options of output."""
 
     out: str | None
     kind: str | None
@@ -104,7 +104,7 @@ class _Output:
 
     @property
     def prints(self) -> bool:
-        """Whether the drill is to be read on standard output."""
+        """Whether the drill is printed on standard output."""
         return self.text or self.as_json
 
 
@@ -144,7 +144,7 @@ def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int
 def _tune_drill(
     tune: str, text: str, choice: DrillChoice, player: Player, mistakes: OptionMistakes
 ) -> tuple[Drill, str]:
-    """The practice sheet of a tune, and what its files are called."""
+    """The practice sheet of a tune, and the stem of the names of its files."""
     if text:
         mistakes.add(f"give a progression or --from {tune}, not both")
     key = choice.stated_key(mistakes)
@@ -155,7 +155,7 @@ def _tune_drill(
 
 
 def _choices(choice: DrillChoice) -> str:
-    """The way round the keys that is asked for, as a part of the files' name."""
+    """The options of the route, as a part of the names of the files."""
     usual = DrillChoice()
     return joined_words(
         "" if choice.key is None else key_word(choice.key),
@@ -168,7 +168,7 @@ def _choices(choice: DrillChoice) -> str:
 
 
 def _print_drill(drill: Drill, output: _Output) -> None:
-    """Print the drill as text or as data, where that is asked for."""
+    """Print the drill as text or as data, if the options say so."""
     if output.text:
         from ..text import drill_text, terminal_width
 
@@ -189,7 +189,7 @@ def _write(files: Files, name: str, output: _Output) -> tuple[Path, ...]:
 
 
 def _print_summary(drill: Drill, paths: tuple[Path, ...], cautions: list[str]) -> None:
-    """Tell what the drill holds, where it is, and what there is to mind when it is played."""
+    """Print what the drill holds, the paths of its files, and the cautions for playing."""
     for line in summary_lines(drill):
         click.echo(line)
     click.echo(f"  wrote   {', '.join(map(str, paths))}")

@@ -54,7 +54,7 @@ def for_each(
     progress: bool = False,
     jobs: int = 1,
 ) -> int:
-    """Do `work` for the name of each sheet; gives the exit status.
+    """Call `work` with the name of each sheet; gives the exit status.
 
     That is 0 when all went well; otherwise 1 when a folder was worked through, 2 when not.
     `on_problems` is called with the mistakes of a sheet before they are printed; `progress` draws a
@@ -91,7 +91,7 @@ def _results(names: list[str], work: Work, jobs: int) -> Generator[JobResult, No
 
 
 def draws_bar(count: int) -> bool:
-    """Whether work on so many sheets shows as a bar instead of lines: on a terminal only."""
+    """Whether progress on `count` sheets is shown as a bar: for several, on a terminal."""
     return count > 1 and sys.stdout.isatty() and sys.stderr.isatty()
 
 
@@ -104,7 +104,7 @@ def _progress(
 
 
 def _print_errors(messages: list[str]) -> None:
-    """Print messages on standard error and forget them."""
+    """Print messages on standard error and clear the list."""
     for text in messages:
         click.echo(text, nl=False, err=True)
     messages.clear()

@@ -122,7 +122,7 @@ def command(out: str | None, force: bool, **given: Any) -> int:
 
 
 def _chord_picture(request: _Request, given: dict[str, Any]) -> _Picture:
-    """The grid of a chord that stands alone, in the key in which it is named."""
+    """The grid of a chord without a tune; it cannot be transposed."""
     if key_choice_of(given) != KeyChoice():
         raise click.UsageError("a chord alone has no key to leave: name it as it shall be")
     symbol = request.symbol or ""
@@ -149,7 +149,7 @@ def _tune_picture(request: _Request, given: dict[str, Any]) -> _Picture:
 
 
 def _bars(sheet: Sheet, request: _Request) -> Bars:
-    """The bars that are asked for, or all. Raises click.UsageError when they are not there."""
+    """The bars of `--bars`, or all. Raises click.UsageError for bars that are not in the tune."""
     numbers = [bar.number for bar in sheet.bars]
     bars = bars_of(sheet, request.bars) or (numbers[0], numbers[-1])
     if bars[0] > bars[1] or not set(bars) <= set(numbers):
@@ -160,7 +160,7 @@ def _bars(sheet: Sheet, request: _Request) -> Bars:
 
 
 def _grip_in_tune(chart: CompingChart, chord: Chord, request: _Request) -> _Picture:
-    """The grip of a chord where it first comes."""
+    """The grip that a chord has where it first occurs in the tune."""
     sheet = chart.sheet
     bars = _bars(sheet, request)
     numbers = sheet.bar_numbers

@@ -50,7 +50,7 @@ Example:
 
 
 class Commands(click.Group):
-    """A group whose commands live in modules of their own and are imported only when called."""
+    """A group of commands; each is in its own module, which is imported when it is called."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The names of the commands, in teaching order."""
@@ -72,7 +72,7 @@ class Commands(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """As the base does, with the nearest command named when there is none of that name."""
+        """The command of the arguments. The error for an unknown name suggests the nearest one."""
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
             raise click.UsageError(f"there is no command {args[0]!r}{_nearest(args[0])}", ctx)
         if args and args[0] in SET_IN_TYPE and not PRINTED.intersection(args):
@@ -104,7 +104,7 @@ def cli(ctx: click.Context) -> None:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Run the command line and leave with its exit status; a request to end is an interrupt."""
+    """Run the command line and exit with its status; SIGTERM counts as an interrupt."""
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, _interrupt)
     gc.set_threshold(NEW_OBJECTS)
@@ -126,7 +126,7 @@ def _ignore_interrupts() -> None:
 
 
 def run(arguments: list[str]) -> int:
-    """Run the command line; gives the exit status, prints what went wrong on standard error."""
+    """Run the command line; gives the exit status, prints errors on standard error."""
     try:
         result: Any = cli.main(arguments, prog_name="midneck", standalone_mode=False)
         return result if isinstance(result, int) else 0
@@ -144,7 +144,7 @@ def run(arguments: list[str]) -> int:
 
 
 def _show(error: MidneckError) -> None:
-    """Print an error: one of the sheet or the plan as it is, any other as one of usage."""
+    """Print an error: those of sheets and plans as they are, others as errors of usage."""
     from ...converter.hand.plan import PlanError  # not for --help, which needs no planner
 
     if isinstance(error, (SheetError, PlanError)):
@@ -154,7 +154,7 @@ def _show(error: MidneckError) -> None:
 
 
 def os_message(error: OSError) -> str:
-    """What the system said, with the file it is about."""
+    """The message of an OSError, with the name of its file."""
     if error.filename is None or error.strerror is None:
         return str(error)
     return f"{error.filename}: {error.strerror.lower()}"

@@ -87,7 +87,7 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
 
 
 def _choices(given: dict[str, Any], options: PlanOptions) -> str:
-    """The tempo and the bars that are asked for, as a part of the file's name."""
+    """The options of tempo and bars, as a part of the name of the file."""
     bars = given["bars"]
     return joined_words(
         "" if options.tempo is None else f"tempo {options.tempo}",
@@ -97,7 +97,7 @@ def _choices(given: dict[str, Any], options: PlanOptions) -> str:
 
 
 def _instruments(given: dict[str, Any], kind: str) -> Instruments:
-    """What plays. Raises PlaybackError when it does not fit the kind of file."""
+    """The instruments. Raises PlaybackError when they do not fit the kind of file."""
     soundfont = given["soundfont"]
     instruments = Instruments(
         None if soundfont is None else Path(soundfont), given["strings_apart"]

@@ -1,8 +1,9 @@
 """The parts of a measure besides its chords and notes: attributes, bar lines, directions.
 
-Directions are tempo and feel, rehearsal marks, texts, signs and jumps, and numerals. Jumps have the
-words of the page and the `sound` attributes for playback. The direction of words that are not about
-the form has an id with a prefix (`text-…`, `roman-…`, `push-…`), by which a reader recognises it.
+`write` orders them, `notes` holds the chords and notes. Directions are tempo and feel, rehearsal
+marks, texts, signs and jumps, and numerals. Jumps have the words of the page and the `sound`
+attributes for playback. The direction of words that are not about the form has an id with a prefix
+(`text-…`, `roman-…`, `push-…`), by which a reader recognises it.
 """
 
 from __future__ import annotations

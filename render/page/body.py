@@ -1,8 +1,9 @@
 """Choose the size of a chart and the bars on its lines, so that its pages are filled.
 
-Takes a chart, a `PageStyle` and the frames of its pages; gives the chart's lines at one size. The
-sizes of a style are the smallest: a chart grows while it takes no page, cuts no phrase and parts no
-section more than it does at that size. Lengths are points.
+It decides before anything is drawn; `layout` draws what it gives. Takes a chart, a `PageStyle` and
+the frames of its pages; gives the chart's lines at one size. The sizes of a style are the smallest:
+a chart grows while it takes no page, cuts no phrase and parts no section more than it does at that
+size. Lengths are points.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """A performance as samples: plucked strings by the Karplus–Strong algorithm, mixed.
 
-Takes a `Performance`, gives mono samples at 44,100 a second, float32, the peak below −1 dBFS at a
-moderate level. A stroke at t seconds begins at sample round(t × 44,100). Times are seconds,
-frequencies hertz, samples of one string float64.
+The instrument of `wav` where no SoundFont is named. Takes a `Performance`, gives mono samples at
+44,100 a second, float32, the peak below −1 dBFS at a moderate level. A stroke at t seconds begins
+at sample round(t × 44,100). Times are seconds, frequencies hertz, samples of one string float64.
 
 A string is a loop: a delay of N samples, a two-point average with decay stretching, a loss, and an
 allpass for the fraction of a sample between N and the period. The pick adds a comb for its place on

@@ -114,6 +114,7 @@ def extracted(document: Document) -> str:
     return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "style"), CASES)
 def test_nothing_clashes_or_leaves_the_page(name: str, style: PageStyle) -> None:
     document = pages(name, style)

@@ -43,6 +43,7 @@ def reads(drawn: CompingChart, style: PageStyle) -> int:
     return Counted.reads
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("neck_map", ["line", "page", "none"])
 def test_twice_the_lines_look_at_twice_the_grips(neck_map: str) -> None:
     style = PageStyle(neck_map=neck_map)  # type: ignore[arg-type]

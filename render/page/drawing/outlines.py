@@ -1,8 +1,8 @@
 """Letters as outlines: for numbers in pictures, which are drawn and not read as text.
 
-Takes characters and a typeface (`glyf` outlines of OpenType 1.9: lines and quadratic curves), gives
-steps of lines and cubic curves. Measures are font units; y grows upwards in contours, downwards in
-steps.
+It is for PDF, whose text could be copied otherwise; SVG has a style for that. Takes characters and
+a typeface (`glyf` outlines of OpenType 1.9: lines and quadratic curves), gives steps of lines and
+cubic curves. Measures are font units; y grows upwards in contours, downwards in steps.
 """
 
 from __future__ import annotations

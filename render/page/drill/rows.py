@@ -1,7 +1,7 @@
 """The rows of an exercise, drawn: names of keys, boxes to tick, rhythm, bars, neck maps.
 
-Takes an `ExerciseLayout`, gives rows that know their height and draw themselves. Lengths
-are points.
+`lines` measures an exercise, this module draws it, `layout` places its rows on pages. Takes an
+`ExerciseLayout`, gives rows that know their height and draw themselves. Lengths are points.
 """
 
 from __future__ import annotations
