@@ -209,6 +209,7 @@ def chart(
     window: str | tuple[int, int] | None = None,
     style: str = "shell",
     smooth: bool = False,
+    same_grips: bool = True,
     tempo: int | None = None,
     first_root_string: int | None = None,
     key: str | Key | None = None,
@@ -221,16 +222,17 @@ def chart(
     `player` is "adult", "small-hand", "beginner", the path of a player file or a `Player`; `hand`
     ("right", "left") and `window` (first and last fret for roots, as (3, 10)) change it. `style` is
     "shell", "guide-tones", "colour" or "four-note"; `smooth` makes the hardest change as easy as
-    possible; `tempo` (quarter notes a minute) is the tempo of the plan, None for the sheet's;
-    `first_root_string` is the string of the first root. `key`, `up`, `down` and `instrument`
-    transpose as in `read`. Raises SheetError for mistakes in the tune or the player file, PlanError
-    when a chord cannot be played as asked, MidneckError for a value that does not exist and for a
-    file that cannot be read (an OSError too), TypeError for a wrong type.
+    possible; `same_grips` gives the chords of a repeated four-bar phrase the same grips; `tempo`
+    (quarter notes a minute) is the tempo of the plan, None for the sheet's; `first_root_string` is
+    the string of the first root. `key`, `up`, `down` and `instrument` transpose as in `read`.
+    Raises SheetError for mistakes in the tune or the player file, PlanError when a chord cannot be
+    played as asked, MidneckError for a value that does not exist and for a file that cannot be read
+    (an OSError too), TypeError for a wrong type.
 
     >>> midneck.chart("Title: Short\\nKey: C\\n\\n| Dm7 | G7 | Cmaj7 | % |\\n", key="Eb")
     <Chart 'Short' in Eb major: 4 bars, shifts of 2 frets>
     """
     chosen = choose_player(player, hand, window)
-    options = plan_options(style, smooth, tempo, first_root_string)
+    options = plan_options(style, smooth, tempo, first_root_string, same_grips)
     sheet = load(tune, key_choice(key, up, down, instrument))
     return Chart(make_chart(sheet, chosen, options))

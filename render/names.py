@@ -57,6 +57,7 @@ def choices_in_name(
         *_player_words(player),
         "" if options.style == PlanOptions().style else options.style,
         "smooth" if options.smooth else "",
+        "" if options.same_grips else "grips-apart",
     )
 
 

@@ -194,17 +194,19 @@ def plan_options(
     smooth: bool = False,
     tempo: int | None = None,
     first_root_string: int | None = None,
+    same_grips: bool = True,
 ) -> PlanOptions:
     """The options of a plan. Raises OptionError for a style or a tempo that does not exist."""
     if style not in STYLES:
         style = STYLE_NAMES[one_of("style", style, STYLE_NAMES)]
     chosen = next(known for known in STYLES if known == style)
     typed("smooth", smooth, bool)
+    typed("same_grips", same_grips, bool)
     typed("first_root_string", first_root_string, int, NoneType)
     typed("tempo", tempo, int, NoneType)
     if tempo is not None and not TEMPOS[0] <= tempo <= TEMPOS[1]:
         raise OptionError(f"the tempo goes from {TEMPOS[0]} to {TEMPOS[1]}; {tempo} does not")
-    return PlanOptions(chosen, smooth, first_root_string=first_root_string, tempo=tempo)
+    return PlanOptions(chosen, smooth, same_grips, first_root_string=first_root_string, tempo=tempo)
 
 
 def page_style(options: Mapping[str, Any]) -> PageStyle:

@@ -13,6 +13,7 @@ The modules in reading order; each imports only modules listed before it.
 - `costs`: the strain of holding a grip, the travel from one to another
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
 - `solver`: the labelling of least cost, exactly, and the least cost with each label
+- `phrases`: the phrases that a tune repeats, whose chords share their grips
 - `planner`: from a sheet and its form to the plan: `plan_hand`
 - `explain`: figures about a finished chart: its changes, the hardest, the difficulty, the nearest
   other grips

@@ -321,12 +321,12 @@ def alternatives(
     junctions for exact plans.
     """
     task = task_of(chart.timeline, chart.player, chart.options)
-    silent = [chord for chord in chords if chord not in task.chords]
+    silent = [chord for chord in chords if chord not in task.node_of]
     if silent:
         raise PlanError(f"chord {silent[0]} is silent: it has no grip")
     best = solve(task.graph)
     marginals = min_marginals(task.graph, best)
-    nodes = [task.chords.index(chord) for chord in chords]
+    nodes = [task.node_of[chord] for chord in chords]
     return tuple(
         tuple(
             _alternative(task, node, label, float(marginals[node][label]) - best.cost_mm)

@@ -80,7 +80,8 @@ def chords_in_lines(played: Sequence[tuple[int, Chord]]) -> frozenset[int]:
     found: set[int] = set()
     run: list[tuple[int, Chord]] = []
     for one, other in pairwise(played):
-        if any(not lead.lowest for lead in leads_between(one[1], other[1])):
+        same_root = one[1].root == other[1].root
+        if same_root and any(not lead.lowest for lead in leads_between(one[1], other[1])):
             run += [one, other]
         else:
             found.update(_with_triad(run))

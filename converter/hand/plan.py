@@ -22,6 +22,9 @@ class PlanOptions:
     - `style`: the style of the voicings.
     - `smooth`: minimise the worst single change first, then the sum: for a student who cannot make
       a hard change in time.
+    - `same_grips`: chords of a repeated four-bar phrase share their grips (see `phrases.py`); the
+      plan is the least of those that do, `GripPlan.shared_mm` the effort that this adds. Without
+      effect with `per_playing`.
     - `per_playing`: a grip for each playing of a chord instead of one for each written chord.
     - `first_root_string`: the string (6, 5 …) of the root of the first chord, to learn a tune from
       each of them.
@@ -34,6 +37,7 @@ class PlanOptions:
 
     style: Style = "shell"
     smooth: bool = False
+    same_grips: bool = True
     per_playing: bool = False
     first_root_string: int | None = None
     strings: tuple[int, ...] | None = None
@@ -72,13 +76,16 @@ class GripPlan:
 
     `effort_mm` is in millimetres (see `Effort`), a whole multiple of 1/1024 mm. `playings` holds a
     grip for each entry of `Form.chords` (None for N.C.); it differs from `grips` only with the
-    option `per_playing`, and `grips` then holds those of the first playings.
+    option `per_playing`, and `grips` then holds those of the first playings. `shared_mm` is the
+    effort that the same grips for repeated phrases add to the least, None if none are asked for or
+    no phrase is repeated.
     """
 
     grips: tuple[Grip | None, ...]
     effort_mm: float
     travel: Travel
     playings: tuple[Grip | None, ...]
+    shared_mm: float | None = None
 
     def __repr__(self) -> str:
         """A summary of the plan on one line; different plans may have the same."""

@@ -12,7 +12,7 @@ computed by the same elimination with the maximum of two costs instead of their 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
@@ -29,6 +29,7 @@ from .costs import PARTS, Candidates, candidates, gathered
 from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
 from .grip import Grip, VoicedNote, Voicing, finger_positions, frets_text
 from .leading import chords_in_lines
+from .phrases import shared_chords
 from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
 from .solver import Solution, solve
@@ -56,13 +57,19 @@ class RootConstraint:
 
 
 def choices_of(
-    sheet: Sheet, player: Player, options: PlanOptions, played: Sequence[int]
+    sheet: Sheet,
+    player: Player,
+    options: PlanOptions,
+    played: Sequence[int],
+    shared: Mapping[int, int],
 ) -> dict[int, Candidates]:
     """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
 
-    `played` are the chords in played order; `first_root_string` applies to the first. Raises
-    PlanError with one line for each chord that the player cannot play.
+    `played` are the chords in played order; `first_root_string` applies to the first and to those
+    that share its grip (`shared`, as of `shared_chords`). Raises PlanError with one line for each
+    chord that the player cannot play.
     """
+    firsts = {shared.get(chord, chord) for chord in played[:1]}
     numbers = sheet.bar_numbers
     choices: dict[int, Candidates] = {}
     alike: dict[tuple[Chord | None, Frets | None, RootConstraint, bool], Candidates] = {}
@@ -72,7 +79,7 @@ def choices_of(
         if written.chord is None:
             continue
         try:
-            root = _root_constraint(options, index, index in played[:1])
+            root = _root_constraint(options, index, shared.get(index, index) in firsts)
             key = written.chord, written.pin, root, index in in_lines
             if key not in alike:
                 alike[key] = _choice(written, player, options.style, root, index in in_lines)
@@ -214,16 +221,18 @@ def travel_of(
     0.0 for a plan that is proved to be the least. A change is a move to a different grip or
     voicing; a chord that is struck again with the same grip is not a change.
     """
-    moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a != b]
+    moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a is not b and a != b]
+    different = {(id(a), id(b)): (a, b) for a, b in moves}
+    ways = {key: way_mm(a, b, player) for key, (a, b) in different.items()}
     shifts = [abs(a.position - b.position) for a, b in moves]
-    held = (*grips, *printed)
+    held = {id(grip): grip for grip in (*grips, *printed)}.values()
     frets = [fret for grip in held for fret in grip.frets if fret is not None]
     low, high = player.window
     return Travel(
         shift_frets=sum(shifts),
         shifts=sum(1 for shift in shifts if shift),
         changes=len(moves),
-        travel_mm=sum(way_mm(a, b, player) for a, b in moves),
+        travel_mm=sum(ways[id(a), id(b)] for a, b in moves),
         outside_window=sum(1 for grip in printed if not low <= grip.voicing.bass.fret <= high),
         lowest_fret=min(frets, default=0),
         highest_fret=max(frets, default=0),
@@ -262,22 +271,33 @@ def reach_mm(grip: Grip, player: Player) -> float:
 class PlanTask:
     """A planning problem: the graph and the data of its nodes.
 
-    `chords` is the written chord of each node, `nodes` the node of each playing, `choices` the
-    candidates of each node, `changes` the changes between nodes. `proved` is False for a smooth
-    plan whose worst change is not proved to be the least.
+    `chords` is the first written chord of each node, `nodes` the node of each playing, `choices`
+    the candidates of each node, `changes` the changes between nodes. `node_of` is the node of each
+    written chord that sounds; with `PlanOptions.per_playing` that of its first playing. `proved` is
+    False for a smooth plan whose worst change is not proved to be the least.
     """
 
-    sheet: Sheet
-    form: Form
+    timeline: Timeline
     player: Player
     options: PlanOptions
     chords: tuple[int, ...]
     nodes: tuple[int, ...]
+    node_of: Mapping[int, int]
     played: tuple[Playing, ...]
     choices: tuple[Candidates, ...]
     changes: tuple[ChordChange, ...]
     graph: LabelGraph
     proved: bool
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet of the timeline."""
+        return self.timeline.sheet
+
+    @property
+    def form(self) -> Form:
+        """The form of the timeline."""
+        return self.timeline.form
 
 
 def plan_hand(
@@ -287,7 +307,37 @@ def plan_hand(
 
     Raises PlanError with chord, bar and reason for every chord that the player cannot play.
     """
-    return plan_of(task_of(timeline, player or Player(), options or PlanOptions()))
+    player, options = player or Player(), options or PlanOptions()
+    shared = _shared(timeline, options)
+    material = _material(timeline, player, options, shared)
+    free = _task(material, {})
+    solution = solve(free.graph)
+    if not shared:
+        return plan_from(free, solution)
+    if _agree(free, solution, shared):
+        # The least of all plans is then the least of those with shared grips.
+        return plan_from(free, solution, shared_mm=0.0)
+    task = _task(material, shared)
+    tied = solve(task.graph)
+    return plan_from(task, tied, shared_mm=max(tied.cost_mm - solution.cost_mm, 0.0))
+
+
+def _shared(timeline: Timeline, options: PlanOptions) -> dict[int, int]:
+    """The chords that share grips with earlier ones, if the options ask for it."""
+    if not options.same_grips or options.per_playing:
+        return {}
+    return shared_chords(timeline.sheet, timeline.form)
+
+
+def _agree(task: PlanTask, solution: Solution, shared: Mapping[int, int]) -> bool:
+    """Whether chords that are to share a grip have the same one in a solution without ties."""
+    node_of, choices, labels = task.node_of, task.choices, solution.labels
+    return all(
+        choices[node_of[one]] is not choices[node_of[other]]
+        or labels[node_of[one]] == labels[node_of[other]]
+        for one, other in shared.items()
+        if one in node_of
+    )
 
 
 def plan_of(task: PlanTask) -> GripPlan:
@@ -297,12 +347,44 @@ def plan_of(task: PlanTask) -> GripPlan:
 
 def task_of(timeline: Timeline, player: Player, options: PlanOptions) -> PlanTask:
     """The task of a plan: its graph and the data of its nodes. Raises PlanError as `plan_hand`."""
-    sheet, form = timeline.sheet, timeline.form
+    shared = _shared(timeline, options)
+    return _task(_material(timeline, player, options, shared), shared)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Material:
+    """What tasks of a tune are made of: the playings, and the candidates of each chord."""
+
+    timeline: Timeline
+    player: Player
+    options: PlanOptions
+    played: tuple[Playing, ...]
+    by_chord: dict[int, Candidates]
+
+
+def _material(
+    timeline: Timeline, player: Player, options: PlanOptions, shared: Mapping[int, int]
+) -> _Material:
     played = playings(timeline, options.tempo)
-    by_chord = choices_of(sheet, player, options, [playing.chord for playing in played])
-    chords, nodes = _nodes(tuple(by_chord), played, options.per_playing)
+    order = [playing.chord for playing in played]
+    by_chord = choices_of(timeline.sheet, player, options, order, shared)
     if options.smooth:
-        by_chord = {chord: standard_inside_window(choice) for chord, choice in by_chord.items()}
+        inside = {choice: standard_inside_window(choice) for choice in by_chord.values()}
+        by_chord = {chord: inside[choice] for chord, choice in by_chord.items()}
+    return _Material(timeline, player, options, played, by_chord)
+
+
+def _task(material: _Material, ties: Mapping[int, int]) -> PlanTask:
+    """A task; chords that `ties` joins and that have the same candidates are one node."""
+    sheet, player, options = material.timeline.sheet, material.player, material.options
+    played, by_chord = material.played, material.by_chord
+    chords, node_of = _nodes(by_chord, ties)
+    nodes = tuple(node_of[playing.chord] for playing in played)
+    if options.per_playing:
+        unplayed = sorted(set(by_chord) - {playing.chord for playing in played})
+        chords = (*(playing.chord for playing in played), *unplayed)
+        nodes = tuple(range(len(played)))
+        node_of = {chord: node for node, chord in reversed(list(enumerate(chords)))}
     choices = tuple(by_chord[chord] for chord in chords)
     changes = tuple(changes_of(nodes, played, _chords(sheet, chords), player.effort))
     if options.style == "guide tones":
@@ -312,8 +394,28 @@ def task_of(timeline: Timeline, player: Player, options: PlanOptions) -> PlanTas
     if options.smooth:
         graph, proved = smooth_graph(graph, choices, changes)
     return PlanTask(
-        sheet, form, player, options, chords, nodes, played, choices, changes, graph, proved
-    )
+        material.timeline, player, options, chords, nodes, node_of, played, choices, changes, graph,
+        proved,
+    )  # fmt: skip
+
+
+def _nodes(
+    by_chord: Mapping[int, Candidates], ties: Mapping[int, int]
+) -> tuple[tuple[int, ...], dict[int, int]]:
+    """The first written chord of each node, and the node of each written chord that sounds.
+
+    Chords that are never played have nodes too.
+    """
+    chords: list[int] = []
+    node_of: dict[int, int] = {}
+    for chord, choice in by_chord.items():
+        first = ties.get(chord, chord)
+        if first != chord and choice is by_chord[first]:
+            node_of[chord] = node_of[first]
+        else:
+            node_of[chord] = len(chords)
+            chords.append(chord)
+    return tuple(chords), node_of
 
 
 def _without_bass(change: ChordChange) -> ChordChange:
@@ -327,27 +429,15 @@ def _chords(sheet: Sheet, indices: Sequence[int]) -> list[Chord]:
     return [chord for chord in chords if chord is not None]
 
 
-def _nodes(
-    chords: tuple[int, ...], played: Sequence[Playing], per_playing: bool
-) -> tuple[tuple[int, ...], tuple[int, ...]]:
-    """The written chord of each node, and the node of each playing.
-
-    `chords` are the written chords that sound; those that are never played have nodes too.
-    """
-    if per_playing:
-        unplayed = sorted(set(chords) - {playing.chord for playing in played})
-        return (*(playing.chord for playing in played), *unplayed), tuple(range(len(played)))
-    node_of = {chord: node for node, chord in enumerate(chords)}
-    return chords, tuple(node_of[playing.chord] for playing in played)
-
-
-def plan_from(task: PlanTask, solution: Solution) -> GripPlan:
-    """The plan of a solution."""
+def plan_from(task: PlanTask, solution: Solution, shared_mm: float | None = None) -> GripPlan:
+    """The plan of a solution; `shared_mm` as in `GripPlan`."""
     labelled = zip(task.choices, solution.labels, strict=True)
     by_node = [choice.grips[label] for choice, label in labelled]
-    by_chord = {chord: by_node[node] for node, chord in reversed(list(enumerate(task.chords)))}
     chords = task.sheet.chords
-    grips = tuple(by_chord.get(chord) for chord in range(len(chords)))
+    grips = tuple(
+        by_node[task.node_of[chord]] if chord in task.node_of else None
+        for chord in range(len(chords))
+    )
     played = [by_node[node] for node in task.nodes]
     printed = [grip for grip in grips if grip is not None]
     gap = max(solution.cost_mm - solution.bound_mm, 0.0)
@@ -356,4 +446,4 @@ def plan_from(task: PlanTask, solution: Solution) -> GripPlan:
     order = tuple(next(rest) if sounds else None for sounds in sounding)
     travel = travel_of(played, printed, task.player, gap)
     travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.options.smooth)
-    return GripPlan(grips, solution.cost_mm, travel, order)
+    return GripPlan(grips, solution.cost_mm, travel, order, shared_mm)

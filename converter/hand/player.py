@@ -80,7 +80,7 @@ class Effort:
     """
 
     shift: float = 1.0
-    leap: float = 0.75
+    leap: float = 1.0
     leap_from_mm: float = 75.0
     finger: float = 0.15
     place_mm: float = 3.0

@@ -155,9 +155,18 @@ def travel_lines(chart: CompingChart) -> list[str]:
         return ["Hand: at rest, for no chord sounds"]
     return [
         f"Hand: {_shifts(travel)}, {counted(travel.shift_frets, 'fret')} in all, {_proof(travel)}",
+        *shared_lines(chart),
         f"Frets {travel.lowest_fret} to {travel.highest_fret}, widest reach "
         f"{travel.widest_reach_mm:.0f} mm",
     ]
+
+
+def shared_lines(chart: CompingChart) -> list[str]:
+    """What the same grips for repeated phrases add to the least effort, if they add anything."""
+    added_mm = chart.plan.shared_mm
+    if not added_mm:
+        return []
+    return [f"Repeated phrases have the same grips: this adds {added_mm:.0f} mm in a chorus"]
 
 
 def _shifts(travel: Travel) -> str:

@@ -121,7 +121,7 @@ def explanation_lines(chart: CompingChart) -> tuple[str, ...]:
     changes to practise, every change; last a caution if a grip stretches the hand.
     """
     explanation = explain(chart)
-    lines = [_travel(chart.plan.travel), _proof(chart.plan.travel)]
+    lines = [_travel(chart.plan.travel), _proof(chart)]
     if explanation.changes:
         lines.append(_quiet(explanation, chart))
     lines.append(_difficulty(explanation.difficulty))
@@ -148,7 +148,8 @@ def _travel(travel: Travel) -> str:
     )
 
 
-def _proof(travel: Travel) -> str:
+def _proof(chart: CompingChart) -> str:
+    travel, added_mm = chart.plan.travel, chart.plan.shared_mm
     if travel.smooth and travel.optimal:
         return (
             "No other plan with taught grips inside the window has an easier hardest change: this "
@@ -156,9 +157,15 @@ def _proof(travel: Travel) -> str:
         )
     if travel.smooth:
         return "A plan with an easier hardest change could not be ruled out."
-    if travel.optimal:
+    if not travel.optimal:
+        return f"A plan with up to {travel.gap_mm:.0f} mm less effort could not be ruled out."
+    if not added_mm:
         return "No other way to play these chords costs less effort: this is proved."
-    return f"A plan with up to {travel.gap_mm:.0f} mm less effort could not be ruled out."
+    return (
+        "No other way to play these chords with the same grips in repeated phrases costs less "
+        f"effort: this is proved. Other grips in each repeat would save {added_mm:.0f} mm of "
+        f"{chart.plan.effort_mm:.0f}."
+    )
 
 
 def _quiet(explanation: Explanation, chart: CompingChart) -> str:

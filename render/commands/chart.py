@@ -235,7 +235,13 @@ def _work(name: str, task: _Task, summary: bool) -> None:
     if not task.quiet:
         warn(name, sheet)
     plan = task.options
-    made = chart(sheet, player=task.player, style=plan.style, smooth=plan.smooth)
+    made = chart(
+        sheet,
+        player=task.player,
+        style=plan.style,
+        smooth=plan.smooth,
+        same_grips=plan.same_grips,
+    )
     comping = made.comping
     texts = list(printed_texts(comping, task.print_options, task.style))
     written = _written(name, comping, task, digest) if task.draws else []

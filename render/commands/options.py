@@ -118,6 +118,11 @@ player_options = group(
         help="The voicings to use (shell).",
     ),
     click.option("--smooth", is_flag=True, help="Make the hardest change as easy as can be."),
+    click.option(
+        "--same-grips/--no-same-grips",
+        default=True,
+        help="The same grips for each repeat of a four-bar phrase (on).",
+    ),
 )
 
 

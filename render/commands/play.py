@@ -75,6 +75,7 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
         player=player,
         style=options.style,
         smooth=options.smooth,
+        same_grips=options.same_grips,
         tempo=options.tempo,
     ).comping
     performance = _performance(comping, settings)

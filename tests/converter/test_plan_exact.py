@@ -18,9 +18,9 @@ from midneck.converter.hand.planner import PlanTask, plan_from, plan_hand, task_
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.solver import min_marginals, solve, without_dead_ends
 from midneck.converter.timeline import playings, timeline_of
-from midneck.grammar.chord import Chord
 from midneck.grammar.text.reader import read_sheet
-from support.hand_effort import easiest_fingers, plan_cost, quantize, strain, travel, unled
+from support.brute_force import brute_force, chord_of
+from support.hand_effort import plan_cost
 from support.hand_sheets import form, planned, sheet, straight
 from support.roots import ROOTS
 
@@ -132,54 +132,6 @@ def random_task(seed: int) -> PlanTask:
 def _played(symbols, order, pins):
     written = sheet(" ".join(symbols), pins, tempo=120 + 20 * len(order))
     return written, form(order, written)
-
-
-def brute_force(task: PlanTask) -> np.ndarray:
-    """The cost of every combination of grips, one axis for each written chord."""
-    count = len(task.choices)
-    shape = tuple(len(choice.grips) for choice in task.choices)
-    total = np.zeros(shape)
-    player = task.player
-    for node, choice in enumerate(task.choices):
-        alone = [
-            quantize(strain(one, player, easiest_fingers(one, player))) for one in choice.grips
-        ]
-        total = total + _axis(np.array(alone) * task.nodes.count(node), (node,), count)
-    weights: dict[tuple[int, int], float] = {}
-    for at, node in enumerate(task.nodes):
-        after = task.nodes[(at + 1) % len(task.nodes)]
-        hurry = 1 + player.effort.hurry_s / task.played[at].seconds
-        weights[node, after] = weights.get((node, after), 0.0) + hurry
-    for (node, after), weight in weights.items():
-        if node != after:
-            chords = chord_of(task, node), chord_of(task, after)
-            table = [
-                [
-                    quantize(
-                        (travel(one, other, player) + unled((one, other), chords, player)) * weight
-                    )
-                    for other in task.choices[after].grips
-                ]
-                for one in task.choices[node].grips
-            ]
-            total = total + _axis(np.array(table), (node, after), count)
-    return total
-
-
-def chord_of(task: PlanTask, node: int) -> Chord:
-    """The chord of a node."""
-    chord = task.sheet.chords[task.chords[node]].chord
-    assert chord is not None
-    return chord
-
-
-def _axis(table: np.ndarray, axes: tuple[int, ...], count: int) -> np.ndarray:
-    order = sorted(range(len(axes)), key=lambda at: axes[at])
-    table = table.transpose(order)
-    shape = [1] * count
-    for axis, size in zip(sorted(axes), table.shape, strict=True):
-        shape[axis] = size
-    return table.reshape(shape)
 
 
 @pytest.mark.parametrize("seed", range(40))
