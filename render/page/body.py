@@ -9,12 +9,13 @@ size. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
 from .context import LayoutContext, layout_context
 from .drawing.blocks import FlowBlock, Frames, Gaps, break_pages
+from .drawing.geometry import item_box
 from .drawing.items import Item
 from .drawing.style import PageStyle
 from .line import LineNeeds, MeasuredLine, measure_lines, needs_of
@@ -34,6 +35,8 @@ from .line_breaks import (
 LARGEST, STEPS = 1.5, 16
 #: The least and largest gap between lines, as parts of the size of symbols.
 LEAST_GAP: Final = 0.2
+#: The least gap at the smallest size where that saves a page.
+TIGHT_GAP: Final = 0.04
 LARGEST_GAP: Final = 2.4
 #: The largest gap on the last page of large print, which holds the legend below the lines.
 LARGE_GAP: Final = 0.6
@@ -43,15 +46,16 @@ TWO_PHRASES = 8
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """A chart's lines at one size."""
+    """A chart's lines at one size; `tight`: the gaps between them are the smallest."""
 
     context: LayoutContext
     lines: tuple[MeasuredLine, ...]
+    tight: bool = False
 
     @property
     def gaps(self) -> Gaps:
         """The gaps between lines."""
-        return gaps_of(self.context)
+        return gaps_of(self.context, self.tight)
 
     @property
     def height(self) -> float:
@@ -60,11 +64,11 @@ class Body:
         return sum(line.height + gap for line in self.lines) - gap
 
 
-def gaps_of(context: LayoutContext) -> Gaps:
+def gaps_of(context: LayoutContext, tight: bool = False) -> Gaps:
     """The gaps between the lines of a chart."""
     symbol = context.sizes.symbol
     last = LARGE_GAP * symbol if context.style.large else None
-    return Gaps(LEAST_GAP * symbol, LARGEST_GAP * symbol, last)
+    return Gaps((TIGHT_GAP if tight else LEAST_GAP) * symbol, LARGEST_GAP * symbol, last)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -83,12 +87,27 @@ def set_body(chart: CompingChart, style: PageStyle, frames: Frames) -> Body:
         (_best_size(plain, most) for most in _counts(style)),
         key=lambda found: (found[0], -found[1]),
     )
+    if price.pages > 1:
+        tight = replace(_at_size(plain, 0, most), tight=True)
+        if not _rises(tight) and len(pages_of(tight, frames)) < price.pages:
+            return tight
     body = _at_size(plain, step, most)
     # Words over a section break anew at each size: a page may hold a little less than reckoned.
     while step > 0 and len(pages_of(body, frames)) > price.pages:
         step -= 1
         body = _at_size(plain, step, most)
     return body
+
+
+def _rises(body: Body) -> bool:
+    """Whether a symbol rises above its line, into what a tight gap leaves of the line above."""
+    tops = (
+        item_box(chord.symbol.at(0.0, line.rows.symbol))
+        for line in body.lines
+        for piece in line.line.pieces
+        for chord in piece.chords
+    )
+    return any(box is not None and box[1] < 0.0 for box in tops)
 
 
 def pages_of(body: Body, frames: Frames) -> tuple[tuple[int, int], ...]:

@@ -138,7 +138,7 @@ def _taller_maps(body: Body, room: float) -> Body:
     context = replace(body.context, sizes=replace(sizes, neck=neck))
     more = scale_of(context).height - scale.height
     lines = tuple(replace(line, neck=line.neck + more if line.neck else 0.0) for line in body.lines)
-    return Body(context, lines)
+    return replace(body, context=context, lines=lines)
 
 
 def _document(chart: CompingChart, style: PageStyle, body: Flow, caution: bool) -> Document:

@@ -13,6 +13,7 @@ from midneck.render.page.drawing.style import REGULAR_METRICS
 from midneck.render.page.head_foot import needs_caution
 from midneck.render.page.layout import frames_of
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.pages import overlaps, struck_through
 from support.tunes import tune_text
 
 TUNES = {**example_texts(), "lanterns": LANTERNS, "ferryman": FERRYMAN}
@@ -128,3 +129,29 @@ def test_sections_are_whole_where_pages_can_hold_them() -> None:
     pages = pages_of(body, frames_of(chart_of(text), style, caution=True))
     assert len(pages) > 1
     assert all(body.lines[start].line.begins for start, _ in pages)
+
+
+def two_chords_a_bar(split: str) -> str:
+    """32 bars of two chords each, in sections of eight; `split` parts the chords of odd bars."""
+    bars = [f"Gm7{split} C7", "F6 D7", f"Cm7{split} F7", "Bb6 G7"] * 2
+    return "Key: F\n\n" + "".join(f"{name}:\n| {' | '.join(bars)} ||\n" for name in "ABCD")
+
+
+def test_32_bars_of_two_chords_fit_one_page_at_the_floors() -> None:
+    document = lay_out(chart_of(two_chords_a_bar("")), PageStyle())
+    assert len(document.pages) == 1
+    body = body_of(two_chords_a_bar(""), PageStyle())
+    assert (body.context.sizes.symbol, body.tight) == (20.0, True)
+    assert [overlaps(page) for page in document.pages] == [[]]
+    assert [struck_through(page) for page in document.pages] == [[]]
+
+
+def test_32_bars_with_ticks_are_higher_than_one_page() -> None:
+    """Eight lines with a row of ticks, without any gap, do not fit: the page turns."""
+    text = two_chords_a_bar(" / /")
+    body = body_of(text, PageStyle())
+    chart = chart_of(text)
+    room = frames_of(chart, PageStyle(), needs_caution(chart, PageStyle())).first.room
+    assert len(body.lines) == 8
+    assert sum(line.height for line in body.lines) > room
+    assert len(lay_out(chart, PageStyle()).pages) == 2

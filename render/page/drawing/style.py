@@ -147,12 +147,12 @@ class Metrics:
 
     symbol: float = 20.0
     raised: float = 0.72
-    fret: float = 7.8
+    fret: float = 7.5
     string: float = 7.5
     finger: float = 7.0
     small: float = 8.0
     lane: float = 6.6
-    neck: float = 2.1
+    neck: float = 2.0
     least: float = 0.0
 
     def scaled(self, factor: float) -> Metrics:
