@@ -310,7 +310,9 @@ def draw_small_map(
     if not stops:
         return grouped(DECORATION_GROUP, [ground])
     ways = _ways([replace(stop, marked=True) for stop in stops], (left, right), top, scale)
-    at = stops[0].x, top + scale.y(stops[0].position)
+    # The mark stays within the box, even at the highest fret.
+    y = min(max(top + scale.y(stops[0].position), top + SMALL_MARK), bottom - SMALL_MARK)
+    at = stops[0].x, y
     mark = root_mark(stops[0].root or 6, at, SMALL_MARK, 0.7)
     way = Path(tuple(_path(ways)), width=SMALL_PATH)
     return grouped(DECORATION_GROUP, [ground, way, *mark, Shown("way")])
