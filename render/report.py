@@ -10,12 +10,14 @@ chart's report is `report.schema.json`.
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final
 
 from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, Exercise, Station
+from ..converter.hand.clashes import Clash
 from ..converter.hand.grip import Grip, pitch_text
 from ..converter.hand.plan import Travel
 from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
@@ -66,9 +68,30 @@ def _chords(chart: CompingChart) -> list[dict[str, Any]]:
     chords = [(bar, written) for bar in chart.sheet.bars for written in bar.chords]
     rows = zip(chords, chart.analysis.readings, chart.plan.grips, strict=True)
     return [
-        _time(bar, written) | _symbol(written) | _reading(reading) | _grip(written.chord, grip)
-        for (bar, written), reading, grip in rows
+        _time(bar, written)
+        | _symbol(written)
+        | _reading(reading)
+        | _grip(written.chord, grip)
+        | _clashes(written.chord, [one for one in chart.plan.clashes if one.chord == index])
+        for index, ((bar, written), reading, grip) in enumerate(rows)
     ]
+
+
+def _clashes(chord: Chord | None, clashes: Sequence[Clash]) -> dict[str, Any]:
+    """The notes of a pinned grip that contradict the symbol; no field if none does."""
+    if chord is None or not clashes:
+        return {}
+    return {
+        "clashes": [
+            {
+                "string": clash.note.string,
+                "note": str(chord.spelled(clash.tone)),
+                "degree": str(clash.tone),
+                "instead": None if clash.instead is None else str(clash.instead),
+            }
+            for clash in clashes
+        ]
+    }
 
 
 def _time(bar: Bar, written: SheetChord) -> dict[str, Any]:

@@ -43,6 +43,7 @@ from ..converter.prose.facts import (
     title_text,
     travel_lines,
 )
+from ..converter.prose.remarks import remark_lines
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
 from .output import MARK
@@ -99,6 +100,8 @@ def text_chart(
         rest.append(_STROKES_LINE)
     if analysis:
         rest += area_lines(chart.sheet, chart.analysis.areas)
+    remarks = [part for line in remark_lines(chart) for part in wrap(line, max(width, WIDTH))]
+    rest += ["", *remarks] if remarks else []
     rest += ["", *travel_lines(chart), "", f"Chart {MARK}"]
     lines += _narrowed(rest, width)
     return "\n".join(line.rstrip() for line in lines) + "\n"

@@ -5,6 +5,7 @@ The modules in reading order; each imports only modules listed before it.
 - `player`: the neck, the player's reach, the weights of effort, preferences, presets
 - `quantization`: costs are multiples of one quantum, so that sums are exact
 - `grip`: the values: notes on strings (a voicing), with fingers (a grip)
+- `clashes`: notes of pinned grips that contradict their symbols
 - `plan`: the options of a plan, the finished plan, the error if there is none
 - `voicings`: every voicing of a chord on a neck, by search
 - `fingerings`: every fingering of a shape, and the standard ones

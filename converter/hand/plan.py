@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from ...grammar.errors import MidneckError
+from .clashes import Clash
 from .grip import Grip
 
 Style = Literal["shell", "guide tones", "colour", "four-note"]
@@ -78,7 +79,7 @@ class GripPlan:
     grip for each entry of `Form.chords` (None for N.C.); it differs from `grips` only with the
     option `per_playing`, and `grips` then holds those of the first playings. `shared_mm` is the
     effort that the same grips for repeated phrases add to the least, None if none are asked for or
-    no phrase is repeated.
+    no phrase is repeated. `clashes` are the notes of pinned grips that contradict their symbols.
     """
 
     grips: tuple[Grip | None, ...]
@@ -86,6 +87,7 @@ class GripPlan:
     travel: Travel
     playings: tuple[Grip | None, ...]
     shared_mm: float | None = None
+    clashes: tuple[Clash, ...] = ()
 
     def __repr__(self) -> str:
         """A summary of the plan on one line; different plans may have the same."""

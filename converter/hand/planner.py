@@ -25,6 +25,7 @@ from ...grammar.form.unfold import Form
 from ...grammar.pitch import ADDED_TONES
 from ...grammar.sheet import Frets, Sheet, SheetChord
 from ..timeline import Playing, Timeline, playings
+from .clashes import clashes_of
 from .costs import PARTS, Candidates, candidates, gathered
 from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
 from .grip import Grip, VoicedNote, Voicing, finger_positions, frets_text
@@ -446,4 +447,5 @@ def plan_from(task: PlanTask, solution: Solution, shared_mm: float | None = None
     order = tuple(next(rest) if sounds else None for sounds in sounding)
     travel = travel_of(played, printed, task.player, gap)
     travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.options.smooth)
-    return GripPlan(grips, solution.cost_mm, travel, order, shared_mm)
+    clashes = clashes_of(chords, grips)
+    return GripPlan(grips, solution.cost_mm, travel, order, shared_mm, clashes)

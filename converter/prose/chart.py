@@ -29,6 +29,7 @@ from .facts import (
     second_of_two,
     travel_lines,
 )
+from .remarks import remark_lines
 
 
 def chart_sentences(chart: CompingChart, analysis: bool = True) -> list[str]:
@@ -40,7 +41,8 @@ def chart_sentences(chart: CompingChart, analysis: bool = True) -> list[str]:
         for index in range(section.first, section.first + section.count):
             lines += _bar_lines(chart, index, sheet.first_chords[index], analysis)
     lines += area_lines(sheet, chart.analysis.areas) if analysis else []
-    return [*lines, "", *travel_lines(chart)]
+    remarks = remark_lines(chart)
+    return [*lines, *([""] if remarks else []), *remarks, "", *travel_lines(chart)]
 
 
 def _section_lines(section: Section) -> Iterator[str]:

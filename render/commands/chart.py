@@ -16,6 +16,7 @@ from ...converter.chart import CompingChart
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
 from ...converter.prose.facts import summary_lines
+from ...converter.prose.remarks import clash_lines
 from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
 from ..charts import chart
@@ -243,6 +244,9 @@ def _work(name: str, task: _Task, summary: bool) -> None:
         same_grips=plan.same_grips,
     )
     comping = made.comping
+    if not task.quiet:
+        for line in clash_lines(comping):
+            click.echo(f"{name}: {line}", err=True)
     texts = list(printed_texts(comping, task.print_options, task.style))
     written = _written(name, comping, task, digest) if task.draws else []
     for text in texts:

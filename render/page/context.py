@@ -88,7 +88,8 @@ class LayoutContext:
         written, grip = self.chords[chord].chord, self.grip(chord)
         if written is None or grip is None or self.style.grids == "none":
             return False
-        return bool(unsounded_tones(written, grip.voicing))
+        clashes = {clash.chord for clash in self.chart.plan.clashes}
+        return chord in clashes or bool(unsounded_tones(written, grip.voicing))
 
     def grip_before(self, chord: int) -> Grip | None:
         """The last grip that is written before a chord, None where there is none."""
