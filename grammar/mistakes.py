@@ -86,7 +86,7 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         "there is no chord before this",
         "a chord first",
         (
-            "| / C |",
+            "| / / / / | C |",
             "| (push) C |",
             "| =2 C |",
             "| C | -4- | / F G C |",
@@ -94,6 +94,16 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
             "|: C |1. F :|2. % | / G A B |",
         ),
         ("/ ii7 | V7", "| ii7 | / V7 |"),
+    ),
+    "optional-open": Mistake(
+        "the bracket round optional chords is not closed on its line",
+        ")",
+        ("| C6 | (Dm7 G7 |", "| C6 (G7 |\n| F |"),
+    ),
+    "pickup-rests": Mistake(
+        "{count} beats in a first bar of {meter} that begins with rests",
+        "a slash or a chord for each beat",
+        ("| / C F | F6 |", "| / / / / / C | F6 |"),
     ),
     "bad-length": Mistake("not a length in beats", "a number above 0, as in =1.5", ("| C=0 F |",)),
     "bad-pin": Mistake(
@@ -172,7 +182,7 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "too-many-mistakes": Mistake(
         "there are more than {most} mistakes; nothing is read past line {line}"
     ),
-    "not-utf-8": Mistake("byte {offset} is not UTF-8: {byte}", "the file saved as UTF-8 text"),
+    "not-utf-8": Mistake("byte {offset} is not UTF-8: {byte}", "a sheet saved as UTF-8 text"),
     "binary-file": Mistake("this is not text: byte {offset} is zero", "{read}"),
     "other-kind": Mistake("this is {kind}, not a sheet", "{read}"),
     "header-twice": Mistake("the header is given twice", examples=("Key: C\nKey: F\n| C |",)),
@@ -191,6 +201,16 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
         "this header stands below the first bars",
         "it above them; only Key: and Time: may change later",
         ("| C |\nTitle: Hush\n", "|:\nKey: F\n| C :|"),
+    ),
+    "again-misspelt": Mistake(
+        "neither bars nor 'again'",
+        "again, or bars under the label",
+        ("A:\n| C |\nB:\n| F |\nA: agian\n", "A:\n| C |\nA: agin\n"),
+    ),
+    "field-unknown": Mistake(
+        "no header of this name can stand among the bars",
+        "Key:, Time:, a label with bars behind it, or quotes round words for the player",
+        ("| C |\nBridge: softly\n", "A:\n| C |\nMood: blue\n| F |"),
     ),
     "section-empty": Mistake(
         "this section has no bars",
@@ -216,7 +236,7 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "line-unknown": Mistake(
         "this line is neither bars nor a header nor a section",
         "| around bars, a colon after a label, # before a remark, quotes round words to play by",
-        ("Dm7 G7\n| C |", "| C |\nplay softly\n", "Night Ferry\nKey: F\n| C |"),
+        ("Dm7 G7\n| C |", "| C |\nplay softly\n", "Night Ferry\nold song\n| C |"),
     ),
 }
 
@@ -277,9 +297,9 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
         ("| C | F D.C. al Coda |\nCoda\n| G |",),
     ),
     "to-coda-idle": Mistake(
-        "To Coda is only taken after a D.C. or D.S., and there is none",
-        "",
-        ("| C To Coda | F |\nCoda\n| G |",),
+        "To Coda stands behind the Coda, and no D.C. or D.S. leads back",
+        "the Coda below it",
+        ("Coda\n| C | F To Coda |", "| C |\nCoda\n| F | G To Coda |"),
     ),
     "sign-twice": Mistake("a second {sign}", "one", ("| Segno C | Segno F | G D.S. |",)),
     "jump-in-repeat": Mistake(

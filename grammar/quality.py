@@ -14,7 +14,8 @@ Two symbols that name the same tones above the same root have the same normal fo
 are spelled: C+7 and C7#5, C7b9 and C7(b9), C9(b9) and C7(b9). Tensions count as 9, 11 and 13
 wherever there is a third (C2 is Cadd9), the sixth as 13 wherever there is a seventh. In the text an
 altered degree replaces the plain one (C9(b9) has one ninth); `add` adds beside it. The best name is
-a matter of taste; `_PRICES` decides.
+a matter of taste; `_PRICES` decides. Cm7sus4 alone keeps a name of its own beside C7sus4: it stands
+where a minor seventh does.
 
 Sources: MusicXML 4.0, W3C Community Group Final Report, simple type `kind-value` (all 33 are rows;
 the first row of a kind is the kind itself); the spellings are common practice, no source.
@@ -72,6 +73,8 @@ suspended-fourth   | 1 4 5 b7 9         | 9sus4      | ^9sus4   | ^9sus4     | 9
 suspended-fourth   | 1 4 5 b7 9 13      | 13sus4     | ^13sus4  | ^13sus4    | 13{sus} 13{sus}4 {sus}13
 suspended-fourth   | 1 4 5 7            | maj7sus4   | ^△7sus4  | ^maj7sus4  | {maj}7{sus}4 {maj}7{sus} △7{sus}4 △7{sus}
 suspended-second   | 1 2 5 b7           | 7sus2      | ^7sus2   | ^7sus2     | 7{sus}2
+minor-seventh      | 1 4 5 b7           | m7sus4     | –^7sus4  | m^7sus4    | {min}7{sus} {min}7{sus}4 {min}7({sus}) {min}7({sus}4)
+minor-ninth        | 1 4 5 b7 9         | m9sus4     | –^9sus4  | m^9sus4    | {min}9{sus} {min}9{sus}4
 suspended-fourth   | 1 2 4 5            | sus2sus4   | ^sus2/4  | ^sus2/4    | {sus}2{sus}4 {sus}4{sus}2 {sus}24 {sus}2/4
 major              | 1 3 5 9            | add9       | ^add9    | ^add9      | 2 add2 /9 (9)
 minor              | 1 b3 5 9           | m(add9)    | –^add9   | m^add9     | {min}(add9) {min}add9 {min}2 {min}add2 {min}/9
@@ -112,6 +115,8 @@ _ALONE: Final = frozenset(
         "other",
         "none",
         "quartal",
+        "m7sus4",
+        "m9sus4",
     ]
 )
 
@@ -211,6 +216,12 @@ def _bits(tones: Iterable[Tone]) -> int:
 
 _BY_KIND: Final = {row.kind: row for row in reversed(QUALITIES) if not row.changes}
 _BY_TONES: Final = {frozenset(row.tones): row for row in reversed(QUALITIES)}
+#: Rows with the tones of an earlier row, which their kind and changes tell from it (m7sus4).
+_OTHER_ROWS: Final = {
+    (row.kind, row.changes): row
+    for row in QUALITIES
+    if row.changes and _BY_TONES[frozenset(row.tones)] is not row
+}
 _BASES: Final = tuple((row, _bits(row.tones)) for row in QUALITIES if not row.alone)
 
 #: The tension that an added degree counts as.
@@ -238,7 +249,7 @@ def normal_form(
     kind: str, changes: tuple[DegreeChange, ...]
 ) -> tuple[str, tuple[DegreeChange, ...]]:
     """The kind and changes that every spelling of the same tones has."""
-    if not changes:
+    if not changes or (kind, changes) in _OTHER_ROWS:
         return kind, changes
     return named(frozenset(chord_tones(kind, changes)))
 
@@ -255,6 +266,8 @@ def quality_parts(kind: str, changes: tuple[DegreeChange, ...]) -> tuple[Quality
     """The row that names a quality, and the words for what it has beyond the row."""
     if not changes:
         return _BY_KIND[kind], ()
+    if (kind, changes) in _OTHER_ROWS:
+        return _OTHER_ROWS[kind, changes], ()
     tones = _folded(frozenset(chord_tones(kind, changes)))
     row = _best_row(tones)
     return row, _words(frozenset(row.tones), tones)

@@ -100,7 +100,8 @@ class SheetChord:
     """A chord in its bar, or silence (`chord` is None: N.C.).
 
     `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip. `push`: struck an
-    eighth early. `hold`: with a fermata.
+    eighth early. `hold`: with a fermata. `optional`: in brackets; at the end of the form it leads
+    back to the top and is left out in the last chorus.
     """
 
     chord: Chord | None
@@ -111,6 +112,7 @@ class SheetChord:
     pin: Frets | None = None
     push: bool = False
     hold: bool = False
+    optional: bool = False
 
     @property
     def symbol(self) -> str:
@@ -272,6 +274,18 @@ class Sheet:
     def chords_of(self, bar: int) -> range:
         """The indices of the chords that are written in a bar."""
         return range(self.first_chords[bar], self.first_chords[bar + 1])
+
+    def brackets(self, chord: int) -> tuple[bool, bool]:
+        """Whether a bracket round optional chords opens before a chord, and closes after it.
+
+        Each bar has brackets of its own.
+        """
+        if not self.chords[chord].optional:
+            return False, False
+        run = self.chords_of(self.bar_of(chord))
+        before, after = chord - 1, chord + 1
+        opens = before not in run or not self.chords[before].optional
+        return opens, after not in run or not self.chords[after].optional
 
     def bar_of(self, chord: int) -> int:
         """The index of the bar that holds a chord. Raises IndexError for no such chord."""

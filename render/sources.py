@@ -18,8 +18,8 @@ from ..converter.timeline import timeline_of
 from ..grammar.errors import MidneckError
 from ..grammar.key import Key, parse_key
 from ..grammar.sheet import Sheet, Transposition
-from ..grammar.text.reader import read_sheet
-from ..grammar.text.source import MAX_BYTES, decoded
+from ..grammar.text.encoding import MAX_BYTES, decode
+from ..grammar.text.reader import read_sheet, with_remark
 from ..grammar.transpose import (
     INSTRUMENTS,
     instrument_interval,
@@ -235,9 +235,9 @@ def _sheet_in(source: Source) -> Sheet:
         from ..grammar.musicxml import read_musicxml
 
         return read_musicxml(source.data, source.name)
-    text = decoded(source.data, source.name)
-    if _is_abc(text):
+    decoded = decode(source.data, source.name)
+    if _is_abc(decoded.text):
         from ..grammar.abc import read_abc
 
-        return read_abc(text, source.name)
-    return read_sheet(text, source.name)
+        return with_remark(read_abc(decoded.text, source.name), decoded.remark)
+    return with_remark(read_sheet(decoded.text, source.name), decoded.remark)

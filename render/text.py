@@ -190,8 +190,10 @@ def _cells(chart: CompingChart, analysis: bool) -> list[_Cell]:
     readings = chart.analysis.readings if analysis else (None,) * len(sheet.chords)
     uneven = [shows_beats(bar.chords, bar.pickup) for bar in sheet.bars for _ in bar.chords]
     columns = [
-        _column(*column)
-        for column in zip(sheet.chords, uneven, readings, chart.plan.grips, strict=True)
+        _column(_symbol(sheet, index), *column)
+        for index, column in enumerate(
+            zip(sheet.chords, uneven, readings, chart.plan.grips, strict=True)
+        )
     ]
     return [
         _cell(sheet.bars, index, [columns[chord] for chord in sheet.chords_of(index)])
@@ -199,10 +201,16 @@ def _cells(chart: CompingChart, analysis: bool) -> list[_Cell]:
     ]
 
 
-def _column(
-    written: SheetChord, uneven: bool, reading: Reading | None, grip: Grip | None
-) -> tuple[str, ...]:
+def _symbol(sheet: Sheet, index: int) -> str:
+    """The symbol of a chord as it is printed, with a bracket where optional chords begin or end."""
+    written, (opens, closes) = sheet.chords[index], sheet.brackets(index)
     symbol = "'" * written.push + written.symbol + "~" * written.hold
+    return "(" * opens + symbol + ")" * closes
+
+
+def _column(
+    symbol: str, written: SheetChord, uneven: bool, reading: Reading | None, grip: Grip | None
+) -> tuple[str, ...]:
     strokes = " ".join(map(_stroke, ticks_of([written]))) if uneven else ""
     rows = (
         symbol,

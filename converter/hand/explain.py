@@ -56,13 +56,14 @@ class PlayedChange:
 
 
 def played_changes(chart: CompingChart) -> tuple[PlayedChange, ...]:
-    """Every change of a chorus, the loop back to the top included, in order of first playing.
+    """Every change of the form, the way back to the top included, in order of first playing.
 
     A chord that is struck again with the same grip is not a change.
     """
     seconds_of: dict[tuple[int, int, Grip, Grip], list[float]] = {}
     played = list(_played(chart))
-    for (here, start), (there, goal) in pairwise((*played, *played[:1])):
+    for first, second in chart.form.successions:
+        (here, start), (there, goal) = played[first], played[second]
         if start != goal:
             seconds_of.setdefault((here.chord, there.chord, start, goal), []).append(here.seconds)
     player = chart.player
@@ -138,7 +139,8 @@ def difficulty_of(chart: CompingChart) -> Difficulty:
         return Difficulty(0.0, 0.0, 0.0, 0.0, 0.0)
     grips = [grip for _, grip in played]
     seconds = sum(playing.seconds for playing, _ in played)
-    moves = [(start, goal) for start, goal in pairwise((*grips, grips[0])) if start != goal]
+    ways = [(grips[here], grips[there]) for here, there in chart.form.successions]
+    moves = [(start, goal) for start, goal in ways if start != goal]
     shifts = [abs(start.position - goal.position) for start, goal in moves]
     return Difficulty(
         pace=_points(60.0 * len(moves) / seconds, FULL_PACE_PER_MINUTE),
@@ -271,20 +273,24 @@ def explain(chart: CompingChart) -> Explanation:
     grips = [grip for grip in chart.plan.playings if grip is not None]
     return Explanation(
         changes=played_changes(chart),
-        quiet=longest_quiet([grip.position for grip in grips]),
+        quiet=longest_quiet(
+            [grip.position for grip in grips], chart.form.chorus == chart.form.bars
+        ),
         hard=hard_changes(chart),
         difficulty=difficulty_of(chart),
         stretched=any(stretches(grip, chart.player) for grip in dict.fromkeys(grips)),
     )
 
 
-def longest_quiet(positions: Sequence[int]) -> tuple[int, int]:
-    """The start and length of the longest run of equal hand positions, across the loop to the top.
+def longest_quiet(positions: Sequence[int], ring: bool = True) -> tuple[int, int]:
+    """The start and length of the longest run of equal hand positions.
 
-    Of equally long runs the first is given.
+    In a `ring` a run goes on across the way to the top. Of equally long runs the first is given.
     """
     count = len(positions)
-    starts = [at for at in range(count) if positions[at] != positions[at - 1]]
+    starts = [
+        at for at in range(count) if positions[at] != positions[at - 1] or (at == 0 and not ring)
+    ]
     runs = [(start, (after - start) % count) for start, after in pairwise((*starts, *starts[:1]))]
     return max(runs, key=lambda run: run[1], default=(0, count))
 

@@ -67,18 +67,23 @@ class ChordChange:
 
 
 def changes_of(
-    nodes: Sequence[int], played: Sequence[Playing], chords: Sequence[Chord], effort: Effort
+    nodes: Sequence[int],
+    played: Sequence[Playing],
+    successions: Sequence[tuple[int, int]],
+    chords: Sequence[Chord],
+    effort: Effort,
 ) -> list[ChordChange]:
-    """The changes between the nodes of neighbouring playings, the loop back included, sorted.
+    """The changes between the nodes of playings that follow each other, sorted.
 
-    `nodes` gives the node of each playing, `chords` the chord of each node. A node that follows
+    `nodes` gives the node of each playing, `successions` are those of the form, `chords` gives the
+    chord of each node. A node that follows
     itself makes no change.
     """
     changes: dict[tuple[int, int], tuple[float, float]] = {}
-    for at, playing in enumerate(played):
-        ends = nodes[at], nodes[(at + 1) % len(nodes)]
+    for here, there in successions:
+        ends = nodes[here], nodes[there]
         if ends[0] != ends[1]:
-            hurry = effort.hurry(playing.seconds)
+            hurry = effort.hurry(played[here].seconds)
             weight, most = changes.get(ends, (0.0, 0.0))
             changes[ends] = weight + hurry, max(most, hurry)
     return [

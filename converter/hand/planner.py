@@ -1,7 +1,8 @@
 """The planner: one grip for each written chord, the least effort over the whole played form.
 
 Takes a sheet, its form, a player and `PlanOptions`, gives a `GripPlan`. The plan minimises the sum,
-over one chorus with all its repeats, endings, jumps and the loop back to the top, of the strain of
+over the form played with one chorus (repeats, endings, jumps, the way back to the top, and once
+each the ways out of an intro and into a coda), of the strain of
 each grip each time it is struck and the travel of each change each time it is made. It is the exact
 minimum unless its `Travel` says otherwise.
 
@@ -14,7 +15,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from math import hypot
 from typing import Final
 
@@ -214,19 +214,20 @@ def single_changes(choices: Sequence[Candidates], changes: Sequence[ChordChange]
 
 
 def travel_of(
-    grips: Sequence[Grip], printed: Sequence[Grip], player: Player, gap_mm: float
+    moves: Sequence[tuple[Grip, Grip]], printed: Sequence[Grip], player: Player, gap_mm: float
 ) -> Travel:
-    """The travel of one chorus: `grips` in played order, `printed` one for each written chord.
+    """The travel of one chorus: its `moves`, `printed` one grip for each written chord.
 
     Frets and reach are taken over both; `outside_window` counts only the printed grips. `gap_mm` is
     0.0 for a plan that is proved to be the least. A change is a move to a different grip or
     voicing; a chord that is struck again with the same grip is not a change.
     """
-    moves = [(a, b) for a, b in pairwise((*grips, *grips[:1])) if a is not b and a != b]
+    ends = {id(grip): grip for move in moves for grip in move}
+    held = (ends | {id(grip): grip for grip in printed}).values()
+    moves = [(a, b) for a, b in moves if a is not b and a != b]
     different = {(id(a), id(b)): (a, b) for a, b in moves}
     ways = {key: way_mm(a, b, player) for key, (a, b) in different.items()}
     shifts = [abs(a.position - b.position) for a, b in moves]
-    held = {id(grip): grip for grip in (*grips, *printed)}.values()
     frets = [fret for grip in held for fret in grip.frets if fret is not None]
     low, high = player.window
     return Travel(
@@ -387,7 +388,9 @@ def _task(material: _Material, ties: Mapping[int, int]) -> PlanTask:
         nodes = tuple(range(len(played)))
         node_of = {chord: node for node, chord in reversed(list(enumerate(chords)))}
     choices = tuple(by_chord[chord] for chord in chords)
-    changes = tuple(changes_of(nodes, played, _chords(sheet, chords), player.effort))
+    names = _chords(sheet, chords)
+    successions = material.timeline.form.successions
+    changes = tuple(changes_of(nodes, played, successions, names, player.effort))
     if options.style == "guide tones":
         changes = tuple(map(_without_bass, changes))
     times = Counter(nodes)
@@ -445,7 +448,8 @@ def plan_from(task: PlanTask, solution: Solution, shared_mm: float | None = None
     rest = iter(played)
     sounding = (chords[chord].chord is not None for chord in task.form.chords)
     order = tuple(next(rest) if sounds else None for sounds in sounding)
-    travel = travel_of(played, printed, task.player, gap)
+    moves = [(played[here], played[there]) for here, there in task.form.successions]
+    travel = travel_of(moves, printed, task.player, gap)
     travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.options.smooth)
     clashes = clashes_of(chords, grips)
     return GripPlan(grips, solution.cost_mm, travel, order, shared_mm, clashes)

@@ -1,10 +1,13 @@
 """The choruses of a tune or of an excerpt: bars, tempo, swing, count-in.
 
-`excerpt` takes a `Timeline` and a `GripPlan` and gives the `PlayedBar`s of one chorus, or of
-the part from one bar number to another, in quarter notes from its start. `choruses` takes these
-bars and `Settings` and gives every `Chorus` in order, in quarter notes from the start of the
-performance. When the tune begins with a pickup and no count-in separates two choruses, the pickup
-of the second replaces the end of the last bar of the first (common practice, no source).
+`excerpt` takes a `Timeline` and a `GripPlan` and gives the `PlayedBar`s of the form with one
+chorus, or of the part from one bar number to another, in quarter notes from its start. `rounds`
+gives the bars of each of several choruses: the opening before the first and the ending after the
+last are played once, and the last chorus leaves out the optional chords at its end, where the chord
+before them goes on. `choruses` takes these bars and `Settings` and gives every `Chorus` in order,
+in quarter notes from the start of the performance. When the tune begins with a pickup and no
+count-in separates two choruses, the pickup of the second replaces the end of the last bar of the
+first (common practice, no source).
 
 A swing ratio is the length of the long eighth divided by that of the short eighth: 1 is even, 2 the
 triplet feel. The ratio by tempo follows Friberg & Sundström, "Swing ratios and ensemble timing in
@@ -129,6 +132,49 @@ def excerpt(
     return _with_times(played)
 
 
+def rounds(
+    timeline: Timeline, plan: GripPlan, count: int, bars: tuple[int, int] | None = None
+) -> tuple[tuple[PlayedBar, ...], ...]:
+    """The bars of each of `count` choruses, or of an excerpt as often. Raises ExcerptError."""
+    if bars is not None:
+        return (excerpt(timeline, plan, bars),) * count
+    played, form = _all_bars(timeline, plan), timeline.form
+    opening, ending = played[: form.first], played[form.stop :]
+    chorus = played[form.first : form.stop]
+    parts = [chorus] * (count - 1) + [_without_turnaround(chorus, timeline.sheet)]
+    parts[0] = opening + parts[0]
+    parts[-1] = parts[-1] + ending
+    return tuple(map(_with_times, parts))
+
+
+def _without_turnaround(bars: list[PlayedBar], sheet: Sheet) -> list[PlayedBar]:
+    """The bars without the optional chords at their end; the chord before them goes on."""
+    written = sheet.chords
+    last = len(bars) - 1
+    while (
+        last >= 0
+        and bars[last].spans
+        and all(written[span.slot].optional for span in bars[last].spans)
+    ):
+        last -= 1
+    spans = list(bars[last].spans) if last >= 0 else []
+    while spans and written[spans[-1].slot].optional:
+        spans.pop()
+    if not spans:
+        return bars
+    held = replace(spans[-1], end=bars[last].length)
+    grips = bars[last].grips[: len(spans)]
+    through = replace(held, start=Fraction(0), push=False, hold=False)
+    return [
+        *bars[:last],
+        replace(bars[last], spans=(*spans[:-1], held), grips=grips),
+        *(
+            replace(bar, spans=(replace(through, end=bar.length),), grips=grips[-1:])
+            for bar in bars[last + 1 :]
+        ),
+    ]
+
+
 def _all_bars(timeline: Timeline, plan: GripPlan) -> list[PlayedBar]:
     sheet = timeline.sheet
     labels = {section.first: section.label for section in sheet.sections if section.count}
@@ -219,33 +265,35 @@ class Chorus:
         return self.start + self.bars[-1].at + self.bars[-1].length
 
 
-def choruses(sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings) -> tuple[Chorus, ...]:
-    """Every chorus, tempo by tempo.
+def choruses(
+    sheet: Sheet, parts: Sequence[tuple[PlayedBar, ...]], settings: Settings
+) -> tuple[Chorus, ...]:
+    """Every chorus, tempo by tempo; `parts` are the bars of the choruses at one tempo.
 
     Raises RhythmError when the rhythm does not fit the meter, SettingsError when the choruses
     together last longer than `LONGEST_MINUTES`.
     """
-    return tuple(_limited(_every_chorus(sheet, bars, settings)))
+    return tuple(_limited(_every_chorus(sheet, parts, settings)))
 
 
 def _every_chorus(
-    sheet: Sheet, bars: tuple[PlayedBar, ...], settings: Settings
+    sheet: Sheet, parts: Sequence[tuple[PlayedBar, ...]], settings: Settings
 ) -> Iterator[Chorus]:
-    meter = main_meter([bar.bar for bar in bars])
+    meter = main_meter([bar.bar for bar in parts[0]])
     usual = usual_pattern(meter, sheet.header.feel)
     pattern = usual if settings.rhythm is None else find_pattern(settings.rhythm, meter)
-    overlap = _overlap(bars)
     before: Chorus | None = None
     for beats in settings.ladder or (settings.tempo or sheet.header.tempo or USUAL_TEMPO,):
         tempo = beats * sheet.tempo_quarters
         ratio = settings.swing
         if ratio is None:
             ratio = _usual_ratio(sheet.header.feel, tempo, pattern)
-        for count in range(settings.choruses):
+        for count, bars in enumerate(parts):
             counted = _count_in(bars[0], settings.count_in) if count == 0 else Fraction(0)
             count_in_start = Fraction(0) if before is None else before.end
-            overlaps = before is not None and not counted and overlap > 0
-            count_in_start -= overlap if overlaps else 0
+            overlap = Fraction(0) if before is None or counted else _overlap(bars[0], before)
+            overlaps = overlap > 0
+            count_in_start -= overlap
             before = Chorus(
                 bars, pattern, ratio, count_in_start + counted, tempo, count_in_start, overlaps
             )
@@ -284,9 +332,9 @@ def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:
         yield chorus
 
 
-def _overlap(bars: tuple[PlayedBar, ...]) -> Fraction:
-    """The quarters of the last bar that the pickup replaces; 0 if the bar is not longer than it."""
-    first, last = bars[0], bars[-1]
+def _overlap(first: PlayedBar, before: Chorus) -> Fraction:
+    """The quarters of the last bar that a pickup replaces; 0 if the bar is not longer than it."""
+    last = before.bars[-1]
     return first.length if first.bar.pickup and first.length < last.length else Fraction(0)
 
 

@@ -92,6 +92,7 @@ def _chord(
     if written.chord is None or grip is None:
         return f"silence {when}"
     stroke = (" struck an eighth early" * written.push) + (" held" * written.hold)
+    stroke += " optional" * written.optional
     numeral = "" if reading is None else f", {reading.roman} in {reading.key}"
     return f"{written.chord} {when}{stroke}{numeral}: {_grip(written.chord, grip)}"
 
@@ -133,6 +134,7 @@ def chord_alternative(
         "" if grip is None else grip_alternative(grip),
         "struck an eighth early" if written.push else "",
         "held" if written.hold else "",
+        "optional" if written.optional else "",
         beats_text(written),
     )
     return ", ".join(part for part in parts if part)

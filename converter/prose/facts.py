@@ -253,7 +253,26 @@ def describe_form(sheet: Sheet, form: Form) -> str:
     return "\n".join([*lines, f"{counted(total, 'bar')} in all"])
 
 
-def _numbers(sheet: Sheet, stretch: list[int]) -> str:
+def rounds_sentence(sheet: Sheet, form: Form) -> str:
+    """What is played once, what goes round and where the last chorus ends; "" where all is one.
+
+    `Once: bars 1–4. Round: bars 5–12. After the last chorus: bars 5–7, 13–14.`
+    """
+    turnaround = bool(form.chorus) and any(
+        chord.optional for chord in sheet.bars[form.sounding[form.chorus[-1]]].chords
+    )
+    if not (form.opening or form.ending or turnaround):
+        return ""
+    parts = [
+        ("Once", form.opening), ("Round", form.chorus), ("After the last chorus", form.ending),
+    ]  # fmt: skip
+    told = [f"{name}: bars {_numbers(sheet, bars)}." for name, bars in parts if bars]
+    if turnaround:
+        told.append("The last chorus leaves out the chords in brackets at its end.")
+    return " ".join(told)
+
+
+def _numbers(sheet: Sheet, stretch: Sequence[int]) -> str:
     """Bar numbers with consecutive ones as ranges: `1–6, 9–10`."""
     runs: list[tuple[int, int]] = []
     for bar in stretch:

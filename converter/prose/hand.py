@@ -21,7 +21,7 @@ from ..hand.explain import (
     hard_changes,
 )
 from ..hand.plan import Travel
-from .facts import FINGER_NAMES, HAND_CAUTION, counted
+from .facts import FINGER_NAMES, HAND_CAUTION, counted, rounds_sentence
 
 DEGREE_NAMES: Final = {2: "second", 3: "third", 4: "fourth", 6: "sixth", 7: "seventh"}
 _COUNTS: Final = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven"}
@@ -122,6 +122,7 @@ def explanation_lines(chart: CompingChart) -> tuple[str, ...]:
     """
     explanation = explain(chart)
     lines = [_travel(chart.plan.travel), _proof(chart)]
+    lines += filter(None, [rounds_sentence(chart.sheet, chart.form)])
     if explanation.changes:
         lines.append(_quiet(explanation, chart))
     lines.append(_difficulty(explanation.difficulty))

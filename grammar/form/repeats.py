@@ -6,15 +6,17 @@ are indices into `Sheet.bars`, steps indices into `WrittenForm.steps`; `stop` is
 last one. A problem is at the position of the bar that it concerns.
 
 Conventions (common practice, no source): `:|` without `|:` goes back to the start of the tune (a
-pickup is not played again), or to the bar after the repeat before it. Endings are numbered by the
-passes that they are played for, in order; the last one is not closed by `:|`. A repeat inside a
-repeat is refused.
+pickup or an intro is not played again), or to the bar after the repeat before it. Endings are
+numbered by the passes that they are played for, in order; the last one is not closed by `:|`. A
+repeat inside a repeat is refused.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import Final
 
 from ..errors import Problem, SourcePosition
 from ..mistakes import mistake
@@ -93,10 +95,37 @@ def section_bars(sections: Sequence[Section], index: int) -> range:
     return range(first, first + count)
 
 
+#: Labels of what is played once before the first chorus (common practice, no source).
+OPENING_LABELS: Final = frozenset({"intro", "introduction", "lead in", "vamp"})
+
+
+def plain_label(label: str) -> str:
+    """A label in small letters without its number: `Tag 2` is `tag`."""
+    return " ".join(re.findall(r"[^\W\d]+", label.lower()))
+
+
+def labelled_opening(bars: Sequence[Bar], sections: Sequence[Section]) -> int:
+    """The number of steps of the sections at the start that are labelled as an intro.
+
+    A pickup before them, and sections without a label behind them (a key is stated there), belong
+    to them.
+    """
+    count = opening = 0
+    for index, section in enumerate(sections):
+        within = section_bars(sections, index)
+        count += len(within)
+        named = plain_label(section.label)
+        if named in OPENING_LABELS or (not named and opening):
+            opening = count
+        elif named or any(not bars[bar].pickup for bar in within):
+            break
+    return opening if opening < len(form_steps(sections)) else 0
+
+
 def find_repeats(bars: Sequence[Bar], sections: Sequence[Section]) -> WrittenForm:
     """The written form of a sheet."""
     steps = form_steps(sections)
-    scan = _Scan(bars, steps)
+    scan = _Scan(bars, steps, labelled_opening(bars, sections))
     scan.run()
     return WrittenForm(steps, tuple(scan.repeats), tuple(scan.problems))
 
@@ -164,13 +193,14 @@ class _Scan:
 
     bars: Sequence[Bar]
     steps: tuple[FormStep, ...]
+    opening: int = 0
     problems: list[Problem] = field(default_factory=list)
     repeats: list[Repeat] = field(default_factory=list)
     current: _Open | None = None
     free_from: int = 0
 
     def run(self) -> None:
-        self.free_from = 1 if self.bars and self.bars[0].pickup else 0
+        self.free_from = self.opening or (1 if self.bars and self.bars[0].pickup else 0)
         for at, step in enumerate(self.steps):
             bar = self.bars[step.bar]
             self._arrive(at, step, bar)

@@ -13,12 +13,16 @@ Conventions for jumps, as on paper and in the defaults of MusicXML 4.0 (element 
   in a coda, is played.
 - After a jump `al Coda` a Fine before the Coda is ignored; one after it ends the tune.
 
+What goes round is in `Form.chorus`, what is played once in `opening` and `ending` (see `rounds`).
+To Coda without a D.C. or D.S. is taken in the last chorus: the bar before the Coda then goes back
+to the start of the chorus.
+
 Conventions for `%` and `%%` (common practice, no source): the bar before the first bar of a second
 or later ending is the last bar before the endings. A sign with nothing written before it (right
 after a recalled section), after a pickup, or across a change of meter is refused.
 
-N.C. and rests are left out of `Form.transitions`, because the hand moves on while nothing sounds; a
-sheet of silence alone has no transitions. Time and memory are linear in the number of bars played,
+N.C. and rests are left out of `Form.successions`, because the hand moves on while nothing sounds; a
+sheet of silence alone has none. Time and memory are linear in the number of bars played,
 which `MAX_PLAYED` limits.
 """
 
@@ -26,7 +30,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final
 
@@ -34,6 +38,7 @@ from ..errors import Problem, SheetError
 from ..mistakes import mistake
 from ..sheet import Bar, Jump, Section, Sheet
 from .repeats import WrittenForm, find_repeats, section_bars
+from .rounds import CodaWay, chorus_bounds, ending_step, opening_steps
 
 #: Longest form in bars played; 1,000 choruses of a 32-bar tune are 32,000.
 MAX_PLAYED: Final = 50_000
@@ -41,19 +46,37 @@ MAX_PLAYED: Final = 50_000
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """One chorus as it is played.
+    """A tune as it is played with one chorus.
 
     `bars`: the written bars in played order (a multi-bar rest counts once). `sounding`: for each
     *written* bar the index of the bar whose chords sound in it (its own, or the one that a `%`
     repeats). `chords`: the written chords in played order, N.C. included; a `%` bar plays its
-    chords again. `transitions`: how often chord i is followed by chord j, as (i, j, count), sorted;
-    the loop from the last chord back to the first is counted, and a chord that follows itself.
+    chords again. `successions`: which playing follows which, as pairs of indices into the playings
+    that sound (`chords` without N.C.); the way from the end of the chorus back to its start is one
+    of them. `first`, `stop`: the part of `bars` that goes round.
     """
 
     bars: tuple[int, ...]
     sounding: tuple[int, ...]
     chords: tuple[int, ...]
-    transitions: tuple[tuple[int, int, int], ...]
+    successions: tuple[tuple[int, int], ...]
+    first: int
+    stop: int
+
+    @property
+    def opening(self) -> tuple[int, ...]:
+        """The bars that are played once before the first chorus: an intro."""
+        return self.bars[: self.first]
+
+    @property
+    def chorus(self) -> tuple[int, ...]:
+        """The bars that go round."""
+        return self.bars[self.first : self.stop]
+
+    @property
+    def ending(self) -> tuple[int, ...]:
+        """The bars that are played once after the last chorus: a coda, a tag."""
+        return self.bars[self.stop :]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +84,15 @@ class UnfoldedBars:
     """Bars in played order, what sounds in them, and the problems by position.
 
     `written`: the form before repeats and jumps are played. `played`: the bars in played order,
-    complete where there are no problems. `sounding`: as in `Form`.
+    complete where there are no problems. `sounding`, `first`, `stop`: as in `Form`.
     """
 
     written: WrittenForm
     played: tuple[int, ...]
     sounding: tuple[int, ...]
     problems: tuple[Problem, ...]
+    first: int = 0
+    stop: int = 0
 
 
 def unfold(sheet: Sheet) -> Form:
@@ -75,17 +100,35 @@ def unfold(sheet: Sheet) -> Form:
     unfolded = unfold_bars(sheet.bars, sheet.sections)
     if unfolded.problems:
         raise SheetError(unfolded.problems)
-    sounding = unfolded.sounding
-    chords = tuple(chord for bar in unfolded.played for chord in sheet.chords_of(sounding[bar]))
-    return Form(unfolded.played, sounding, chords, _transitions(sheet, chords))
-
-
-def _transitions(sheet: Sheet, chords: tuple[int, ...]) -> tuple[tuple[int, int, int], ...]:
-    """How often each chord that sounds is followed by each; the last goes on to the first."""
+    sounding, first, stop = unfolded.sounding, unfolded.first, unfolded.stop
+    in_bars = [sheet.chords_of(sounding[bar]) for bar in unfolded.played]
+    chords = tuple(chord for in_bar in in_bars for chord in in_bar)
     written = sheet.chords
-    sounding = [index for index in chords if written[index].chord is not None]
-    pairs = Counter(zip(sounding, sounding[1:] + sounding[:1], strict=True))
-    return tuple(sorted((here, there, count) for (here, there), count in pairs.items()))
+    playings = [index for index in chords if written[index].chord is not None]
+    counts = [sum(written[chord].chord is not None for chord in in_bar) for in_bar in in_bars]
+    optional = [written[index].optional for index in playings]
+    successions = _successions(optional, sum(counts[:first]), sum(counts[:stop]))
+    return Form(unfolded.played, sounding, chords, successions, first, stop)
+
+
+def _successions(optional: Sequence[bool], first: int, stop: int) -> tuple[tuple[int, int], ...]:
+    """The pairs of playings that follow each other; the chorus goes from `first` to before `stop`.
+
+    The way into an ending leaves out the optional chords at the end of the chorus. Where nothing
+    sounds in the chorus, the last playing of all goes on to the first.
+    """
+    count = len(optional)
+    if first == stop:
+        first, stop = 0, count
+    pairs = [(at, at + 1) for at in range(count - 1) if at + 1 != stop]
+    if first < stop:
+        pairs.append((stop - 1, first))
+    last = stop - 1
+    while last > first and optional[last]:
+        last -= 1
+    if stop < count:
+        pairs.append((last, stop))
+    return tuple(sorted(pairs))
 
 
 def unfold_bars(bars: Sequence[Bar], sections: Sequence[Section]) -> UnfoldedBars:
@@ -99,14 +142,21 @@ def unfold_bars(bars: Sequence[Bar], sections: Sequence[Section]) -> UnfoldedBar
     written = find_repeats(bars, sections)
     sounding, problems = _resolve_similes(bars, sections)
     problems += [*written.problems, *_check_signs(bars), *_check_jumps(bars, written)]
-    played: list[int] = []
+    opening = opening_steps(bars, sections, written)
+    walk = _Walk(bars, written, opening)
+    first = stop = 0
     if not problems:
-        played, problems = _play(bars, written)
+        walk.run()
+        problems = walk.problems or _never_played(bars, written, set(walk.played))
+        ending = ending_step(bars, sections, written)
+        first, stop = chorus_bounds(written, sections, walk.played, walk.way, (opening, ending))
     return UnfoldedBars(
         written,
-        tuple(written.steps[at].bar for at in played),
+        tuple(written.steps[at].bar for at in walk.played),
         tuple(sounding),
         tuple(sorted(problems, key=lambda problem: problem.position)),
+        first,
+        stop,
     )
 
 
@@ -203,11 +253,12 @@ def _check_signs(bars: Sequence[Bar]) -> list[Problem]:
     has = Counter(
         name for bar in bars for name in ("segno", "coda", "to_coda", "fine") if getattr(bar, name)
     )
+    codas = [at for at, bar in enumerate(bars) if bar.coda]
     to_coda_is_named = any(jump.until == "coda" for jump in jumps)
-    for bar in bars:
+    for at, bar in enumerate(bars):
         if bar.to_coda and not has["coda"] and not to_coda_is_named:
             problems.append(mistake("coda-missing", bar.position, "To Coda"))
-        elif bar.to_coda and has["coda"] and not jumps:
+        elif bar.to_coda and not jumps and codas and codas[0] <= at:
             problems.append(mistake("to-coda-idle", bar.position, "To Coda"))
         if bar.jump is None:
             continue
@@ -240,25 +291,42 @@ def _check_jumps(bars: Sequence[Bar], written: WrittenForm) -> list[Problem]:
 class _Walk:
     """The playing of a form, step by step; steps are indices into `written.steps`.
 
-    `played`: the steps so far. `taken`: the steps whose jump was taken. `jump`: the last of them.
-    `passes`: the pass that each repeat is in. `inside`: for each step its repeat, −1 for none.
+    `opening`: the steps that are played once first. `played`: the steps so far. `taken`: the steps
+    whose jump was taken. `jump`: the last of them. `way`: its places in `played`. `passes`: the
+    pass that each repeat is in. `inside`: for each step its repeat, −1 for none. `before_coda`: the
+    step that goes back to the chorus before the Coda where no D.C. or D.S. does; `last_to_coda` is
+    then the step that leaves for the Coda.
     """
 
     bars: Sequence[Bar]
     written: WrittenForm
+    opening: int = 0
     problems: list[Problem] = field(default_factory=list)
     played: list[int] = field(default_factory=list)
     taken: set[int] = field(default_factory=set)
     jump: Jump | None = None
     in_coda: bool = False
+    way: CodaWay | None = None
 
     def __post_init__(self) -> None:
         self.steps = self.written.steps
+        self.before_coda, self.last_to_coda = self._implied_way()
         self.passes = [1] * len(self.written.repeats)
         self.inside = [-1] * len(self.steps)
         for index, repeat in enumerate(self.written.repeats):
             for at in range(repeat.start, repeat.stop):
                 self.inside[at] = index
+
+    def _implied_way(self) -> tuple[int, int]:
+        """The steps `before_coda` and `last_to_coda`, −1 where a jump is written or none needed."""
+        written = [self.bars[step.bar] for step in self.steps]
+        codas = [at for at, bar in enumerate(written) if bar.coda]
+        leaving = (
+            [at for at, bar in enumerate(written) if bar.to_coda and at < codas[0]] if codas else []
+        )
+        if not leaving or any(bar.jump is not None for bar in written):
+            return -1, -1
+        return codas[0] - 1, leaving[-1]
 
     def run(self) -> None:
         at = 0
@@ -293,8 +361,10 @@ class _Walk:
         bar = self.bars[self.steps[at].bar]
         if bar.fine and self._stops_at_fine():
             return None
-        if bar.to_coda and self._leaves_for_coda():
+        if bar.to_coda and self._leaves_for_coda(at):
             self.in_coda = True
+            if self.way is not None:
+                self.way = replace(self.way, left=at)
             return self._step_of_sign("coda")
         index = self.inside[at]
         if index >= 0 and bar.repeat_close:
@@ -302,6 +372,9 @@ class _Walk:
             if self.passes[index] < repeat.times:
                 self.passes[index] += 1
                 return repeat.start
+        if at == self.before_coda and at not in self.taken:
+            self.jump = _TO_CODA
+            return self._jump_to(at, self.opening)
         if bar.jump is not None and not self.steps[at].recalled:
             return self._jump(at, bar, bar.jump)
         return at + 1
@@ -309,8 +382,10 @@ class _Walk:
     def _stops_at_fine(self) -> bool:
         return self.jump is not None and (self.jump.until != "coda" or self.in_coda)
 
-    def _leaves_for_coda(self) -> bool:
-        return self.jump is not None and self.jump.until != "fine" and not self.in_coda
+    def _leaves_for_coda(self, at: int) -> bool:
+        if self.jump is None or self.jump.until == "fine" or self.in_coda:
+            return False
+        return self.before_coda < 0 or at == self.last_to_coda
 
     def _step_of_sign(self, sign: str) -> int | None:
         found = (at for at, step in enumerate(self.steps) if getattr(self.bars[step.bar], sign))
@@ -324,17 +399,18 @@ class _Walk:
                 self.problems.append(mistake("never-ends", bar.position, str(jump), sign=sign))
                 return None
             return at + 1
-        self.taken.add(at)
         self.jump, self.in_coda = jump, False
-        return 0 if jump.to == "capo" else self._step_of_sign("segno")
+        return self._jump_to(at, 0 if jump.to == "capo" else self._step_of_sign("segno"))
+
+    def _jump_to(self, at: int, target: int | None) -> int | None:
+        self.taken.add(at)
+        only = len(self.taken) == 1 and target is not None
+        self.way = CodaWay(len(self.played) - 1, target or 0) if only else None
+        return target
 
 
-def _play(bars: Sequence[Bar], written: WrittenForm) -> tuple[list[int], list[Problem]]:
-    """The steps in played order, and the problems that prevent playing the form as written."""
-    walk = _Walk(bars, written)
-    walk.run()
-    problems = walk.problems or _never_played(bars, written, set(walk.played))
-    return walk.played, problems
+#: The jump that is meant where To Coda and a Coda stand without one.
+_TO_CODA: Final = Jump("capo", "coda")
 
 
 def _never_played(bars: Sequence[Bar], written: WrittenForm, played: set[int]) -> list[Problem]:

@@ -16,7 +16,7 @@ from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..mistakes import mistake
 from ..sheet import MAX_TIMES, Bar, Frets, Meter, SheetChord
-from .beats import Share, beats_of, misfit
+from .beats import Share, beats_of, even, misfit, tokens_a_bar
 from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, read_chord
 
 #: The longest rest that one sign may stand for.
@@ -36,6 +36,7 @@ class DraftChord:
     pin: Frets | None = None
     push: bool = False
     hold: bool = False
+    optional: bool = False
 
     @property
     def share(self) -> Share:
@@ -45,8 +46,9 @@ class DraftChord:
     def placed(self, start: Fraction, beats: Fraction) -> SheetChord:
         """The chord with its start and its length in beats."""
         return SheetChord(
-            self.chord, self.text, self.position, start, beats, self.pin, self.push, self.hold
-        )
+            self.chord, self.text, self.position, start, beats,
+            self.pin, self.push, self.hold, self.optional,
+        )  # fmt: skip
 
 
 @dataclass
@@ -54,11 +56,14 @@ class BarDraft:
     """A bar before its beats are shared; private to the reader.
 
     `broken`: a token of it could not be read, so its beats are not counted. `signs`: the tokens
-    that stand in it alone, by kind.
+    that stand in it alone, by kind. `bracket`: the open bracket round optional chords. `rests`: the
+    slashes at the start of the tune, which are silent.
     """
 
     line: int
     problems: list[Problem]
+    bracket: Token | None = None
+    rests: list[Token] = field(default_factory=list)
     chords: list[DraftChord] = field(default_factory=list)
     simile: int = 0
     rest_bars: int = 0
@@ -70,16 +75,25 @@ class BarDraft:
         """Whether it holds anything that sounds or rests, and not signs alone."""
         return bool(self.chords or self.simile or self.rest_bars or self.broken)
 
-    def read(self, bar: BarTokens, last: SheetChord | None) -> None:
-        """Read the tokens of the bar; a slash that comes first repeats the chord `last`."""
+    def read(self, bar: BarTokens, last: SheetChord | None, is_first: bool) -> None:
+        """Read the tokens of the bar; a slash that comes first repeats the chord `last`.
+
+        In the first bar of the tune it is a rest before the pickup.
+        """
         for item in bar.items:
             if isinstance(item, ChordTokens):
                 if item.symbol is None:
-                    self._continue(item.extensions, last)
+                    self._continue(item.extensions, last, is_first)
                 else:
                     self._add_chord(item.symbol, item.extensions)
             elif item.kind in ("simile", "long_simile", "long_rest"):
                 self._add_sign_for_bars(item)
+            elif item.kind == "optional_open":
+                if self.bracket is not None:
+                    self.report("stray", item)
+                self.bracket = item
+            elif item.kind == "stray" and item.text == ")" and self.bracket is not None:
+                self.bracket = None
             elif item.kind == "stray":
                 self.report("stray", item)
                 self.broken = True
@@ -88,19 +102,22 @@ class BarDraft:
                     self.report("twice-in-bar", item)
                 self.signs[item.kind] = item
 
-    def report(self, label: str, token: Token, **fields: object) -> None:
+    def report(self, label: str, token: Token, suggestion: str = "", **fields: object) -> None:
         """Note a mistake in one of its tokens."""
         position = SourcePosition(self.line, token.column)
-        self.problems.append(mistake(label, position, token.text.rstrip(), "", **fields))
+        self.problems.append(mistake(label, position, token.text.rstrip(), suggestion, **fields))
 
     def _add_chord(self, symbol: Token, extensions: tuple[Token, ...]) -> None:
         position = SourcePosition(self.line, symbol.column)
-        chord = None
+        chord, text, closes = None, symbol.text, False
+        if self.bracket is not None and text.count(")") > text.count("("):
+            text, closes = text.removesuffix(")"), True
         if symbol.kind == "chord":
-            chord = read_chord(symbol.text, position, self.problems)
+            chord = read_chord(text, position, self.problems)
         unread = symbol.kind == "chord" and chord is None
         self._refuse_beside_sign(symbol)
-        added = DraftChord(chord, symbol.text, position)
+        added = DraftChord(chord, text, position, optional=self.bracket is not None)
+        self.bracket = None if closes else self.bracket
         for token in extensions:
             self._extend(added, token)
         if unread:
@@ -108,10 +125,14 @@ class BarDraft:
         else:
             self.chords.append(added)
 
-    def _continue(self, extensions: tuple[Token, ...], last: SheetChord | None) -> None:
+    def _continue(
+        self, extensions: tuple[Token, ...], last: SheetChord | None, is_first: bool
+    ) -> None:
         """Slashes, pins and the like without a chord right before them."""
         for token in extensions:
-            if not self.chords and token.kind == "slashes":
+            if is_first and not self.chords and token.kind == "slashes":
+                self.rests.append(token)
+            elif not self.chords and token.kind == "slashes":
                 self._play_again(token, last)
             elif self.chords:
                 self._extend(self.chords[-1], token)
@@ -150,6 +171,27 @@ class BarDraft:
             self.report("bad-length" if token.kind == "length" else "pin-open", token)
             self.broken = True
 
+    def rest_before_pickup(self, meter: Meter) -> None:
+        """Make the bar a pickup when it begins with rests; a chord alone fills what is left."""
+        if not self.rests or not self.is_bar or self.broken:
+            return
+        rests = sum(token.count for token in self.rests)
+        total = rests + sum(chord.tokens for chord in self.chords)
+        fits = [count for count in tokens_a_bar(meter) if count == total]
+        if not fits and len(self.chords) == 1 and self.chords[0].tokens == 1 < meter.beats - rests:
+            fits, self.chords[0].tokens = [meter.beats], meter.beats - rests
+        if not fits or any(chord.length is not None for chord in self.chords):
+            texts = [chord.text for chord in self.chords]
+            filled = ["/"] * rests + texts + ["/"] * (meter.beats - total)
+            filled = filled if total < meter.beats else []
+            self.report("pickup-rests", self.rests[0], " ".join(filled), count=total, meter=meter)
+            self.broken = True
+            return
+        for chord in self.chords:
+            chord.length = Fraction(chord.tokens * meter.beats, fits[0])
+            chord.tokens = 1
+        self.signs.setdefault("pickup", self.rests[0])
+
     def _refuse_beside_sign(self, token: Token) -> bool:
         """Whether the token shares its bar with `%`, `%%` or a rest, which is reported."""
         beside = bool(self.simile or self.rest_bars)
@@ -169,6 +211,15 @@ class BarDraft:
             self.rest_bars = 1
 
 
+@dataclass(frozen=True, slots=True)
+class Uneven:
+    """A bar that its chords share in parts of beats: its line, its chords as typed, its meter."""
+
+    line: int
+    texts: tuple[str, ...]
+    meter: Meter
+
+
 #: The bar line before a bar without repeat or ending.
 NO_MARK: Final = BarLine("|", 0)
 #: The signs that stand at the end of a bar.
@@ -181,6 +232,8 @@ class BarReader:
 
     `opening`, `signs`: the bar line and the signs that belong to the next bar. `floor`: bars before
     this index can no longer be closed or marked, because a recalled section follows them.
+    `bracket`: the open bracket round optional chords. `uneven`: the first bar whose chords have
+    parts of beats because their number does not divide its beats.
     """
 
     problems: list[Problem]
@@ -191,6 +244,8 @@ class BarReader:
     last: SheetChord | None = None
     typed_counts: dict[int, SourcePosition] = field(default_factory=dict)
     floor: int = 0
+    bracket: Token | None = None
+    uneven: Uneven | None = None
 
     def add_line(self, tokens: LineTokens, line: int, meter: Meter) -> None:
         """Read the bars and bar lines of one line."""
@@ -205,6 +260,10 @@ class BarReader:
                 self.problems.append(mistake("empty-bar", position, "|"))
             self._pass_line(item, SourcePosition(line, item.column))
             previous = item
+        if self.bracket is not None:
+            position = SourcePosition(line, self.bracket.column)
+            self.problems.append(mistake("optional-open", position, self.bracket.text))
+            self.bracket = None
 
     def finish(self) -> None:
         """End the sheet: report bar lines and signs that wait for a next bar."""
@@ -248,8 +307,10 @@ class BarReader:
 
     def _add_bar(self, tokens: BarTokens, line: int, meter: Meter) -> None:
         later_ending = bool(self.opening.endings) and 1 not in self.opening.endings
-        draft = BarDraft(line, self.problems)
-        draft.read(tokens, None if later_ending else self.last)
+        draft = BarDraft(line, self.problems, self.bracket)
+        draft.read(tokens, None if later_ending else self.last, not self.bars)
+        draft.rest_before_pickup(meter)
+        self.bracket = draft.bracket
         position = SourcePosition(line, tokens.column)
         if not draft.is_bar:
             self._add_signs(draft, position)
@@ -291,6 +352,8 @@ class BarReader:
         """Signs without a bar: those of a bar's start go to the next bar, others to the last."""
         if "pickup" in draft.signs:
             draft.report("bar-of-signs", draft.signs["pickup"])
+        if draft.rests:
+            draft.report("no-chord-before", draft.rests[0])
         self.signs |= {name: position for name in ("segno", "coda") if name in draft.signs}
         ends = [draft.signs[name] for name in _AT_END if name in draft.signs]
         if ends and len(self.bars) <= self.floor:
@@ -333,6 +396,9 @@ class BarReader:
         elif "pickup" in draft.signs and sum(beats) >= meter.beats:
             count = sum(beats)
             draft.report("pickup-full", draft.signs["pickup"], count=count, meter=meter)
+        elif even(shares) and meter.beats % 2 and beats[0].denominator > 1:
+            typed = tuple(chord.text for chord in draft.chords)
+            self.uneven = self.uneven or Uneven(draft.line, typed, meter)
         placed, start = [], ZERO
         for chord, length in zip(draft.chords, beats, strict=True):
             placed.append(chord.placed(start, length))

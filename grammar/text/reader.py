@@ -1,9 +1,6 @@
 """The reader of sheets: takes text or a file; gives a `Sheet` or raises all its problems at once.
 
-Header lines are `Name: value`, each name read in any case. Known names are Title, By, Key, Time,
-Tempo, Feel; others are kept as they are and warned about, with the nearest known name.
-
-The format is the one that `SHEET_FORMAT` describes. Byte order marks, Windows and old line ends,
+The format is the one that `format.md` describes. Byte order marks, Windows and old line ends,
 tabs, full-width and curly signs are accepted. Raises `SheetError` with all problems in order.
 Reading is linear in the length of the text, within the limits stated here and in `source` (bytes),
 `mistakes`, `bars`, `sheet` and `form.unfold`.
@@ -15,7 +12,6 @@ the meter from the next bar on. Text in quotes belongs to its section.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from pathlib import Path
@@ -24,21 +20,13 @@ from typing import Final
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..form.repeats import check_counts, close_endings, count_passes
 from ..form.unfold import unfold_bars
-from ..key import Key, parse_key
 from ..mistakes import MAX_MISTAKES, mistake
-from ..sheet import COMMON_TIME, TEMPOS, Bar, Comment, Header, Meter, Section, Sheet, parse_meter
-from .bars import BarReader
-from .source import (
-    KNOWN_NAMES,
-    MAX_BYTES,
-    SourceLine,
-    is_music,
-    known_name,
-    plain,
-    read_lines,
-    read_text,
-    source_lines,
-)
+from ..sheet import Bar, Comment, Meter, Section, Sheet
+from .arrange import FORM_NAME, arrange
+from .bars import BarReader, Uneven
+from .encoding import MAX_BYTES, decode
+from .header import read_header, read_key, read_meter, with_title
+from .source import SourceLine, is_music, known_name, plain, read_lines, source_lines
 from .tokens import line_tokens, names_chord
 
 #: The label that puts the Coda sign over its first bar.
@@ -151,7 +139,9 @@ class SectionReader:
 
     def _add_field(self, line: SourceLine) -> None:
         name = known_name(line.name)
-        if name not in ("Key", "Time") or not self.sections:
+        if not name:
+            self._refuse_field(line)
+        elif name not in ("Key", "Time") or not self.sections:
             self.problems.append(mistake("header-too-late", line.name_position, line.name))
         elif name == "Time":
             self.meter = read_meter(line, self.problems) or self.meter
@@ -159,6 +149,16 @@ class SectionReader:
             if not self._is_empty(self.sections[-1]):
                 self._begin("", line.name_position, len(self.bars))
             self.sections[-1] = replace(self.sections[-1], key=key)
+
+    def _refuse_field(self, line: SourceLine) -> None:
+        """Report an unknown name among the bars: `A: agian`, or words for the player."""
+        if get_close_matches(line.value.lower()[:20], ["again"], 1, 0.6):
+            label, near = "again-misspelt", f"{line.name}: again"
+        else:
+            label, near = "field-unknown", f'"{line.name}: {line.value}"'
+        position = line.position if label == "again-misspelt" else line.name_position
+        text = line.value if label == "again-misspelt" else line.name
+        self.problems.append(mistake(label, position, text, near if len(near) < 60 else ""))
 
     def _add_music(self, line: SourceLine) -> None:
         if line.name:
@@ -197,7 +197,19 @@ MAX_BARS: Final = 20_000
 def read_file(path: Path | str) -> Sheet:
     """The sheet in a text file. Raises SheetError, or OSError when the file cannot be opened."""
     path = Path(path)
-    return read_sheet(read_text(path), path.name)
+    with path.open("rb") as file:
+        return read_bytes(file.read(MAX_BYTES + 1), path.name)
+
+
+def read_bytes(data: bytes, name: str = "") -> Sheet:
+    """The sheet in the bytes of a file; `name` stands in messages. Raises SheetError."""
+    decoded = decode(data, name)
+    return with_remark(read_sheet(decoded.text, name), decoded.remark)
+
+
+def with_remark(sheet: Sheet, remark: str) -> Sheet:
+    """The sheet with a remark before its others, as it is for ""."""
+    return replace(sheet, warnings=(remark, *sheet.warnings)) if remark else sheet
 
 
 def read_sheet(text: str, name: str = "") -> Sheet:
@@ -221,6 +233,7 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
         problems.append(mistake("empty-file", WHOLE_FILE))
         return None
     warnings: list[str] = []
+    lines = with_title(lines)
     top = _header_length(lines)
     header = read_header([line for line in lines[:top] if _is_field(line)], problems, warnings)
     reader = SectionReader(header.meter, problems)
@@ -236,13 +249,49 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
             problems.append(end)
             return None
     reader.finish()
-    bars, sections = tuple(reader.bars), tuple(reader.sections)
+    bars = tuple(reader.bars)
     if not bars:
         if not problems:
             problems.append(mistake("no-bars", WHOLE_FILE))
         return None
+    warnings += _arranged(reader, [line for line in lines[:top] if line.name.lower() == FORM_NAME])
+    warnings += _uneven(reader.bar_reader.uneven)
+    sections = tuple(reader.sections)
     bars = _checked(bars, sections, reader, problems)
     return Sheet(header, sections, bars, tuple(reader.comments), tuple(warnings))
+
+
+def _arranged(body: SectionReader, forms: list[SourceLine]) -> list[str]:
+    """Put the sections into the order of the `Form:` line; gives a remark if it does not fit."""
+    for line in forms[:1]:
+        if any(section.recalls == -1 for section in body.sections):
+            return []
+        arranged = arrange(body.sections, body.comments, line.value, line.name_position)
+        if arranged is None:
+            labels = [section.label for section in body.sections if section.label]
+            typed = f"sections {' '.join(labels)}" if labels else "no labelled sections"
+            return [
+                f"line {line.number}: Form: {line.value} does not order what is typed ({typed}), "
+                "which is played as it stands"
+            ]
+        body.sections, body.comments = list(arranged.sections), list(arranged.comments)
+    return []
+
+
+def _uneven(bar: Uneven | None) -> list[str]:
+    """The remark on the first bar whose chords have parts of beats, with the way to type others."""
+    if bar is None:
+        return []
+    count, beats = len(bar.texts), bar.meter.beats
+    whole, half = divmod(2 * beats // count, 2)
+    share = f"{whole or ''}{'½' if half else ''}"
+    if (2 * beats) % count:
+        share = f"{beats}/{count}"
+    longer = " ".join([bar.texts[0], *["/"] * (beats - count), *bar.texts[1:]])
+    return [
+        f"line {bar.line}: {count} chords in a bar of {bar.meter} have {share} beats each; "
+        f"type {longer} if the first is longer"
+    ]
 
 
 def _checked(
@@ -294,80 +343,3 @@ def _located(problem: Problem, sources: list[str]) -> Problem:
     if at < 0 or plain(source).startswith(problem.text, column - 1):
         return replace(problem, source=source)
     return replace(problem, source=source, position=SourcePosition(line, at + 1))
-
-
-#: Common other names of the known header fields.
-_NEAREST: Final = {
-    "composer": "By", "author": "By", "music": "By", "writer": "By", "artist": "By",
-    "meter": "Time", "metre": "Time", "time signature": "Time", "signature": "Time",
-    "bpm": "Tempo", "speed": "Tempo", "style": "Feel", "rhythm": "Feel", "groove": "Feel",
-    "name": "Title", "tune": "Title", "song": "Title", "tonality": "Key", "mode": "Key",
-}  # fmt: skip
-
-
-def nearest_name(name: str) -> str:
-    """The known header that a name most likely means, "" when none is near."""
-    low = name.lower()
-    if low in _NEAREST:
-        return _NEAREST[low]
-    near = get_close_matches(low[:40], [known.lower() for known in KNOWN_NAMES], 1, 0.6)
-    return near[0].capitalize() if near else ""
-
-
-def read_header(lines: list[SourceLine], problems: list[Problem], warnings: list[str]) -> Header:
-    """The header from its lines; what is wrong in them goes to `problems`, doubts to `warnings`."""
-    fields: dict[str, SourceLine] = {}
-    other: list[tuple[str, str]] = []
-    for line in lines:
-        name = known_name(line.name)
-        if not name:
-            other.append((line.name, line.value))
-            warnings.append(_unknown(line))
-        elif name in fields:
-            problems.append(mistake("header-twice", line.name_position, line.name))
-        else:
-            fields[name] = line
-    values = {name: line.value for name, line in fields.items()}
-    key, meter, tempo = (fields.get(name) for name in ("Key", "Time", "Tempo"))
-    return Header(
-        title=values.get("Title", ""),
-        by=values.get("By", ""),
-        key=read_key(key, problems) if key is not None else None,
-        meter=(read_meter(meter, problems) if meter is not None else None) or COMMON_TIME,
-        tempo=_tempo(tempo, problems) if tempo is not None else None,
-        feel=values.get("Feel", ""),
-        other=tuple(other),
-    )
-
-
-def _unknown(line: SourceLine) -> str:
-    near = nearest_name(line.name)
-    hint = f"; did you mean {near}?" if near else f"; known are {', '.join(KNOWN_NAMES)}"
-    return f"line {line.number}: unknown header '{line.name}', kept as it is{hint}"
-
-
-def read_key(line: SourceLine, problems: list[Problem]) -> Key | None:
-    """The key that a `Key:` line states, None (and a problem) when it names none."""
-    try:
-        return parse_key(plain(line.value))
-    except ValueError:
-        problems.append(mistake("bad-key", line.position, line.value))
-        return None
-
-
-def read_meter(line: SourceLine, problems: list[Problem]) -> Meter | None:
-    """The meter of a `Time:` line, None (and a problem) when it is none."""
-    try:
-        return parse_meter(plain(line.value))
-    except ValueError:
-        problems.append(mistake("bad-time", line.position, line.value))
-        return None
-
-
-def _tempo(line: SourceLine, problems: list[Problem]) -> int | None:
-    match = re.fullmatch(r"(?:[^\d]{0,12}=?\s*)?(\d{1,4})\s*(?:bpm)?\.?", line.value, re.IGNORECASE)
-    least, most = TEMPOS
-    if match is None or not least <= int(match[1]) <= most:
-        problems.append(mistake("bad-tempo", line.position, line.value, least=least, most=most))
-        return None
-    return int(match[1])

@@ -1,14 +1,14 @@
-"""The text of a sheet: its bytes, its lines and the kind of each line.
+"""The lines of a sheet and the kind of each.
 
-Sheets are UTF-8. `read_text` takes a file and gives its text; `read_lines` gives a `SourceLine` for
-each line that is not blank. Kinds of lines:
+`read_lines` takes the lines of a text and gives a `SourceLine` for each that is not blank. Kinds:
 
 - `comment`: `#` first; kept as written.
 - `text`: text for the player, in quotes.
 - `field`: `Name: value`.
-- `label`: a section's label and a colon (`A:`), or the label in brackets (`[A]`).
+- `label`: a section's label and a colon (`A:`), in brackets (`[A]`), or a letter or a usual name
+  alone (`A`, `Bridge`).
 - `again`: `A: again`, the section of that name played again.
-- `music`: anything with bar lines, or signs alone (`D.C. al Fine`).
+- `music`: anything with bar lines, or signs alone (`D.C. al Fine`); a label may stand before it.
 
 Full-width signs, odd spaces, curly quotes and the like are read as the signs of the format
 (`plain`); each character is replaced by one character, so that columns stay the same.
@@ -19,16 +19,19 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Final, Literal
 
-from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
-from ..mistakes import mistake
+from ..errors import SourcePosition
 from .tokens import names_chord
 
 LineKind = Literal["comment", "text", "field", "label", "again", "music"]
 
 KNOWN_NAMES: Final = ("Title", "By", "Key", "Time", "Tempo", "Feel")
+#: Other names of the known headers, read as them.
+OTHER_NAMES: Final = {
+    "composer": "By", "music": "By", "author": "By", "style": "Feel", "meter": "Time",
+    "metre": "Time", "time signature": "Time", "bpm": "Tempo",
+}  # fmt: skip
 QUOTES: Final = '"“”„«»‟＂'
 #: Look-alikes that Unicode's compatibility forms (UAX #15, NFKC) do not fold.
 LOOK_ALIKES: Final = str.maketrans(
@@ -79,12 +82,20 @@ _ONLY_SIGNS: Final = re.compile(rf"\s*(?>(?:{_SIGNS})[\s.]*)+$", re.IGNORECASE)
 _NAME: Final = r"[^\s|:<>\[\]\"#/%“”„«»][^|:<>\[\]\"%]{0,58}?"
 _NAMED: Final = re.compile(rf"(\s*)({_NAME})\s*:(?!\|)\s*")
 _BRACKETED: Final = re.compile(rf"(\s*\[\s*)({_NAME})\s*\]\s*:?\s*$")
+_BRACKETED_BARS: Final = re.compile(rf"(\s*\[\s*)(?!\d)({_NAME})\s*\]\s*:?\s*(?=[|‖𝄆])")
+#: Labels that stand alone without a colon: a letter (A, B2, A'), or a usual name of a section.
+_SECTION_NAMES: Final = (
+    "intro|introduction|verse|chorus|refrain|bridge|middle eight|interlude|solos?|vamp|outro|"
+    "ending|tag|head"
+)
+_ALONE: Final = re.compile(rf"(\s*)([A-Z][1-4]?'*|(?i:{_SECTION_NAMES})(?:\s?\d)?)\s*[.)]?\s*$")
 _BARS: Final = re.compile(r"[|‖𝄁𝄂𝄆𝄇]")
 
 
 def known_name(name: str) -> str:
-    """The header's name as it is spelled here, "" when it is not known."""
-    return next((known for known in KNOWN_NAMES if known.lower() == name.lower()), "")
+    """The header's canonical name (`By` for Composer), "" when it is not known."""
+    low = name.lower()
+    return next((known for known in KNOWN_NAMES if known.lower() == low), OTHER_NAMES.get(low, ""))
 
 
 def plain(text: str) -> str:
@@ -125,6 +136,12 @@ def _line(number: int, source: str, typed: str) -> SourceLine:
     bracketed = _BRACKETED.match(typed)
     if bracketed is not None:
         return SourceLine("label", number, "", 1, bracketed[2], len(bracketed[1]) + 1)
+    before_bars = _BRACKETED_BARS.match(typed)
+    if before_bars is not None:
+        return _labelled_bars(number, typed, before_bars)
+    alone = _ALONE.match(typed)
+    if alone is not None:
+        return SourceLine("label", number, "", 1, alone[2], len(alone[1]) + 1)
     named = _NAMED.match(typed)
     if named is not None:
         return _named_line(number, source, typed, named)
@@ -142,8 +159,15 @@ def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> S
         if value.lower() == "again":
             return SourceLine("again", number, value, end + 1, name, name_column)
         if _begins_music(value):
-            return SourceLine("music", number, " " * end + typed[end:], end + 1, name, name_column)
+            return _labelled_bars(number, typed, named)
     return SourceLine("field", number, " ".join(source[end:].split()), end + 1, name, name_column)
+
+
+def _labelled_bars(number: int, typed: str, label: re.Match[str]) -> SourceLine:
+    """A line of music behind a label, which is blanked so that columns stay the same."""
+    end = label.end()
+    value = " " * end + typed[end:]
+    return SourceLine("music", number, value, end + 1, label[2], len(label[1]) + 1)
 
 
 def _begins_music(value: str) -> bool:
@@ -159,67 +183,3 @@ def is_music(text: str) -> bool:
 def _unquoted(text: str) -> str:
     inside = text[1:]
     return " ".join((inside[:-1] if inside and inside[-1] in QUOTES else inside).split())
-
-
-MAX_BYTES: Final = 4_000_000
-READ_KINDS: Final = "a sheet as UTF-8 text (.txt), ABC (.abc), or MusicXML (.musicxml, .xml, .mxl)"
-
-#: First bytes of files of another kind (PDF ISO 32000-1 7.5.2, ZIP APPNOTE 4.3.7, Standard MIDI
-#: File 1.0, PNG, JPEG, GIF, RIFF, gzip RFC 1952, OLE compound file MS-CFB).
-_SIGNATURES: Final = (
-    (b"%PDF", "a PDF file"),
-    (b"PK\x03\x04", "a ZIP archive"),
-    (b"MThd", "a MIDI file"),
-    (b"\x89PNG", "a PNG picture"),
-    (b"\xff\xd8\xff", "a JPEG picture"),
-    (b"GIF8", "a GIF picture"),
-    (b"RIFF", "a sound or video file"),
-    (b"ID3", "a sound file"),
-    (b"\x1f\x8b", "a gzip archive"),
-    (b"\xd0\xcf\x11\xe0", "an office document"),
-    (b"{\\rtf", "a rich text document"),
-    (b"\xff\xfe", "UTF-16 text"),
-    (b"\xfe\xff", "UTF-16 text"),
-)
-_MARKUP: Final = ((b"<!doctype html", "a web page"), (b"<html", "a web page"), (b"<?xml", "XML"))
-
-
-def read_text(path: Path) -> str:
-    """The text of a file. Raises SheetError when it holds none, OSError when it cannot be read."""
-    with path.open("rb") as file:
-        data = file.read(MAX_BYTES + 1)
-    return decoded(data, path.name)
-
-
-def decoded(data: bytes, name: str = "") -> str:
-    """The text of bytes. Raises SheetError with the reason when they are no UTF-8 text."""
-    problem = _refusal(data)
-    if problem is None:
-        try:
-            return data.decode("utf-8")
-        except UnicodeDecodeError as error:
-            problem = _bad_byte(data, error.start)
-    raise SheetError((problem,), name)
-
-
-def _refusal(data: bytes) -> Problem | None:
-    if len(data) > MAX_BYTES:
-        return mistake("too-large", WHOLE_FILE, most=MAX_BYTES)
-    start = data[:64].removeprefix(b"\xef\xbb\xbf").lstrip().lower()
-    for signature, kind in _SIGNATURES:
-        # A section may be called RIFF.
-        if data.startswith(signature) and not data.startswith(signature + b":"):
-            return mistake("other-kind", WHOLE_FILE, kind=kind, read=READ_KINDS)
-    for signature, kind in _MARKUP:
-        if start.startswith(signature):
-            return mistake("other-kind", WHOLE_FILE, kind=kind, read=READ_KINDS)
-    if b"\0" in data:
-        return mistake("binary-file", WHOLE_FILE, offset=data.index(b"\0"), read=READ_KINDS)
-    return None
-
-
-def _bad_byte(data: bytes, offset: int) -> Problem:
-    """Where the bytes stop being UTF-8: the offset in the file, and the line and column there."""
-    before = source_lines(data[:offset].decode("utf-8"))
-    position = SourcePosition(len(before), len(before[-1]) + 1)
-    return mistake("not-utf-8", position, offset=offset, byte=f"0x{data[offset]:02X}")

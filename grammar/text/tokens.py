@@ -31,7 +31,8 @@ from ..tables import parser_of
 
 TokenKind = Literal[
     "chord", "slashes", "silence", "simile", "long_simile", "long_rest", "pickup", "push", "hold",
-    "pin", "length", "segno", "coda", "to_coda", "fine", "jump", "open_pin", "stray",
+    "pin", "length", "segno", "coda", "to_coda", "fine", "jump", "optional_open", "open_pin",
+    "stray",
     "numeral", "mode", "unknown",
 ]  # fmt: skip
 
@@ -152,10 +153,11 @@ def _frets(inside: str) -> Frets | None:
 class TokenBuilder(Transformer[LarkToken, LineTokens]):
     """Builds the tokens while the parser reads: a method for each rule and alias of the grammar."""
 
-    def line(self, *items: BarLine | BarTokens) -> LineTokens:
-        return list(items)
+    def line(self, endings: BarLine | None, *items: BarLine | BarTokens) -> LineTokens:
+        return list(items) if endings is None else [endings, *items]
 
-    progression = line
+    def progression(self, *items: BarLine | BarTokens) -> LineTokens:
+        return list(items)
 
     def bar(self, *items: Token | ChordTokens) -> BarTokens:
         return BarTokens(items)
@@ -182,6 +184,9 @@ class TokenBuilder(Transformer[LarkToken, LineTokens]):
 
     def repeat_count(self, token: LarkToken) -> int:
         return _numbers(token)[0]
+
+    def opening_endings(self, token: LarkToken) -> BarLine:
+        return BarLine(str(token), _column(token), endings=self.endings(token))
 
     def endings(self, token: LarkToken) -> tuple[int, ...]:
         passes: list[int] = []
@@ -247,6 +252,7 @@ class TokenBuilder(Transformer[LarkToken, LineTokens]):
     coda = _of_kind("coda")
     to_coda = _of_kind("to_coda")
     fine = _of_kind("fine")
+    optional_open = _of_kind("optional_open")
     open_pin = _of_kind("open_pin")
     stray = _of_kind("stray")
     mode = _of_kind("mode")
@@ -334,6 +340,8 @@ def _quality(token: Token, parts: NumeralParts, problems: list[Problem]) -> Chor
     refused = mistake("bad-quality", suffix_position, parts.suffix)
     between, suffix = _after_root(parts.suffix)
     heads = ("C", "Cm") if small else ("C",)
+    # iv7sus4 stays minor: of both readings, which lack a third, that of Cm7sus4.
+    heads = heads[::-1] if "sus" in suffix.lower() else heads
     for head in (each + between for each in heads):
         try:
             chord = parse_chord(head + suffix)

@@ -51,8 +51,13 @@ def _music(bar: Bar, keep_spelling: bool) -> list[str]:
     slashes = slash_counts(lengths, bar.meter, bar.pickup)
     tokens: list[str] = []
     for at, chord in enumerate(bar.chords):
-        tokens.append(chord_text(chord, keep_spelling, slashes is None))
-        tokens += ["/"] * (slashes[at] if slashes is not None else 0)
+        words = [chord_text(chord, keep_spelling, slashes is None)]
+        words += ["/"] * (slashes[at] if slashes is not None else 0)
+        if chord.optional and not (at and bar.chords[at - 1].optional):
+            words[0] = f"({words[0]}"
+        if chord.optional and not any(after.optional for after in bar.chords[at + 1 : at + 2]):
+            words[-1] += ")"
+        tokens += words
     return tokens
 
 

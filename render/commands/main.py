@@ -34,6 +34,7 @@ COMMANDS: Final = {
     "drill": "Print a progression round the keys as a practice sheet.",
     "lesson": "Write a student's folder: chart, drills and playback of a tune.",
     "grid": "Draw the fret grid of one chord as SVG.",
+    "help": "Tell how to type a tune (help format), or about a command.",
 }
 
 #: Those that write pages, and the options by which they print something else instead: for pages the

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from ...converter.prose.facts import describe_form
+from ...converter.prose.facts import describe_form, rounds_sentence
 from ...grammar.form.unfold import unfold
 from ..output import write_stdout
 from .each import for_each, read_tune, sheets_of
@@ -20,7 +20,8 @@ def command(sheets: tuple[str, ...]) -> int:
 
 def _print(name: str, many: bool) -> None:
     sheet = read_tune(name)
-    lines = describe_form(sheet, unfold(sheet))
+    form = unfold(sheet)
+    lines = "\n".join(filter(None, (describe_form(sheet, form), rounds_sentence(sheet, form))))
     head = f"{sheet.header.title or name}\n" if many else ""
     tail = "\n" if many else ""
     write_stdout(f"{head}{lines}\n{tail}".encode())

@@ -21,6 +21,7 @@ from .drawing.signs import (
     METER,
     METER_GAP,
     Symbol,
+    bracketed,
     key_text,
     meter_width,
     set_symbol,
@@ -223,6 +224,8 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
         symbol = Symbol(parts, parts[0].width, 0.0, 0.0)
     else:
         symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
+    if context.chords[index].optional:
+        symbol = bracketed(symbol, sizes.symbol, *context.chart.sheet.brackets(index))
     lacks = context.lacks(index)
     if lacks:
         symbol = replace(symbol, width=symbol.width + LACKING * sizes.symbol)

@@ -68,13 +68,13 @@ def test_played_order(text: str, order: str) -> None:
 
 
 @pytest.mark.parametrize(("text", "order"), FORMS[:12], ids=[text for text, _ in FORMS[:12]])
-def test_transitions_count_every_change_and_the_loop(text: str, order: str) -> None:
+def test_each_playing_is_followed_by_the_next_and_the_last_by_the_first(
+    text: str, order: str
+) -> None:
     form = unfold(letters_sheet(text))
-    expected: dict[tuple[int, int], int] = {}
-    for here, there in zip(form.chords, form.chords[1:] + form.chords[:1], strict=True):
-        expected[here, there] = expected.get((here, there), 0) + 1
-    assert {(i, j): count for i, j, count in form.transitions} == expected
-    assert sum(count for _, _, count in form.transitions) == len(order)
+    count = len(order)
+    assert form.successions == tuple((at, (at + 1) % count) for at in range(count))
+    assert (form.opening, form.ending) == ((), ())
 
 
 def test_similes_play_the_chords_of_their_bars_again() -> None:
@@ -88,15 +88,24 @@ def test_a_simile_first_in_a_later_ending_is_the_bar_before_the_endings() -> Non
     assert form.sounding == (0, 1, 2, 3, 1, 5)
 
 
-def test_silence_is_passed_over_in_transitions() -> None:
+def test_silence_is_passed_over_in_successions() -> None:
     form = unfold(read_sheet("| C | N.C. | -4- | F |"))
     assert form.chords == (0, 1, 2)
-    assert form.transitions == ((0, 2, 1), (2, 0, 1))
-    assert unfold(read_sheet("| N.C. |")).transitions == ()
+    assert form.successions == ((0, 1), (1, 0))
+    assert unfold(read_sheet("| N.C. |")).successions == ()
 
 
-def test_one_chord_follows_itself() -> None:
-    assert unfold(read_sheet("| C | % |")).transitions == ((0, 0, 2),)
+def test_an_opening_leads_into_the_chorus_and_an_ending_out_of_it() -> None:
+    text = "Intro:\n| C |\nA:\n| F | G | (E7) |\nTag:\n| Am |\n"
+    form = unfold(read_sheet(text))
+    # C to F once; F G E7 go round; G, without the turnaround, leads to Am.
+    assert sorted(form.successions) == [(0, 1), (1, 2), (2, 3), (2, 4), (3, 1)]
+
+
+def test_a_chorus_of_silence_makes_no_ring_of_its_own() -> None:
+    form = unfold(read_sheet("Intro:\n| C | F |\nA:\n| N.C. |\n"))
+    assert form.chorus == (2,)
+    assert sorted(form.successions) == [(0, 1), (1, 0)]
 
 
 def test_the_form_is_told_in_lines() -> None:

@@ -25,9 +25,9 @@ with atheris.instrument_imports(include=["midneck"]):
     from midneck.grammar.form.unfold import unfold
     from midneck.grammar.musicxml import read_musicxml
     from midneck.grammar.sheet import Sheet, parse_meter
-    from midneck.grammar.text.format import SHEET_FORMAT
+    from midneck.grammar.text.encoding import decode
+    from midneck.grammar.text.format import format_text
     from midneck.grammar.text.reader import read_sheet
-    from midneck.grammar.text.source import decoded
     from midneck.grammar.text.writer import fitted_bar, write_sheet
 
 from support.musicxml_scores import BUSY, PACKED
@@ -35,12 +35,12 @@ from support.tunes import tune_text
 
 TEXTS = [tune_text(number).encode() for number in range(6)]
 SEEDS = {
-    "sheet": [*TEXTS, *(part.encode() for part in SHEET_FORMAT.split("\n\n"))],
+    "sheet": [*TEXTS, *(part.encode() for part in format_text().split("\n\n"))],
     "score": [BUSY, PACKED],
 }
 #: What mutations put in whole: the words of sheets, the elements and values of scores.
 WORDS = {
-    "sheet": sorted({*SHEET_FORMAT.split(), "♭", "｜", "𝄇", "“", "A: again"}),
+    "sheet": sorted({*format_text().split(), "♭", "｜", "𝄇", "“", "A: again"}),
     "score": sorted({word for word in BUSY.decode().replace("<", " <").split() if len(word) < 60}),
 }
 
@@ -48,7 +48,7 @@ WORDS = {
 def sheet(data: bytes) -> None:
     """Read a text, play it, write it, and read that again."""
     with suppress(SheetError):
-        survive(read_sheet(decoded(data, "fuzz")))
+        survive(read_sheet(decode(data, "fuzz").text))
 
 
 def score(data: bytes) -> None:

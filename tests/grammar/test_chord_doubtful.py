@@ -17,7 +17,7 @@ from midneck.grammar.quality import DegreeChange
     ("Co", "Cdim"), ("C0", "Cdim"), ("Co7", "Cdim7"), ("C07", "Cdim7"), ("Comit3", "C5"),
     ("C△", "Cmaj7"), ("Cø", "Cm7b5"), ("Cmj7", "Cmaj7"),
     ("C69", "C6/9"), ("C6/9", "C6add9"), ("C2", "Cadd9"), ("C4", "Csus4"), ("Csus", "Csus4"),
-    ("C7sus", "C7sus4"), ("C(no3)", "C5"), ("C11sus", "C9sus4"), ("Cm7sus4", "C7sus4"),
+    ("C7sus", "C7sus4"), ("C(no3)", "C5"), ("C11sus", "C9sus4"), ("Cm7(sus)", "Cm7sus4"),
     ("Cmadd9", "Cm(add9)"), ("Cmaadd9", "Cadd9"), ("C9(b9)", "C7(b9)"), ("C(#4)", "C(#11)"),
     ("C7/13", "C7(13)"), ("C/C", "C"), ("C(7)", "C7"), ("C(maj7)", "Cmaj7"),
     ("Cm7(maj7)", "Cm(maj7)"),

@@ -35,11 +35,11 @@ MESSY = "\ufeff" + "\r\n".join(
 )
 
 
-def test_it_reads_with_one_remark() -> None:
+def test_it_reads_without_a_remark() -> None:
     sheet = read_sheet(MESSY)
     assert len(sheet.bars) == 4 + 12 - 2 + 8 + 4 + 7
-    assert sheet.warnings == ("line 2: unknown header 'composer', kept as it is; did you mean By?",)
-    assert sheet.header.title == "The Lamp and the Ferry"
+    assert sheet.warnings == ()
+    assert (sheet.header.title, sheet.header.by) == ("The Lamp and the Ferry", "Ida Quennell")
     assert len(unfold(sheet).bars) == 4 + 16 + 8 + 16 + 12 + 7
     assert write_sheet(read_sheet(write_sheet(sheet))) == write_sheet(sheet)
 

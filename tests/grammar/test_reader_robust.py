@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError
 from midneck.grammar.form.unfold import unfold
+from midneck.grammar.text.encoding import decode
 from midneck.grammar.text.reader import read_sheet
-from midneck.grammar.text.source import decoded
 from midneck.grammar.text.writer import write_sheet
 from support.sheets import refused, sheet_texts, without_places
 
@@ -97,4 +97,4 @@ def test_good_sheets_with_something_changed(text: str, data: st.DataObject) -> N
 @given(st.binary(max_size=200))
 def test_any_bytes(data: bytes) -> None:
     with suppress(SheetError):
-        read_or_refuse(decoded(data, "bytes"))
+        read_or_refuse(decode(data, "bytes").text)

@@ -51,7 +51,7 @@ def test_meters(text: str, meter: Meter) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "near"), [("Titel", "Title"), ("Composer", "By"), ("Tmpo", "Tempo"), ("Style", "Feel")]
+    ("name", "near"), [("Titel", "Title"), ("Writer", "By"), ("Tmpo", "Tempo"), ("Groove", "Feel")]
 )
 def test_unknown_headers_are_kept_and_the_nearest_is_named(name: str, near: str) -> None:
     sheet = read_sheet(f"{name}: something\n| C |")

@@ -15,7 +15,7 @@ from support.tunes import tune_text
 
 TYPED = """\ufeff# made for a lesson\r
 title:\tNight   Ferry\r
-Composer: R. Calloway-Finch
+Arranger: R. Calloway-Finch
 KEY : F
 Time:4/4
 
@@ -38,7 +38,7 @@ WRITTEN = """\
 Title: Night Ferry
 Key: F
 Time: 4/4
-Composer: R. Calloway-Finch
+Arranger: R. Calloway-Finch
 
 # the head
 A:

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from midneck.grammar.text.format import format_text
 from midneck.grammar.text.reader import read_file
 from midneck.render.commands.main import COMMANDS, run
 
@@ -120,3 +121,23 @@ def test_a_substitute_reaches_the_dominant_it_slides_into(folder: Path, capsys: 
     rows = capsys.readouterr().out.splitlines()
     (row,) = [row for row in rows if "tritone substitute" in row and "Eb7 D7" in row]
     assert row.split()[-1] == "D7"
+
+
+def test_help_prints_the_format_as_it_is_in_its_file(capsys: Output) -> None:
+    assert run(["help", "format"]) == 0
+    told = capsys.readouterr().out
+    assert told.startswith("HOW TO TYPE A TUNE\n")
+    examples = [line for line in format_text().splitlines() if line.startswith("    ")]
+    assert len(examples) > 50
+    assert [line for line in told.splitlines() if line.startswith("    ")] == examples
+    assert "REPEATS AND ENDINGS" in told
+    assert max(len(line) for line in told.splitlines()) <= 80
+
+
+def test_help_on_a_command_is_its_own_help(capsys: Output) -> None:
+    assert run(["order", "--help"]) == 0
+    own = capsys.readouterr().out
+    assert run(["help", "order"]) == 0
+    assert capsys.readouterr().out == own
+    assert run(["help", "nothing"]) == 2
+    assert "there is on format, chart" in capsys.readouterr().err

@@ -6,7 +6,6 @@ written chords are played, each in a bar of its own.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -79,12 +78,14 @@ def sheet(
 def form(order: Sequence[int], written: Sheet) -> Form:
     """The form that plays the bars of a sheet (one chord each) in this order."""
     sounding = [index for index in order if written.chords[index].chord is not None]
-    pairs = Counter(zip(sounding, sounding[1:] + sounding[:1], strict=True))
+    ring = range(len(sounding))
     return Form(
         bars=tuple(order),
         sounding=tuple(range(len(written.bars))),
         chords=tuple(order),
-        transitions=tuple(sorted((i, j, count) for (i, j), count in pairs.items())),
+        successions=tuple((at, (at + 1) % len(ring)) for at in ring),
+        first=0,
+        stop=len(order),
     )
 
 

@@ -12,7 +12,7 @@ what they mean is common practice, no source.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
 
@@ -112,6 +112,18 @@ def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72
     ink = item_box(Text(0.0, 0.0, tuple(pen.out)))
     above, below = (0.0, 0.0) if ink is None else (-ink[1], ink[3])
     return Symbol(tuple(pen.out), pen.dx, max(0.0, below), max(0.0, above))
+
+
+def bracketed(symbol: Symbol, size: float, opens: bool, closes: bool) -> Symbol:
+    """A symbol with a bracket before it, behind it, or both: it is optional."""
+    pen = _Pen()
+    if opens:
+        pen.put("(", REGULAR, size)
+    pen.out += [replace(span, dx=span.dx + pen.dx) for span in symbol.spans]
+    pen.dx += symbol.width
+    if closes:
+        pen.put(")", REGULAR, size)
+    return replace(symbol, spans=tuple(pen.out), width=pen.dx)
 
 
 class _Pen:
