@@ -14,6 +14,7 @@ The modules in reading order; each imports only modules listed before it.
 - `home`: the evidence of the form for the key of the tune
 - `keys`: the key of the tune and the local keys, by one exact search
 - `interpretation`: the numeral, role and goal of each chord in its local key
+- `modal`: the mode and the keys of modal tunes
 - `areas`: ii–V–Is, turnarounds and the other areas
 - `analyse`: from a timeline to its analysis: `analyse`, `key_of`
 """

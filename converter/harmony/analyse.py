@@ -13,10 +13,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from ...grammar.key import Key
+from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
 from ...grammar.sheet import Sheet
 from ..timeline import Timeline
@@ -26,8 +27,20 @@ from .events import Event, events_of
 from .functions import KEYS, Table, function_prices, rest_prices
 from .home import HOMES, home_prices, seventh_tonics
 from .interpretation import Interpretation, interpret
-from .keys import Keys, best_homes, best_keys, borders, key_named, key_number, middle_of, raised
+from .keys import (
+    Hearing,
+    Keys,
+    best_homes,
+    best_keys,
+    borders,
+    hearing,
+    key_named,
+    key_number,
+    middle_of,
+    raised,
+)
 from .metre import phrases_of
+from .modal import MODAL_KINDS, modal_interpretations, modal_keys
 from .preparation import prepared
 from .weights import WEIGHTS
 
@@ -43,31 +56,59 @@ def analyse(timeline: Timeline) -> Analysis:
         home = stated or Key(PitchName("C"))
         return Analysis(home, (None,) * len(sheet.chords), (), stated, ("There is no chord.",))
     heads = prepared(events)
-    first, tables = _key_prices(timeline, events, heads)
-    keys = best_keys(*tables).up(first)
-    rests = seventh_tonics(events, keys.home) if keys.seventh else frozenset()
-    interpretations = interpret(events, heads, keys.local, rests)
-    home = _home_key(sheet, keys.home, stated)
-    names = _local_names(sheet, events, keys, home)
+    mode, keys = _keys(timeline, events, heads)
+    home = _home_key(sheet, keys.home, stated, mode)
+    if mode is None:
+        rests = seventh_tonics(events, keys.home) if keys.seventh else frozenset()
+        interpretations = interpret(events, heads, keys.local, rests)
+    else:
+        interpretations = modal_interpretations(events, keys.local)
+    names = _local_names(sheet, events, keys, home, mode)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
+    areas = areas_of(sheet, Tune(events, heads, keys.local, interpretations), named)
+    heard = hearing(keys.sums, events[0].chord_class.root)
+    rival = key_named(heard.rival, home.fifths, mode)
     return Analysis(
         home,
         _readings(sheet, events, keys, interpretations, names),
-        areas_of(sheet, Tune(events, heads, keys.local, interpretations), named),
+        areas if mode is None else tuple(area for area in areas if area.kind in MODAL_KINDS),
         stated,
-        _notes(home, stated, events, keys),
+        _notes(home, rival, stated, events, heard),
+        _home_key(sheet, heard.key, stated, mode),
+        rival,
+        heard.confidence,
     )
 
 
 def key_of(timeline: Timeline) -> Key:
     """The key of the tune as `analyse` finds it, computed without readings and areas."""
     sheet, events = timeline.sheet, events_of(timeline)
-    stated = sheet.header.key
+    if sheet.header.key is not None:
+        return sheet.header.key
     if not events:
-        return stated or Key(PitchName("C"))
+        return Key(PitchName("C"))
+    modal = modal_keys(sheet, events, phrases_of(timeline), None)
+    if modal is not None:
+        return _home_key(sheet, modal[1].home, None, modal[0])
     first, tables = _key_prices(timeline, events, prepared(events))
     best = best_homes(*tables).order[0]
-    return _home_key(sheet, raised(best % KEYS, first), stated)
+    return _home_key(sheet, raised(best % KEYS, first), None, None)
+
+
+def _keys(
+    timeline: Timeline, events: Sequence[Event], heads: Sequence[int]
+) -> tuple[Mode | None, Keys]:
+    """The mode of a modal tune, None for another, and the keys; `sums` are those of the chords."""
+    modal = modal_keys(timeline.sheet, events, phrases_of(timeline), timeline.sheet.header.key)
+    if modal is not None:
+        return modal
+    first, tables = _key_prices(timeline, events, heads)
+    keys = best_keys(*tables).up(first)
+    if timeline.sheet.header.key is None:
+        return None, keys
+    sums = list(keys.sums)
+    sums[keys.home] += WEIGHTS.settled
+    return None, replace(keys, sums=tuple(sums))
 
 
 def _key_prices(
@@ -85,7 +126,7 @@ def _key_prices(
     stated = timeline.sheet.header.key
     if stated is not None:
         number = key_number(stated)
-        homes[[number, number + KEYS] if number < 12 else [number]] -= WEIGHTS.header
+        homes[[number, number + KEYS] if number < 12 else [number]] -= WEIGHTS.settled
     for at, event in enumerate(events):
         if event.settled is not None:
             prices[at] += WEIGHTS.settled
@@ -98,17 +139,19 @@ def _key_prices(
     return first, (*tables, borders(events, phrases))
 
 
-def _home_key(sheet: Sheet, home: int, stated: Key | None) -> Key:
+def _home_key(sheet: Sheet, home: int, stated: Key | None, mode: Mode | None) -> Key:
     """The home key: the header's name for it if that is the same key, else spelled by the roots."""
     if stated is not None and key_number(stated) == home:
         return stated
-    return key_named(home, middle_of(c.chord.root for c in sheet.chords if c.chord is not None))
+    roots = (written.chord.root for written in sheet.chords if written.chord is not None)
+    return key_named(home, middle_of(roots), mode)
 
 
-def _notes(home: Key, stated: Key | None, events: Sequence[Event], keys: Keys) -> tuple[str, ...]:
+def _notes(
+    home: Key, rival: Key, stated: Key | None, events: Sequence[Event], heard: Hearing
+) -> tuple[str, ...]:
     notes = []
-    if stated is None and keys.home_margin < DOUBTFUL_MARGIN:
-        rival = key_named(keys.home_runner_up, home.fifths)
+    if stated is None and heard.margin < DOUBTFUL_MARGIN:
         notes.append(f"The key is a close call: {home}, or else {rival}.")
     settled = dict.fromkeys(str(event.settled) for event in events if event.settled is not None)
     notes.extend(f"The sheet states {key} for a part of the tune; read so." for key in settled)
@@ -150,7 +193,7 @@ def _most_frequent(readings: Sequence[Reading]) -> Reading | None:
 
 
 def _local_names(
-    sheet: Sheet, events: Sequence[Event], keys: Keys, home: Key
+    sheet: Sheet, events: Sequence[Event], keys: Keys, home: Key, mode: Mode | None
 ) -> list[tuple[Key, Key]]:
     """The names of each event's local key and of its runner-up, spelled by its region's roots."""
     written, names, first = sheet.chords, [], 0
@@ -163,9 +206,9 @@ def _local_names(
         )
         number = keys.local[first]
         stated = [e.settled for e in region if e.settled and key_number(e.settled) == number]
-        key = home if number == keys.home else key_named(number, middle)
+        key = home if number == keys.home else key_named(number, middle, mode)
         key = stated[0] if stated else key
         for event in range(first, at):
-            names.append((key, key_named(keys.runner_up[event], middle)))
+            names.append((key, key_named(keys.runner_up[event], middle, mode)))
         first = at
     return names

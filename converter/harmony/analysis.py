@@ -79,7 +79,9 @@ class Area:
 class Analysis:
     """The analysis of a tune: `key`, one reading for each written chord (None for N.C.), the areas.
 
-    `stated` is the key of the sheet's header, or None; `key` may differ from it.
+    `stated` is the key of the sheet's header, or None; where it is stated, `key` is that key.
+    `heard` is the key that the chords speak for, `rival` the next best one and `confidence` the
+    share of `heard` among all keys, from 0 to 1; None where there is no chord.
     """
 
     key: Key
@@ -87,6 +89,9 @@ class Analysis:
     areas: tuple[Area, ...]
     stated: Key | None = None
     notes: tuple[str, ...] = ()
+    heard: Key | None = None
+    rival: Key | None = None
+    confidence: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

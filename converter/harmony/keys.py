@@ -47,17 +47,21 @@ def key_number(key: Key) -> int:
     return key.tonic.pitch_class + (12 if key.tonality == "minor" else 0)
 
 
-def key_named(number: int, middle: float) -> Key:
-    """The key of a number (minor: tonic + 12), spelled nearest to a position on that line."""
-    return min(_choices(number), key=lambda choice: abs(choice[0] - middle))[1]
+def key_named(number: int, middle: float, mode: Mode | None = None) -> Key:
+    """The key of a number (minor: tonic + 12), spelled nearest to a position on that line.
+
+    `mode` is its mode if that is neither major nor minor.
+    """
+    usual: Mode = "minor" if number >= 12 else "major"
+    choices = _choices(number % 12, mode or usual)
+    return min(choices, key=lambda choice: abs(choice[0] - middle))[1]
 
 
-@lru_cache(maxsize=24)
-def _choices(number: int) -> tuple[tuple[int, Key], ...]:
+@lru_cache(maxsize=128)
+def _choices(number: int, mode: Mode) -> tuple[tuple[int, Key], ...]:
     """The usable names with their signatures, the fewest accidentals first."""
-    mode: Mode = "minor" if number >= 12 else "major"
     names = [PitchName(letter, sign) for letter in "CDEFGAB" for sign in (-1, 0, 1)]
-    keys = [Key(name, mode) for name in names if name.pitch_class == number % 12]
+    keys = [Key(name, mode) for name in names if name.pitch_class == number]
     keys.sort(key=lambda key: abs(key.fifths))
     return tuple((key.fifths, key) for key in keys if abs(key.fifths) <= MOST_FIFTHS)
 
@@ -67,13 +71,12 @@ class Keys:
     """`home` and the `local` key of each event, with the next best of each and its extra price.
 
     Keys are numbers: the tonic's pitch class for major, 12 more for minor. `seventh` tells whether
-    the tonic of the home key is a seventh chord.
+    the tonic of the home key is a seventh chord; `sums` has the least price in each key as home.
     """
 
     home: int
     seventh: bool
-    home_runner_up: int
-    home_margin: float
+    sums: tuple[float, ...]
     local: tuple[int, ...]
     runner_up: tuple[int, ...]
     margin: tuple[float, ...]
@@ -83,10 +86,31 @@ class Keys:
         return replace(
             self,
             home=raised(self.home, semitones),
-            home_runner_up=raised(self.home_runner_up, semitones),
+            sums=tuple(self.sums[raised(key, -semitones)] for key in range(KEYS)),
             local=tuple(raised(key, semitones) for key in self.local),
             runner_up=tuple(raised(key, semitones) for key in self.runner_up),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """The `key` that the chords speak for, its `rival`, and how sure that is.
+
+    `margin` is the extra price of the rival, `confidence` the share of the key among all keys.
+    """
+
+    key: int
+    rival: int
+    margin: float
+    confidence: float
+
+
+def hearing(sums: Sequence[float], first: int) -> Hearing:
+    """The cheapest key as home and the next one; ties go by the interval from the root `first`."""
+    order = sorted(range(KEYS), key=lambda key: (round(sums[key], 4), raised(key, -first)))
+    shares = np.exp((sums[order[0]] - np.array(sums)) / WEIGHTS.confidence)
+    margin = sums[order[1]] - sums[order[0]]
+    return Hearing(order[0], order[1], margin, float(1 / shares.sum()))
 
 
 def raised(key: int, semitones: int) -> int:
@@ -180,16 +204,15 @@ def best_keys(prices: Table, rests: Table, home_prices: Table, bars: Table, bord
     homes = best_homes(prices, rests, home_prices, bars, borders)
     best = homes.order[0]
     home = int(_KEY_OF_HOME[best])
-    second = next(other for other in homes.order if _KEY_OF_HOME[other] != home)
     change = changes()
     local = homes.costs[:, :, best].astype(np.float64)
     way = homes.ways[:, :, best].astype(np.float64)
     path = _trace(way, borders, change, change[home])
     behind = _backward(local, borders, change, change[home])
     runner, margin = _runners_up(way + behind, path)
-    home_margin = float(homes.sums[second] - homes.sums[best])
-    rival = int(_KEY_OF_HOME[second])
-    return Keys(home, best >= KEYS, rival, home_margin, path, runner, margin)
+    sums = homes.sums[:KEYS].copy()
+    sums[:12] = np.minimum(sums[:12], homes.sums[KEYS:])
+    return Keys(home, best >= KEYS, tuple(sums.tolist()), path, runner, margin)
 
 
 def _sweep(costs: NDArray[np.float32], change: Table, borders: Table) -> NDArray[np.float32]:

@@ -132,9 +132,9 @@ class Weights:
     standing: float = 0.5
     #: A seventh chord at rest on I or IV, as in the blues.
     resting: float = 0.15
-    #: Reward of the key that the header names, as home key.
-    header: float = 4.0
-    #: The key that the sheet states for a section; large enough to override all other evidence.
+    #: The prices that a key's share among all keys falls by the factor e for.
+    confidence: float = 2.0
+    #: The key that the header or a section states; large enough to override all other evidence.
     settled: float = 1000.0
     #: IV7 in a minor vamp with i7.
     vamping: float = 0.4

@@ -67,12 +67,12 @@ def title_text(sheet: Sheet) -> str:
 def heading_key(analysis: Analysis) -> str:
     """The key of a tune for a heading: `F major`, or `C major (the chords say F major)`.
 
-    The key that the sheet states comes first; the remark is added if the analysis found another.
+    The remark is added if the sheet states another key than the chords speak for.
     """
-    stated = analysis.stated
-    if stated is None or stated == analysis.key:
+    heard = analysis.heard
+    if analysis.stated is None or heard in (None, analysis.key):
         return str(analysis.key)
-    return f"{stated} (the chords say {analysis.key})"
+    return f"{analysis.key} (the chords say {heard})"
 
 
 def heading_facts(chart: CompingChart) -> tuple[str, ...]:

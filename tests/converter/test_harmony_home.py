@@ -8,7 +8,10 @@ from __future__ import annotations
 import re
 
 import pytest
+from midneck.converter.harmony.analyse import key_of
 from midneck.converter.harmony.analysis import Analysis
+from midneck.converter.timeline import timeline_of
+from midneck.grammar.key import parse_key
 from support.harmony import INTERVALS, analysed, moved, sheet_of
 
 #: A tonic that is a seventh chord: its own V reaches it, or it opens, closes and lasts.
@@ -96,3 +99,59 @@ def test_the_first_bars_of_a_blues_are_at_rest() -> None:
     assert (first.roman, first.resolves_to) == ("I7", None)
     blues = next(area for area in analysis.areas if area.kind == "blues")
     assert blues.bars[0] == 1
+
+
+#: Modal tunes: tonic by opening, duration and return, mode from the notes.
+MODAL = [
+    ("G dorian", "Gm7 | Am7 | Gm7 | Am7 | Gm7 | Am7 | Gm7 | Am7 || "
+     "Bbm7 | Cm7 | Bbm7 | Cm7 | Gm7 | Am7 | Gm7 | Am7"),
+    ("D dorian", "Dm7 | % | % | % | % | % | % | % || Ebm7 | % | % | % | % | % | % | % || "
+     "Dm7 | % | % | % | % | % | % | %"),
+    ("F lydian", "Fmaj7 | G/F | Fmaj7 | G/F | Fmaj7 | G/F | Fmaj7 | %"),
+    ("E phrygian", "Em7 | Fmaj7 | Em7 | Fmaj7 | Em7 | Fmaj7 | Em7 | %"),
+    ("C mixolydian", "C7 | Bb | C7 | Bb | C7 | Bb | C7 | %"),
+    ("A aeolian", "Am7 | G | F | G | Am7 | G | F | G | Am7 | %"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("key", "bars"), MODAL)
+def test_a_modal_tune_has_its_mode_and_nothing_that_resolves(key: str, bars: str) -> None:
+    home = analysed(sheet_of(bars))
+    assert str(home.key) == key
+    for interval in INTERVALS:
+        heard = analysed(moved(sheet_of(bars), interval))
+        assert key_words(heard, interval.semitones) == key_words(home)
+        readings = [reading for reading in heard.readings if reading is not None]
+        assert all(reading.resolves_to is None for reading in readings)
+        assert {reading.key.mode for reading in readings} == {home.key.mode}
+        assert {area.kind for area in heard.areas} <= {"vamp", "pedal"}
+
+
+def test_one_dominant_that_falls_makes_a_tune_tonal() -> None:
+    bars = "Dm7 | % | % | % | % | % | % | % || Dm7 | % | % | % | % | % | % | A7"
+    assert str(analysed(sheet_of(bars)).key) == "D minor"
+
+
+def test_a_vamp_in_the_major_scale_is_major() -> None:
+    bars = "Cmaj7 | Fmaj7 | Cmaj7 | Fmaj7 | Cmaj7 | Fmaj7 | Cmaj7 | %"
+    assert str(analysed(sheet_of(bars)).key) == "C major"
+
+
+@pytest.mark.parametrize("stated", ["D dorian", "Dm", "G mixolydian", "C", "Eb phrygian"])
+@pytest.mark.parametrize("bars", [MODAL[1][1], SEVENTHS[0][1]])
+def test_a_stated_key_wins(stated: str, bars: str) -> None:
+    plain = analysed(sheet_of(bars))
+    told = analysed(sheet_of(bars, f"Title: T\nKey: {stated}"))
+    assert told.key == told.stated == parse_key(stated)
+    assert told.heard is not None
+    assert told.heard.tonic.pitch_class == plain.key.tonic.pitch_class
+    assert key_of(timeline_of(sheet_of(bars, f"Title: T\nKey: {stated}"))) == told.key
+
+
+def test_confidence_is_a_share_and_the_rival_is_another_key() -> None:
+    sure = analysed(sheet_of("C6 | A7 | Dm7 | G7 | C6 | A7 | Dm7 G7 | C6"))
+    unsure = analysed(sheet_of("Am7 | Cmaj7 | Am7 | Cmaj7"))
+    assert 0 < unsure.confidence < sure.confidence <= 1
+    assert unsure.confidence < 0.7
+    assert sure.confidence > 0.9
+    assert {str(unsure.heard), str(unsure.rival)} == {"A minor", "C major"}

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.harmony.analysis import AREA_KINDS, Analysis
-from midneck.grammar.key import Key
-from midneck.grammar.pitch import parse_pitch_name
+from midneck.grammar.key import Key, parse_key
 from references.progressions import Progression, progressions
 from support.harmony import INTERVALS, analysed, moved, sheet_of
 
@@ -20,9 +19,9 @@ def number(key: Key) -> tuple[int, str]:
 
 
 def expected(text: str, up: int) -> tuple[int, str]:
-    """A key of the reference, `Bb` or `F#m`, so many semitones higher."""
-    tonic = parse_pitch_name(text.removesuffix("m"))
-    return (tonic.pitch_class + up) % 12, "minor" if text.endswith("m") else "major"
+    """A key of the reference, `Bb`, `F#m` or `D:dorian`, so many semitones higher."""
+    key = parse_key(text.replace(":", " "))
+    return (key.tonic.pitch_class + up) % 12, key.mode
 
 
 def test_the_reference_is_large_enough_and_names_its_sources() -> None:
