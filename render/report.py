@@ -21,7 +21,7 @@ from ..converter.hand.clashes import Clash
 from ..converter.hand.grip import Grip, pitch_text
 from ..converter.hand.plan import Travel
 from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
-from ..converter.prose.areas import area_sentence
+from ..converter.prose.areas import area_sentence, key_sentence
 from ..grammar.chord import NO_CHORD, Chord
 from ..grammar.errors import SheetError
 from ..grammar.sheet import Bar, Sheet, SheetChord
@@ -35,13 +35,26 @@ def report(chart: CompingChart) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "title": header.title,
-        "key": str(chart.analysis.key),
+        **_key(chart.analysis),
         "time": str(header.meter),
         "tempo": header.tempo,
         "played": list(chart.form.chords),
         "chords": _chords(chart),
         "areas": [_area(area) for area in chart.analysis.areas],
         "travel": _travel(chart.plan.travel),
+    }
+
+
+def _key(analysis: Analysis) -> dict[str, Any]:
+    """The key of the tune, its mode, what the chords speak for and how surely, and why."""
+    heard, rival = analysis.heard, analysis.rival
+    return {
+        "key": str(analysis.key),
+        "mode": analysis.key.mode,
+        "heard": None if heard is None else str(heard),
+        "confidence": round(analysis.confidence, 2),
+        "rival": None if rival is None else str(rival),
+        "why": key_sentence(analysis),
     }
 
 
@@ -168,7 +181,7 @@ def area_data(sheet: Sheet, analysis: Analysis) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "title": sheet.header.title,
-        "key": str(analysis.key),
+        **_key(analysis),
         "areas": [_area_in_words(sheet, area) for area in analysis.areas],
         "keys": {str(key): count for key, count in summary.keys},
         "two_five_ones": {str(key): count for key, count in summary.two_five_ones},

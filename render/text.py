@@ -21,7 +21,7 @@ from ..converter.drill.drill import Drill, Exercise, Practice, Station
 from ..converter.hand.grip import Grip
 from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
 from ..converter.practice.written import tune_pattern
-from ..converter.prose.areas import area_lines, area_sentence
+from ..converter.prose.areas import area_lines, area_sentence, key_sentence
 from ..converter.prose.chart import chart_sentences
 from ..converter.prose.drill import (
     bars_of,
@@ -298,7 +298,8 @@ def _joints(cells: Sequence[_Cell]) -> list[str]:
 def area_text(sheet: Sheet, analysis: Analysis) -> str:
     """Title and key, then each area in a row, with its sentence below it."""
     lines = wrap(f"{title_text(sheet)}, {heading_key(analysis)}", WIDTH)
-    lines += [line for note in analysis.notes for line in wrap(note, WIDTH)]
+    for remark in (key_sentence(analysis), *analysis.notes):
+        lines += wrap(remark, WIDTH) if remark else []
     if not analysis.areas:
         return "\n".join([*lines, "", "No areas found."]) + "\n"
     lines += ["", *_row([name for name, _ in _COLUMNS])]

@@ -15,6 +15,7 @@ The modules in reading order; each imports only modules listed before it.
 - `keys`: the key of the tune and the local keys, by one exact search
 - `interpretation`: the numeral, role and goal of each chord in its local key
 - `modal`: the mode and the keys of modal tunes
+- `reasons`: what speaks for the key of the tune
 - `areas`: ii–V–Is, turnarounds and the other areas
 - `analyse`: from a timeline to its analysis: `analyse`, `key_of`
 """

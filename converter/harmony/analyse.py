@@ -42,6 +42,7 @@ from .keys import (
 from .metre import phrases_of
 from .modal import MODAL_KINDS, modal_interpretations, modal_keys
 from .preparation import prepared
+from .reasons import why
 from .weights import WEIGHTS
 
 
@@ -77,6 +78,7 @@ def analyse(timeline: Timeline) -> Analysis:
         _home_key(sheet, heard.key, stated, mode),
         rival,
         heard.confidence,
+        why(sheet, events, phrases_of(timeline), keys.local, keys.home),
     )
 
 

@@ -76,12 +76,29 @@ class Area:
 
 
 @dataclass(frozen=True, slots=True)
+class Why:
+    """What speaks for the key of the tune.
+
+    `opens`: the form opens on its tonic. `closes`: the written bars of the last cadence to it and
+    `cadence` its name, as in `ii–V–I`; None and "" for none. `arrivals` counts the cadences to it;
+    `share` is the share of the time in it as local key, from 0 to 1.
+    """
+
+    opens: bool
+    closes: tuple[int, int] | None
+    cadence: str
+    arrivals: int
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Analysis:
     """The analysis of a tune: `key`, one reading for each written chord (None for N.C.), the areas.
 
     `stated` is the key of the sheet's header, or None; where it is stated, `key` is that key.
     `heard` is the key that the chords speak for, `rival` the next best one and `confidence` the
-    share of `heard` among all keys, from 0 to 1; None where there is no chord.
+    share of `heard` among all keys, from 0 to 1; `why` is what speaks for `key`. All four are None
+    or 0 where there is no chord.
     """
 
     key: Key
@@ -92,6 +109,7 @@ class Analysis:
     heard: Key | None = None
     rival: Key | None = None
     confidence: float = 0.0
+    why: Why | None = None
 
 
 @dataclass(frozen=True, slots=True)

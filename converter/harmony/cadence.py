@@ -65,26 +65,28 @@ def _kind(events: Sequence[Event], at: int) -> float:
     if here.sound not in MAJORS and here.sound not in MINORS and here.sound is not Sound.DOMINANT:
         return 0.0
     step = motion(before, here)
-    is_prepared = at > 1 and _prepares(events[at - 2].chord_class, before)
     if before.sound in DOMINANTS:
-        return _dominant_kind(step, before, here, is_prepared)
+        return _dominant_kind(step, before, here, is_prepared(events, at))
     triads = before.sound is Sound.MAJOR and here.sound in (Sound.MAJOR, Sound.MINOR)
     return _TRIADS if triads and step == 5 else 0.0
 
 
-def _dominant_kind(step: int, before: ChordClass, here: ChordClass, is_prepared: bool) -> float:
+def _dominant_kind(step: int, before: ChordClass, here: ChordClass, prepared: bool) -> float:
     if step == 5:
-        if here.sound is Sound.DOMINANT and not is_prepared:
+        if here.sound is Sound.DOMINANT and not prepared:
             return _TO_SEVENTH
-        return _AUTHENTIC[is_prepared]
+        return _AUTHENTIC[prepared]
     if step == 11:
-        return _TRITONE[is_prepared]
+        return _TRITONE[prepared]
     if step == 2 and here.sound in MAJORS:
-        return _BACKDOOR[is_prepared]
+        return _BACKDOOR[prepared]
     return _PLAGAL if step == 7 and before.sound is here.sound else 0.0
 
 
-def _prepares(here: ChordClass, dominant: ChordClass) -> bool:
-    """Whether a chord is the ii of a dominant, or its V."""
+def is_prepared(events: Sequence[Event], at: int) -> bool:
+    """Whether the chord before the dominant that leads to an event is its ii, or its V."""
+    if at < 2:
+        return False
+    here, dominant = events[at - 2].chord_class, events[at - 1].chord_class
     is_fifth = here.sound is Sound.DOMINANT and motion(here, dominant) == 5
     return is_fifth or is_two_five(here, dominant)

@@ -1,7 +1,7 @@
 """Modal tunes: those of eight bars or more in which no dominant falls.
 
 Takes events and phrases, gives the mode and `Keys`, or None for a tune that is not modal. The tonic
-is the bass that opens the form, opens and lasts through its phrases and returns at the end; the
+is the bass that opens the form, returns at the start of its phrases and lasts; the
 mode is that whose scale holds the notes around it (common practice, no source). Where the notes fit
 several modes the first of `_CANDIDATES` is taken; a tune in the notes of its major scale is major.
 """
@@ -85,7 +85,7 @@ def modal_keys(
 
 
 def _tonic_prices(events: Sequence[Event], phrases: Sequence[Phrase]) -> Table:
-    """prices[bass] as tonic: it opens the form and its phrases, lasts, and ends the form."""
+    """prices[bass] as tonic: it opens the form and its phrases, and lasts."""
     prices, weights = np.zeros(12), WEIGHTS.home
     total = sum(event.bars for event in events)
     for event in events:
@@ -94,7 +94,6 @@ def _tonic_prices(events: Sequence[Event], phrases: Sequence[Phrase]) -> Table:
         opening = [event for event in events if event.start <= phrase.start][-1]
         prices[opening.chord_class.bass] -= weights.phrases_open / (len(phrases) - 1)
     prices[events[0].chord_class.bass] -= weights.opens_on_tonic
-    prices[events[-1].chord_class.bass] -= weights.ends_on_tonic
     return prices
 
 

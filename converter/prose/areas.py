@@ -1,4 +1,4 @@
-"""The areas of a tune in words: one plain sentence for each, written for a student.
+"""The key and the areas of a tune in words: a plain sentence for each, written for a student.
 
 Takes a sheet and its areas, gives text without line ends; notes and keys are in ASCII (`Bb`).
 """
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from ...grammar.sheet import Sheet
-from ..harmony.analysis import Area
+from ..harmony.analysis import Analysis, Area
 from .facts import bars_text, span_text
 
 
@@ -74,6 +74,27 @@ _SENTENCES: Final[dict[str, _Sentences]] = {
         "Blues in {key}: the sevenths on I and IV are at rest and ask for nothing."
     ),
 }
+
+
+def key_sentence(analysis: Analysis) -> str:
+    """What speaks for the key: `Heard in F major: the tune opens on the tonic, closes ii–V–I …`.
+
+    "" for a sheet without chords.
+    """
+    why, key = analysis.why, analysis.key
+    if why is None:
+        return ""
+    is_modal = key.modal and not why.arrivals
+    clauses = ["has no dominant that falls"] if is_modal else []
+    clauses += ["opens on the tonic"] if why.opens else []
+    if why.closes is not None:
+        times = f" ({why.arrivals} cadences reach the tonic)" if why.arrivals > 1 else ""
+        clauses.append(f"closes {why.cadence} in {bars_text(why.closes)}{times}")
+    clauses.append(f"is in it for {100 * why.share:.0f} % of the time")
+    *most, last = clauses
+    listed = f"{', '.join(most)} and {last}" if most else last
+    source = "Heard in" if analysis.stated is None else "Stated as"
+    return f"{source} {key}{', a modal key' if is_modal else ''}: the tune {listed}."
 
 
 def area_sentence(sheet: Sheet, area: Area) -> str:

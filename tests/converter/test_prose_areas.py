@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.harmony.analysis import AREA_KINDS, Area
-from midneck.converter.prose.areas import area_lines, area_sentence, area_sentences
+from midneck.converter.prose.areas import area_lines, area_sentence, area_sentences, key_sentence
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from support.harmony import analysed, sheet_of
@@ -72,3 +72,25 @@ def test_each_area_has_a_line_of_its_own_below_the_heading() -> None:
         "  bar 5: ii-V in Bb major, left open (Cm7 F7)",
     ]
     assert area_lines(SHEET, ()) == []
+
+
+@pytest.mark.parametrize(
+    ("bars", "header", "sentence"),
+    [
+        ("F6 | D7 | Gm7 | C7 | F6 | D7 | Gm7 C7 | F6", "",
+         "Heard in F major: the tune opens on the tonic, closes ii–V–I in bars 7–8 "
+         "(2 cadences reach the tonic) and is in it for 100 % of the time."),
+        ("Dm7 | % | % | % | % | % | % | % || Ebm7 | % | % | % | % | % | % | %", "",
+         "Heard in D dorian, a modal key: the tune has no dominant that falls, opens on the tonic "
+         "and is in it for 50 % of the time."),
+        ("Fm7 | Bb7 | Ebmaj7 | C7 | Fm7 | Bb7 | Eb6 | C7", "Title: T\nKey: Eb",
+         "Stated as Eb major: the tune closes ii–V–I in bars 5–7 (2 cadences reach the tonic) "
+         "and is in it for 100 % of the time."),
+    ],
+)  # fmt: skip
+def test_the_key_is_explained(bars: str, header: str, sentence: str) -> None:
+    assert key_sentence(analysed(sheet_of(bars, header))) == sentence
+
+
+def test_a_sheet_without_chords_has_nothing_to_explain() -> None:
+    assert key_sentence(analysed(sheet_of("N.C. | %"))) == ""
