@@ -207,6 +207,13 @@ def test_a_bar_that_repeats_has_the_room_of_its_beats() -> None:
         assert min(beats) > 0.8 * max(beats)
 
 
+@pytest.mark.parametrize("rhythm", ["four-to-the-bar", "charleston"])
+@pytest.mark.parametrize("name", ["ii-V-I", "minor-ii-V-i"])
+def test_every_key_has_its_bars_on_one_line(name: str, rhythm: str) -> None:
+    layout = lay_out_exercise(drill(name).exercises[0], Practice(rhythm=rhythm), PageStyle())
+    assert len(layout.lines) == len(layout.groups) == 12
+
+
 def test_columns_of_a_line_add_up_to_the_page() -> None:
     layout = lay_out_exercise(made("ii-V-I").exercises[0], Practice(), PageStyle())
     last = layout.lines[0].line.pieces[-1]

@@ -71,6 +71,8 @@ BARS, WIDE, LARGE, LARGE_WIDE = 4, 6, 2, 4
 #: Widths of the column with a key's name and of the map at the right end, in sizes of a symbol, and
 #: what the column gains for each bar by which a key has fewer than three.
 COLUMN, MAP, GAIN = 6.0, 4.4, 3.5
+#: Shares of these widths that are tried in turn where a key would need a second line.
+SIDES = (0.92, 0.84, 0.76)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +104,26 @@ def lay_out_exercise(
     if layout.together > 1 and len(layout.lines) > len(layout.groups):
         # Wider than reckoned: keys that were to share a line have one each.
         return _layout_with(exercise, practice, style, factor, 1)
+    for share in SIDES:
+        if not layout.column or len(layout.lines) <= _fewest(layout, style):
+            break
+        # A key that is a little too wide is not split: what stands beside the bars gets narrower.
+        layout = _layout_with(exercise, practice, style, factor, 1, share)
     return layout
 
 
+def _fewest(layout: ExerciseLayout, style: PageStyle) -> int:
+    """The number of lines when each row has as few as its bars need."""
+    return sum(-(-len(bars) // _room(style)) for bars in layout.bars)
+
+
 def _layout_with(
-    exercise: Exercise, practice: Practice, style: PageStyle, factor: float, together: int
+    exercise: Exercise,
+    practice: Practice,
+    style: PageStyle,
+    factor: float,
+    together: int,
+    share: float = 1.0,
 ) -> ExerciseLayout:
     bars, longest = bars_of(exercise), _longest(exercise)
     groups = tuple(grouped(exercise, together))
@@ -120,7 +137,7 @@ def _layout_with(
     # The sections of the drill, not the lines, tell where a rhythm of two bars begins anew.
     strokes = written_strokes(chart.timeline, chart.plan, pattern_of(exercise, practice))
     context = replace(plain, numbered=False, strokes=strokes)
-    unit = context.sizes.symbol if beside else 0.0
+    unit = context.sizes.symbol * share if beside else 0.0
     layout = ExerciseLayout(
         exercise, practice, context, together, groups, bars,
         (COLUMN + GAIN * max(0, 3 - longest)) * unit,
