@@ -8,7 +8,10 @@ The modules in reading order; each imports only modules listed before it.
 - `clashes`: notes of pinned grips that contradict their symbols
 - `plan`: the options of a plan, the finished plan, the error if there is none
 - `voicings`: every voicing of a chord on a neck, by search
-- `fingerings`: every fingering of a shape, and the standard ones
+- `finger_rules`: what a hand can hold, and what teachers let it hold, each rule with its reason
+- `standard_fingerings`: the table of shapes with the fingers that teachers give
+- `reach`: the spreads of the fingers in mm, their limits and their cost
+- `fingerings`: the one fingering of a shape for a player
 - `player_file`: a player from a TOML text
 - `leading`: voices that a change leads by step: slides of the bass, lines of chords on one root
 - `costs`: the strain of holding a grip, the travel from one to another

@@ -16,64 +16,28 @@ import numpy as np
 
 from ...grammar.chord import Chord
 from ...grammar.sheet import Frets
-from .fingerings import LITTLE, FingeredShape, fingered, habits_mm, shape_and_base
-from .grip import Barre, Grip, Voicing, finger_positions
+from .finger_rules import LITTLE
+from .fingerings import (
+    Fingering,
+    count_prices,
+    finger_frets,
+    fingering_of,
+    fingering_with,
+    shape_and_base,
+)
+from .grip import Barre, Fingers, Grip, Voicing, finger_positions
 from .leading import Lead
 from .plan import Style
-from .player import FIFTH_FACTOR, FINGER_PAIRS, Effort, Neck, Player
+from .player import FIFTH_FACTOR, Neck, Player
 from .quantization import BoolArray, FloatArray, IntArray, quantize
+from .reach import fret_table, spreads_mm, stretch_mm
 from .voicings import voicing_lists
-
-_LOW = [low - 1 for low, _ in FINGER_PAIRS]
-_HIGH = [high - 1 for _, high in FINGER_PAIRS]
 
 #: The parts of strain in column order; `Effort` describes them.
 PARTS = (
-    "stretch_mm", "crowding_mm", "little_finger_mm", "barre_mm", "unmuted_mm", "habit_mm",
-    "window_mm", "unsaid_mm",
+    "stretch_mm", "crowding_mm", "little_finger_mm", "barre_mm", "unmuted_mm", "window_mm",
+    "unsaid_mm",
 )  # fmt: skip
-
-
-@lru_cache(maxsize=64)
-def fret_table(neck: Neck) -> FloatArray:
-    """Distances of the frets 0, 1, 2 … of a neck from its nut, in mm."""
-    return np.array([neck.fret_mm(fret) for fret in range(neck.frets + 1)])
-
-
-def spreads_mm(fret: IntArray, neck: Neck) -> FloatArray:
-    """The spread of each pair of `FINGER_PAIRS`, in mm; 0 if a finger of the pair is not used."""
-    at_mm = fret_table(neck)[np.maximum(fret, 0)]
-    both = (fret[:, _LOW] >= 0) & (fret[:, _HIGH] >= 0)
-    return np.where(both, at_mm[:, _HIGH] - at_mm[:, _LOW], 0.0)
-
-
-def within_reach(spreads: FloatArray, player: Player) -> BoolArray:
-    """Which rows keep every pair of fingers within the player's limit."""
-    return np.asarray((spreads <= np.array(player.reach.limit_mm)).all(axis=1))
-
-
-def stretch_mm(spreads: FloatArray, player: Player) -> FloatArray:
-    """The cost of the spreads beyond comfort, for each row."""
-    beyond = np.maximum(spreads - np.array(player.reach.comfort_mm), 0.0)
-    return np.asarray(player.effort.stretch * beyond.sum(axis=1))
-
-
-@lru_cache(maxsize=4096)
-def shape_parts(shape: FingeredShape, player: Player) -> FloatArray:
-    """The parts of strain that do not depend on the fret, one row for each fingering."""
-    prices = np.array(_count_prices(player.effort))
-    counted = shape.counts * prices
-    easiest = int(counted.sum(axis=1).argmin()) if len(counted) else 0
-    habits = habits_mm(shape.shape_text, shape.finger_texts, easiest, player)
-    barres = counted[:, 2] + counted[:, 3]
-    return np.column_stack((counted[:, :2], barres, counted[:, 4], np.array(habits)))
-
-
-def _count_prices(effort: Effort) -> Sequence[float]:
-    return (
-        effort.crowd_mm, effort.little_mm, effort.barre_mm, effort.barre_string_mm,
-        effort.unmuted_mm,
-    )  # fmt: skip
 
 
 def window_mm(fret: int, player: Player) -> float:
@@ -140,26 +104,23 @@ class Candidates:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Block:
-    """One voicing at its frets with all fingerings of its shape, within reach or not."""
+    """A voicing with its fingering, whose shape lies `base` frets higher."""
 
     voicing: Voicing
     frets: Frets
     base: int
-    shape: FingeredShape
+    fingering: Fingering
 
-    def grip(self, row: int) -> Grip:
-        """The fingering of a row as a grip."""
-        fingers = self.shape.fingers[row]
-        position = int(self.shape.position[row]) + self.base
+    @property
+    def grip(self) -> Grip:
+        """Voicing and fingering as a grip."""
+        one = self.fingering
         barres = tuple(
-            Barre(one.finger, one.fret + self.base, one.low, one.high)
-            for one in self.shape.barres[row]
+            Barre(barre.finger, barre.fret + self.base, barre.low, barre.high)
+            for barre in one.barres
         )
-        return Grip(self.voicing, self.frets, fingers, position, barres, self.shape.mutes[row])
-
-    def own_parts(self, player: Player) -> tuple[float, float]:
-        """The parts of strain that are the same for all fingerings: window and omitted tones."""
-        return window_mm(self.voicing.bass.fret, player), unsaid_mm(self.voicing, player)
+        position = one.position + self.base
+        return Grip(self.voicing, self.frets, one.fingers, position, barres, one.mutes)
 
 
 @lru_cache(maxsize=2048)
@@ -187,21 +148,39 @@ def _has_inside(choice: Candidates) -> bool:
 
 
 def gathered(voicings: Iterable[Voicing], player: Player) -> Candidates:
-    """All grips for the voicings, the least strain first; ties by frets, then fingers.
+    """The grips for the voicings within reach, the least strain first.
 
-    Of plans with equal effort the planner takes the first grips in this order.
+    At equal strain those with the root come first, then it goes by frets. Of plans with equal
+    effort the planner takes the first grips in this order.
     """
-    blocks = [_block(voicing, player) for voicing in voicings]
-    return _candidates([block for block in blocks if block.shape.fingers], player)
+    fingerings = (
+        (voicing, fingering_of(frets_of(voicing, player), player)) for voicing in voicings
+    )
+    return _candidates(
+        [_block(voicing, found, player) for voicing, found in fingerings if found is not None],
+        player,
+    )
 
 
-def _block(voicing: Voicing, player: Player) -> _Block:
-    frets = _frets_of(voicing, player)
-    shape, base = shape_and_base(frets)
-    return _Block(voicing, frets, base, fingered(shape))
+def pinned(voicing: Voicing, fingers: Fingers | None, player: Player) -> Candidates:
+    """The one grip for a pinned voicing, none if it is out of reach.
+
+    None for `fingers` is the player's own choice of them; other fingers bind at any reach.
+    """
+    frets = frets_of(voicing, player)
+    if fingers is None:
+        found = fingering_of(frets, player, pinned=True)
+    else:
+        found = fingering_with(shape_and_base(frets)[0], fingers)
+    return _candidates([] if found is None else [_block(voicing, found, player)], player)
 
 
-def _frets_of(voicing: Voicing, player: Player) -> Frets:
+def _block(voicing: Voicing, fingering: Fingering, player: Player) -> _Block:
+    frets = frets_of(voicing, player)
+    return _Block(voicing, frets, shape_and_base(frets)[1], fingering)
+
+
+def frets_of(voicing: Voicing, player: Player) -> Frets:
     """The frets of a voicing over all strings from the lowest."""
     count = len(player.neck.tuning)
     row: list[int | None] = [None] * count
@@ -210,25 +189,41 @@ def _frets_of(voicing: Voicing, player: Player) -> Frets:
     return tuple(row)
 
 
-def _filled(row: Frets) -> tuple[int, ...]:
-    """A row as a sort key, in which strings without a number come last."""
-    return tuple(99 if value is None else value for value in row)
-
-
 def _candidates(blocks: list[_Block], player: Player) -> Candidates:
-    """The rows of all blocks that are within reach, in their order of preference."""
+    """The grips of all blocks in their order of preference."""
     if not blocks:
         return _none(player)
-    fret, parts, spreads = _numbers(blocks, player)
+    fret = np.array([finger_frets(block.fingering, block.base) for block in blocks], dtype=np.int64)
+    parts = _parts(blocks, fret, player)
     cost = quantize(parts.sum(axis=1))
-    order = _order(blocks, cost.tolist(), within_reach(spreads, player).tolist())
-    keep = [at for at, _ in order]
-    grips = tuple(grip for _, grip in order)
-    low = np.concatenate([block.shape.low for block in blocks])[keep].T.copy()
-    high = np.concatenate([block.shape.high for block in blocks])[keep].T.copy()
+    costs = cost.tolist()
+    ties = [(_lacks_root(block.voicing), _filled(block.frets)) for block in blocks]
+    keep = sorted(range(len(blocks)), key=lambda at: (costs[at], ties[at]))
+    grips = tuple(blocks[at].grip for at in keep)
+    low = np.array([blocks[at].fingering.low for at in keep], dtype=np.int64).T.copy()
+    high = np.array([blocks[at].fingering.high for at in keep], dtype=np.int64).T.copy()
     positions = [grip.position for grip in grips]
     placement = _placement(positions, (low, high, fret[keep].T.copy()), player.neck)
     return Candidates(player, grips, parts[keep], cost[keep], placement)
+
+
+def _lacks_root(voicing: Voicing) -> bool:
+    return all(note.tone is None or note.tone.degree != 1 for note in voicing.notes)
+
+
+def _filled(row: Frets) -> tuple[int, ...]:
+    """Frets as a sort key, in which silent strings come last."""
+    return tuple(99 if value is None else value for value in row)
+
+
+def _parts(blocks: list[_Block], fret: IntArray, player: Player) -> FloatArray:
+    """The parts of strain of each block, whose fingers are on the frets `fret`."""
+    counts = np.array([block.fingering.counts for block in blocks]) * count_prices(player.effort)
+    window = [window_mm(block.voicing.bass.fret, player) for block in blocks]
+    unsaid = [unsaid_mm(block.voicing, player) for block in blocks]
+    stretch = stretch_mm(spreads_mm(fret, player.neck), player)
+    barres = counts[:, 2] + counts[:, 3]
+    return np.column_stack((stretch, counts[:, :2], barres, counts[:, 4], window, unsaid))
 
 
 def _placement(
@@ -248,34 +243,6 @@ def placement_of(grip: Grip, neck: Neck) -> HandPlacement:
     for finger, at in finger_positions(grip).items():
         fingers[:, finger - 1, 0] = at.low, at.high, at.fret
     return _placement([grip.position], (fingers[0], fingers[1], fingers[2]), neck)
-
-
-def _numbers(blocks: list[_Block], player: Player) -> tuple[IntArray, FloatArray, FloatArray]:
-    """For all fingerings of all blocks: frets of the fingers, parts of strain, spreads in mm."""
-    rows = [len(block.shape.fingers) for block in blocks]
-    base = np.repeat([block.base for block in blocks], rows)
-    fret = np.concatenate([block.shape.fret for block in blocks])
-    fret = np.where(fret >= 0, fret + base[:, None], -1)
-    spreads = spreads_mm(fret, player.neck)
-    parts = np.empty((len(fret), len(PARTS)))
-    parts[:, 0] = stretch_mm(spreads, player)
-    parts[:, 1:6] = np.concatenate([shape_parts(block.shape, player) for block in blocks])
-    parts[:, 6:] = np.repeat([block.own_parts(player) for block in blocks], rows, axis=0)
-    return fret, parts, spreads
-
-
-def _order(blocks: list[_Block], cost: list[float], reached: list[bool]) -> list[tuple[int, Grip]]:
-    """The rows within reach with their grips: least strain first, ties by frets, then fingers."""
-    rows = []
-    at = 0
-    for block in blocks:
-        frets = _filled(block.frets)
-        for row, fingers in enumerate(block.shape.fingers):
-            if reached[at]:
-                rows.append(((cost[at], frets, _filled(fingers)), at, block.grip(row)))
-            at += 1
-    rows.sort(key=lambda one: one[0])
-    return [(at, grip) for _, at, grip in rows]
 
 
 def _none(player: Player) -> Candidates:

@@ -20,13 +20,13 @@ from ...grammar.sheet import Frets
 from ..chart import CompingChart
 from ..timeline import Playing, playings
 from .costs import travel_between
-from .fingerings import shape_of
 from .graph import all_labels, narrowed
 from .grip import Grip, VoicedNote, finger_positions
 from .plan import GripPlan, PlanError
 from .planner import FORBIDDEN, PlanTask, plan_from, reach_mm, task_of
 from .player import FINGER_PAIRS, Player
 from .solver import min_marginals, solve, solve_within
+from .standard_fingerings import shape_of
 
 #: The number of hard changes in an explanation, on a practice sheet and on a second page.
 HARD_CHANGES: Final = 3

@@ -1,94 +1,97 @@
-"""Every fingering of a shape, the standard fingerings, and their properties at any fret.
+"""The fingering of a shape: one for each player, chosen from all that a teacher gives.
 
-Takes frets on strings, gives fingers, barres and mutes. A higher fret gets a higher finger; at the
-same fret the thinner string gets the higher finger. One finger may stop several strings at one fret
-(a barre): the index also across strings that other fingers stop at higher frets, the others up to
-three neighbouring strings. A barre also covers the thinner strings, so that they cannot sound below
-its fret. Reach in millimetres is tested in `costs.py`, because it depends on the fret.
-
-A shape is written from its lowest sounding string up: the fret of each string relative to the
-lowest note, `x` for a silent string; its fingers are written in the same order. `0 x 0 0` with the
-root on string 6 is the minor seventh, and `2 x 3 3` has the ring finger as a barre over both guide
-tones.
+Takes frets on strings and a player, gives fingers, barres and mutes (`fingering_of`). A shape has
+the same fingers on every string set and, as far as the player's reach allows, at every fret: those
+of the player, else the standard ones (`standard_fingerings.py`), else the easiest that the rules
+allow (`finger_rules.py`). So a grip looks the same wherever it is shown, whatever is played before
+and after it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Final
 
 import numpy as np
 
 from ...grammar.sheet import Frets
-from .grip import Barre, frets_text
-from .player import Player
-from .quantization import FloatArray, IntArray
+from .finger_rules import INDEX, LITTLE, impossible, pressed, untaught
+from .grip import Barre, Fingers
+from .player import Effort, Player
+from .quantization import FloatArray
+from .reach import beyond_reach, spreads_mm, stretch_mm
+from .standard_fingerings import (
+    STANDARD_FINGERINGS,
+    fingers_on,
+    frets_of_shape,
+    read_row,
+    shape_of,
+)
 
-Fingers = tuple[int | None, ...]
+#: The lowest fret of a shape at which its fingerings are compared: the middle of the neck.
+COMPARED_AT_FRET: Final = 5
 
-INDEX = 1
-LITTLE = 4
+#: Prices for the choice of a fingering alone, in mm of effort like those of `Effort`. Settings.
+#: The lowest three notes held in another way than their own standard fingering: a shell with a
+#: further tone is played as the shell.
+OTHER_SHELL_MM: Final = 4.0
+#: The index finger left free: it is the strongest, and the hand is guided by it.
+FREE_INDEX_MM: Final = 1.5
+#: Three fingertips on one fret, where a barre would hold them.
+THREE_TIPS_MM: Final = 2.0
 
 
-@lru_cache(maxsize=4096)
-def fingerings(shape: Frets) -> tuple[Fingers, ...]:
-    """Every playable way to finger a shape, in lexical order of its fingers.
+def taught_fingerings(shape: Frets) -> tuple[Fingers, ...]:
+    """Every way to finger a shape that the rules of `finger_rules.py` allow, in lexical order.
 
-    Only the order and the equality of the frets in `shape` matter; 0 is an open string.
+    Only the order and the distances of the frets in `shape` matter; 0 is an open string.
     """
-    notes = sorted(
-        (fret, string) for string, fret in enumerate(shape) if fret is not None and fret > 0
+    return tuple(
+        row for row in _ordered(shape) if not impossible(shape, row) and not untaught(shape, row)
     )
-    rows = []
-    for fingers in _assigned(shape, tuple(notes), ()):
+
+
+def possible_fingerings(shape: Frets) -> tuple[Fingers, ...]:
+    """Every way in which a hand can hold a shape, taught or not, in lexical order."""
+    choices = [range(INDEX, LITTLE + 1) if fret else (None,) for fret in shape]
+    return tuple(row for row in product(*choices) if not impossible(shape, row))
+
+
+def _ordered(shape: Frets) -> Iterator[Fingers]:
+    """The rows in which fingers rise with the fret, and at one fret do not fall with the string."""
+    notes = sorted((fret, string) for string, fret in enumerate(shape) if fret)
+    for fingers in _rising([fret for fret, _ in notes], ()):
         row: list[int | None] = [None] * len(shape)
         for (_, string), finger in zip(notes, fingers, strict=True):
             row[string] = finger
-        rows.append(tuple(row))
-    return tuple(rows)
+        yield tuple(row)
 
 
-def _assigned(
-    shape: Frets, notes: tuple[tuple[int, int], ...], done: tuple[int, ...]
-) -> Iterator[tuple[int, ...]]:
+def _rising(frets: Sequence[int], done: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    """The fingers for notes sorted by fret: never lower ones, on a new fret a higher one."""
     at = len(done)
-    if at == len(notes):
+    if at == len(frets):
         yield done
         return
-    fret, string = notes[at]
-    last = done[-1] if done else 0
-    if done and notes[at - 1][0] == fret:
-        first = next(note for note, finger in zip(notes, done, strict=False) if finger == last)
-        if _can_lie(shape, last, fret, (first[1], string)):
-            yield from _assigned(shape, notes, (*done, last))
-    for finger in range(last + 1, LITTLE + 1):
-        yield from _assigned(shape, notes, (*done, finger))
-
-
-def _can_lie(shape: Frets, finger: int, fret: int, span: tuple[int, int]) -> bool:
-    low, high = span
-    under = shape[low : high + 1]
-    if any(other is None or other < fret for other in under):
-        return False
-    if finger != INDEX and (high - low > 2 or any(other != fret for other in under)):
-        return False
-    return all(other is None or other > fret for other in shape[high + 1 :] if other != fret)
+    first = done[-1] if done else INDEX
+    if done and frets[at] != frets[at - 1]:
+        first += 1
+    for finger in range(first, LITTLE + 1):
+        yield from _rising(frets, (*done, finger))
 
 
 def barres_of(frets: Frets, fingers: Fingers) -> tuple[Barre, ...]:
     """The fingers that stop more than one string, strings numbered from the highest (1)."""
     count = len(frets)
-    barres = []
-    for finger in range(INDEX, LITTLE + 1):
-        places = [at for at, used in enumerate(fingers) if used == finger]
-        if len(places) > 1:
-            fret = frets[places[0]]
-            assert fret is not None  # every finger has a fret
-            barres.append(Barre(finger, fret, count - places[0], count - places[-1]))
-    return tuple(barres)
+    return tuple(
+        Barre(one.finger, one.fret, count - one.strings[0], count - one.strings[-1])
+        for one in pressed(frets, fingers)
+        if one.is_barre
+    )
 
 
 def mutes_of(frets: Frets, fingers: Fingers) -> tuple[tuple[int, int], ...]:
@@ -119,98 +122,40 @@ def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
     return INDEX if lies_over and (not tips or tips[0] < at) else below
 
 
-#: Shape → its standard fingerings, the most common first, for shapes whose standard fingering is
-#: not that of least effort. They apply to every string set and fret. Common practice, no source.
-STANDARD_FINGERINGS: Final[dict[str, tuple[str, ...]]] = {
-    "0 x 0 0": ("2 x 3 3", "2 x 3 4"),  # minor seventh, root 6
-    "0 x 0 1": ("1 x 2 3", "2 x 3 4"),  # dominant seventh, root 6 (the second from memory)
-    "0 x -1 1": ("2 x 1 4", "2 x 1 3"),  # major sixth, root 6
-    "0 -2 0": ("2 1 3",),  # minor seventh, root 5: a stretch, learned over time
-    "0 -1 0": ("2 1 3",),  # dominant seventh, root 5
-    "0 -1 -1": ("2 1 1", "3 2 2"),  # major sixth, root 5 (the second from memory)
-}
-
-
-def shape_of(frets: Frets) -> str:
-    """The shape of a grip, from its lowest sounding string up to its highest."""
-    base = next(fret for fret in frets if fret is not None)
-    span = (frets[at] for at in _span(frets))
-    return frets_text(None if fret is None else fret - base for fret in span)
-
-
-def fingers_of(fingers: Fingers, frets: Frets) -> str:
-    """The fingers in the order of the shape; `o` for an open string."""
-    span = _span(frets)
-    fields = [
-        "x" if frets[at] is None else "o" if fingers[at] is None else str(fingers[at])
-        for at in span
-    ]
-    return " ".join(fields)
-
-
-def fits(shape: str, fingers: str) -> bool:
-    """Whether fingers can hold a shape at any fret; both written as in `STANDARD_FINGERINGS`."""
-    frets, row = _read(shape), _read(fingers)
-    if not frets or frets[0] != 0 or frets[-1] is None or len(frets) != len(row):
-        return False
-    low = min(fret for fret in frets if fret is not None)
-    return row in fingerings(tuple(None if fret is None else fret - low + 1 for fret in frets))
-
-
-def habits_mm(shape: str, fingers: tuple[str, ...], easiest: int, player: Player) -> list[float]:
-    """The cost of each fingering of a shape for not being the standard one, in mm.
-
-    `easiest` is the row of the fingering that counts as standard if the table has none.
-    """
-    effort = player.effort
-    own = tuple(given for name, given in player.fingers if name == shape)
-    known = own + STANDARD_FINGERINGS.get(shape, ())
-    if not known:
-        return [0.0 if row == easiest else effort.other_mm for row in range(len(fingers))]
-    prices = dict.fromkeys(known, effort.second_mm) | {known[0]: 0.0}
-    return [prices.get(written, effort.habit_mm) for written in fingers]
-
-
-def _span(frets: Frets) -> range:
-    sounding = [at for at, fret in enumerate(frets) if fret is not None]
-    return range(sounding[0], sounding[-1] + 1)
-
-
-def _read(text: str) -> Frets:
-    """The numbers of a shape or its fingers; empty if the text is not in the form of `shape_of`."""
-    try:
-        numbers = tuple(None if word == "x" else int(word) for word in text.split())
-    except ValueError:
-        return ()
-    return numbers if frets_text(numbers) == " ".join(text.split()) else ()
-
-
 @dataclass(frozen=True, slots=True, eq=False)
-class FingeredShape:
-    """All fingerings of a shape, one row each, for any fret.
+class Fingering:
+    """The fingers of a shape, for any fret.
 
-    Columns of `low`, `high` and `fret` are the fingers, index first; -1 marks a finger that is not
-    used; string indices count from the lowest string, 0. `counts` has a column for each of
+    `low`, `high` and `fret` hold a number for each finger, index first; -1 marks a finger that is
+    not used; string indices count from the lowest string, 0. `counts` has a number for each of
     `COUNTS`. `position` is the fret under the index finger when the hand covers one fret a finger,
-    relative like the frets of the shape. `shape_text` and `finger_texts` are shape and fingers in
-    the form of `STANDARD_FINGERINGS`.
+    by the lowest finger in use; 1 for a grip of open strings alone. Frets are relative like those
+    of the shape.
     """
 
-    fingers: tuple[Fingers, ...]
-    barres: tuple[tuple[Barre, ...], ...]
-    mutes: tuple[tuple[tuple[int, int], ...], ...]
-    low: IntArray
-    high: IntArray
-    fret: IntArray
-    position: IntArray
-    counts: FloatArray
-    shape_text: str
-    finger_texts: tuple[str, ...]
+    fingers: Fingers
+    barres: tuple[Barre, ...]
+    mutes: tuple[tuple[int, int], ...]
+    low: tuple[int, ...]
+    high: tuple[int, ...]
+    fret: tuple[int, ...]
+    position: int
+    counts: tuple[int, ...]
 
 
 #: The counts of a fingering: frets by which neighbouring fingers are closer than one fret a finger,
 #: uses of the little finger, barres, strings of barres beyond two, unmuted unwanted strings.
 COUNTS = ("crowded", "little", "barres", "barre_strings", "unmuted")
+
+
+def count_prices(effort: Effort) -> FloatArray:
+    """The price of one of each of `COUNTS`, in mm."""
+    return np.array(
+        [
+            effort.crowd_mm, effort.little_mm, effort.barre_mm, effort.barre_string_mm,
+            effort.unmuted_mm,
+        ]
+    )  # fmt: skip
 
 
 def shape_and_base(frets: Frets) -> tuple[Frets, int]:
@@ -219,52 +164,131 @@ def shape_and_base(frets: Frets) -> tuple[Frets, int]:
     return tuple(fret - base if fret else fret for fret in frets), base
 
 
+@lru_cache(maxsize=8192)
+def fingering_of(frets: Frets, player: Player, pinned: bool = False) -> Fingering | None:
+    """The fingering of frets by a player, relative to their shape; None if there is none in reach.
+
+    A pinned grip that no taught fingering can hold gets the easiest that is possible.
+    """
+    shape, base = shape_and_base(frets)
+    ranked = ranked_fingerings(shape, player)
+    if pinned:
+        ranked = (*ranked, *_possible_ranked(shape, player))
+    return next((one for one in ranked if not beyond_reach(finger_frets(one, base), player)), None)
+
+
+def finger_frets(fingering: Fingering, base: int) -> tuple[int, ...]:
+    """The frets of the fingers with the shape moved up by `base` frets."""
+    return tuple(fret + base if fret >= 0 else -1 for fret in fingering.fret)
+
+
 @lru_cache(maxsize=4096)
-def fingered(shape: Frets) -> FingeredShape:
-    """Every fingering of a shape, in lexical order of the fingers."""
-    rows = fingerings(shape)
-    places = [_places(shape, row) for row in rows]
-    mutes = tuple(mutes_of(shape, row) for row in rows)
-    grid = np.array(places, dtype=np.int64).reshape(len(rows), 3, LITTLE)
-    counts = [_counts(shape, *row) for row in zip(places, mutes, strict=True)]
-    return FingeredShape(
-        fingers=rows,
-        barres=tuple(barres_of(shape, row) for row in rows),
-        mutes=mutes,
-        low=grid[:, 0],
-        high=grid[:, 1],
-        fret=grid[:, 2],
-        position=np.array([_position(place[2]) for place in places], dtype=np.int64),
-        counts=np.array(counts, dtype=np.float64).reshape(len(rows), len(COUNTS)),
-        shape_text=shape_of(shape),
-        finger_texts=tuple(fingers_of(row, shape) for row in rows),
+def ranked_fingerings(shape: Frets, player: Player) -> tuple[Fingering, ...]:
+    """The fingerings that a player may be given for a shape, the first choice first.
+
+    Fingers that the player names for the shape are the only ones.
+    """
+    name = "" if 0 in shape else shape_of(shape)
+    own = [text for known, text in player.fingers if known == name]
+    if own:
+        return (fingering_with(shape, fingers_on(shape, own[-1])),)
+    standard = [fingers_on(shape, text) for text in STANDARD_FINGERINGS.get(name, ())]
+    rest = [row for row in taught_fingerings(shape) if row not in standard]
+    return (
+        *(fingering_with(shape, row) for row in standard),
+        *_easiest_first(shape, rest, player),
     )
 
 
-def _places(shape: Frets, row: Fingers) -> tuple[list[int], list[int], list[int]]:
-    """For each finger its lowest and highest string index and its fret, −1 when not used."""
+def _possible_ranked(shape: Frets, player: Player) -> tuple[Fingering, ...]:
+    if any(known == shape_of(shape) for known, _ in player.fingers):
+        return ()
+    return _easiest_first(shape, possible_fingerings(shape), player)
+
+
+def _easiest_first(shape: Frets, rows: Sequence[Fingers], player: Player) -> tuple[Fingering, ...]:
+    """The fingerings by their strain in the middle of the neck, equal ones in lexical order."""
+    if not rows:
+        return ()
+    found = [fingering_with(shape, row) for row in rows]
+    highest = max((fret for fret in shape if fret is not None), default=0)
+    base = max(min(COMPARED_AT_FRET - 1, player.neck.frets - highest), 0)
+    fret = np.array([finger_frets(one, base) for one in found], dtype=np.int64)
+    strain = np.array([one.counts for one in found]) @ count_prices(player.effort)
+    strain += stretch_mm(spreads_mm(fret, player.neck), player)
+    strain += np.array([_choice_price(shape, row) for row in rows])
+    return tuple(found[at] for at in np.argsort(strain, kind="stable"))
+
+
+def _choice_price(shape: Frets, row: Fingers) -> float:
+    hand = pressed(shape, row)
+    tips = Counter(one.fret for one in hand if not one.is_barre)
+    return (
+        OTHER_SHELL_MM * _leaves_shell(shape, row)
+        + FREE_INDEX_MM * (INDEX not in row)
+        + THREE_TIPS_MM * (max(tips.values(), default=0) > 2)
+    )
+
+
+def _leaves_shell(shape: Frets, row: Fingers) -> bool:
+    """Whether the lowest three notes of a larger shape get other fingers than on their own."""
+    lowest = [at for at, fret in enumerate(shape) if fret is not None][:3]
+    shell = tuple(fret if at in lowest else None for at, fret in enumerate(shape))
+    if shell == shape or 0 in shell:
+        return False
+    standard = STANDARD_FINGERINGS.get(shape_of(shell))
+    if standard is None:
+        return False
+    own = fingers_on(shell, standard[0])
+    return any(row[at] != own[at] for at in lowest)
+
+
+def refusal(shape: str, fingers: str, player: Player) -> str:
+    """The reason why a player cannot finger a shape so at any fret, "" if they can.
+
+    Both are written as in `STANDARD_FINGERINGS`.
+    """
+    frets, row = frets_of_shape(shape), read_row(fingers)
+    strings = len(player.neck.tuning)
+    if not frets:
+        return "a shape begins with 0, its lowest note, and ends on a note"
+    if not row:
+        return "fingers are 1 to 4, x on a silent string"
+    if len(frets) > strings:
+        return f"it goes over {len(frets)} strings, the neck has {strings}"
+    highest = player.neck.last_fret - max(fret for fret in frets if fret is not None)
+    if highest < 0:
+        return f"the neck ends at fret {player.neck.last_fret}"
+    reason = impossible(frets, row)
+    return reason or beyond_reach(finger_frets(fingering_with(frets, row), highest), player)
+
+
+def fingering_with(shape: Frets, fingers: Fingers) -> Fingering:
+    """The fingering of a shape with given fingers, which `impossible` does not refuse."""
+    hand = pressed(shape, fingers)
     low, high, fret = [-1] * LITTLE, [-1] * LITTLE, [-1] * LITTLE
-    for string, (finger, at) in enumerate(zip(row, shape, strict=True)):
-        if finger is not None and at is not None:
-            low[finger - 1] = string if low[finger - 1] < 0 else low[finger - 1]
-            high[finger - 1] = string
-            fret[finger - 1] = at
-    return low, high, fret
+    for one in hand:
+        low[one.finger - 1], high[one.finger - 1] = one.strings[0], one.strings[-1]
+        fret[one.finger - 1] = one.fret
+    mutes = mutes_of(shape, fingers)
+    return Fingering(
+        fingers=fingers,
+        barres=barres_of(shape, fingers),
+        mutes=mutes,
+        low=tuple(low),
+        high=tuple(high),
+        fret=tuple(fret),
+        position=hand[0].fret - hand[0].finger + INDEX if hand else INDEX,
+        counts=_counts(shape, fingers, mutes),
+    )
 
 
-def _position(fret: list[int]) -> int:
-    """The position by the lowest finger in use; 1 for a grip of open strings alone."""
-    return next((at - finger for finger, at in enumerate(fret) if at >= 0), INDEX)
-
-
-def _counts(
-    shape: Frets, places: tuple[list[int], list[int], list[int]], mutes: tuple[tuple[int, int], ...]
-) -> tuple[int, ...]:
-    low, high, fret = places
-    used = [finger for finger in range(LITTLE) if fret[finger] >= 0]
-    crowded = sum(max((b - a) - (fret[b] - fret[a]), 0) for a, b in pairwise(used))
-    wide = [high[finger] - low[finger] for finger in used if high[finger] > low[finger]]
+def _counts(shape: Frets, fingers: Fingers, mutes: tuple[tuple[int, int], ...]) -> tuple[int, ...]:
+    hand = pressed(shape, fingers)
+    crowded = sum(max((b.finger - a.finger) - (b.fret - a.fret), 0) for a, b in pairwise(hand))
+    wide = [one.strings[-1] - one.strings[0] for one in hand if one.is_barre]
     bass = next(string for string, at in enumerate(shape) if at is not None)
     unwanted = {len(shape) - at for at in range(bass, len(shape)) if shape[at] is None}
     unmuted = len(unwanted - {string for string, _ in mutes})
-    return crowded, int(fret[LITTLE - 1] >= 0), len(wide), sum(wide) - len(wide), unmuted
+    little = sum(one.finger == LITTLE for one in hand)
+    return crowded, little, len(wide), sum(wide) - len(wide), unmuted

@@ -10,10 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.pitch import PitchName
 from ...grammar.sheet import Frets
+
+#: A finger for each string from the lowest, None for a string without one.
+Fingers = tuple[int | None, ...]
+
+FINGER_NAMES: Final = {1: "index", 2: "middle", 3: "ring", 4: "little"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +74,14 @@ class Grip:
     """A voicing with its fingering.
 
     `frets` and `fingers` run over all strings from the lowest. `position` is the hand position: the
-    fret under the index finger. `barres` are the fingers that stop more than one string. `mutes`
-    says which finger silences which string, as (string, finger).
+    fret under the index finger when the hand covers one fret a finger. `barres` are the fingers
+    that stop more than one string. `mutes` says which finger silences which string, as (string,
+    finger).
     """
 
     voicing: Voicing
     frets: Frets
-    fingers: tuple[int | None, ...]
+    fingers: Fingers
     position: int
     barres: tuple[Barre, ...] = ()
     mutes: tuple[tuple[int, int], ...] = ()

@@ -26,7 +26,7 @@ from ...grammar.pitch import ADDED_TONES
 from ...grammar.sheet import Frets, Sheet, SheetChord
 from ..timeline import Playing, Timeline, playings
 from .clashes import clashes_of
-from .costs import PARTS, Candidates, candidates, gathered
+from .costs import PARTS, Candidates, candidates, pinned
 from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
 from .grip import Grip, VoicedNote, Voicing, finger_positions, frets_text
 from .leading import chords_in_lines
@@ -134,7 +134,7 @@ def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
         raise PlanError(f"{name} sounds no string")
     if highest > neck.frets:
         raise PlanError(f"{name} goes to fret {highest}, the neck ends at {neck.frets}")
-    choice = gathered([_pinned_voicing(chord, pin, player)], player)
+    choice = pinned(_pinned_voicing(chord, pin, player), None, player)
     if not choice.grips:
         raise PlanError(f"{name} cannot be fingered within this player's reach")
     return choice
@@ -173,19 +173,14 @@ def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
 FORBIDDEN: Final = float(1 << 32)
 
 
-def standard_inside_window(choice: Candidates) -> Candidates:
-    """The grips for a smooth plan: those with a standard fingering and the root inside the window.
+def inside_window(choice: Candidates) -> Candidates:
+    """The grips for a smooth plan: those with the root inside the window.
 
-    Without this restriction one hard change would lead to unusual fingerings and roots outside the
-    window in the whole plan. A chord without such a grip keeps its other grips.
+    Without this restriction one hard change would lead to roots outside the window in the whole
+    plan. A chord without such a grip keeps its other grips.
     """
-    outside = choice.parts[:, PARTS.index("window_mm")] > 0
-    strange = choice.parts[:, PARTS.index("habit_mm")] > 0
-    for unwanted in (outside | strange, outside):
-        rows = np.flatnonzero(~unwanted)
-        if len(rows):
-            return choice.only(rows.tolist())
-    return choice
+    rows = np.flatnonzero(choice.parts[:, PARTS.index("window_mm")] == 0)
+    return choice.only(rows.tolist()) if len(rows) else choice
 
 
 def smooth_graph(
@@ -371,7 +366,7 @@ def _material(
     order = [playing.chord for playing in played]
     by_chord = choices_of(timeline.sheet, player, options, order, shared)
     if options.smooth:
-        inside = {choice: standard_inside_window(choice) for choice in by_chord.values()}
+        inside = {choice: inside_window(choice) for choice in by_chord.values()}
         by_chord = {chord: inside[choice] for chord, choice in by_chord.items()}
     return _Material(timeline, player, options, played, by_chord)
 

@@ -74,9 +74,6 @@ class Effort:
       some hundreds of chords, if it saves several leaps; `outside_mm`: each further fret.
     - `unsaid_mm`: a tone that the symbol names and the grip leaves out; `FIFTH_FACTOR` times
       that for an altered fifth.
-    - `habit_mm`: another fingering of a shape that has a standard one; `second_mm`: a fingering of
-      such a shape that is common too. `other_mm`: for any other shape, a fingering that is not its
-      easiest; players know a shape by one fingering.
     """
 
     shift: float = 1.0
@@ -94,12 +91,9 @@ class Effort:
     barre_mm: float = 1.2
     barre_string_mm: float = 1.2
     unmuted_mm: float = 3.0
-    tolerable_mm: float = 322.0
+    tolerable_mm: float = 380.0
     outside_mm: float = 250.0
     unsaid_mm: float = 30.0
-    habit_mm: float = 70.0
-    second_mm: float = 12.0
-    other_mm: float = 28.0
 
     def hurry(self, seconds: float) -> float:
         """The factor of a change's travel for that many seconds from chord to chord."""
@@ -277,9 +271,13 @@ SHORT_SCALE_MM: Final = 628.65
 #: An adult on a 25.5 in scale: all the defaults.
 ADULT: Final = Player()
 
-#: A hand nine tenths as large, on a shorter scale.
+#: A hand nine tenths as large, on a shorter scale. Its index finger does not stretch away from the
+#: others below fret 5: 53 mm from the middle finger, 77 mm from the ring finger and 100 mm from the
+#: little finger are less than two, three and four frets there, and more at fret 5.
 SMALL_HAND: Final = Player(
-    neck=Neck(scale_mm=SHORT_SCALE_MM), reach=Reach().scaled(0.9), name="small hand"
+    neck=Neck(scale_mm=SHORT_SCALE_MM),
+    reach=replace(Reach().scaled(0.9), limit_mm=(53.0, 45.0, 43.2, 77.0, 82.8, 100.0)),
+    name="small hand",
 )
 
 #: A player in the first months: stretches and barres cost double, a bare shell costs no more than

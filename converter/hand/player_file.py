@@ -41,8 +41,9 @@ from pathlib import PurePath
 from typing import Any, Final, get_args, get_type_hints
 
 from ...grammar.errors import Problem, SheetError, SourcePosition
-from .fingerings import STANDARD_FINGERINGS, fits
+from .fingerings import refusal
 from .player import FINGER_PAIRS, PRESETS, Effort, Neck, Player, Preferences, Reach, midi_number
+from .standard_fingerings import STANDARD_FINGERINGS
 
 Table = Mapping[str, Any]
 
@@ -159,15 +160,18 @@ def _player(data: Table, stem: str, report: Report) -> Player:
     tables = {key: _table(data, key, report) for key in _TABLES}
     preset = report.choice("", data, "preset", tuple(PRESETS), "adult")
     base = PRESETS[preset]
-    return replace(
+    hand = replace(
         base,
         neck=_neck(data, base.neck, report),
+        reach=_reach(tables["reach"], base.reach, report),
+    )
+    return replace(
+        hand,
         hand=report.choice("", data, "hand", ("right", "left"), base.hand),
         window=_window(data, base.window, report),
-        reach=_reach(tables["reach"], base.reach, report),
         preferences=_preferences(tables["taste"], base.preferences, report),
         effort=_effort(tables["effort"], base.effort, report),
-        fingers=_fingers(tables["fingers"], report),
+        fingers=_fingers(tables["fingers"], hand, report),
         name=_name(data, stem or base.name, report),
     )
 
@@ -274,16 +278,16 @@ def _effort(table: Table, base: Effort, report: Report) -> Effort:
     return replace(base, **chosen)
 
 
-def _fingers(table: Table, report: Report) -> tuple[tuple[str, str], ...]:
+def _fingers(table: Table, player: Player, report: Report) -> tuple[tuple[str, str], ...]:
+    """The fingers of shapes, which bind at every fret within the player's reach."""
     fingerings = []
+    shape, fingers = next((shape, rows[0]) for shape, rows in STANDARD_FINGERINGS.items())
+    expected = f'shape and fingers in equal places, such as "{shape}" = "{fingers}"'
     for shape, fingers in table.items():
-        if isinstance(fingers, str) and fits(shape, fingers):
-            fingerings.append((" ".join(shape.split()), " ".join(fingers.split())))
-        else:
-            example = next(iter(STANDARD_FINGERINGS.items()))
-            expected = (
-                f'shape and fingers in equal places, such as "{example[0]}" = "{example[1][0]}"'
-            )
-            message = f"{fingers!r} cannot finger the shape {shape!r}"
+        reason = refusal(shape, fingers, player) if isinstance(fingers, str) else "no text"
+        if reason:
+            message = f"{fingers!r} cannot finger the shape {shape!r}: {reason}"
             report.add("fingers", shape, message, expected)
+        else:
+            fingerings.append((" ".join(shape.split()), " ".join(fingers.split())))
     return tuple(fingerings)

@@ -16,11 +16,10 @@ from fractions import Fraction
 from ...grammar.chord import Chord
 from ...grammar.sheet import Bar, Section, SheetChord
 from ..chart import CompingChart
-from ..hand.grip import Grip, VoicedNote, grip_alternative, pitch_text
+from ..hand.grip import FINGER_NAMES, Grip, VoicedNote, grip_alternative, pitch_text
 from ..harmony.analysis import Reading
 from .areas import area_lines
 from .facts import (
-    FINGER_NAMES,
     bar_marks,
     beats_words,
     counted,

@@ -19,8 +19,6 @@ from ..hand.player import Player
 from ..harmony.analysis import Analysis
 from ..practice.rhythm import Pattern
 
-FINGER_NAMES: Final = {1: "index", 2: "middle", 3: "ring", 4: "little"}
-
 # The cautions are common advice of teachers, no source.
 
 #: For stretches and long drills.

@@ -20,8 +20,9 @@ from ..hand.explain import (
     explain,
     hard_changes,
 )
+from ..hand.grip import FINGER_NAMES
 from ..hand.plan import Travel
-from .facts import FINGER_NAMES, HAND_CAUTION, counted, rounds_sentence
+from .facts import HAND_CAUTION, counted, rounds_sentence
 
 DEGREE_NAMES: Final = {2: "second", 3: "third", 4: "fourth", 6: "sixth", 7: "seventh"}
 _COUNTS: Final = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven"}

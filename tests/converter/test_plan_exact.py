@@ -97,10 +97,10 @@ def test_dead_ends_are_used_by_no_best_labelling() -> None:
 
 
 def test_a_badly_tangled_form_is_still_proved() -> None:
-    """Eight chords in random order, sixty times: no table over its junctions would fit."""
+    """Eighteen chords in random order, 250 times: no table over its junctions would fit."""
     chance = random.Random(1)
-    written = sheet(" ".join(chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(8)))
-    order = [*range(8), *(chance.randrange(8) for _ in range(60))]
+    written = sheet(" ".join(chance.choice(ROOTS) + chance.choice(KINDS) for _ in range(18)))
+    order = [*range(18), *(chance.randrange(18) for _ in range(250))]
     task = task_of(timeline_of(written, form(order, written)), Player(), PlanOptions())
     found = solve(task.graph)
     assert found.split

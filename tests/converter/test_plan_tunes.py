@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from functools import cache
 
 import pytest
-from midneck.converter.hand.fingerings import STANDARD_FINGERINGS, fingers_of, shape_of
 from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import plan_hand
+from midneck.converter.hand.standard_fingerings import STANDARD_FINGERINGS, fingers_of, shape_of
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Sheet
@@ -59,23 +59,30 @@ def test_roots_stay_inside_the_window() -> None:
 
 
 def test_the_hand_shifts_little_more_than_a_fret_a_change() -> None:
+    """With the standard fingering of every shape, no plan of these tunes shifts under 1.26 frets.
+
+    That least was computed with a price on nothing but shifts and the window.
+    """
     shifts = sum(one.plan.travel.shift_frets for one in planned())
     changes = sum(one.plan.travel.changes for one in planned())
     assert changes > 5000
-    assert shifts / changes <= 1.15
+    assert shifts / changes <= 1.31
 
 
-def test_shapes_are_fingered_as_taught() -> None:
-    """In a chart nearly always; a leap may be saved by another fingering now and then."""
-    told = [
-        (shape_of(grip.frets), fingers_of(grip.fingers, grip.frets))
-        for one in planned()
-        for grip in one.plan.grips
-    ]
-    canonical = [(shape, fingers) for shape, fingers in told if shape in STANDARD_FINGERINGS]
-    standard = sum(fingers in STANDARD_FINGERINGS[shape] for shape, fingers in canonical)
-    assert len(canonical) > 2500
-    assert standard / len(canonical) >= 0.95
+def test_every_shape_has_one_fingering_in_all_tunes_and_the_standard_one() -> None:
+    fingers: dict[str, set[str]] = {}
+    for one in planned():
+        for grip in one.plan.grips:
+            fingers.setdefault(shape_of(grip.frets), set()).add(
+                fingers_of(grip.fingers, grip.frets)
+            )
+    assert len(fingers) > 12
+    assert {shape for shape, found in fingers.items() if len(found) > 1} == set()
+    standard = {
+        shape: {STANDARD_FINGERINGS[shape][0]} for shape in fingers if shape in STANDARD_FINGERINGS
+    }
+    assert len(standard) > 12
+    assert {shape: fingers[shape] for shape in standard} == standard
 
 
 def test_repeated_bars_have_one_grip_each() -> None:

@@ -79,7 +79,7 @@ def test_chord_in_words() -> None:
     assert said == [
         "Dm7, ii7 in C major, frets 10 x 10 10 x x, fingers 2 3 3, beats 1 to 4",
         "G7, V7, frets x 10 9 10 x x, fingers 2 1 3, beats 1 to 4",
-        "Cmaj7, Imaj7, frets 8 x 9 9 x x, fingers 1 2 3, beats 1 to 4",
+        "Cmaj7, Imaj7, frets 8 x 9 9 x x, fingers 1 3 4, beats 1 to 4",
     ]
     assert said_of(chart, 1, analysis=False).startswith("G7, frets")
 

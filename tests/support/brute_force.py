@@ -6,7 +6,7 @@ import numpy as np
 from midneck.converter.hand.planner import PlanTask
 from midneck.grammar.chord import Chord
 
-from .hand_effort import easiest_fingers, quantize, strain, travel, unled
+from .hand_effort import quantize, strain, travel, unled
 
 
 def brute_force(task: PlanTask) -> np.ndarray:
@@ -16,9 +16,7 @@ def brute_force(task: PlanTask) -> np.ndarray:
     total = np.zeros(shape)
     player = task.player
     for node, choice in enumerate(task.choices):
-        alone = [
-            quantize(strain(one, player, easiest_fingers(one, player))) for one in choice.grips
-        ]
+        alone = [quantize(strain(one, player)) for one in choice.grips]
         total = total + _axis(np.array(alone) * task.nodes.count(node), (node,), count)
     weights: dict[tuple[int, int], float] = {}
     for at, node in enumerate(task.nodes):

@@ -9,14 +9,12 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
 from midneck.converter.hand.costs import PARTS, gathered
-from midneck.converter.hand.fingerings import STANDARD_FINGERINGS
 from midneck.converter.hand.grip import Grip
-from midneck.converter.hand.player import Player, Reach
+from midneck.converter.hand.player import Player
 from midneck.grammar.chord import Chord
 
 PAIRS = [(1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4)]
@@ -41,8 +39,8 @@ def fretted(grip: Grip) -> dict[int, tuple[int, list[int]]]:
     return dict(sorted(found.items()))
 
 
-def strain(grip: Grip, player: Player, easiest: str) -> float:
-    """What striking a grip costs. `easiest`: the fingers that pass for standard where none are."""
+def strain(grip: Grip, player: Player) -> float:
+    """What striking a grip costs."""
     effort, hand = player.effort, fretted(grip)
     total = at_any_fret(grip, player)
     for (low, high), comfort in zip(PAIRS, player.reach.comfort_mm, strict=True):
@@ -50,7 +48,7 @@ def strain(grip: Grip, player: Player, easiest: str) -> float:
             spread = x_mm(hand[high][0], player) - x_mm(hand[low][0], player)
             total += effort.stretch * max(0.0, spread - comfort)
     total += effort.unsaid_mm * sum(3 if one.degree == 5 else 1 for one in grip.voicing.omitted)
-    return total + window(grip, player) + habit(grip, player, easiest)
+    return total + window(grip, player)
 
 
 def part_mm(part: str, grip: Grip, player: Player) -> float:
@@ -83,20 +81,6 @@ def window(grip: Grip, player: Player) -> float:
     low, high = player.window
     off = low - fret if fret < low else max(fret - high, 0)
     return 0.0 if off == 0 else player.effort.tolerable_mm + player.effort.outside_mm * (off - 1)
-
-
-def habit(grip: Grip, player: Player, easiest: str) -> float:
-    """The price of a fingering that is not the standard one (the easiest, where none is)."""
-    base = next(fret for fret in grip.frets if fret is not None)
-    relative = [None if fret is None else fret - base for fret in grip.frets]
-    shape, fingers = written(relative, grip.frets), written(grip.fingers, grip.frets)
-    own = [given for known, given in player.fingers if known == shape]
-    standard = [*own, *STANDARD_FINGERINGS.get(shape, ())]
-    if not standard:
-        return 0.0 if fingers == easiest else player.effort.other_mm
-    if fingers == standard[0]:
-        return 0.0
-    return player.effort.second_mm if fingers in standard else player.effort.habit_mm
 
 
 def travel(start: Grip, goal: Grip, player: Player) -> float:
@@ -184,7 +168,7 @@ def plan_cost(
     player: Player,
 ) -> float:
     """The cost of one chorus: grips as played, the node, the seconds and the chord of each."""
-    total = sum(quantize(strain(grip, player, easiest_fingers(grip, player))) for grip in grips)
+    total = sum(quantize(strain(grip, player)) for grip in grips)
     weights: dict[tuple[int, int], float] = {}
     costs: dict[tuple[int, int], float] = {}
     for at, node in enumerate(nodes):
@@ -195,21 +179,3 @@ def plan_cost(
             ends = grips[at], grips[after]
             costs[key] = travel(*ends, player) + unled(ends, (chords[at], chords[after]), player)
     return total + sum(quantize(costs[key] * weight) for key, weight in weights.items())
-
-
-def easiest_fingers(grip: Grip, player: Player) -> str:
-    """The fingers of least strain at any fret, of all fingerings of the grip's frets."""
-    giant = replace(player, reach=Reach(limit_mm=(1000.0,) * 6))
-    others = gathered([grip.voicing], giant).grips
-    best = min(
-        others,
-        key=lambda one: (at_any_fret(one, player), [finger or 0 for finger in one.fingers]),
-    )
-    return written(best.fingers, best.frets)
-
-
-def written(row: Sequence[int | None], frets: Sequence[int | None]) -> str:
-    """Numbers over the sounding span of a grip, `x` for none."""
-    sounding = [at for at, fret in enumerate(frets) if fret is not None]
-    span = row[sounding[0] : sounding[-1] + 1]
-    return " ".join("x" if one is None else str(one) for one in span)
