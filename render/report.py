@@ -158,6 +158,7 @@ def _area(area: Area) -> dict[str, Any]:
         "key": str(area.key),
         "chords": list(area.chords),
         "resolved": area.resolved,
+        "level": area.level,
     }
 
 
@@ -196,6 +197,7 @@ def _area_in_words(sheet: Sheet, area: Area) -> dict[str, Any]:
         "chords": [sheet.chords[index].symbol for index in area.chords],
         "resolved": area.resolved,
         "resolves_to": None if area.goal is None else sheet.chords[area.goal].symbol,
+        "level": area.level,
         "sentence": area_sentence(sheet, area),
     }
 

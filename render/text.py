@@ -21,7 +21,13 @@ from ..converter.drill.drill import Drill, Exercise, Practice, Station
 from ..converter.hand.grip import Grip
 from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
 from ..converter.practice.written import tune_pattern
-from ..converter.prose.areas import area_lines, area_sentence, key_sentence
+from ..converter.prose.areas import (
+    area_lines,
+    area_sentence,
+    details_of,
+    grouped,
+    key_sentence,
+)
 from ..converter.prose.chart import chart_sentences
 from ..converter.prose.drill import (
     bars_of,
@@ -67,6 +73,7 @@ _INNER: Final = 15
 #: Columns of the table of areas with their widths; with a space between them they fill the width.
 _COLUMNS: Final = (("Bars", 7), ("Chords", 26), ("Kind", 22), ("Key", 10), ("Resolves to", 11))
 _INDENT: Final = " " * 8
+_DETAIL_INDENT: Final = "  "
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +106,7 @@ def text_chart(
     if any(cell.rows[_STROKES] for cell in cells):
         rest.append(_STROKES_LINE)
     if analysis:
-        rest += area_lines(chart.sheet, chart.analysis.areas)
+        rest += area_lines(chart.sheet, chart.analysis.passages)
     remarks = [part for line in remark_lines(chart) for part in wrap(line, max(width, WIDTH))]
     rest += ["", *remarks] if remarks else []
     rest += ["", *travel_lines(chart), "", f"Chart {MARK}"]
@@ -295,18 +302,33 @@ def _joints(cells: Sequence[_Cell]) -> list[str]:
     ]
 
 
-def area_text(sheet: Sheet, analysis: Analysis) -> str:
-    """Title and key, then each area in a row, with its sentence below it."""
+def area_text(sheet: Sheet, analysis: Analysis, *, details: bool = False) -> str:
+    """Title and key, then each passage in a row, with its sentence below it.
+
+    Passages with the same sentence share a row. With `details` each passage has its own, and the
+    areas inside it stand below, indented.
+    """
     lines = wrap(f"{title_text(sheet)}, {heading_key(analysis)}", WIDTH)
     for remark in (key_sentence(analysis), *analysis.notes):
         lines += wrap(remark, WIDTH) if remark else []
     if not analysis.areas:
         return "\n".join([*lines, "", "No areas found."]) + "\n"
     lines += ["", *_row([name for name, _ in _COLUMNS])]
-    for area in analysis.areas:
-        lines += _row(_area_cells(sheet, area))
-        lines += _indented(area_sentence(sheet, area), _INDENT)
+    if details:
+        for passage, inside in details_of(analysis.areas):
+            lines += _area_rows(sheet, span_text(passage.bars), passage)
+            for area in inside:
+                lines += _area_rows(sheet, span_text(area.bars), area, _DETAIL_INDENT)
+    else:
+        for spans, area in grouped(sheet, analysis.passages):
+            lines += _area_rows(sheet, spans, area)
     return "\n".join(lines) + "\n"
+
+
+def _area_rows(sheet: Sheet, spans: str, area: Area, indent: str = "") -> list[str]:
+    """The row of an area and its sentence."""
+    rows = list(_row(_area_cells(sheet, spans, area), indent))
+    return rows + _indented(area_sentence(sheet, area), indent + _INDENT)
 
 
 def area_summary_text(analyses: Sequence[Analysis]) -> str:
@@ -325,21 +347,21 @@ def area_summary_text(analyses: Sequence[Analysis]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _area_cells(sheet: Sheet, area: Area) -> list[str]:
+def _area_cells(sheet: Sheet, spans: str, area: Area) -> list[str]:
     chords = " ".join(sheet.chords[index].symbol for index in area.chords)
     goal = "" if area.resolved else "left open"
     if area.goal is not None:
         goal = sheet.chords[area.goal].symbol
-    return [span_text(area.bars), chords, area.kind, str(area.key), goal]
+    return [spans, chords, area.kind, str(area.key), goal]
 
 
-def _row(cells: Sequence[str]) -> Iterator[str]:
-    """A row of the table, its cells wrapped in their columns."""
-    widths = [width for _, width in _COLUMNS]
+def _row(cells: Sequence[str], indent: str = "") -> Iterator[str]:
+    """A row of the table, its cells wrapped in their columns; the chords give way to an indent."""
+    widths = [width - len(indent) * (name == "Chords") for name, width in _COLUMNS]
     columns = [wrap(cell, width) for cell, width in zip(cells, widths, strict=True)]
     for line in zip_longest(*columns, fillvalue=""):
         padded = (text.ljust(width) for text, width in zip(line, widths, strict=True))
-        yield " ".join(padded).rstrip()
+        yield (indent + " ".join(padded)).rstrip()
 
 
 def _counted(counts: Sequence[tuple[Key, int]]) -> list[str]:

@@ -16,6 +16,8 @@ The modules in reading order; each imports only modules listed before it.
 - `interpretation`: the numeral, role and goal of each chord in its local key
 - `modal`: the mode and the keys of modal tunes
 - `reasons`: what speaks for the key of the tune
-- `areas`: ii–V–Is, turnarounds and the other areas
+- `tune`: the events with their interpretations in one value
+- `area_kinds`: ii–V–Is, turnarounds and the other kinds of areas
+- `areas`: the areas of a tune, and which of them are its passages
 - `analyse`: from a timeline to its analysis: `analyse`, `key_of`
 """

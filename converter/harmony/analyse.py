@@ -21,8 +21,8 @@ from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
 from ...grammar.sheet import Sheet
 from ..timeline import Timeline
-from .analysis import DOUBTFUL_MARGIN, Analysis, Reading
-from .areas import Tune, areas_of
+from .analysis import AREA_KINDS, DOUBTFUL_MARGIN, Analysis, Reading
+from .areas import areas_of
 from .events import Event, events_of
 from .functions import KEYS, Table, function_prices, rest_prices
 from .home import HOMES, home_prices, seventh_tonics
@@ -43,6 +43,7 @@ from .metre import phrases_of
 from .modal import MODAL_KINDS, modal_interpretations, modal_keys
 from .preparation import prepared
 from .reasons import why
+from .tune import Tune
 from .weights import WEIGHTS
 
 
@@ -66,13 +67,14 @@ def analyse(timeline: Timeline) -> Analysis:
         interpretations = modal_interpretations(events, keys.local)
     names = _local_names(sheet, events, keys, home, mode)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
-    areas = areas_of(sheet, Tune(events, heads, keys.local, interpretations), named)
+    tune = Tune(events, heads, keys.local, interpretations)
+    kinds = AREA_KINDS if mode is None else MODAL_KINDS
     heard = hearing(keys.sums, events[0].chord_class.root)
     rival = key_named(heard.rival, home.fifths, mode)
     return Analysis(
         home,
         _readings(sheet, events, keys, interpretations, names),
-        areas if mode is None else tuple(area for area in areas if area.kind in MODAL_KINDS),
+        areas_of(timeline, tune, named, kinds),
         stated,
         _notes(home, rival, stated, events, heard),
         _home_key(sheet, heard.key, stated, mode),

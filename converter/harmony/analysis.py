@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
@@ -52,8 +52,11 @@ class Reading:
 AREA_KINDS: Final = (
     "ii-V-I", "ii-V", "V-I", "turnaround", "dominant chain", "ii-V chain", "tritone substitute",
     "backdoor", "passing diminished", "common-tone diminished", "deceptive", "borrowed iv",
-    "pedal", "vamp", "blues",
+    "line cliche", "thirds cycle", "tag", "pedal", "vamp", "blues",
 )  # fmt: skip
+
+#: Whether an area is a passage of the tune or a detail in one.
+AreaLevel = Literal["passage", "detail"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +64,11 @@ class Area:
     """A stretch of chords that work together, such as a ii–V–I.
 
     `kind` is one of `AREA_KINDS`. `chords` are in played order; `bars` the written bars of the
-    first and the last of them (the last is smaller if the area crosses the loop to the top).
-    `resolved` tells whether it reaches its goal, and `goal` is the chord that its last dominant
-    resolves to, or None; `immediate` tells whether that is its last chord or the next one.
+    first and the last of them (the last is smaller if the area crosses the loop to the top); a vamp
+    and a pedal end with the last bar of their last chord. `resolved` tells whether it reaches its
+    goal, and `goal` is the chord that its last dominant resolves to, or None; `immediate` tells
+    whether that is its last chord or the next one. `level` is "passage" for the areas that
+    together tell the tune, "detail" for those inside them.
     """
 
     kind: str
@@ -73,6 +78,7 @@ class Area:
     resolved: bool
     goal: int | None = None
     immediate: bool = True
+    level: AreaLevel = "passage"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,10 +117,15 @@ class Analysis:
     confidence: float = 0.0
     why: Why | None = None
 
+    @property
+    def passages(self) -> tuple[Area, ...]:
+        """The areas of the level of passages."""
+        return tuple(area for area in self.areas if area.level == "passage")
+
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """`keys` counts chords read in each key, `two_five_ones` the ii–V–Is in each, `kinds` areas.
+    """`keys` counts chords read in each key, `two_five_ones` the ii–V–Is in each, `kinds` passages.
 
     `tunes` is how many analyses were counted.
     """
@@ -132,7 +143,7 @@ def summarise(analyses: Iterable[Analysis]) -> Summary:
         tunes += 1
         chords.add(reading.key for reading in analysis.readings if reading is not None)
         cadences.add(area.key for area in analysis.areas if area.kind == "ii-V-I")
-        kinds.update(area.kind for area in analysis.areas)
+        kinds.update(area.kind for area in analysis.passages)
     return Summary(tunes, chords.most(), cadences.most(), tuple(kinds.most_common()))
 
 

@@ -34,7 +34,6 @@ from .chord_class import (
     ChordClass,
     Sound,
     is_two_five,
-    motion,
 )
 from .events import Event
 from .functions import degree_prices, goal_of
@@ -70,7 +69,7 @@ def interpret(
 ) -> tuple[Interpretation, ...]:
     """The interpretation of each event, in order; `rests`: tonics that are seventh chords."""
     form = _Form(events, heads, local, rests)
-    return tuple(_interpretation(form, at) for at in range(len(events)))
+    return tuple(form.interpretation(at) for at in range(len(events)))
 
 
 @dataclass(frozen=True)
@@ -82,22 +81,47 @@ class _Form:
     local: Sequence[int]
     rests: frozenset[int]
 
-    def __len__(self) -> int:
+    @cached_property
+    def n(self) -> int:
+        """How many events there are."""
         return len(self.events)
 
+    @cached_property
+    def classes(self) -> tuple[ChordClass, ...]:
+        """The chord class of each event."""
+        return tuple(event.chord_class for event in self.events)
+
+    @cached_property
+    def aims(self) -> tuple[int | None, ...]:
+        """The event that each dominant resolves to, None where it is left open."""
+        is_dominant = (here.sound in DOMINANTS for here in self.classes)
+        return tuple(_aim(self, at) if one else None for at, one in enumerate(is_dominant))
+
+    @cached_property
+    def _found(self) -> dict[int, Interpretation]:
+        return {}
+
+    def interpretation(self, at: int) -> Interpretation:
+        """The interpretation of an event, computed once."""
+        if at not in self._found:
+            self._found[at] = _interpretation(self, at)
+        return self._found[at]
+
     def chord_class(self, at: int) -> ChordClass:
-        return self.events[at % len(self)].chord_class
+        return self.classes[at % self.n]
 
     def motion(self, here: int, there: int) -> int:
         """Semitones from the root of one event up to that of another, 0 to 11."""
-        return motion(self.chord_class(here), self.chord_class(there))
+        n = self.n
+        return (self.classes[there % n].root - self.classes[here % n].root) % 12
 
     def degree(self, at: int) -> int:
         """Semitones of an event's root above the tonic of its local key."""
-        return (self.chord_class(at).root - self.local[at % len(self)]) % 12
+        at %= self.n
+        return (self.classes[at].root - self.local[at]) % 12
 
     def is_minor_key(self, at: int) -> bool:
-        return self.local[at % len(self)] >= 12
+        return self.local[at % self.n] >= 12
 
     def is_two_five(self, at: int) -> bool:
         """Whether an event is the ii of the next one."""
@@ -116,7 +140,7 @@ class _Form:
         A suspended dominant ends at the dominant that releases it. Goals are computed from the end
         of a second chorus backwards, each from the next.
         """
-        n = len(self)
+        n = self.n
         ends, releases = [0] * (2 * n), [0] * (2 * n)
         for at in range(2 * n - 1, -1, -1):
             goal = self.heads[at % n] + at // n * n
@@ -135,7 +159,7 @@ class _Form:
     @cached_property
     def next_tonics(self) -> tuple[int, ...]:
         """For each event the next one at rest on the tonic of the same key; 2n where none is."""
-        n = len(self)
+        n = self.n
         following: dict[int, int] = {}
         tonics = [2 * n] * n
         for at in range(2 * n - 1, -1, -1):
@@ -182,7 +206,7 @@ def is_at_rest(form: _Form, at: int) -> bool:
     if form.has_own_ii(at):
         return False
     step = form.motion(at, form.heads[at])
-    goal = form.events[form.heads[at] % len(form)]
+    goal = form.events[form.heads[at] % form.n]
     is_seventh = goal.chord_class.sound in DOMINANTS
     if degree == 0 and step == 5 and here.root in form.rests and is_seventh:
         is_long = form.events[at].bars > APPLIED_BARS
@@ -192,10 +216,12 @@ def is_at_rest(form: _Form, at: int) -> bool:
 
 def _dominant(form: _Form, at: int) -> Interpretation:
     here, degree, minor_key = form.chord_class(at), form.degree(at), form.is_minor_key(at)
-    goal = _aim(form, at)
+    goal = form.aims[at]
     target = _target(form, at)
     if target is None:
-        return Interpretation(numeral(degree, here.sound), "dominant", goal)
+        is_fourth = degree == 5 and not minor_key
+        role = "predominant" if is_fourth else "dominant"
+        return Interpretation(numeral(degree, here.sound), role, goal)
     substitute = target == (degree + 11) % 12 and form.motion(at, form.heads[at]) == 11
     if substitute and _serves_a_substitute(form, form.heads[at], form.local[at]):
         substitute, target = False, (target + 6) % 12
@@ -218,7 +244,7 @@ def _target(form: _Form, at: int) -> int | None:
         return None
     root, follows = goal_of(form.events, form.heads, at) or (0, False)
     target = (root - form.local[at]) % 12
-    goal = _aim(form, at)
+    goal = form.aims[at]
     if follows and goal is not None:
         return target
     expected = form.has_own_ii(at) or (next_follows and form.motion(at, at + 1) == 1)
@@ -234,7 +260,7 @@ def _is_small(form: _Form, goal: int | None, target: int, *, minor_key: bool) ->
     if goal is None:
         return is_small_target(target, minor_key, Sound.MAJOR)
     there = form.chord_class(goal)
-    on_target = (there.root - form.local[goal % len(form)]) % 12 == target
+    on_target = (there.root - form.local[goal % form.n]) % 12 == target
     if on_target and not form.is_two_five(goal) and there.sound in MAJORS | MINORS:
         return there.sound in MINORS
     return is_small_target(target, minor_key, there.sound)
@@ -246,7 +272,7 @@ def _serves_a_substitute(form: _Form, goal: int, key: int) -> bool:
     In D7 D♭7 C, D♭7 is the substitute of G7; D7 is the V of G7 and not a substitute.
     """
     here = form.chord_class(goal)
-    substitute = here.sound in DOMINANTS and form.motion(goal, form.heads[goal % len(form)]) == 11
+    substitute = here.sound in DOMINANTS and form.motion(goal, form.heads[goal % form.n]) == 11
     return substitute and is_degree((here.root + 6 - key) % 12, minor_key=key >= 12)
 
 
@@ -284,7 +310,7 @@ def _minor(form: _Form, at: int) -> Interpretation:
     five = at + 1 if form.is_two_five(at) else form.heads[at]
     if not is_two_five(here, form.chord_class(five)):
         return Interpretation(plain, plain_role(degree, here.sound, minor_key))
-    there = _interpretation(form, five % len(form)).numeral
+    there = form.interpretation(five % form.n).numeral
     own = degree == 5 or _fit(here.sound, degree, minor_key) <= OWN_NUMERAL
     # A substitute a semitone lower replaces the V of this ii; one a fourth higher has a ii apart.
     is_related = (form.motion(at, five) == 11) == there.substitute

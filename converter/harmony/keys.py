@@ -190,7 +190,7 @@ def best_homes(
     costs = (prices[:, :, None] + apart * bars[:, None, None]).astype(np.float32)
     tonics = np.arange(12)
     costs[:, tonics, tonics + KEYS] = np.minimum(prices[:, :12], rests)
-    ways = _sweep(costs, change, borders)
+    ways = _sweep(costs, borders)
     sums = (ways[-1] + change[:, _KEY_OF_HOME]).min(axis=0) + home_prices
     return Homes(tuple(np.argsort(sums, kind="stable").tolist()), sums, costs, ways)
 
@@ -215,17 +215,23 @@ def best_keys(prices: Table, rests: Table, home_prices: Table, bars: Table, bord
     return Keys(home, best >= KEYS, tuple(sums.tolist()), path, runner, margin)
 
 
-def _sweep(costs: NDArray[np.float32], change: Table, borders: Table) -> NDArray[np.float32]:
+@lru_cache(maxsize=16)
+def _moves(factor: float) -> NDArray[np.float32]:
+    """move[before, key, home]: the price of a change, the same for every home."""
+    change = (factor * changes()).astype(np.float32)
+    moves = np.repeat(change[:, :, None], len(_KEY_OF_HOME), axis=2)
+    moves.flags.writeable = False
+    return moves
+
+
+def _sweep(costs: NDArray[np.float32], borders: Table) -> NDArray[np.float32]:
     """way[event, key, home]: the least price of a reading up to the event, in single precision.
 
     The home is the last axis, so that the minimum over the previous key runs over whole rows.
     """
-    moves = {
-        factor: np.repeat((factor * change).astype(np.float32)[:, :, None], costs.shape[2], axis=2)
-        for factor in set(borders.tolist())
-    }
+    moves = {factor: _moves(factor) for factor in set(borders.tolist())}
     way = np.empty_like(costs)
-    way[0] = change[:, _KEY_OF_HOME] + costs[0]
+    way[0] = changes()[:, _KEY_OF_HOME] + costs[0]
     through = np.empty_like(moves[borders[0]])
     for at in range(1, len(costs)):
         np.add(moves[borders[at]], way[at - 1][:, None, :], out=through)

@@ -5,6 +5,7 @@ Takes a sheet and its areas, gives text without line ends; notes and keys are in
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -18,29 +19,33 @@ from .facts import bars_text, span_text
 class _Sentences:
     """The sentences of a kind of area, by whether its goal is reached at once, later or not at all.
 
-    A sentence is "" for a case that the kind does not have; if `later` is "", `reached` is used.
+    `instead` is the case of a goal that stands for the tonic. A sentence is "" for a case that the
+    kind does not have; `reached` then stands for `later` and `instead`.
     """
 
     reached: str = ""
     later: str = ""
     left_open: str = ""
+    instead: str = ""
 
 
 #: The sentences of each of `AREA_KINDS`. `{key}` is the area's key, `{first}`, `{middle}` and
-#: `{last}` are its chords (`{middle}` the one before the last), `{goal}` the chord that its last
-#: dominant resolves to.
+#: `{last}` are its chords (`{middle}` the one before the last, `{inner}` all but the first and the
+#: last), `{goal}` the chord that its last dominant resolves to.
 _SENTENCES: Final[dict[str, _Sentences]] = {
     "ii-V-I": _Sentences("A ii–V–I in {key}: {first} gets ready, {middle} pulls, {last} is home."),
     "ii-V": _Sentences(
         "A ii–V of {key}: {last} falls to {goal}, which leads straight on.",
         "A ii–V of {key}: {last} asks for {goal}, which comes later.",
         "A ii–V of {key} left open: {last} asks for a tonic that does not come.",
+        "A ii–V of {key}: {last} moves to {goal}, which stands for the tonic.",
     ),
     "V-I": _Sentences("{first} is the V of {key} and falls home to {last}."),
     "turnaround": _Sentences(
-        "A turnaround in {key}: from the tonic round through the VI and the ii–V back to it.",
+        "A turnaround in {key}: {inner} lead from {first} round to {last}.",
         "A turnaround in {key}: through the VI to the ii–V; {goal} itself comes later.",
         "A turnaround in {key} that does not arrive.",
+        "A turnaround in {key}: {inner} lead from {first} to {last}, which stands for the tonic.",
     ),
     "dominant chain": _Sentences(
         "Dominants in a row, each the V of the next, down to {last}.",
@@ -54,19 +59,29 @@ _SENTENCES: Final[dict[str, _Sentences]] = {
         "{middle} stands in for the V of {last}, a tritone away, and slides down into it."
     ),
     "backdoor": _Sentences(
-        "{middle} comes home to {key} by the back door, from a tone below the tonic."
+        "{middle} comes home to {key} by the back door, from a tone below the tonic.",
+        instead="{middle} comes by the back door to {last}, which stands for the tonic of {key}.",
     ),
     "passing diminished": _Sentences(
-        "{middle} fills the step from {first} to {last}; play it as a chord in passing."
+        "{middle} leads by a semitone into {last}; play it as a chord in passing."
     ),
     "common-tone diminished": _Sentences(
-        "{first} shares its root with {last} and only colours it: nothing has moved."
+        "{first} holds the root of {last} and only colours it: nothing has moved."
     ),
     "deceptive": _Sentences(
         left_open="{middle} asks for the tonic of {key} but {last} comes instead."
     ),
     "borrowed iv": _Sentences(
         "{first} is the iv, borrowed from the minor key on the same tonic as {key}."
+    ),
+    "line cliche": _Sentences(
+        "A line cliché: {first} stays while a line in it moves by semitones, as far as {last}."
+    ),
+    "thirds cycle": _Sentences(
+        "Tonics in a cycle of thirds, from {first} to {last}, each the same third from the last."
+    ),
+    "tag": _Sentences(
+        "A tag: the iii–VI and the ii–V come round again before {last} closes in {key}."
     ),
     "pedal": _Sentences("The bass stays on one note while the chords above it move, in {key}."),
     "vamp": _Sentences("The harmony stands still here: a vamp in {key}."),
@@ -102,15 +117,42 @@ def area_sentence(sheet: Sheet, area: Area) -> str:
     sentences = _SENTENCES[area.kind]
     if not area.resolved:
         sentence = sentences.left_open
-    elif area.immediate:
-        sentence = sentences.reached
+    elif not area.immediate:
+        sentence = sentences.later
     else:
-        sentence = sentences.later or sentences.reached
+        sentence = sentences.instead if _stands_for_tonic(sheet, area) else sentences.reached
+    sentence = sentence or sentences.reached
     chords = [sheet.chords[index].chord for index in area.chords]
     goal = "" if area.goal is None else sheet.chords[area.goal].chord
+    inner = " ".join(str(chord) for chord in chords[1:-1])
     return sentence.format(
-        key=area.key, first=chords[0], middle=chords[-2:][0], last=chords[-1], goal=goal
+        key=area.key,
+        first=chords[0],
+        inner=inner,
+        middle=chords[-2:][0],
+        last=chords[-1],
+        goal=goal,
     )
+
+
+def _stands_for_tonic(sheet: Sheet, area: Area) -> bool:
+    """Whether an area resolves to the iii of its key."""
+    goal = None if area.goal is None else sheet.chords[area.goal].chord
+    return goal is not None and (goal.root.pitch_class - area.key.tonic.pitch_class) % 12 == 4
+
+
+def grouped(sheet: Sheet, areas: Sequence[Area]) -> list[tuple[str, Area]]:
+    """The areas in order of their bars, those with the same sentence as one, with all their bars.
+
+    The bars are in words: `3–4, 11–12`.
+    """
+    groups: dict[str, tuple[list[str], Area]] = {}
+    for area in sorted(areas, key=lambda area: area.bars):
+        spans, _ = groups.setdefault(area_sentence(sheet, area), ([], area))
+        span = span_text(area.bars)
+        if span not in spans:
+            spans.append(span)
+    return [(", ".join(spans), area) for spans, area in groups.values()]
 
 
 def area_sentences(sheet: Sheet, areas: Sequence[Area]) -> list[str]:
@@ -118,18 +160,30 @@ def area_sentences(sheet: Sheet, areas: Sequence[Area]) -> list[str]:
 
     In order of the bars; areas with the same sentence share a line.
     """
-    spans: dict[str, list[str]] = {}
-    for area in sorted(areas, key=lambda area: area.bars):
-        same = spans.setdefault(area_sentence(sheet, area), [])
-        span = span_text(area.bars)
-        if span not in same:
-            same.append(span)
-    return [f"{_bars(same)}: {sentence}" for sentence, same in spans.items()]
+    return [
+        f"Bar{'' if spans.isdigit() else 's'} {spans}: {area_sentence(sheet, area)}"
+        for spans, area in grouped(sheet, areas)
+    ]
 
 
-def _bars(spans: Sequence[str]) -> str:
-    single = len(spans) == 1 and spans[0].isdigit()
-    return f"Bar{'' if single else 's'} {', '.join(spans)}"
+def details_of(areas: Sequence[Area]) -> list[tuple[Area, list[Area]]]:
+    """Each passage with its details: those with which it shares the most chords.
+
+    A detail that shares none stands with the passage before it; without passages each stands alone.
+    """
+    passages = [area for area in areas if area.level == "passage"]
+    if not passages:
+        return [(area, []) for area in areas]
+    details: list[list[Area]] = [[] for _ in passages]
+    places = {chord: place for place, one in enumerate(passages) for chord in one.chords}
+    last = 0
+    for area in areas:
+        if area.level == "passage":
+            last = passages.index(area)
+            continue
+        shared = Counter(places[chord] for chord in area.chords if chord in places)
+        details[max(shared, key=lambda at: (shared[at], -at)) if shared else last].append(area)
+    return list(zip(passages, details, strict=True))
 
 
 def area_lines(sheet: Sheet, areas: Sequence[Area]) -> list[str]:

@@ -39,7 +39,7 @@ def chart_sentences(chart: CompingChart, analysis: bool = True) -> list[str]:
         lines += ["", *_section_lines(section)]
         for index in range(section.first, section.first + section.count):
             lines += _bar_lines(chart, index, sheet.first_chords[index], analysis)
-    lines += area_lines(sheet, chart.analysis.areas) if analysis else []
+    lines += area_lines(sheet, chart.analysis.passages) if analysis else []
     remarks = remark_lines(chart)
     return [*lines, *([""] if remarks else []), *remarks, "", *travel_lines(chart)]
 

@@ -1,7 +1,8 @@
 """`midneck areas`: the ii–V–I's and other areas of tunes, and what they give to practise.
 
 Prints a table of at most 80 columns and a summary for each tune, totals after several; or, with
-`--json`, one object a line for each tune.
+`--json`, one object a line for each tune. The table has the passages of the tune, with `--all` the
+areas inside them too; the data have all areas with their levels.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ _EXAMPLE = """\
 \b
 Examples:
   midneck areas my_tune.txt
+  midneck areas my_tune.txt --all    the areas inside each passage too
   midneck areas tunes/          every tune of a folder, then the totals
   midneck areas tunes/ --json   the same as data
 """
@@ -32,8 +34,9 @@ Examples:
 @click.command("areas", epilog=_EXAMPLE)
 @click.argument("sheets", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="Print data, a line a sheet.")
+@click.option("--all", "details", is_flag=True, help="List the areas inside each passage too.")
 @key_options
-def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
+def command(sheets: tuple[str, ...], as_json: bool, details: bool, **given: Any) -> int:
     """List the ii–V–I's and other areas of each SHEET, and the keys to practise."""
     choice = key_choice_of(given)
     analyses: list[Analysis] = []
@@ -42,7 +45,8 @@ def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
         sheet = read_tune(name, choice)
         analysis = analyse(timeline_of(sheet))
         analyses.append(analysis)
-        write_stdout(_text(sheet, analysis, as_json).encode())
+        text = json_line(area_data(sheet, analysis)) if as_json else _text(sheet, analysis, details)
+        write_stdout(text.encode())
 
     status = for_each(sheets_of(sheets), work)
     if len(analyses) > 1 and not as_json:
@@ -50,7 +54,6 @@ def command(sheets: tuple[str, ...], as_json: bool, **given: Any) -> int:
     return status
 
 
-def _text(sheet: Sheet, analysis: Analysis, as_json: bool) -> str:
-    if as_json:
-        return json_line(area_data(sheet, analysis))
-    return f"{area_text(sheet, analysis)}\n{area_summary_text([analysis])}\n"
+def _text(sheet: Sheet, analysis: Analysis, details: bool) -> str:
+    table = area_text(sheet, analysis, details=details)
+    return f"{table}\n{area_summary_text([analysis])}\n"

@@ -216,7 +216,7 @@ def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
     width = right - left
     blocks = [heading("The grips of this tune", 1.25 * size, width)]
     blocks += _grips(chart, style, size, width)
-    sentences = area_sentences(chart.sheet, chart.analysis.areas)
+    sentences = area_sentences(chart.sheet, chart.analysis.passages)
     if sentences:
         blocks.append(heading("What the changes do", 1.25 * size, width))
         blocks += [paragraph(with_signs(line), size, width) for line in sentences]

@@ -230,9 +230,8 @@ def test_every_cadence_is_an_area_in_the_key_of_its_station(
     analysis = found.chart.analysis
     assert analysis.key == found.stations[0].key
     assert analysis.notes == ()
-    assert [(area.kind, area.key, area.chords) for area in analysis.areas] == [
-        (kind, station.key, tuple(station.chords)) for station in found.stations
-    ]
+    areas = [(area.key, area.chords) for area in analysis.areas if area.kind == kind]
+    assert areas == [(station.key, tuple(station.chords)) for station in found.stations]
 
 
 @given(

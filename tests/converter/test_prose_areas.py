@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import pytest
 from midneck.converter.harmony.analysis import AREA_KINDS, Area
-from midneck.converter.prose.areas import area_lines, area_sentence, area_sentences, key_sentence
+from midneck.converter.prose.areas import (
+    area_lines,
+    area_sentence,
+    area_sentences,
+    details_of,
+    key_sentence,
+)
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from support.harmony import analysed, sheet_of
@@ -33,6 +39,34 @@ def test_a_two_five_says_what_becomes_of_it(bars: str, goal: int | None, sentenc
     sheet = sheet_of(bars)
     first = next(area for area in analysed(sheet).areas if area.kind == "ii-V")
     assert (first.goal, area_sentence(sheet, first)) == (goal, f"A ii–V of {sentence}")
+
+
+@pytest.mark.parametrize(
+    ("bars", "kind", "sentence"),
+    [
+        ("Gm7 | C7sus4 C7 | Am7 | D7 | Gm7 | C7 | F6 | %", "ii-V",
+         "A ii–V of F major: C7 moves to Am7, which stands for the tonic."),
+        ("C6 A7 | D7 G7 | Em7 | A7 | Dm7 | G7 | C6 | %", "turnaround",
+         "A turnaround in C major: A7 D7 G7 lead from C6 to Em7, which stands for the tonic."),
+        ("Cmaj7 Ebmaj7 | Abmaj7 Dbmaj7 | Cmaj7 | %", "turnaround",
+         "A turnaround in C major: Ebmaj7 Abmaj7 Dbmaj7 lead from Cmaj7 round to Cmaj7."),
+        ("Ebdim7 | Dm7 | G7 | Cmaj7 | C6 | Dm7 G7 | Cmaj7 | %", "passing diminished",
+         "Ebdim7 leads by a semitone into Dm7; play it as a chord in passing."),
+        ("Am Am(maj7) | Am7 Am6 | Dm7 | E7 | Am6 | %", "line cliche",
+         "A line cliché: Am stays while a line in it moves by semitones, as far as Am6."),
+    ],
+)  # fmt: skip
+def test_the_first_area_of_a_kind_is_told(bars: str, kind: str, sentence: str) -> None:
+    sheet = sheet_of(bars)
+    first = next(area for area in analysed(sheet).areas if area.kind == kind)
+    assert area_sentence(sheet, first) == sentence
+
+
+def test_each_detail_stands_with_the_passage_that_holds_most_of_it() -> None:
+    areas = analysed(sheet_of("C6 A7 | Dm7 G7 | C6 | E7 | Am7 D7 | Dm7 G7 | C6 | %")).areas
+    told = [(area.kind, [one.kind for one in inside]) for area, inside in details_of(areas)]
+    assert told[0] == ("turnaround", ["ii-V-I"])
+    assert sum(1 + len(inside) for _, inside in told) == len(areas)
 
 
 @pytest.mark.parametrize("kind", AREA_KINDS)

@@ -37,6 +37,20 @@ def test_areas_are_listed_and_summed_up(folder: Path, capsys: Output) -> None:
     assert max(len(line) for line in told.splitlines()) <= 80
 
 
+def test_areas_list_passages_and_with_all_what_is_inside(folder: Path, capsys: Output) -> None:
+    bars = "C6 A7 | Dm7 G7 | C6 | % | Gm7 | C7 | Fmaj7 | Fm6 | C6 A7 | Dm7 G7 | C6 | %"
+    (folder / "round.txt").write_text(f"Title: Round\n\nA:\n| {bars} ||\n", encoding="utf-8")
+    assert run(["areas", "round.txt"]) == 0
+    few = capsys.readouterr().out.splitlines()
+    assert run(["areas", "round.txt", "--all"]) == 0
+    every = capsys.readouterr().out.splitlines()
+    assert [line.split()[0] for line in few if "  turnaround  " in line] == ["1–3,"]
+    assert not any(line.startswith("  2–3 ") for line in few)
+    assert [line.split()[0] for line in every if "  turnaround  " in line] == ["1–3", "9–11"]
+    assert any(line.startswith("  2–3 ") and "ii-V-I" in line for line in every)
+    assert max(map(len, every)) <= 80
+
+
 def test_areas_as_data(folder: Path, capsys: Output) -> None:
     assert run(["areas", "tram.txt", "--json", "--up", "2"]) == 0
     data = json.loads(capsys.readouterr().out)

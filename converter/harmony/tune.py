@@ -1,0 +1,130 @@
+"""A tune as its areas are found in it: the events with their interpretations, in one value.
+
+An event index equal to or above the number of events is an event of the next chorus (the loop to
+the top).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, ChordClass, Sound, is_two_five
+from .events import Event
+from .functions import goal_of
+from .interpretation import Interpretation
+
+
+@dataclass(frozen=True, slots=True)
+class Tune:
+    """The events of a tune, what each prepares, its local key and its interpretation.
+
+    `count` is the number of events; `row` holds their chord classes;
+    `starts` for each event the first of the suspended dominants on its root right before it, or the
+    event itself.
+    """
+
+    events: Sequence[Event]
+    heads: Sequence[int]
+    local: Sequence[int]
+    interpretations: Sequence[Interpretation]
+    row: tuple[ChordClass, ...] = field(init=False)
+    count: int = field(init=False)
+    starts: tuple[int, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        sounds = [event.chord_class for event in self.events]
+        object.__setattr__(self, "row", tuple(sounds))
+        object.__setattr__(self, "count", len(sounds))
+        starts: list[int] = []
+        for at, here in enumerate(sounds):
+            before = sounds[at - 1]
+            suspended = at and before.sound is Sound.SUSPENDED and before.root == here.root
+            starts.append(starts[-1] if suspended else at)
+        object.__setattr__(self, "starts", tuple(starts))
+
+    def __len__(self) -> int:
+        return self.count
+
+    def chord_class(self, at: int) -> ChordClass:
+        """The chord class of an event, in this chorus or the next."""
+        return self.row[at % self.count]
+
+    def bars(self, at: int) -> float:
+        """The length of an event in bars."""
+        return self.events[at % self.count].bars
+
+    def motion(self, here: int, there: int) -> int:
+        """Semitones from the root of one event up to that of another, 0 to 11."""
+        row, n = self.row, self.count
+        return (row[there % n].root - row[here % n].root) % 12
+
+    def bass_motion(self, here: int, there: int) -> int:
+        """Semitones from the bass of one event up to that of another, 0 to 11."""
+        return (self.chord_class(there).bass - self.chord_class(here).bass) % 12
+
+    def degree(self, at: int) -> int:
+        """Semitones of an event's root above the tonic of its local key."""
+        at %= self.count
+        return (self.row[at].root - self.local[at]) % 12
+
+    def goal(self, at: int) -> int | None:
+        """The event that an event of this or the next chorus resolves to; None where there is none.
+
+        It can lie in the chorus after.
+        """
+        goal = self.interpretations[at % self.count].goal
+        return None if goal is None else goal + at // self.count * self.count
+
+    def is_dominant(self, at: int) -> bool:
+        """Whether an event is a dominant that is not at rest, with a goal or left open."""
+        return (
+            self.chord_class(at).sound in DOMINANTS
+            and self.interpretations[at % self.count].role == "dominant"
+        )
+
+    def goes_on(self, at: int) -> bool:
+        """Whether a minor chord is the ii of the dominant after it.
+
+        False for the i of a minor key before a IV7 that does not resolve.
+        """
+        here, there = self.chord_class(at), self.chord_class(at + 1)
+        if not is_two_five(here, there):
+            return False
+        if self.local[at % self.count] != here.root + 12:
+            return True
+        return self.motion(at + 1, self.heads[(at + 1) % self.count]) in FALLS
+
+    def ii_before(self, at: int) -> int | None:
+        """The ii before a dominant or its suspension, in this chorus; None if there is none."""
+        start = self.starts[at]
+        return start - 1 if start and self.goes_on(start - 1) else None
+
+    def is_home(self, at: int) -> bool:
+        """Whether an event can be the I that a cadence reaches: a chord at rest."""
+        sound = self.chord_class(at).sound
+        if sound is Sound.DOMINANT:
+            return self.interpretations[at % self.count].role != "dominant"
+        return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
+
+    def is_third(self, at: int) -> bool:
+        """Whether an event is iii of a major key, which stands for I."""
+        minor = self.chord_class(at).sound in MINORS
+        return minor and self.local[at % self.count] < 12 and self.degree(at) == 4
+
+    def key_of(self, at: int) -> int:
+        """The key of a dominant: its goal as tonic, in the mode of the chord on the goal.
+
+        If another chord follows instead, the mode is that of the local key if both share the tonic;
+        otherwise minor after a half-diminished ii and major after any other chord.
+        """
+        goal = goal_of(self.events, self.heads, at)
+        root = (self.chord_class(at).root + 5) % 12 if goal is None else goal[0]
+        there = self.chord_class(self.heads[at])
+        if there.root == root and there.sound not in DOMINANTS:
+            return root + (0 if there.sound in MAJORS else 12)
+        if self.local[at] % 12 == root:
+            return self.local[at]
+        two = self.ii_before(at)
+        half = two is not None and self.chord_class(two).sound is Sound.HALF_DIMINISHED
+        return root + (12 if half else 0)
