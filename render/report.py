@@ -29,11 +29,15 @@ from ..grammar.sheet import Bar, Sheet, SheetChord
 SCHEMA: Final = 1
 
 
-def report(chart: CompingChart) -> dict[str, Any]:
-    """The report of a chart: its chords, their harmony and grips, the areas, the travel."""
+def report(chart: CompingChart, file: str | None = None) -> dict[str, Any]:
+    """The report of a chart: its chords, their harmony and grips, the areas, the travel.
+
+    `file` is the name of the sheet's file, None for a sheet that was read from no file.
+    """
     header = chart.sheet.header
     return {
         "schema": SCHEMA,
+        "file": file,
         "title": header.title,
         **_key(chart.analysis),
         "time": str(header.meter),
@@ -176,11 +180,12 @@ def _travel(travel: Travel) -> dict[str, Any]:
     }
 
 
-def area_data(sheet: Sheet, analysis: Analysis) -> dict[str, Any]:
-    """One tune as plain data: `schema`, `title`, `key`, `areas`, and the summary's counts."""
+def area_data(sheet: Sheet, analysis: Analysis, file: str | None = None) -> dict[str, Any]:
+    """One tune as plain data: its file as in `report`, key, areas, and the summary's counts."""
     summary = summarise([analysis])
     return {
         "schema": SCHEMA,
+        "file": file,
         "title": sheet.header.title,
         **_key(analysis),
         "areas": [_area_in_words(sheet, area) for area in analysis.areas],

@@ -186,8 +186,9 @@ def best_homes(
     factors of changes before each event.
     """
     change = changes()
-    apart = WEIGHTS.away * distances()[:, _KEY_OF_HOME]
-    costs = (prices[:, :, None] + apart * bars[:, None, None]).astype(np.float32)
+    apart = (WEIGHTS.away * distances()[:, _KEY_OF_HOME]).astype(np.float32)
+    lengths = bars.astype(np.float32)[:, None, None]
+    costs = prices.astype(np.float32)[:, :, None] + apart * lengths
     tonics = np.arange(12)
     costs[:, tonics, tonics + KEYS] = np.minimum(prices[:, :12], rests)
     ways = _sweep(costs, borders)

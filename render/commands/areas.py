@@ -45,7 +45,11 @@ def command(sheets: tuple[str, ...], as_json: bool, details: bool, **given: Any)
         sheet = read_tune(name, choice)
         analysis = analyse(timeline_of(sheet))
         analyses.append(analysis)
-        text = json_line(area_data(sheet, analysis)) if as_json else _text(sheet, analysis, details)
+        text = (
+            json_line(area_data(sheet, analysis, name))
+            if as_json
+            else _text(sheet, analysis, details)
+        )
         write_stdout(text.encode())
 
     status = for_each(sheets_of(sheets), work)

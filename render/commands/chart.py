@@ -68,13 +68,15 @@ class PrintOptions:
         return self.as_json or self.text or self.words or self.explain
 
 
-def printed_texts(chart: CompingChart, options: PrintOptions, style: PageStyle) -> Iterator[str]:
-    """The texts that the options name, with numerals, areas and a rhythm as in the style."""
+def printed_texts(
+    name: str, chart: CompingChart, options: PrintOptions, style: PageStyle
+) -> Iterator[str]:
+    """The texts of a sheet that the options name, with numerals, areas and a rhythm as in style."""
     analysis, rhythm = style.analysis is not False, style.rhythm
     if options.as_json:
         from ..report import report
 
-        yield json_line(report(chart))
+        yield json_line(report(chart, name))
     if options.text:
         from ..text import terminal_width, text_chart
 
@@ -247,7 +249,7 @@ def _work(name: str, task: _Task, summary: bool) -> None:
     if not task.quiet:
         for line in clash_lines(comping):
             click.echo(f"{name}: {line}", err=True)
-    texts = list(printed_texts(comping, task.print_options, task.style))
+    texts = list(printed_texts(name, comping, task.print_options, task.style))
     written = _written(name, comping, task, digest) if task.draws else []
     for text in texts:
         write_stdout(text.encode())

@@ -155,3 +155,13 @@ def test_confidence_is_a_share_and_the_rival_is_another_key() -> None:
     assert unsure.confidence < 0.7
     assert sure.confidence > 0.9
     assert {str(unsure.heard), str(unsure.rival)} == {"A minor", "C major"}
+
+
+def test_coming_home_takes_the_whole_cadence() -> None:
+    """Four bars in the relative minor, then ii–V–I: all three chords are in the home key."""
+    bars = "C6 | Dm7 G7 | C6 | % | Bm7b5 | E7 | Am6 | % | Dm7 G7 | Cmaj7 | Dm7 G7 | C6"
+    for interval in INTERVALS:
+        readings = analysed(moved(sheet_of(bars), interval)).readings
+        keys = [reading.key for reading in readings if reading is not None]
+        numbers = [(key.tonic.pitch_class - interval.semitones) % 12 for key in keys]
+        assert numbers == [0, 0, 0, 0, 9, 9, 9, 0, 0, 0, 0, 0, 0]

@@ -117,7 +117,7 @@ def test_the_command_line_goes_through_the_same_door(
     arguments = [part for name, value in options.items() for part in (f"--{name}", value)]
     chart = midneck.chart(tune, smooth=True, **options)
     assert run(["chart", "tune.txt", "--json", "--smooth", *arguments]) == 0
-    assert json.loads(capsys.readouterr().out) == report(chart.comping)
+    assert json.loads(capsys.readouterr().out) == report(chart.comping, "tune.txt")
     assert run(["chart", "tune.txt", "--explain", "--smooth", *arguments]) == 0
     told = capsys.readouterr().out
     assert told.split() == chart.explain().split()
