@@ -41,10 +41,9 @@ CLOSE_BARS: Final = 4.0
 
 
 def cadences(tune: Tune) -> Iterator[AreaMatch]:
-    """The areas of each dominant, of the kind of its cadence."""
-    for at in range(len(tune)):
-        if tune.is_dominant(at):
-            yield from _cadence(tune, at)
+    """The areas of each dominant, of the kind of its cadence; of several on one root the last."""
+    for link in _links(tune):
+        yield from _cadence(tune, link.at)
 
 
 def _cadence(tune: Tune, at: int) -> Iterator[AreaMatch]:
@@ -104,7 +103,7 @@ def _deceptive(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> Iter
 
 @dataclass(frozen=True, slots=True)
 class _Link:
-    """A dominant `at` with the chords before it that belong to it, its ii or suspension."""
+    """A dominant `at` with the chords before it that belong to it, its ii and those on its root."""
 
     start: int
     at: int
@@ -126,19 +125,28 @@ def _links(tune: Tune) -> list[_Link]:
     return links
 
 
-def _runs(tune: Tune, links: Sequence[_Link]) -> Iterator[list[_Link]]:
-    """Links in a row, each resolving to the next; a run ends before a root that it has already."""
-    run: list[_Link] = []
+def _runs(tune: Tune, links: Sequence[_Link]) -> Iterator[Sequence[_Link]]:
+    """Links in a row, each resolving to the next."""
+    start = 0
+    for at in range(1, len(links) + 1):
+        if at == len(links) or not _hands_on(tune, links[at - 1], links[at]):
+            yield from _without_recurrence(tune, links[start:at])
+            start = at
+
+
+def _without_recurrence(tune: Tune, run: Sequence[_Link]) -> Iterator[Sequence[_Link]]:
+    """The parts of a run in which no root recurs, split from its end, where it arrives."""
+    parts: list[Sequence[_Link]] = []
     roots: set[int] = set()
-    for link in links:
-        root = tune.chord_class(link.at).root
-        if run and (root in roots or not _hands_on(tune, run[-1], link)):
-            yield run
-            run, roots = [], set()
-        run.append(link)
+    end = len(run)
+    for at in range(len(run) - 1, -1, -1):
+        root = tune.chord_class(run[at].at).root
+        if root in roots:
+            parts.append(run[at + 1 : end])
+            roots, end = set(), at + 1
         roots.add(root)
-    if run:
-        yield run
+    parts.append(run[:end])
+    yield from reversed(parts)
 
 
 def _hands_on(tune: Tune, here: _Link, there: _Link) -> bool:

@@ -293,7 +293,8 @@ def _is_dominant_of_iii(form: _Form, at: int) -> bool:
     """Whether V7 of a major key goes to iii, which stands for I."""
     if form.is_minor_key(at) or form.degree(at) != 7:
         return False
-    return form.motion(at, at + 1) == 9 and form.chord_class(at + 1).sound in MINORS
+    minor = MINORS | {Sound.HALF_DIMINISHED}
+    return form.motion(at, at + 1) == 9 and form.chord_class(at + 1).sound in minor
 
 
 def _is_backdoor(form: _Form, at: int) -> bool:

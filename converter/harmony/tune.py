@@ -20,8 +20,8 @@ class Tune:
     """The events of a tune, what each prepares, its local key and its interpretation.
 
     `count` is the number of events; `row` holds their chord classes;
-    `starts` for each event the first of the suspended dominants on its root right before it, or the
-    event itself.
+    `starts` for each event the first of the dominants on its root right before it, suspended or
+    not, or the event itself.
     """
 
     events: Sequence[Event]
@@ -38,9 +38,9 @@ class Tune:
         object.__setattr__(self, "count", len(sounds))
         starts: list[int] = []
         for at, here in enumerate(sounds):
-            before = sounds[at - 1]
-            suspended = at and before.sound is Sound.SUSPENDED and before.root == here.root
-            starts.append(starts[-1] if suspended else at)
+            same = at > 0 and sounds[at - 1].root == here.root
+            together = same and self.is_dominant(at - 1) and self.is_dominant(at)
+            starts.append(starts[-1] if together else at)
         object.__setattr__(self, "starts", tuple(starts))
 
     def __len__(self) -> int:
@@ -96,7 +96,7 @@ class Tune:
         return self.motion(at + 1, self.heads[(at + 1) % self.count]) in FALLS
 
     def ii_before(self, at: int) -> int | None:
-        """The ii before a dominant or its suspension, in this chorus; None if there is none."""
+        """The ii before a dominant and those on its root, in this chorus; None if there is none."""
         start = self.starts[at]
         return start - 1 if start and self.goes_on(start - 1) else None
 
@@ -109,7 +109,7 @@ class Tune:
 
     def is_third(self, at: int) -> bool:
         """Whether an event is iii of a major key, which stands for I."""
-        minor = self.chord_class(at).sound in MINORS
+        minor = self.chord_class(at).sound in MINORS | {Sound.HALF_DIMINISHED}
         return minor and self.local[at % self.count] < 12 and self.degree(at) == 4
 
     def key_of(self, at: int) -> int:
