@@ -99,9 +99,39 @@ def _open_bracket(symbol: str, index: int) -> ChordError:
 
 def _bad_quality(symbol: str, index: int, folded: str) -> ChordError:
     root = _NOTE.findall(folded)[0]
-    near = _nearest(folded[len(root) :])
     label = "bad-degree" if index > len(root) else "bad-quality"
-    return ChordError(label, index + 1, symbol[index:], near and root + near)
+    near = _mended(symbol) or [root + name for name in _candidates(folded[len(root) :])]
+    *others, last = near or [""]
+    offered = f"{', '.join(others)} or {last}" if others else last
+    return ChordError(label, index + 1, symbol[index:], offered)
+
+
+def _mended(symbol: str) -> list[str]:
+    """The symbol with signs that are easily mistaken put right, where that makes it a chord."""
+    mended = symbol.replace("\\", "/").replace("(B", "(b")
+    try:
+        return [mended] if mended != symbol and parse_chord(mended) else []
+    except ChordError:
+        return []
+
+
+def _candidates(rest: str) -> list[str]:
+    """The known qualities that an unknown one may stand for, by their canonical texts.
+
+    There are several where they sound different and none is likelier: ^ is written for a triangle
+    and slips in for nothing, h stands for half-diminished, and a letter that says nothing may be
+    any quality with that number.
+    """
+    number = re.fullmatch(r"\D*?(\d*)", rest)
+    degree = number[1] if number else ""
+    if rest[0] == "^" and number:
+        return [f"maj{degree or '7'}", *([degree] if degree else [])]
+    if rest[0] in "hH" and degree in ("", "7") and len(rest) == 1 + len(degree):
+        return ["m7b5", *([degree] if degree else [])]
+    near = _nearest(rest)
+    if near and near == degree and degree in ("7", "9", "11", "13"):
+        return [degree, f"m{degree}", f"maj{degree}"]
+    return [near] if near else []
 
 
 def _bad_root(symbol: str, folded: str) -> ChordError:

@@ -41,7 +41,7 @@ CHORD_MISTAKES: Final[dict[str, Mistake]] = {
     "chord-too-long": Mistake(
         "this is too long for a chord symbol", _QUALITY, (f"| C7{'b9' * 40} | F |",)
     ),
-    "bad-root": Mistake("not a root", _ROOT, ("| Cm7 | Qm7 |", "| C | (b9) |", "| C /F G7 |")),
+    "bad-root": Mistake("not a root", _ROOT, ("| Cm7 | Qm7 |", "| C | (b9) |")),
     "root-small": Mistake("roots are capitals", _ROOT, ("| C | dm7 |", "| c |")),
     "root-h": Mistake(
         "H is written B here, and the German B is Bb",
@@ -94,6 +94,22 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
             "|: C |1. F :|2. % | / G A B |",
         ),
         ("/ ii7 | V7", "| ii7 | / V7 |"),
+    ),
+    "dash-between": Mistake(
+        "a dash between chords",
+        "a space, or | where a bar ends",
+        ("| F#m7 – B7 |", "| F#m7-B7 |", "| C | Dm7 - G7 |"),
+    ),
+    "slash-twice": Mistake("two slashes before a bass note", "one", ("| F//A |", "| C | Bb//D |")),
+    "bass-apart": Mistake(
+        "a slash stands apart from its chord, close to what follows",
+        "no space before a bass note, a space on both sides of a beat",
+        ("| C /F G7 |",),
+    ),
+    "sign-misspelt": Mistake(
+        "neither a chord nor a sign",
+        "To Coda, Coda, Segno, Fine, D.C. or D.S.",
+        ("| C | F To Cdoa |\nCoda\n| C |", "| Sengo C | F |", "| C Fien | F |"),
     ),
     "optional-open": Mistake(
         "the bracket round optional chords is not closed on its line",
@@ -187,7 +203,9 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "other-kind": Mistake("this is {kind}, not a sheet", "{read}"),
     "header-twice": Mistake("the header is given twice", examples=("Key: C\nKey: F\n| C |",)),
     "bad-key": Mistake(
-        "not a key", "a tonic and a mode, as in F, Bb major, C#m", ("Key: H\n| C |", "Key: \n| C |")
+        "not a key",
+        "a tonic and a mode, as in F, Bb major, C#m or D dorian",
+        ("Key: H\n| C |", "Key: \n| C |"),
     ),
     "bad-time": Mistake(
         "not a meter",

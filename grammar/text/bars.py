@@ -8,7 +8,9 @@ a problem, and reading goes on at the next token.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
+from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
@@ -17,8 +19,10 @@ from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..mistakes import mistake
 from ..sheet import MAX_TIMES, Bar, Frets, Meter, SheetChord
 from .beats import Share, beats_of, even, misfit, tokens_a_bar
-from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, read_chord
+from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, names_chord, read_chord
 
+#: The signs and words of jumps as they are spelled.
+_SIGNS: Final = ("Coda", "Segno", "Fine", "Capo")
 #: The longest rest that one sign may stand for.
 MAX_REST_BARS: Final = 999
 ZERO: Final = Fraction(0)
@@ -57,13 +61,17 @@ class BarDraft:
 
     `broken`: a token of it could not be read, so its beats are not counted. `signs`: the tokens
     that stand in it alone, by kind. `bracket`: the open bracket round optional chords. `rests`: the
-    slashes at the start of the tune, which are silent.
+    slashes at the start of the tune, which are silent. `dashes`, `slashes`: those between chords.
+    `word`: a To or al that the next word may make a sign.
     """
 
     line: int
     problems: list[Problem]
     bracket: Token | None = None
     rests: list[Token] = field(default_factory=list)
+    dashes: list[Token] = field(default_factory=list)
+    slashes: list[Token] = field(default_factory=list)
+    word: Token | None = None
     chords: list[DraftChord] = field(default_factory=list)
     simile: int = 0
     rest_bars: int = 0
@@ -101,6 +109,7 @@ class BarDraft:
                 if item.kind in self.signs:
                     self.report("twice-in-bar", item)
                 self.signs[item.kind] = item
+        self.end()
 
     def report(self, label: str, token: Token, suggestion: str = "", **fields: object) -> None:
         """Note a mistake in one of its tokens."""
@@ -109,11 +118,13 @@ class BarDraft:
 
     def _add_chord(self, symbol: Token, extensions: tuple[Token, ...]) -> None:
         position = SourcePosition(self.line, symbol.column)
+        if self._is_no_chord(symbol):
+            return
         chord, text, closes = None, symbol.text, False
         if self.bracket is not None and text.count(")") > text.count("("):
             text, closes = text.removesuffix(")"), True
         if symbol.kind == "chord":
-            chord = read_chord(text, position, self.problems)
+            chord = self._read_chord(text, position)
         unread = symbol.kind == "chord" and chord is None
         self._refuse_beside_sign(symbol)
         added = DraftChord(chord, text, position, optional=self.bracket is not None)
@@ -124,6 +135,57 @@ class BarDraft:
             self.broken = True
         else:
             self.chords.append(added)
+
+    def _is_no_chord(self, symbol: Token) -> bool:
+        """Report a dash between chords, a slash apart from its chord, and misspelt signs."""
+        word, text = self.word, symbol.text
+        self.word = None
+        near = get_close_matches(text.capitalize()[:12], _SIGNS, 1, 0.6 if word else 0.74)
+        if word is not None and near:
+            self.report_text("sign-misspelt", word, f"{word.text} {text}", f"{word.text} {near[0]}")
+        elif text in ("To", "to", "al"):
+            self.word = symbol
+            return True
+        elif set(text) == {"-"}:
+            self.dashes.append(symbol)
+            return True
+        elif text.startswith("/") and len(text) > 1:
+            before = self.chords[-1].text if self.chords else ""
+            bass = text.lstrip("/")
+            twice = any(token.column == symbol.column - 1 for token in self.slashes)
+            near = [f"{before}/{bass}"] if twice else [f"{before}/{bass}", f"{before} / {bass}"]
+            label = "slash-twice" if twice else "bass-apart"
+            self.report_text(label, symbol, text, " or ".join(near) if before else "")
+        elif near and text.lower() not in ("coda", "fine") and not names_chord(text):
+            self.report_text("sign-misspelt", symbol, text, near[0])
+        else:
+            return False
+        self.broken = True
+        return True
+
+    def report_text(self, label: str, token: Token, text: str, suggestion: str) -> None:
+        """Note a mistake that begins at a token, with a suggestion."""
+        position = SourcePosition(self.line, token.column)
+        self.problems.append(mistake(label, position, text, suggestion))
+
+    def _read_chord(self, text: str, position: SourcePosition) -> Chord | None:
+        """The chord of a symbol; two chords joined by a dash are told apart in the problem."""
+        count = len(self.problems)
+        chord = read_chord(text, position, self.problems)
+        joined = re.fullmatch(r"([A-G].*?)-([A-G].*)", text)
+        if joined and len(self.problems) > count and all(map(names_chord, joined.groups())):
+            problem = mistake("dash-between", position, text, " ".join(joined.groups()))
+            self.problems[-1] = problem
+        return chord
+
+    def end(self) -> None:
+        """Report what waits for the end of the bar: dashes between chords, To and al alone."""
+        if self.dashes:
+            dash = self.dashes[0]
+            self.report_text("dash-between", dash, "-", " ".join(each.text for each in self.chords))
+        if self.word is not None:
+            self._read_chord(self.word.text, SourcePosition(self.line, self.word.column))
+            self.broken = True
 
     def _continue(
         self, extensions: tuple[Token, ...], last: SheetChord | None, is_first: bool
@@ -157,6 +219,7 @@ class BarDraft:
         """Slashes, a push, a hold, a pin or a length for the chord before them."""
         if token.kind == "slashes":
             chord.tokens += token.count
+            self.slashes.append(token)
         elif token.kind == "push":
             chord.push = True
         elif token.kind == "hold":

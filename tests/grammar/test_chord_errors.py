@@ -22,7 +22,7 @@ from midneck.grammar.chord_parser import MAX_LENGTH, ChordError, parse_chord
     ("Ebdom8", "column 3: not a quality 'dom8'; .*did you mean Eb7?"),
     ("Bbbmoj7", "column 5: not part of a chord 'oj7'; .*did you mean Bbbmaj7?"),
     ("Fxmoj7", "column 4: not part of a chord 'oj7'; .*did you mean Fxmaj7?"),
-    ("Bbx7", "column 3: not a quality 'x7'; .*did you mean Bb7?"),
+    ("Bbx7", "column 3: not a quality 'x7'; .*did you mean Bb7, Bbm7 or Bbmaj7\\?"),
     ("C7x9", "column 3: not part of a chord 'x9'; expected a changed degree such as b9"),
     ("C7addx9", "column 3: not part of a chord 'addx9'"),
     ("Cnone", "column 2: not a quality 'none'"),
