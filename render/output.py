@@ -203,6 +203,26 @@ def numbered(path: Path, number: int) -> Path:
     return path.with_name(f"{path.stem}-{number}{path.suffix}")
 
 
+def stale_results(folder: Path, kind: str, stems: set[str]) -> list[Path]:
+    """The stamped files of a kind in a folder whose names begin with the stem of no sheet.
+
+    The name of a result is a stem, then words for choices, each after a `_`, or the number of a
+    page after a `-`; the practice sheet of a tune is `<stem>-drill`.
+    """
+    if not folder.is_dir():
+        return []
+    pages = sorted(path for path in folder.iterdir() if path.suffix == f".{kind}")
+    ends = re.compile(r"(_|-drill|-\d+$|$)")
+    return [
+        page
+        for page in pages
+        if _stamp_in(page) is not None
+        and not any(
+            page.stem.startswith(stem) and ends.match(page.stem, len(stem)) for stem in stems
+        )
+    ]
+
+
 def _stamp_in(path: Path) -> str | None:
     """The stamp in a file; None if the file does not exist or has no stamp."""
     if not path.is_file():

@@ -35,6 +35,11 @@ SCORES: Final = (".musicxml", ".xml", ".mxl", ".abc")
 SUFFIXES: Final = (".txt", *SCORES)
 
 
+#: The instruments that transpose, by the key they are in and by their names, in small letters.
+INSTRUMENT_NAMES: Final = {
+    "bb": "Bb", "b♭": "Bb", "trumpet": "Bb", "clarinet": "Bb", "soprano": "Bb", "tenor": "Bb",
+    "eb": "Eb", "e♭": "Eb", "alto": "Eb", "baritone": "Eb", "f": "F", "horn": "F",
+}  # fmt: skip
 #: The maximum number of semitones of a transposition up or down.
 MOST_SEMITONES: Final = 11
 
@@ -45,12 +50,23 @@ class InputError(MidneckError, OSError):
 
 @dataclass(frozen=True, slots=True)
 class KeyChoice:
-    """The transposition of a sheet: to a named key, by semitones, or for an instrument."""
+    """The transposition of a sheet: to a named key, by semitones, or for an instrument.
+
+    Raises OptionError when it goes up and down at once.
+    """
 
     key: str | None = None
     up: int = 0
     down: int = 0
     instrument: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.up and self.down:
+            way = self.up - self.down
+            one = f"{'up' if way > 0 else 'down'} {abs(way)}" if way else "neither"
+            raise OptionError(
+                f"up {self.up} and down {self.down} semitones are two moves: give one ({one})"
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +173,7 @@ def _named_file(name: str) -> Source:
 
 def _file(path: Path) -> Source:
     with path.open("rb") as file:
-        return Source(_limited(file), path.name)
+        return Source(_limited(file), str(path))
 
 
 def is_score(source: Source) -> bool:
@@ -212,6 +228,12 @@ def _transposition(
 
 
 def _moved_to(sheet: Sheet, home: Key, target: Key) -> tuple[Sheet, Key]:
+    if target.mode != "major" and target.tonality != home.tonality:
+        found = "is in" if sheet.header.key else "sounds in"
+        raise InputError(
+            f"the tune {found} {home}, a {home.tonality} key: it can move to another tonic, as "
+            f"with the key {target.tonic}, but not become {target}"
+        )
     interval = interval_to_key(home, target)
     return transpose_sheet(sheet, interval, home), Key(home.tonic.up(interval), home.mode)
 

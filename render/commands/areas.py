@@ -19,6 +19,7 @@ from ..output import json_line, write_stdout
 from ..report import area_data
 from ..text import area_summary_text, area_text
 from .each import for_each, read_tune, sheets_of
+from .groups import GroupedCommand
 from .options import key_choice_of, key_options
 
 _EXAMPLE = """\
@@ -31,7 +32,7 @@ Examples:
 """
 
 
-@click.command("areas", epilog=_EXAMPLE)
+@click.command("areas", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("sheets", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="Print data, a line a sheet.")
 @click.option("--all", "details", is_flag=True, help="List the areas inside each passage too.")

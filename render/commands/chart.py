@@ -21,7 +21,7 @@ from ...grammar.errors import SheetError
 from ..batch import sensible_jobs
 from ..charts import chart
 from ..export import CHART_FORMATS, export_chart
-from ..names import choices_in_name, target
+from ..names import choices_in_name, is_folder, stem_of, target
 from ..options import check_dpi
 from ..output import (
     OutputError,
@@ -29,6 +29,7 @@ from ..output import (
     fingerprint,
     is_current,
     json_line,
+    stale_results,
     write_files,
     write_only,
     write_stdout,
@@ -36,6 +37,7 @@ from ..output import (
 from ..page.drawing.style import PageStyle
 from ..sources import STDIN, KeyChoice, fetch, load
 from .each import draws_bar, for_each, sheets_of, warn
+from .groups import GroupedCommand
 from .options import (
     chart_options,
     check_print_options,
@@ -146,7 +148,11 @@ class _Task:
         return self.kind, self.tab, self.choice, self.player, self.options, self.style
 
 
-@click.command("chart", epilog="\b\nExample:\n  midneck chart my_tune.txt --key Eb --second-page")
+@click.command(
+    "chart",
+    cls=GroupedCommand,
+    epilog="\b\nExample:\n  midneck chart my_tune.txt --key Eb --second-page",
+)
 @click.argument("sheets", nargs=-1, required=True)
 @output_options
 @key_options
@@ -159,11 +165,14 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
     inputs = sheets_of(sheets)
     names = inputs.names
+    _refuse_book(given["out"], len(names))
     task = _task(given, names)
     bar = draws_bar(len(names)) and not task.prints
     if task.draws and task.out != "-":
         for folder in {_path(name, task).parent for name in names}:
             clear_unfinished(folder)
+    if task.update and inputs.in_folder:
+        _tell_stale(names, task)
     return for_each(
         inputs,
         partial(_work, task=task, summary=not (bar or task.prints or task.quiet)),
@@ -171,6 +180,27 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
         progress=bar and not task.quiet,
         jobs=jobs or (1 if task.prints else sensible_jobs(len(names))),
     )
+
+
+def _refuse_book(out: str | None, count: int) -> None:
+    """Refuse one file for several sheets. Raises UsageError."""
+    if out is None or count < 2 or is_folder(out):
+        return
+    suffix = Path(out).suffix
+    kind = suffix.lstrip(".").lower()
+    if kind in CHART_FORMATS:
+        raise click.UsageError(
+            f"-o {out} is one file, and there are {count} sheets: chart makes a page of each, in a "
+            f"folder as with -o {out.removesuffix(suffix)}/ --format {kind}; it binds no book"
+        )
+
+
+def _tell_stale(names: list[str], task: _Task) -> None:
+    """Name the pages in the folders of results whose sheets are gone: removed or renamed."""
+    stems = {stem_of(name) for name in names}
+    for folder in sorted({_path(name, task).parent for name in names}):
+        for page in stale_results(folder, task.kind, stems):
+            click.echo(f"{page}: its sheet was removed or renamed; delete the page", err=True)
 
 
 def _task(given: dict[str, Any], names: list[str]) -> _Task:
@@ -229,7 +259,7 @@ def _work(name: str, task: _Task, summary: bool) -> None:
         path = _path(name, task)
         raise OutputError(f"{name} would go to {path}, as {task.duplicates[name]} does: rename one")
     source = fetch(name)
-    digest = fingerprint(source.data, source.name, *task.settings)
+    digest = fingerprint(source.data, Path(source.name).name, *task.settings)
     if task.update and is_current(_path(name, task), digest):
         if summary:
             click.echo(f"{_path(name, task)} is up to date")

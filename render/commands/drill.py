@@ -24,7 +24,8 @@ from ..options import check_dpi
 from ..output import json_line, write_files, write_only, write_stdout
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
-from .each import warn
+from .each import named, warn
+from .groups import GroupedCommand
 from .options import (
     check_print_options,
     dpi_option,
@@ -108,7 +109,7 @@ class _Output:
         return self.text or self.as_json
 
 
-@click.command("drill", epilog=_EPILOG)
+@click.command("drill", cls=GroupedCommand, epilog=_EPILOG)
 @click.argument("progression", nargs=-1)
 @_route_options
 @_practice_options
@@ -151,7 +152,9 @@ def _tune_drill(
     sheet = load(fetch(tune), None if key is None else KeyChoice(key=choice.key))
     route, practice = choice.of_tune(mistakes, sheet.header)
     warn(tune, sheet)
-    return drill_of(chart(sheet, player=player).comping, route, practice), f"{stem_of(tune)}-drill"
+    with named(tune):
+        comping = chart(sheet, player=player).comping
+    return drill_of(comping, route, practice), f"{stem_of(tune)}-drill"
 
 
 def _choices(choice: DrillChoice) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Generator, Iterable, Sequence
-from contextlib import AbstractContextManager, closing, nullcontext
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -19,7 +19,7 @@ from ...grammar.sheet import Sheet
 from ..batch import JobResult, Work, run_in_processes, run_job
 from ..output import write_stdout
 from ..page.drawing.scripts import ScriptError
-from ..sources import STDIN, KeyChoice, fetch, files_in, load
+from ..sources import STDIN, InputError, KeyChoice, fetch, files_in, load
 from .main import os_message
 
 #: Names of failed sheets that are listed at the end.
@@ -128,6 +128,15 @@ def read_tune(name: str, choice: KeyChoice | None = None) -> Sheet:
     return sheet
 
 
+@contextmanager
+def named(name: str) -> Iterator[None]:
+    """Put the name of a tune before the reasons why it cannot be planned."""
+    try:
+        yield
+    except PlanError as error:
+        raise PlanError(f"{name}: {error}") from error
+
+
 def warn(name: str, sheet: Sheet) -> None:
     """Print the warnings of the reader on standard error."""
     for warning in sheet.warnings:
@@ -144,6 +153,8 @@ def _run(
             on_problems(error)
         click.echo(str(error), err=True)
     except (PlanError, RhythmError, ScriptError) as error:
+        click.echo(f"{name}: {error}", err=True)
+    except InputError as error:
         click.echo(f"{name}: {error}", err=True)
     except OSError as error:
         click.echo(f"midneck: {os_message(error)}", err=True)

@@ -6,13 +6,16 @@ import click
 
 from ...grammar.text.format import format_text
 from ..output import write_stdout
+from .groups import GroupedCommand
 from .main import COMMANDS
 
 #: What there is help on besides the commands.
 FORMAT = "format"
 
 
-@click.command("help", epilog="\b\nExamples:\n  midneck help format\n  midneck help chart")
+@click.command(
+    "help", cls=GroupedCommand, epilog="\b\nExamples:\n  midneck help format\n  midneck help chart"
+)
 @click.argument("topic", required=False)
 @click.pass_context
 def command(ctx: click.Context, topic: str | None) -> None:

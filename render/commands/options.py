@@ -32,6 +32,7 @@ from ..options import (
 )
 from ..page.drawing.style import DPI, PAPERS, USUAL_DPI, Binding, Heading, PageStyle
 from ..sources import KeyChoice
+from .groups import instrument_key
 
 Value = TypeVar("Value")
 
@@ -82,8 +83,9 @@ key_options = group(
     click.option(
         "--for",
         "instrument",
-        type=click.Choice(["Bb", "Eb", "F"]),
-        help="Write it for an instrument in this key.",
+        metavar="[Bb|Eb|F]",
+        callback=instrument_key,
+        help="Write it for an instrument in this key, or by name: tenor, alto.",
     ),
 )
 
@@ -179,7 +181,12 @@ dpi_option = click.option(
     "--dpi", type=click.IntRange(*DPI), metavar="N", help=f"Dots an inch of a PNG ({USUAL_DPI})."
 )
 paper_options = group(
-    click.option("--paper", type=click.Choice(list(PAPERS)), default="a4", help="Paper size (a4)."),
+    click.option(
+        "--paper",
+        type=click.Choice(list(PAPERS), case_sensitive=False),
+        default="a4",
+        help="Paper size (a4).",
+    ),
     click.option("--landscape", is_flag=True, help="Turn the page."),
     click.option("--large", is_flag=True, help="Large print: nothing under 18 points."),
     symbols_option,

@@ -8,9 +8,10 @@ from ...converter.prose.facts import describe_form, rounds_sentence
 from ...grammar.form.unfold import unfold
 from ..output import write_stdout
 from .each import for_each, read_tune, sheets_of
+from .groups import GroupedCommand
 
 
-@click.command("order", epilog="\b\nExample:\n  midneck order my_tune.txt")
+@click.command("order", cls=GroupedCommand, epilog="\b\nExample:\n  midneck order my_tune.txt")
 @click.argument("sheets", nargs=-1, required=True)
 def command(sheets: tuple[str, ...]) -> int:
     """Print the played order of each SHEET: its bars with repeats, endings and jumps followed."""

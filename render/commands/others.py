@@ -15,7 +15,8 @@ from ...grammar.bar_names import Bars
 from ...grammar.sheet import Sheet
 from ..charts import chart
 from ..output import write_stdout
-from .each import read_tune
+from .each import named, read_tune
+from .groups import GroupedCommand
 from .options import (
     bars_of,
     bars_option,
@@ -36,7 +37,7 @@ _HINT = (
 )
 
 
-@click.command("others", epilog=_EXAMPLE)
+@click.command("others", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("sheet")
 @bars_option("Only these bars: 7, 9-16, or a section as B.")
 @click.option("--count", type=click.IntRange(1, 20), default=3, help="Grips for each chord (3).")
@@ -46,7 +47,8 @@ def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
     read = read_tune(sheet, key_choice_of(given))
     run = bars_of(read, bars)
-    comping = chart(read, **given).comping
+    with named(sheet):
+        comping = chart(read, **given).comping
     chosen = [
         (number, index) for index, number in enumerate(read.bar_numbers)
         if (run is None or run[0] <= number <= run[1]) and comping.plan.grips[index] is not None

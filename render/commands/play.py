@@ -17,7 +17,8 @@ from ..charts import chart
 from ..export import PLAYBACK_FORMATS, Instruments, cautions, export_performance
 from ..names import choices_in_name, joined_words, target
 from ..output import write_result
-from .each import read_tune
+from .each import named, read_tune
+from .groups import GroupedCommand
 from .options import (
     bars_of,
     bars_option,
@@ -40,7 +41,7 @@ Examples:
 """
 
 
-@click.command("play", epilog=_EXAMPLE)
+@click.command("play", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("sheet")
 @click.option("-o", "--output", "out", metavar="FILE", help="A .mid or .wav file, or a folder/.")
 @click.option("--tempo", type=int, help="Beats a minute (the sheet's).")
@@ -70,14 +71,15 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     instruments = _instruments(given, path.suffix.lower())
     read = read_tune(sheet, choice)
     settings = given | {"tempo": options.tempo, "bars": bars_of(read, given["bars"])}
-    comping = chart(
-        read,
-        player=player,
-        style=options.style,
-        smooth=options.smooth,
-        same_grips=options.same_grips,
-        tempo=options.tempo,
-    ).comping
+    with named(sheet):
+        comping = chart(
+            read,
+            player=player,
+            style=options.style,
+            smooth=options.smooth,
+            same_grips=options.same_grips,
+            tempo=options.tempo,
+        ).comping
     performance = _performance(comping, settings)
     write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))

@@ -13,6 +13,7 @@ from ..names import is_folder, target
 from ..output import OutputError, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
 from .each import for_each, sheets_of, warn
+from .groups import GroupedCommand
 from .options import key_options, output_format, pick
 
 _EXAMPLE = """\
@@ -36,7 +37,7 @@ class _Task:
     choice: KeyChoice
 
 
-@click.command("tidy", epilog=_EXAMPLE)
+@click.command("tidy", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("sheets", nargs=-1, required=True)
 @click.option("--keep-spelling", is_flag=True, help="Leave chord symbols as they were typed.")
 @click.option("--in-place", is_flag=True, help="Rewrite the files themselves.")

@@ -36,7 +36,6 @@ def names(folder: Path) -> list[str]:
         (KeyChoice(key="F#m"), Player(), PlanOptions(), "_in-F-sharp-minor"),
         (KeyChoice(up=3), Player(), PlanOptions(), "_up-3"),
         (KeyChoice(down=2), Player(), PlanOptions(), "_down-2"),
-        (KeyChoice(up=2, down=2), Player(), PlanOptions(), ""),
         (KeyChoice(key="G", instrument="Bb"), Player(), PlanOptions(), "_in-G_for-Bb"),
         (KeyChoice(), Player(hand="left"), PlanOptions(), "_left"),
         (KeyChoice(), SMALL_HAND, PlanOptions(style="four-note"), "_small-hand_four-note"),

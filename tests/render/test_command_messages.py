@@ -1,0 +1,131 @@
+"""What the command line says about slips in options, books, stale pages and folders."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+import pytest
+from midneck.render.commands.groups import PURPOSES
+from midneck.render.commands.main import COMMANDS, cli, run
+
+Output = pytest.CaptureFixture[str]
+TUNE = "Title: Weir\nKey: F\n\n| Gm7 | C7 | F6 | % |\n"
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "tunes").mkdir()
+    for name in ("weir", "lock"):
+        (tmp_path / "tunes" / f"{name}.txt").write_text(TUNE, encoding="utf-8")
+    return tmp_path
+
+
+def error_of(capsys: Output, *arguments: str, status: int = 2) -> str:
+    """What is said on standard error, in one line."""
+    assert run(list(arguments)) == status
+    return " ".join(capsys.readouterr().err.split())
+
+
+@pytest.mark.parametrize("name", sorted(COMMANDS))
+def test_every_option_of_a_command_has_a_purpose(name: str) -> None:
+    purposes = [option for options in PURPOSES.values() for option in options]
+    assert len(purposes) == len(set(purposes))
+    with click.Context(cli) as context:
+        command = cli.get_command(context, name)
+    assert command is not None
+    options = {param.name for param in command.params if isinstance(param, click.Option)}
+    assert options <= set(purposes)
+
+
+def test_the_help_has_the_purposes_in_their_order(capsys: Output) -> None:
+    assert run(["chart", "--help"]) == 0
+    told = capsys.readouterr().out
+    places = [told.index(f"\n{purpose}:\n") for purpose in PURPOSES if f"\n{purpose}:\n" in told]
+    assert places == sorted(places)
+    assert len(places) == 7
+    assert "\nOptions:\n" not in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "key"),
+    [("tenor", "Bb"), ("alto", "Eb"), ("bb", "Bb"), ("EB", "Eb"), ("Trumpet", "Bb"), ("f", "F")],
+)
+def test_an_instrument_goes_by_its_key_or_its_name(folder: Path, typed: str, key: str) -> None:
+    assert run(["chart", "tunes/weir.txt", "--for", typed, "-q"]) == 0
+    assert [path.name for path in folder.glob("*.pdf")] == [f"weir_for-{key}.pdf"]
+
+
+def test_an_unknown_instrument_is_told_the_others(folder: Path, capsys: Output) -> None:
+    said = error_of(capsys, "chart", "tunes/weir.txt", "--for", "kazoo")
+    assert said.endswith(
+        "'kazoo' is no instrument; there are Bb (trumpet, clarinet, soprano, tenor), "
+        "Eb (alto, baritone), F (horn)"
+    )
+
+
+def test_a_paper_may_be_typed_in_capitals(folder: Path) -> None:
+    assert run(["chart", "tunes/weir.txt", "--paper", "Letter", "-q"]) == 0
+    assert (folder / "weir.pdf").exists()
+
+
+def test_left_is_told_its_option(folder: Path, capsys: Output) -> None:
+    said = error_of(capsys, "chart", "tunes/weir.txt", "--left")
+    assert said.endswith("there is no option --left; it is --hand left here")
+    assert "no option --left" not in error_of(capsys, "order", "tunes/weir.txt", "--left")
+
+
+def test_up_and_down_at_once_are_refused_with_the_reason(folder: Path, capsys: Output) -> None:
+    said = error_of(capsys, "chart", "tunes/weir.txt", "--up", "3", "--down", "2")
+    assert said.endswith("up 3 and down 2 semitones are two moves: give one (up 1)")
+
+
+def test_a_minor_key_for_a_major_tune_is_refused_with_the_reason(
+    folder: Path, capsys: Output
+) -> None:
+    said = error_of(capsys, "chart", "tunes/weir.txt", "--key", "Cm")
+    assert said == (
+        "tunes/weir.txt: the tune is in F major, a major key: it can move to another tonic, as "
+        "with the key C, but not become C minor"
+    )
+    Path("dusk.txt").write_text("Key: Dm\n| Em7b5 | A7 | Dm6 | % |\n", encoding="utf-8")
+    assert run(["chart", "dusk.txt", "--key", "Em", "-q"]) == 0
+    assert run(["chart", "dusk.txt", "--key", "E", "-q"]) == 0
+
+
+@pytest.mark.parametrize("sheets", [["tunes"], ["tunes/weir.txt", "tunes/lock.txt"]])
+def test_several_sheets_make_no_book(folder: Path, capsys: Output, sheets: list[str]) -> None:
+    said = error_of(capsys, "chart", *sheets, "-o", "book.pdf")
+    assert said.endswith(
+        "-o book.pdf is one file, and there are 2 sheets: chart makes a page of each, in a folder "
+        "as with -o book/ --format pdf; it binds no book"
+    )
+    assert not (folder / "book.pdf").exists()
+
+
+def test_an_update_tells_of_pages_whose_sheets_are_gone(folder: Path, capsys: Output) -> None:
+    assert run(["chart", "tunes", "-o", "out/", "-q"]) == 0
+    assert run(["chart", "tunes", "-o", "out/", "--key", "G", "-q"]) == 0
+    Path("out/mine.pdf").write_bytes(b"%PDF my own")
+    Path("tunes/lock.txt").rename("tunes/sluice.txt")
+    capsys.readouterr()
+    assert run(["chart", "tunes", "-o", "out/", "--update", "-q"]) == 0
+    assert capsys.readouterr().err.splitlines() == [
+        f"out/lock{words}.pdf: its sheet was removed or renamed; delete the page"
+        for words in ("", "_in-G")
+    ]
+    assert Path("out/lock.pdf").exists()
+
+
+def test_mistakes_and_impossible_grips_name_the_file_with_its_folder(
+    folder: Path, capsys: Output
+) -> None:
+    Path("tunes/lock.txt").write_text("| Hm7 |\n", encoding="utf-8")
+    Path("tunes/weir.txt").write_text("| C6<1 x 14 9 x x> |\n", encoding="utf-8")
+    said = error_of(capsys, "chart", "tunes", "-o", "out/", status=1)
+    assert "tunes/lock.txt:1:3: H is written B here" in said
+    assert "tunes/weir.txt: bar 1, C6: the pinned grip" in said
+    for command in (["others"], ["play"], ["lesson"], ["drill", "--from"]):
+        said = error_of(capsys, *command, "tunes/weir.txt")
+        assert "tunes/weir.txt: bar 1, C6: the pinned grip" in said
