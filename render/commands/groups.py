@@ -32,8 +32,8 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
         "grids", "neck_map", "symbols", "analysis", "second_page", "tab",
     ),
     "Where it goes": (
-        "out", "kind", "text", "words", "as_json", "explain", "in_place", "force", "update",
-        "jobs", "quiet", "help",
+        "out", "kind", "text", "words", "as_json", "details", "explain", "in_place", "force",
+        "update", "jobs", "quiet", "help",
     ),
 }  # fmt: skip
 
