@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, Sound
 from .events import VAMP_EVENTS
-from .tune import Tune
+from .tune import Link, Tune
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,7 @@ CLOSE_BARS: Final = 4.0
 
 def cadences(tune: Tune) -> Iterator[AreaMatch]:
     """The areas of each dominant, of the kind of its cadence; of several on one root the last."""
-    for link in _links(tune):
+    for link in tune.links:
         yield from _cadence(tune, link.at)
 
 
@@ -101,31 +100,7 @@ def _deceptive(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> Iter
         yield AreaMatch("ii-V", key, chords, False)
 
 
-@dataclass(frozen=True, slots=True)
-class _Link:
-    """A dominant `at` with the chords before it that belong to it, its ii and those on its root."""
-
-    start: int
-    at: int
-
-    @property
-    def events(self) -> range:
-        return range(self.start, self.at + 1)
-
-
-def _links(tune: Tune) -> list[_Link]:
-    """Every dominant that no other on its root releases, with its ii."""
-    links = []
-    for at in range(len(tune)):
-        after = tune.chord_class(at + 1)
-        released = after.sound in DOMINANTS and after.root == tune.chord_class(at).root
-        if tune.is_dominant(at) and not (released and tune.is_dominant(at + 1)):
-            two = tune.ii_before(at)
-            links.append(_Link(tune.starts[at] if two is None else two, at))
-    return links
-
-
-def _runs(tune: Tune, links: Sequence[_Link]) -> Iterator[Sequence[_Link]]:
+def _runs(tune: Tune, links: Sequence[Link]) -> Iterator[Sequence[Link]]:
     """Links in a row, each resolving to the next."""
     start = 0
     for at in range(1, len(links) + 1):
@@ -134,9 +109,9 @@ def _runs(tune: Tune, links: Sequence[_Link]) -> Iterator[Sequence[_Link]]:
             start = at
 
 
-def _without_recurrence(tune: Tune, run: Sequence[_Link]) -> Iterator[Sequence[_Link]]:
+def _without_recurrence(tune: Tune, run: Sequence[Link]) -> Iterator[Sequence[Link]]:
     """The parts of a run in which no root recurs, split from its end, where it arrives."""
-    parts: list[Sequence[_Link]] = []
+    parts: list[Sequence[Link]] = []
     roots: set[int] = set()
     end = len(run)
     for at in range(len(run) - 1, -1, -1):
@@ -149,7 +124,7 @@ def _without_recurrence(tune: Tune, run: Sequence[_Link]) -> Iterator[Sequence[_
     yield from reversed(parts)
 
 
-def _hands_on(tune: Tune, here: _Link, there: _Link) -> bool:
+def _hands_on(tune: Tune, here: Link, there: Link) -> bool:
     """Whether a dominant resolves to the next one or to its ii, which may be iii in place of I."""
     goal = tune.goal(here.at)
     if goal is None or there.start != here.at + 1 or goal not in there.events:
@@ -163,23 +138,24 @@ def chains(tune: Tune) -> Iterator[AreaMatch]:
     A row with two or more ii–Vs is a ii–V chain; other rows of three or more are dominant chains,
     and so are rows of two a fourth apart, unless they are part of a turnaround.
     """
-    rounds = [match.events for match in turnarounds(tune)]
-    inside = {pair for events in rounds for pair in pairwise(events)}
-    for run in _runs(tune, _links(tune)):
+    for run in _runs(tune, tune.links):
         with_ii = [tune.ii_before(link.at) is not None for link in run]
         if sum(with_ii) >= 2:
             yield _chain(tune, "ii-V chain", run)
-        elif len(run) >= 3 or (len(run) == 2 and _is_pair(tune, run, inside)):
+        elif len(run) >= 3 or (len(run) == 2 and _is_pair(tune, run)):
             yield _chain(tune, "dominant chain", run)
 
 
-def _is_pair(tune: Tune, run: Sequence[_Link], inside: set[tuple[int, int]]) -> bool:
+def _is_pair(tune: Tune, run: Sequence[Link]) -> bool:
+    """Whether a dominant leads a fourth up to another, or to its ii, outside turnarounds."""
     first, second = run
-    is_fourth = tune.motion(first.at, second.start) == 5
-    return is_fourth and (first.at, second.start) not in inside
+    if tune.motion(first.at, second.start) != 5:
+        return False
+    rounds = (match.events for match in turnarounds(tune, range(first.at + 1, second.at + 3)))
+    return not any(first.at in events and second.start in events for events in rounds)
 
 
-def _chain(tune: Tune, kind: str, run: Sequence[_Link]) -> AreaMatch:
+def _chain(tune: Tune, kind: str, run: Sequence[Link]) -> AreaMatch:
     last = run[-1].at
     goal = tune.goal(last)
     events = tuple(range(run[0].start, last + 1))
@@ -196,10 +172,17 @@ def _arrival(tune: Tune, at: int) -> tuple[int, ...]:
     return (goal,) if tune.is_home(goal) or tune.is_third(goal) else ()
 
 
-def turnarounds(tune: Tune) -> Iterator[AreaMatch]:
-    """I (or iii), a chord on VI or its substitute, ii or II, V, and the tonic or iii for it."""
-    for at in range(3, len(tune)):
-        if tune.degree(at) not in (7, 1) or tune.degree(at - 3) not in (0, 4):
+def turnarounds(tune: Tune, ends: range | None = None) -> Iterator[AreaMatch]:
+    """I (or iii), a chord on VI or its substitute, ii or II, V, and the tonic or iii for it.
+
+    `ends` are the events that may be the V, all where it is None.
+    """
+    for at in range(3, len(tune)) if ends is None else ends:
+        if (
+            not 3 <= at < len(tune)
+            or tune.degree(at) not in (7, 1)
+            or tune.degree(at - 3) not in (0, 4)
+        ):
             continue
         key, chords = tune.local[at], (at - 3, at - 2, at - 1, at)
         if any(tune.local[chord] != key for chord in chords):
@@ -236,7 +219,7 @@ def _is_chromatic(tune: Tune, chords: tuple[int, ...]) -> bool:
 
 def tags(tune: Tune) -> Iterator[AreaMatch]:
     """The ii–V and the iii–VI in turn, twice or more, before the tonic that closes the form."""
-    links = _links(tune)
+    links = tune.links
     last = next((link for link in reversed(links) if _closes(tune, link.at)), None)
     if last is None:
         return
@@ -279,7 +262,10 @@ _UP: Final = {
 def line_cliches(tune: Tune) -> Iterator[AreaMatch]:
     """Three or more chords on one root, one voice or the bass moving by semitones."""
     at = 0
-    while at < len(tune):
+    while at + 1 < len(tune):
+        if tune.motion(at, at + 1) != 0:
+            at += 1
+            continue
         end = max(_line_end(tune, at, step) for step in (_inner_down, _inner_up, _bass_down))
         if end - at >= 2:
             yield AreaMatch("line cliche", tune.local[at], tuple(range(at, end + 1)))

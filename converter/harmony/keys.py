@@ -156,14 +156,15 @@ class Homes:
 def borders(events: Sequence[Event], phrases: Sequence[Phrase]) -> Table:
     """factor[event]: what the price of a change of key before the event is multiplied by.
 
-    A change is cheaper where a phrase or its second half starts, and out of reach between a ii and
-    its V. A minor sixth chord and one of `STANDING_BARS` are a i before they are a ii.
+    A change is cheaper where a phrase or its second half starts, and impossible between a ii and
+    its V, where the factor is infinite. A minor sixth chord and one of `STANDING_BARS` are a i
+    before they are a ii.
     """
     starts = {start for phrase in phrases for start in (phrase.start, phrase.middle)}
     factors = np.ones(len(events))
     for at, event in enumerate(events):
         if at and _is_unit(events[at - 1], event):
-            factors[at] = WEIGHTS.border_in_two_five
+            factors[at] = np.inf
         elif event.start in starts:
             factors[at] = WEIGHTS.border_at_phrase
     return factors
@@ -230,14 +231,16 @@ def _sweep(costs: NDArray[np.float32], borders: Table) -> NDArray[np.float32]:
 
     The home is the last axis, so that the minimum over the previous key runs over whole rows.
     """
-    moves = {factor: _moves(factor) for factor in set(borders.tolist())}
     way = np.empty_like(costs)
     way[0] = changes()[:, _KEY_OF_HOME] + costs[0]
-    through = np.empty_like(moves[borders[0]])
-    for at in range(1, len(costs)):
-        np.add(moves[borders[at]], way[at - 1][:, None, :], out=through)
-        np.minimum.reduce(through, axis=0, out=way[at])
-        way[at] += costs[at]
+    through = np.empty((KEYS, *costs.shape[1:]), dtype=np.float32)
+    for at, factor in enumerate(borders.tolist()[1:], 1):
+        if factor == np.inf:
+            np.add(way[at - 1], costs[at], out=way[at])
+        else:
+            np.add(_moves(factor), way[at - 1][:, None, :], out=through)
+            np.minimum.reduce(through, axis=0, out=way[at])
+            way[at] += costs[at]
     return way
 
 
@@ -245,17 +248,21 @@ def _backward(local: Table, borders: Table, change: Table, end: Table) -> Table:
     """behind[event, key]: the least price of what follows the event."""
     behind = np.empty_like(local)
     behind[-1] = end
+    factors = borders.tolist()
+    moves = {factor: factor * change for factor in set(factors) - {np.inf}}
     for at in range(len(local) - 2, -1, -1):
-        moves = borders[at + 1] * change
-        behind[at] = (moves + (local[at + 1] + behind[at + 1])[None, :]).min(axis=1)
+        after, factor = local[at + 1] + behind[at + 1], factors[at + 1]
+        behind[at] = after if factor == np.inf else (moves[factor] + after).min(axis=1)
     return behind
 
 
 def _trace(forward: Table, borders: Table, change: Table, end: Table) -> tuple[int, ...]:
     key = int(np.argmin(forward[-1] + end))
     path = [key]
+    factors = borders.tolist()
     for at in range(len(forward) - 1, 0, -1):
-        key = int(np.argmin(forward[at - 1] + borders[at] * change[:, key]))
+        if factors[at] != np.inf:
+            key = int((forward[at - 1] + factors[at] * change[key]).argmin())
         path.append(key)
     return tuple(reversed(path))
 

@@ -6,7 +6,7 @@ the top).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, ChordClass, Sound, is_two_five
@@ -16,12 +16,25 @@ from .interpretation import Interpretation
 
 
 @dataclass(frozen=True, slots=True)
+class Link:
+    """A dominant `at` with the chords before it that belong to it, its ii and those on its root."""
+
+    start: int
+    at: int
+
+    @property
+    def events(self) -> range:
+        """Its events in order."""
+        return range(self.start, self.at + 1)
+
+
+@dataclass(frozen=True, slots=True)
 class Tune:
     """The events of a tune, what each prepares, its local key and its interpretation.
 
     `count` is the number of events; `row` holds their chord classes;
     `starts` for each event the first of the dominants on its root right before it, suspended or
-    not, or the event itself.
+    not, or the event itself; `links` every dominant that no other on its root follows, with its ii.
     """
 
     events: Sequence[Event]
@@ -31,6 +44,7 @@ class Tune:
     row: tuple[ChordClass, ...] = field(init=False)
     count: int = field(init=False)
     starts: tuple[int, ...] = field(init=False)
+    links: tuple[Link, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         sounds = [event.chord_class for event in self.events]
@@ -42,6 +56,15 @@ class Tune:
             together = same and self.is_dominant(at - 1) and self.is_dominant(at)
             starts.append(starts[-1] if together else at)
         object.__setattr__(self, "starts", tuple(starts))
+        object.__setattr__(self, "links", tuple(self._links()))
+
+    def _links(self) -> Iterator[Link]:
+        for at in range(self.count):
+            if self.is_dominant(at):
+                released = self.motion(at, at + 1) == 0 and self.is_dominant(at + 1)
+                if not released or self.count == 1:
+                    two = self.ii_before(at)
+                    yield Link(self.starts[at] if two is None else two, at)
 
     def __len__(self) -> int:
         return self.count

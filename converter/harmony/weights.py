@@ -110,8 +110,6 @@ class Weights:
     border_step: float = 0.2
     #: A change where a phrase starts, as a factor of its price: a section can have its own key.
     border_at_phrase: float = 0.75
-    #: A change between a ii and its V, as a factor of its price: they are one unit.
-    border_in_two_five: float = 1000.0
     #: For each bar outside the home key, by steps of distance: most music stays near home.
     away: float = 0.03
     #: Reward of a dominant that leads to its tonic, the strongest evidence of a key.

@@ -26,7 +26,7 @@ def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> 
     chance = np.random.default_rng(seed)
     prices, homes = chance.random((3, 24)) * 8, chance.random(36) * 4
     rests = np.where(chance.random((3, 12)) < 0.5, chance.random((3, 12)) * 4, np.inf)
-    bars, borders = np.array([1.0, 0.5, 2.0]), chance.choice([0.5, 1.0, 1000.0], 3)
+    bars, borders = np.array([1.0, 0.5, 2.0]), chance.choice([0.5, 1.0, np.inf], 3)
     steps = distances()
     change = WEIGHTS.border + WEIGHTS.border_step * steps
     np.fill_diagonal(change, 0.0)
@@ -38,8 +38,8 @@ def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> 
             local[:, home] = np.minimum(local[:, home], rests[:, home])
         first = change[home] + local[0]
         sums = (
-            first[:, None, None] + borders[1] * change[:, :, None] + local[1][None, :, None]
-            + borders[2] * change[None, :, :] + local[2] + change[home][None, None, :]
+            first[:, None, None] + scaled(change, borders[1])[:, :, None] + local[1][None, :, None]
+            + scaled(change, borders[2])[None, :, :] + local[2] + change[home][None, None, :]
         )  # fmt: skip
         path = np.unravel_index(sums.argmin(), sums.shape)
         price = sums.min() + homes[number]
@@ -48,6 +48,11 @@ def test_keys_are_the_cheapest_of_all_successions_under_all_homes(seed: int) -> 
     found = best_keys(prices, rests, homes, bars, borders)
     assert best is not None
     assert (found.home, found.seventh, found.local) == best[1:]
+
+
+def scaled(change: np.ndarray, factor: float) -> np.ndarray:
+    """The price of changes times a factor, which may be infinite; to stay costs nothing."""
+    return np.where(change > 0, np.maximum(change, 1e-9) * factor, 0.0)
 
 
 @pytest.mark.parametrize("seed", range(8))
