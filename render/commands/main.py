@@ -33,13 +33,14 @@ COMMANDS: Final = {
     "play": "Play a tune's grips as MIDI or sound.",
     "drill": "Print a progression round the keys as a practice sheet.",
     "lesson": "Write a student's folder: chart, drills and playback of a tune.",
+    "book": "Bind the charts of many tunes as one PDF, with contents and indexes.",
     "grid": "Draw the fret grid of one chord as SVG.",
     "help": "Tell how to type a tune (help format), or about a command.",
 }
 
 #: Those that write pages, and the options by which they print something else instead: for pages the
 #: faces are unpacked while the command is imported and its sheet read.
-SET_IN_TYPE: Final = frozenset({"chart", "drill", "lesson"})
+SET_IN_TYPE: Final = frozenset({"book", "chart", "drill", "lesson"})
 PRINTED: Final = frozenset({"--text", "--words", "--json", "--explain", "-h", "--help"})
 
 EXAMPLE: Final = """\

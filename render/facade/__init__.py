@@ -6,7 +6,7 @@
     ('C major', ['ii-V-I'])
 
 `chart` reads a tune, analyses it and plans the hand; `Chart.save` writes it. `read` gives the sheet
-alone, `drill` a practice sheet. Names are imported at their first use.
+alone, `drill` a practice sheet, `book` binds many charts. Names are imported at their first use.
 """
 
 from __future__ import annotations
@@ -19,17 +19,20 @@ from .render.version import __version__
 if TYPE_CHECKING:
     from .converter.hand.plan import PlanError
     from .grammar.errors import MidneckError, SheetError
+    from .render.books import Book, book
     from .render.charts import Chart, chart
     from .render.drills import Drill, drill
     from .render.sources import read
 
 __all__ = [
+    "Book",
     "Chart",
     "Drill",
     "MidneckError",
     "PlanError",
     "SheetError",
     "__version__",
+    "book",
     "chart",
     "drill",
     "read",
@@ -37,11 +40,13 @@ __all__ = [
 
 #: The modules that hold the public names.
 _MODULES: Final = {
+    "Book": "render.books",
     "Chart": "render.charts",
     "Drill": "render.drills",
     "MidneckError": "grammar.errors",
     "PlanError": "converter.hand.plan",
     "SheetError": "grammar.errors",
+    "book": "render.books",
     "chart": "render.charts",
     "drill": "render.drills",
     "read": "render.sources",

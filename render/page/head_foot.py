@@ -322,12 +322,13 @@ def with_feet(
     if style.in_book and numbered:
         filled = [*filled[:1], *(_with_bars(items, style) for items in filled[1:])]
     whole = [
-        _whole_page(items, style, (number, len(filled))) for number, items in enumerate(filled, 1)
+        whole_page(items, style, (number, len(filled)))
+        for number, items in enumerate(filled, style.folio or 1)
     ]
     return tuple(Page(width, height, heavy(items) if style.large else items) for items in whole)
 
 
-def _whole_page(items: list[Item], style: PageStyle, number: tuple[int, int]) -> tuple[Item, ...]:
+def whole_page(items: list[Item], style: PageStyle, number: tuple[int, int]) -> tuple[Item, ...]:
     """A page with its number (and that of all pages); in a book on its side of the opening."""
     whole = (*items, *_folio(style, *number))
     dx = style.verso_dx(number[0])
@@ -404,7 +405,7 @@ def _folio(style: PageStyle, page: int, pages: int) -> list[Item]:
     """The number of a page, on its outer side."""
     left, _, right, bottom = style.frame
     size = foot_size(style)
-    number = f"{page} / {pages}"
+    number = f"{page} / {pages}" if style.folio is None else str(page)
     verso = style.in_book and page % 2 == 0
     x = left if verso else right - measure(number, REGULAR, size)
     text = Text(x, bottom - 0.3 * size, tuple(spans(number, REGULAR, size)), SOFT)

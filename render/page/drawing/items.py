@@ -200,11 +200,23 @@ def finished(items: Iterable[Item]) -> list[Item]:
 
 @dataclass(frozen=True, slots=True)
 class OutlineEntry:
-    """An entry of the document's outline: its title, the page (from 0) and height it leads to."""
+    """An entry of the document's outline: its title, the page (from 0) and height it leads to.
+
+    `level` is how deep it lies below the entry before it with a smaller one.
+    """
 
     title: str
     page: int
     y: float
+    level: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PageLink:
+    """A rectangle of a page that leads to another page (from 0) of the document."""
+
+    box: Box
+    page: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,13 +226,15 @@ class Page:
     width: float
     height: float
     items: tuple[Item, ...]
+    links: tuple[PageLink, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
     """Pages with what a reader program shows about them; `language` is a BCP 47 tag.
 
-    `stamp` tells what the pages were made of; writers keep it where their format has a place.
+    `stamp` tells what the pages were made of; writers keep it where their format has a place. The
+    first `front` pages are numbered by themselves, in small Roman figures.
     """
 
     pages: tuple[Page, ...]
@@ -229,3 +243,4 @@ class Document:
     language: str = "en"
     outline: tuple[OutlineEntry, ...] = ()
     stamp: str = ""
+    front: int = 0

@@ -57,7 +57,8 @@ class PageStyle:
     `bars_per_line` None: four, or eight on wide paper. `neck_map` and `analysis` None: under each
     line, but neither in large print. `dpi`: dots an inch of a page as pixels, None
     for `USUAL_DPI`. `rhythm` is the name of a pattern whose strokes stand over the bars of a chart,
-    None for no strokes.
+    None for no strokes. `folio`: the number of the first page where the pages are part of a book,
+    None where they are a document of their own and tell how many there are.
     """
 
     paper: Paper = "a4"
@@ -74,6 +75,7 @@ class PageStyle:
     heading: Heading = Heading()
     dpi: int | None = None
     rhythm: str | None = None
+    folio: int | None = None
 
     def __post_init__(self) -> None:
         if self.bars_per_line is not None and not 1 <= self.bars_per_line <= 12:

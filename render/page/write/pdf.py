@@ -196,12 +196,25 @@ def _written(document: Document) -> bytes:
             if entry.page == number:
                 key = f"o{index}"
                 canvas.bookmarkHorizontal(key, 0, page.height - entry.y)
-                canvas.addOutlineEntry(entry.title, key)
+                canvas.addOutlineEntry(entry.title, key, entry.level, entry.level > 0)
+        _add_links(canvas, page, number)
         canvas.addLiteral(_drawn(page, encoder, tags))
         canvas.showPage()
     write_tags(tags, canvas, document)
+    if document.front:
+        canvas.addPageLabel(0, style="ROMAN_LOWER", start=1)
+        canvas.addPageLabel(document.front, style="ARABIC", start=1)
     canvas.save()
     return target.getvalue()
+
+
+def _add_links(canvas: Canvas, page: Page, number: int) -> None:
+    """The links of a page, and a place that links to this page lead to."""
+    canvas.bookmarkPage(f"p{number}")
+    for link in page.links:
+        left, top, right, bottom = link.box
+        box = (left, page.height - bottom, right, page.height - top)
+        canvas.linkRect("", f"p{link.page}", box, relative=0, thickness=0)
 
 
 @contextmanager
