@@ -77,7 +77,7 @@ class _Placed:
 
 def lay_out_book(tunes: Sequence[BookTune], options: BookOptions, style: PageStyle) -> Document:
     """The pages of a book of tunes in their order."""
-    bound = replace(style, binding="book", second_page=False)
+    bound = replace(style, binding="book")
     front = 1 + len(_pages(_contents(tunes, [0] * len(tunes), 0, bound), bound))
     front += front % 2
     charts = list(_charts(tunes, bound, front))

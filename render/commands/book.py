@@ -20,6 +20,7 @@ from ..options import OptionError
 from ..output import OutputError, write_result
 from ..sources import KeyChoice, fetch, files_in, load
 from .each import warn
+from .groups import GroupedCommand
 from .options import (
     chart_options,
     heading_options,
@@ -37,7 +38,7 @@ Examples:
 """
 
 
-@click.command("book", epilog=_EXAMPLE)
+@click.command("book", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("tunes", nargs=-1, required=True)
 @click.option("-o", "--output", "out", metavar="FILE", help="The PDF (the title's name).")
 @click.option("--title", help="The name of the book.")

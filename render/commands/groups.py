@@ -15,6 +15,7 @@ from ..sources import INSTRUMENT_NAMES
 
 #: The purposes in the order of the help, with the parameters that serve them.
 PURPOSES: Final[dict[str, tuple[str, ...]]] = {
+    "The book": ("title", "by", "about", "order", "indexes", "keep_going"),
     "The tune": ("tune", "bars", "line", "key", "up", "down", "keep_spelling"),
     "For whom": ("instrument", "studio", "student", "date", "note", "defaults"),
     "The keys to practise": ("cycle", "keys", "seed", "strings", "octave"),
@@ -33,7 +34,7 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
     ),
     "Where it goes": (
         "out", "kind", "text", "words", "as_json", "details", "explain", "in_place", "force",
-        "update", "jobs", "quiet", "help",
+        "update", "jobs", "keep", "quiet", "help",
     ),
 }  # fmt: skip
 
