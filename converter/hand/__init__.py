@@ -19,8 +19,8 @@ The modules in reading order; each imports only modules listed before it.
 - `solver`: the labelling of least cost, exactly, and the least cost with each label
 - `phrases`: the phrases that a tune repeats, whose chords share their grips
 - `planner`: from a sheet and its form to the plan: `plan_hand`
-- `explain`: figures about a finished chart: its changes, the hardest, the difficulty, the nearest
-  other grips
+- `explain`: figures about a finished chart: its changes, the hardest, the difficulty
+- `alternatives`: what else a plan could have been: other grips and styles, a hand that stays
 
 `explain` takes a `CompingChart` of `converter/chart.py`, which holds the plan with the player and
 the options that it was made for; the sentences are in `converter/prose/hand.py`.

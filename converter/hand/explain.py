@@ -1,11 +1,10 @@
-"""Figures about a finished chart: its changes, the hardest, the difficulty, other grips.
+"""Figures about a finished chart: its changes, the hardest, the difficulty.
 
 Takes a `CompingChart` and computes for the player and the options of its plan: `change_in` gives
 the motions of a change, `hard_changes` ranks the changes, `difficulty_of` rates the tune in one
-figure, `alternatives` ranks the other grips of its chords, `explain` collects the figures for a
-student. Efforts are in mm (see `Effort`), chord indices point into `Sheet.chords`. Semitones and
-frets are signed: up the neck and up in pitch is positive. The sentences made of these figures are
-in `prose/hand.py`.
+figure, `explain` collects the figures for a student. Efforts are in mm (see `Effort`), chord
+indices point into `Sheet.chords`. Semitones and frets are signed: up the neck and up in pitch is
+positive. The sentences made of these figures are in `prose/hand.py`.
 """
 
 from __future__ import annotations
@@ -20,12 +19,9 @@ from ...grammar.sheet import Frets
 from ..chart import CompingChart
 from ..timeline import Playing, playings
 from .costs import travel_between
-from .graph import all_labels, narrowed
 from .grip import Grip, VoicedNote, finger_positions
-from .plan import GripPlan, PlanError
-from .planner import FORBIDDEN, PlanTask, plan_from, reach_mm, task_of
+from .planner import reach_mm
 from .player import FINGER_PAIRS, Player
-from .solver import min_marginals, solve, solve_within
 from .standard_fingerings import shape_of
 
 #: The number of hard changes in an explanation, on a practice sheet and on a second page.
@@ -303,57 +299,3 @@ def stretches(grip: Grip, player: Player) -> bool:
         one in at_mm and other in at_mm and abs(at_mm[one] - at_mm[other]) > comfort
         for (one, other), comfort in zip(FINGER_PAIRS, player.reach.comfort_mm, strict=True)
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Alternative:
-    """Another grip for a chord, and the best plan with it.
-
-    `added_mm` is the effort of that plan less that of the chart's plan.
-    """
-
-    grip: Grip
-    added_mm: float
-    plan: GripPlan
-
-
-def alternatives(
-    chart: CompingChart, chords: Sequence[int], count: int = 3
-) -> tuple[tuple[Alternative, ...], ...]:
-    """For each chord at most `count` grips on other frets, the least added effort first.
-
-    If each playing has its own grip, they are for the first playing of the chord. Each fret pattern
-    has its best fingering. Raises PlanError when a chord is silent or the form has too many
-    junctions for exact plans.
-    """
-    task = task_of(chart.timeline, chart.player, chart.options)
-    silent = [chord for chord in chords if chord not in task.node_of]
-    if silent:
-        raise PlanError(f"chord {silent[0]} is silent: it has no grip")
-    best = solve(task.graph)
-    marginals = min_marginals(task.graph, best)
-    nodes = [task.node_of[chord] for chord in chords]
-    return tuple(
-        tuple(
-            _alternative(task, node, label, float(marginals[node][label]) - best.cost_mm)
-            for label in _other_labels(task, node, marginals[node].tolist(), best.labels[node])
-            [:count]
-        )
-        for node in nodes
-    )  # fmt: skip
-
-
-def _other_labels(task: PlanTask, node: int, costs: Sequence[float], best: int) -> list[int]:
-    """The first label of each fret pattern of a node, except the pattern of its best label."""
-    grips = task.choices[node].grips
-    first: dict[Frets, int] = {grips[best].frets: best}
-    for label in sorted(range(len(grips)), key=lambda label: (costs[label], label)):
-        if costs[label] < FORBIDDEN:
-            first.setdefault(grips[label].frets, label)
-    return [label for label in first.values() if label != best]
-
-
-def _alternative(task: PlanTask, node: int, label: int, added_mm: float) -> Alternative:
-    allowed = narrowed(all_labels(task.graph), node, (label,))
-    plan = plan_from(task, solve_within(task.graph, allowed))
-    return Alternative(task.choices[node].grips[label], added_mm, plan)

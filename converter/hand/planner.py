@@ -342,10 +342,20 @@ def plan_of(task: PlanTask) -> GripPlan:
     return plan_from(task, solve(task.graph))
 
 
-def task_of(timeline: Timeline, player: Player, options: PlanOptions) -> PlanTask:
-    """The task of a plan: its graph and the data of its nodes. Raises PlanError as `plan_hand`."""
+def task_of(
+    timeline: Timeline,
+    player: Player,
+    options: PlanOptions,
+    replaced: Mapping[int, Candidates] | None = None,
+) -> PlanTask:
+    """The task of a plan: its graph and the data of its nodes. Raises PlanError as `plan_hand`.
+
+    `replaced` are the candidates of chords for which those of the options are not to be used.
+    """
     shared = _shared(timeline, options)
-    return _task(_material(timeline, player, options, shared), shared)
+    material = _material(timeline, player, options, shared)
+    material.by_chord.update(replaced or {})
+    return _task(material, shared)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -10,6 +10,7 @@ from collections.abc import Collection, Sequence
 from typing import Final
 
 from ..chart import CompingChart
+from ..hand.alternatives import EFFORT_PARTS, Alternative, next_best, staying
 from ..hand.explain import (
     Difficulty,
     Explanation,
@@ -20,8 +21,8 @@ from ..hand.explain import (
     explain,
     hard_changes,
 )
-from ..hand.grip import FINGER_NAMES
-from ..hand.plan import Travel
+from ..hand.grip import FINGER_NAMES, frets_text
+from ..hand.plan import PlanError, Travel
 from .facts import HAND_CAUTION, counted, rounds_sentence
 
 DEGREE_NAMES: Final = {2: "second", 3: "third", 4: "fourth", 6: "sixth", 7: "seventh"}
@@ -124,12 +125,14 @@ def explanation_lines(chart: CompingChart) -> tuple[str, ...]:
     explanation = explain(chart)
     lines = [_travel(chart.plan.travel), _proof(chart)]
     lines += filter(None, [rounds_sentence(chart.sheet, chart.form)])
+    lines += _next_best(chart)
     if explanation.changes:
         lines.append(_quiet(explanation, chart))
     lines.append(_difficulty(explanation.difficulty))
     if explanation.hard:
         lines.append("Practise these changes first:")
         lines += _change_lines(chart, explanation.hard)
+    lines += _staying(chart, explanation.changes)
     if explanation.changes:
         lines.append("Change by change:")
         lines += _change_lines(chart, explanation.changes)
@@ -167,6 +170,77 @@ def _proof(chart: CompingChart) -> str:
         "No other way to play these chords with the same grips in repeated phrases costs less "
         f"effort: this is proved. Other grips in each repeat would save {added_mm:.0f} mm of "
         f"{chart.plan.effort_mm:.0f}."
+    )
+
+
+def _next_best(chart: CompingChart) -> list[str]:
+    """The plan of least effort with another grip; nothing if all are pinned or none is proved."""
+    try:
+        other = next_best(chart)
+    except PlanError:
+        return []
+    if other is None:
+        return []
+    return [
+        f"The next best plan costs {more_text(chart, other)}: in bar "
+        f"{chart.sheet.bar_numbers[other.chord]} it has {pin_text(chart, other)}."
+    ]
+
+
+def more_text(chart: CompingChart, other: Alternative) -> str:
+    """What another plan costs more over the chorus: `30 mm more, 4 frets more`."""
+    frets = other.plan.travel.shift_frets - chart.plan.travel.shift_frets
+    text = f"{abs(other.added_mm):.0f} mm {'less' if other.added_mm <= -0.5 else 'more'}"
+    if not frets:
+        return text
+    return f"{text}, {counted(abs(frets), 'fret')} {'more' if frets > 0 else 'less'}"
+
+
+def pin_text(chart: CompingChart, other: Alternative) -> str:
+    """A grip as it is written behind its chord: `G7<3 x 3 4 x x>`."""
+    return f"{chart.sheet.chords[other.chord].symbol}<{frets_text(other.grip.frets)}>"
+
+
+#: What the greatest part of an added effort is, in words; `travel_mm` is the rest.
+_REASONS: Final = {
+    "stretch_mm": "a stretch",
+    "crowding_mm": "crowded fingers",
+    "little_finger_mm": "the little finger",
+    "barre_mm": "a barre",
+    "unmuted_mm": "a string that no finger mutes",
+    "habit_mm": "an uncommon fingering",
+    "window_mm": "a grip outside the window",
+    "unsaid_mm": "a tone left out",
+}
+
+
+def _reason(other: Alternative) -> str:
+    """What most of the added effort is for."""
+    part = EFFORT_PARTS[max(range(len(EFFORT_PARTS)), key=lambda at: other.parts_mm[at])]
+    return _REASONS.get(part, "longer moves before and after")
+
+
+def _staying(chart: CompingChart, changes: Sequence[PlayedChange]) -> list[str]:
+    """Why the hand does not stay, a line for each change that shifts it, the same ones together."""
+    numbers = chart.sheet.bar_numbers
+    bars: dict[str, list[int]] = {}
+    for change, other in staying(chart, changes):
+        bars.setdefault(_stay(chart, change, other), []).append(numbers[change.goal])
+    lines = [
+        f"  Bar{'s' * (len(set(where)) > 1)} {', '.join(map(str, sorted(set(where))))}, {said}"
+        for said, where in bars.items()
+    ]
+    return ["Why the hand does not stay:", *lines] if lines else []
+
+
+def _stay(chart: CompingChart, change: PlayedChange, other: Alternative | None) -> str:
+    start, goal = (chart.sheet.chords[index].text for index in (change.start, change.goal))
+    position = change.grips[0].position
+    if other is None:
+        return f"{start} to {goal}: no grip of {goal} lies in position {position}."
+    return (
+        f"{start} to {goal}: staying in position {position} with {pin_text(chart, other)} would "
+        f"cost {more_text(chart, other)} over the chorus, most of it for {_reason(other)}."
     )
 
 

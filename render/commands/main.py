@@ -29,6 +29,7 @@ COMMANDS: Final = {
     "areas": "List the ii–V–I's and other areas of tunes, and the keys they visit.",
     "tidy": "Write sheets in canonical form.",
     "others": "List the nearest other grips of a tune's chords.",
+    "compare": "Set two plans of a tune side by side: players, styles or sheets.",
     "order": "Print the played order of a tune's bars.",
     "play": "Play a tune's grips as MIDI or sound.",
     "drill": "Print a progression round the keys as a practice sheet.",

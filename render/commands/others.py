@@ -8,9 +8,10 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart
-from ...converter.hand.explain import alternatives
+from ...converter.hand.alternatives import alternatives, in_other_styles
 from ...converter.hand.grip import Grip, frets_text
 from ...converter.prose.facts import bars_text, title_text
+from ...converter.prose.hand import more_text
 from ...grammar.bar_names import Bars
 from ...grammar.sheet import Sheet
 from ..charts import chart
@@ -33,7 +34,8 @@ Examples:
 """
 _HINT = (
     "To keep a grip, write its chord in the sheet as it stands here, frets and all:",
-    "the rest is planned around it. Effort is in millimetres of moving and reaching.",
+    "the rest is planned around it. What it adds is for the whole chorus: millimetres",
+    "of moving and reaching, and frets of shifting.",
 )
 
 
@@ -65,7 +67,7 @@ def _bars_name(sheet: Sheet, bars: Bars | None) -> str:
 
 
 def _lines(chart: CompingChart, chosen: list[tuple[int, int]], count: int) -> Iterator[str]:
-    """The plan, then each chord with its grip and the nearest others."""
+    """The plan, then each chord with its grip, the nearest others, and those of other styles."""
     plan = chart.plan
     yield f"{title_text(chart.sheet)}: {plan.travel.shift_frets} frets of shifting"
     yield from ("", *_HINT)
@@ -73,16 +75,18 @@ def _lines(chart: CompingChart, chosen: list[tuple[int, int]], count: int) -> It
     for (number, index), others in zip(chosen, ranked, strict=True):
         grip = plan.grips[index]
         assert grip is not None  # only chords with a grip were chosen
-        symbol = str(chart.sheet.chords[index].chord)
-        yield from ("", f"Bar {number}: {_grip_text(symbol, grip)}")
-        for other in others:
-            shift = other.plan.travel.shift_frets
-            grip_text = _grip_text(symbol, other.grip)
-            yield f"  {grip_text:<40} adds {other.added_mm:.0f} mm, {shift} frets"
-        if not others:
+        yield from ("", f"Bar {number}: {_grip_text(chart, index, grip)}")
+        styled = in_other_styles(chart, index)
+        inside = [other for other in others if other.inside]
+        for other in (*(inside or others[:1]), *styled):
+            style = f"in {other.style} style, " if other in styled else ""
+            where = "" if other.inside else "outside the window, "
+            yield f"  {_grip_text(chart, index, other.grip)}"
+            yield f"      {style}{where}{more_text(chart, other)}"
+        if not others and not styled:
             yield "  there is no other"
 
 
-def _grip_text(symbol: str, grip: Grip) -> str:
+def _grip_text(chart: CompingChart, index: int, grip: Grip) -> str:
     fingers = " ".join("-" if finger is None else str(finger) for finger in grip.fingers)
-    return f"{symbol}<{frets_text(grip.frets)}> fingers {fingers}"
+    return f"{chart.sheet.chords[index].symbol}<{frets_text(grip.frets)}> fingers {fingers}"
