@@ -82,7 +82,7 @@ class Effort:
     finger: float = 0.15
     place_mm: float = 3.0
     blind_mm: float = 62.0
-    slide_mm: float = 195.0
+    slide_mm: float = 250.0
     line_mm: float = 120.0
     hurry_s: float = 0.25
     stretch: float = 0.45
@@ -91,7 +91,7 @@ class Effort:
     barre_mm: float = 1.2
     barre_string_mm: float = 1.2
     unmuted_mm: float = 3.0
-    tolerable_mm: float = 380.0
+    tolerable_mm: float = 405.0
     outside_mm: float = 250.0
     unsaid_mm: float = 30.0
 
@@ -290,7 +290,7 @@ BEGINNER: Final = Player(
         barre_string_mm=2.4,
         unsaid_mm=0.0,
         hurry_s=0.5,
-        tolerable_mm=420.0,
+        tolerable_mm=500.0,
     ),
     name="beginner",
 )

