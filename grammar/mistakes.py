@@ -124,8 +124,15 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
     "bad-length": Mistake("not a length in beats", "a number above 0, as in =1.5", ("| C=0 F |",)),
     "bad-pin": Mistake(
         "not a grip",
-        "six frets from string 6 to string 1, x where silent, as in <10 x 10 10 x x>",
-        ("| C<1 2 3> |", "| C<8 x 8 9 y x> |"),
+        "six frets from string 6 to string 1, x where silent, as in <10 x 10 10 x x>,"
+        " and fingers behind a colon, if any, as in <10 x 10 10 x x: 2 - 3 3 - ->",
+        (
+            "| C<1 2 3> |",
+            "| C<8 x 8 9 y x> |",
+            "| C<8 x 8 9 x x: 1 2 3> |",
+            "| C<8 x 8 9 x x:> |",
+            "| C<8 x 8 9 x x: 1 - 2 5 - -> |",
+        ),
     ),
     "pin-open": Mistake("a fixed grip is not closed", ">", ("| Dm7<10 x 10 10 x x |",)),
     "mixed-bar": Mistake(

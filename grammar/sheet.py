@@ -31,6 +31,9 @@ USUAL_TEMPO: Final = 120
 #: How often a repeat may be written to be played.
 MAX_TIMES: Final = 100
 
+#: A finger for each string as in `Frets`, 1 index to 4 little; None for an open or silent string.
+Fingers = tuple[int | None, ...]
+
 #: A grip as its frets: one for each string from string 6 to string 1, None where it is not played.
 Frets = tuple[int | None, ...]
 
@@ -99,9 +102,9 @@ def parse_meter(text: str) -> Meter:
 class SheetChord:
     """A chord in its bar, or silence (`chord` is None: N.C.).
 
-    `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip. `push`: struck an
-    eighth early. `hold`: with a fermata. `optional`: in brackets; at the end of the form it leads
-    back to the top and is left out in the last chorus.
+    `start` and `beats` are in beats of the bar's meter. `pin` fixes the grip, `fingers` its fingers
+    (None: those of the player). `push`: struck an eighth early. `hold`: with a fermata. `optional`:
+    in brackets; at the end of the form it leads back to the top and is left out in the last chorus.
     """
 
     chord: Chord | None
@@ -113,6 +116,7 @@ class SheetChord:
     push: bool = False
     hold: bool = False
     optional: bool = False
+    fingers: Fingers | None = None
 
     @property
     def symbol(self) -> str:
@@ -247,8 +251,9 @@ class Sheet:
     Bars, sections and chords are named by their indices: `chords` holds every written chord (and
     N.C.) in written order, and `first_chords` the index of the first chord of each bar, with the
     number of chords at its end. A section without a label that follows another one belongs to it (a
-    key is stated there). `transposition` tells how it was moved, None where it stands as written;
-    like the warnings, it does not count when two sheets are compared.
+    key is stated there). `source` is the name of the text that it was read from, to which the
+    positions belong ("": none). `transposition` tells how it was moved, None where it stands as
+    written; like the warnings and the source, it does not count when two sheets are compared.
     """
 
     header: Header
@@ -256,6 +261,7 @@ class Sheet:
     bars: tuple[Bar, ...]
     comments: tuple[Comment, ...] = ()
     warnings: tuple[str, ...] = field(default=(), compare=False)
+    source: str = field(default="", compare=False)
     transposition: Transposition | None = field(default=None, compare=False)
     chords: tuple[SheetChord, ...] = field(init=False, repr=False, compare=False)
     first_chords: tuple[int, ...] = field(init=False, repr=False, compare=False)

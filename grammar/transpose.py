@@ -111,7 +111,9 @@ def _moved(
     pin = _moved_pin(written.pin, interval.semitones)
     if written.pin is not None and pin is None:
         lost.append(f"bar {bar.number}: the grip fixed for {written.text} fits nowhere for {chord}")
-    return replace(written, chord=chord, text=str(chord), pin=pin)
+    kept = pin == written.pin or (pin is not None and 0 not in (written.pin or ()))
+    fingers = written.fingers if kept else None
+    return replace(written, chord=chord, text=str(chord), pin=pin, fingers=fingers)
 
 
 def _meant_chord(chord: Chord, home: Key | None) -> Chord:

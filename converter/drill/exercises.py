@@ -16,7 +16,7 @@ from ...grammar.chord import Chord
 from ...grammar.errors import SourcePosition
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
-from ...grammar.sheet import Bar, Frets, Header, Section, Sheet, SheetChord
+from ...grammar.sheet import Bar, Fingers, Frets, Header, Section, Sheet, SheetChord
 from ..chart import CompingChart
 from ..hand.plan import GripPlan, PlanOptions
 from ..hand.planner import plan_hand
@@ -33,12 +33,16 @@ from .positions import FretPosition, StringChoice, choose_roots
 
 @dataclass(frozen=True, slots=True)
 class ExerciseChord:
-    """A chord that lasts so many `bars`; its `numeral` where it has one; `pin` fixes its grip."""
+    """A chord that lasts so many `bars`; its `numeral` where it has one; `pin` fixes its grip.
+
+    `fingers` are those of the pin, None for the player's own.
+    """
 
     chord: Chord
     bars: Fraction
     numeral: Numeral | None = None
     pin: Frets | None = None
+    fingers: Fingers | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +140,7 @@ def _bar(pieces: Sequence[_Piece], index: int, block: KeyBlock, practice: Practi
         SheetChord(
             block.chords[source].chord, str(block.chords[source].chord), position,
             start * beats, length * beats, block.chords[source].pin,
+            fingers=block.chords[source].fingers,
         )
         for source, start, length in pieces
     )  # fmt: skip

@@ -309,12 +309,14 @@ def _loop_block(
     """Chords of the tune in some grips: a bar for each, two for the last of an odd number."""
     chords = []
     for at, (index, grip) in enumerate(zip(indices, grips, strict=True)):
-        chord = chart.sheet.chords[index].chord
+        written = chart.sheet.chords[index]
+        chord, fingers = written.chord, written.fingers
         if chord is not None:
             last = at + 1 == len(indices) and len(indices) % 2 == 1
             pin = None if grip is None else grip.frets
             numeral = numeral_of(chord, key)
-            chords.append(ExerciseChord(chord, Fraction(2 if last else 1), numeral, pin))
+            bars = Fraction(2 if last else 1)
+            chords.append(ExerciseChord(chord, bars, numeral, pin, fingers))
     return KeyBlock(key.short, key, tuple(chords), opens=True)
 
 

@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 
 from ...grammar.chord import Chord
-from ...grammar.sheet import Frets
+from ...grammar.sheet import Fingers, Frets
 from .finger_rules import LITTLE
 from .fingerings import (
     Fingering,
@@ -25,7 +25,7 @@ from .fingerings import (
     fingering_with,
     shape_and_base,
 )
-from .grip import Barre, Fingers, Grip, Voicing, finger_positions
+from .grip import Barre, Grip, Voicing, finger_positions
 from .leading import Lead
 from .plan import Style
 from .player import FIFTH_FACTOR, Neck, Player

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Final
 
-from ...grammar.sheet import Frets
-from .grip import FINGER_NAMES, Fingers
+from ...grammar.sheet import Fingers, Frets
+from .grip import FINGER_NAMES
 
 INDEX, MIDDLE, RING, LITTLE = 1, 2, 3, 4
 

@@ -18,9 +18,9 @@ from typing import Final
 
 import numpy as np
 
-from ...grammar.sheet import Frets
+from ...grammar.sheet import Fingers, Frets
 from .finger_rules import INDEX, LITTLE, impossible, pressed, untaught
-from .grip import Barre, Fingers
+from .grip import Barre
 from .player import Effort, Player
 from .quantization import FloatArray
 from .reach import beyond_reach, spreads_mm, stretch_mm
@@ -261,6 +261,12 @@ def refusal(shape: str, fingers: str, player: Player) -> str:
         return f"the neck ends at fret {player.neck.last_fret}"
     reason = impossible(frets, row)
     return reason or beyond_reach(finger_frets(fingering_with(frets, row), highest), player)
+
+
+def stopped_frets(frets: Frets, fingers: Fingers) -> tuple[int, ...]:
+    """The fret of each finger, index first; -1 for one that is not used."""
+    fret_of = {one.finger: one.fret for one in pressed(frets, fingers)}
+    return tuple(fret_of.get(finger, -1) for finger in range(INDEX, LITTLE + 1))
 
 
 def fingering_with(shape: Frets, fingers: Fingers) -> Fingering:

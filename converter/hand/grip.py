@@ -14,10 +14,7 @@ from typing import Final
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.pitch import PitchName
-from ...grammar.sheet import Frets
-
-#: A finger for each string from the lowest, None for a string without one.
-Fingers = tuple[int | None, ...]
+from ...grammar.sheet import Fingers, Frets
 
 FINGER_NAMES: Final = {1: "index", 2: "middle", 3: "ring", 4: "little"}
 

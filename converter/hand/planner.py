@@ -23,16 +23,19 @@ import numpy as np
 from ...grammar.chord import Chord, Tone
 from ...grammar.form.unfold import Form
 from ...grammar.pitch import ADDED_TONES
-from ...grammar.sheet import Frets, Sheet, SheetChord
+from ...grammar.sheet import Fingers, Frets, Sheet, SheetChord
 from ..timeline import Playing, Timeline, playings
 from .clashes import clashes_of
 from .costs import PARTS, Candidates, candidates, pinned
+from .finger_rules import impossible
+from .fingerings import stopped_frets
 from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
 from .grip import Grip, VoicedNote, Voicing, finger_positions, frets_text
 from .leading import chords_in_lines
 from .phrases import shared_chords
 from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
 from .player import Player, guide_tones, named_tones
+from .reach import beyond_reach
 from .solver import Solution, solve
 
 
@@ -57,6 +60,10 @@ class RootConstraint:
         return f"on string {' or '.join(map(str, self.strings or ()))}"
 
 
+#: The frets and the fingers of a pinned grip, None where they are not fixed.
+_Pin = tuple[Frets | None, Fingers | None]
+
+
 def choices_of(
     sheet: Sheet,
     player: Player,
@@ -71,9 +78,8 @@ def choices_of(
     chord that the player cannot play.
     """
     firsts = {shared.get(chord, chord) for chord in played[:1]}
-    numbers = sheet.bar_numbers
     choices: dict[int, Candidates] = {}
-    alike: dict[tuple[Chord | None, Frets | None, RootConstraint, bool], Candidates] = {}
+    alike: dict[tuple[Chord | None, _Pin, RootConstraint, bool], Candidates] = {}
     in_lines = _in_lines(sheet, played)
     problems = []
     for index, written in enumerate(sheet.chords):
@@ -81,15 +87,23 @@ def choices_of(
             continue
         try:
             root = _root_constraint(options, index, shared.get(index, index) in firsts)
-            key = written.chord, written.pin, root, index in in_lines
+            pin = written.pin, written.fingers
+            key = written.chord, pin, root, index in in_lines
             if key not in alike:
                 alike[key] = _choice(written, player, options.style, root, index in in_lines)
             choices[index] = alike[key]
         except PlanError as problem:
-            problems.append(f"bar {numbers[index]}, {written.text}: {problem}")
+            problems.append(f"{_where(sheet, index)}{written.text}: {problem}")
     if problems:
         raise PlanError("\n".join(problems))
     return choices
+
+
+def _where(sheet: Sheet, index: int) -> str:
+    """Where a chord stands: source, line and column as far as known, and its bar."""
+    position = sheet.chords[index].position
+    known = f"{sheet.source}:{position.line}:{position.column}: " if sheet.source else ""
+    return f"{known}bar {sheet.bar_numbers[index]}, "
 
 
 def _in_lines(sheet: Sheet, played: Sequence[int]) -> frozenset[int]:
@@ -110,7 +124,7 @@ def _choice(
     chord = written.chord
     assert chord is not None  # silence was passed over
     if written.pin is not None:
-        return _pinned(chord, written.pin, player)
+        return _pinned(chord, written.pin, written.fingers, player)
     choice = candidates(chord, player, style, in_line)
     if not choice.grips:
         raise PlanError("no hand of this reach can hold it on this neck")
@@ -124,7 +138,7 @@ def _choice(
     return choice.only(rows)
 
 
-def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
+def _pinned(chord: Chord, pin: Frets, fingers: Fingers | None, player: Player) -> Candidates:
     neck = player.neck
     name = f"the pinned grip {frets_text(pin)}"
     if len(pin) != len(neck.tuning):
@@ -134,7 +148,11 @@ def _pinned(chord: Chord, pin: Frets, player: Player) -> Candidates:
         raise PlanError(f"{name} sounds no string")
     if highest > neck.frets:
         raise PlanError(f"{name} goes to fret {highest}, the neck ends at {neck.frets}")
-    choice = pinned(_pinned_voicing(chord, pin, player), None, player)
+    if fingers is not None:
+        reason = impossible(pin, fingers) or beyond_reach(stopped_frets(pin, fingers), player)
+        if reason:
+            raise PlanError(f"{name} cannot be held with its fingers: {reason}")
+    choice = pinned(_pinned_voicing(chord, pin, player), fingers, player)
     if not choice.grips:
         raise PlanError(f"{name} cannot be fingered within this player's reach")
     return choice

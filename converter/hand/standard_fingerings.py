@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from ...grammar.sheet import Frets
-from .grip import Fingers, frets_text
+from ...grammar.sheet import Fingers, Frets
+from .grip import frets_text
 
 #: Shape → its standard fingerings, the most common first. They apply to every string set and fret;
 #: the first within reach is used. Common practice, no source; all but the first six from memory.

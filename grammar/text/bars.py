@@ -17,7 +17,7 @@ from typing import Final
 from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..mistakes import mistake
-from ..sheet import MAX_TIMES, Bar, Frets, Meter, SheetChord
+from ..sheet import MAX_TIMES, Bar, Fingers, Frets, Meter, SheetChord
 from .beats import Share, beats_of, even, misfit, tokens_a_bar
 from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, names_chord, read_chord
 
@@ -41,6 +41,7 @@ class DraftChord:
     push: bool = False
     hold: bool = False
     optional: bool = False
+    fingers: Fingers | None = None
 
     @property
     def share(self) -> Share:
@@ -51,7 +52,7 @@ class DraftChord:
         """The chord with its start and its length in beats."""
         return SheetChord(
             self.chord, self.text, self.position, start, beats,
-            self.pin, self.push, self.hold, self.optional,
+            self.pin, self.push, self.hold, self.optional, self.fingers,
         )  # fmt: skip
 
 
@@ -212,7 +213,9 @@ class BarDraft:
             self.broken = True
             return
         position = SourcePosition(self.line, slashes.column)
-        again = DraftChord(last.chord, last.text, position, slashes.count, pin=last.pin)
+        again = DraftChord(
+            last.chord, last.text, position, slashes.count, pin=last.pin, fingers=last.fingers
+        )
         self.chords.append(again)
 
     def _extend(self, chord: DraftChord, token: Token) -> None:
@@ -227,7 +230,7 @@ class BarDraft:
         elif token.kind == "length" and token.amount:
             chord.length = token.amount
         elif token.kind == "pin":
-            chord.pin = token.frets
+            chord.pin, chord.fingers = token.frets, token.fingers
             if token.frets is None or chord.chord is None:
                 self.report("bad-pin", token)
         else:

@@ -225,7 +225,7 @@ def read_sheet(text: str, name: str = "") -> Sheet:
         sheet = _sheet(read_lines(sources), problems)
     if problems or sheet is None:
         raise SheetError(_in_order(problems, sources), name)
-    return sheet
+    return replace(sheet, source=name)
 
 
 def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:

@@ -26,7 +26,7 @@ from ..mistakes import MAX_MISTAKES, mistake
 from ..numeral import ROMAN, Numeral
 from ..pitch import Tone, alteration_of
 from ..quality import KIND_TONES
-from ..sheet import Frets, Jump, JumpEnd, JumpTarget
+from ..sheet import Fingers, Frets, Jump, JumpEnd, JumpTarget
 from ..tables import parser_of
 
 TokenKind = Literal[
@@ -64,7 +64,8 @@ class Token:
     """A token inside a bar.
 
     `count`: the slashes of `slashes`, the bars of a `long_rest`. `amount`: the beats of a `length`.
-    `frets` of a `pin`: None when they are not six frets. `jump`: where a `jump` leads.
+    `frets` of a `pin`: None when it is not a grip; its `fingers`: None where none are named.
+    `jump`: where a `jump` leads.
     """
 
     kind: TokenKind
@@ -73,6 +74,7 @@ class Token:
     count: int = 0
     amount: Fraction | None = None
     frets: Frets | None = None
+    fingers: Fingers | None = None
     jump: Jump | None = None
     numeral: NumeralParts | None = None
 
@@ -141,12 +143,24 @@ def _numbers(token: str) -> list[int]:
     return [int(digits) for digits in re.findall(r"\d{1,6}", token)]
 
 
-def _frets(inside: str) -> Frets | None:
-    """The frets of a pinned grip from string 6 to string 1, None when they are not six."""
+def _row(inside: str, mark: str) -> Frets | None:
+    """Six numbers from string 6 to string 1 that match `mark`, None when they are not six."""
     marks = inside.replace(",", " ").split()
-    if len(marks) != 6 or not all(re.fullmatch(r"\d{1,2}|[xX-]", mark) for mark in marks):
+    if len(marks) != 6 or not all(re.fullmatch(mark + "|[xX-]", one) for one in marks):
         return None
-    return tuple(int(mark) if mark.isdigit() else None for mark in marks)
+    return tuple(int(one) if one.isdigit() else None for one in marks)
+
+
+def _frets(inside: str) -> Frets | None:
+    return _row(inside, r"\d{1,2}")
+
+
+def _pin(text: str, column: int) -> Token:
+    """The token of a pinned grip: six frets, and fingers behind a colon."""
+    inside, colon, named = text[1:-1].partition(":")
+    fingers = _row(named, "[1-4]")
+    frets = None if colon and fingers is None else _frets(inside)
+    return Token("pin", text, column, frets=frets, fingers=fingers)
 
 
 @v_args(inline=True)
@@ -209,7 +223,7 @@ class TokenBuilder(Transformer[LarkToken, LineTokens]):
         return Token("length", str(token), _column(token), amount=amount)
 
     def pin(self, token: LarkToken) -> Token:
-        return Token("pin", str(token), _column(token), frets=_frets(token[1:-1]))
+        return _pin(str(token), _column(token))
 
     def jump(self, token: LarkToken, end: LarkToken | None) -> Token:
         to: JumpTarget = "segno" if "s" in token.lower() else "capo"

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from ..sheet import Bar, Header, Meter, Section, Sheet, SheetChord
+from ..sheet import Bar, Fingers, Frets, Header, Meter, Section, Sheet, SheetChord
 from .beats import even_share
 from .reader import CODA_LABEL
 
@@ -67,8 +67,14 @@ def chord_text(chord: SheetChord, keep_spelling: bool, with_length: bool = False
     if with_length and chord.beats != 1:
         text += f"={_length(chord.beats)}"
     if chord.pin is not None:
-        text += f"<{' '.join('x' if fret is None else str(fret) for fret in chord.pin)}>"
+        fingers = "" if chord.fingers is None else f": {_row(chord.fingers, '-')}"
+        text += f"<{_row(chord.pin, 'x')}{fingers}>"
     return text + "(push)" * chord.push + "(hold)" * chord.hold
+
+
+def _row(row: Frets | Fingers, empty: str) -> str:
+    """Frets or fingers from string 6 to string 1."""
+    return " ".join(empty if one is None else str(one) for one in row)
 
 
 def slash_counts(lengths: list[Fraction], meter: Meter, pickup: bool) -> list[int] | None:

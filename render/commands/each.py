@@ -153,7 +153,8 @@ def _run(
             on_problems(error)
         click.echo(str(error), err=True)
     except (PlanError, RhythmError, ScriptError) as error:
-        click.echo(f"{name}: {error}", err=True)
+        said = str(error)
+        click.echo(said if said.startswith(f"{name}:") else f"{name}: {said}", err=True)
     except InputError as error:
         click.echo(f"{name}: {error}", err=True)
     except OSError as error:

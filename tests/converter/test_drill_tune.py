@@ -68,9 +68,31 @@ def test_a_loop_in_place_has_the_grips_of_the_chart() -> None:
     chart = chart_of(THREE_PLACES)
     (loop, *_) = sheet_drill(THREE_PLACES).exercises
     grips = [loop.chart.plan.grips[index] for index in loop.stations[0].chords]
-    assert [grip and grip.frets for grip in grips] == [
-        grip and grip.frets for grip in chart.plan.grips[:3]
+    assert [grip and (grip.frets, grip.fingers) for grip in grips] == [
+        grip and (grip.frets, grip.fingers) for grip in chart.plan.grips[:3]
     ]
+
+
+@pytest.mark.parametrize("player", [Player(), SMALL_HAND, BEGINNER], ids=lambda one: one.name)
+def test_a_drill_of_a_tune_teaches_the_fingers_of_the_chart(player: Player) -> None:
+    """Wherever chart and drill have the same frets, in every exercise."""
+    shared = 0
+    for text in [THREE_PLACES, *(tune_text(seed) for seed in range(8))]:
+        chart = make_chart(read_sheet(text), player)
+        named = {grip.frets: grip.fingers for grip in chart.plan.grips if grip is not None}
+        for exercise in drill_of(chart).exercises:
+            for grip in exercise.chart.plan.grips:
+                if grip is not None and grip.frets in named:
+                    shared += 1
+                    assert grip.fingers == named[grip.frets]
+    assert shared > 100
+
+
+def test_a_loop_in_place_keeps_the_fingers_of_a_pin() -> None:
+    chart = chart_of("Key: C\nA:\n| Dm7<10 x 10 10 x x: 2 - 3 4 - -> | G7 | Cmaj7 | % ||\n")
+    (loop, *_) = drill_of(chart).exercises
+    fingers = [grip.fingers for grip in loop.chart.plan.grips if grip is not None]
+    assert fingers[0] == (2, None, 3, 4, None, None)
 
 
 def test_each_loop_is_repeated_by_itself() -> None:

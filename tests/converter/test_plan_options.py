@@ -13,6 +13,7 @@ from midneck.converter.hand.planner import plan_hand, single_changes, task_of
 from midneck.converter.hand.player import Neck, Player, Reach
 from midneck.converter.hand.solver import solve
 from midneck.converter.timeline import timeline_of
+from midneck.grammar.text.reader import read_sheet
 from support.hand_sheets import form, planned, sheet, straight
 from support.roots import ROOTS
 
@@ -135,3 +136,59 @@ def test_the_neck_may_be_short() -> None:
     written = sheet("Dm7 G7 C6 A7")
     plan = plan_hand(straight(written), Player(neck=Neck(highest_fret=7)))
     assert plan.travel.highest_fret <= 7
+
+
+def pinned_with(fingers: str) -> str:
+    return f"Key: C\n\n| G7 | Am7<5 x 5 5 x x: {fingers}> | D7 |\n"
+
+
+def test_fingers_of_a_pin_bind() -> None:
+    """The minor seventh with three fingertips, taught too (common practice, no source)."""
+    sheet = read_sheet(pinned_with("2 - 3 4 - -"))
+    plan = plan_hand(timeline_of(sheet))
+    assert plan.grips[1].fingers == (2, X, 3, 4, X, X)
+    assert plan.grips[1].barres == ()
+    free = plan_hand(timeline_of(read_sheet("Key: C\n\n| G7 | Am7<5 x 5 5 x x> | D7 |\n")))
+    assert free.grips[1].fingers == (2, X, 3, 3, X, X)
+
+
+def test_a_finger_that_teachers_seldom_give_binds_in_a_pin() -> None:
+    """The index lying on a silent string, the middle finger flat: possible, and asked for."""
+    for pin, fingers in (("5 x 5 7 x x", "1 - 1 3 - -"), ("x 5 4 4 x x", "- 3 2 2 - -")):
+        sheet = read_sheet(f"| D7<{pin}: {fingers}> | G7 |\n")
+        grip = plan_hand(timeline_of(sheet)).grips[0]
+        wanted = tuple(None if one == "-" else int(one) for one in fingers.split())
+        assert grip.fingers == wanted
+
+
+@pytest.mark.parametrize(
+    ("fingers", "reason"),
+    [
+        ("2 - 3 - - -", "string 3 is stopped without a finger"),
+        ("2 1 3 3 - -", "string 5 has a finger but is not stopped"),
+        ("3 - 2 2 - -", "the middle finger and the ring finger cross at one fret, with a barre"),
+    ],
+)
+def test_fingers_that_cannot_hold_a_pin_are_refused_with_source_line_and_column(
+    fingers: str, reason: str
+) -> None:
+    sheet = read_sheet(pinned_with(fingers), "tune.txt")
+    with pytest.raises(PlanError) as caught:
+        plan_hand(timeline_of(sheet))
+    assert str(caught.value) == (
+        "tune.txt:3:8: bar 2, Am7: the pinned grip 5 x 5 5 x x cannot be held with its fingers: "
+        + reason
+    )
+
+
+def test_fingers_of_a_pin_beyond_reach_are_told_in_millimetres() -> None:
+    """From fret 1 to fret 5 on a scale of 647.7 mm: 647.7 (2^(-1/12) - 2^(-5/12)) = 126 mm."""
+    sheet = read_sheet("| F7<1 x 5 5 x x: 1 - 3 4 - -> |\n")
+    with pytest.raises(PlanError, match="index and ring finger are 126 mm apart, beyond the reach"):
+        plan_hand(timeline_of(sheet))
+
+
+def test_a_pin_out_of_reach_names_source_line_and_column() -> None:
+    sheet = read_sheet("Key: C\n\n| C6 |\n| G7 | Dm7<1 x 9 1 x x> |\n", "tune.txt")
+    with pytest.raises(PlanError, match=r"^tune\.txt:4:8: bar 3, Dm7: the pinned grip 1 x 9 1"):
+        plan_hand(timeline_of(sheet))

@@ -5,9 +5,16 @@ from __future__ import annotations
 from dataclasses import fields
 
 import pytest
+from midneck.converter.hand.costs import candidates
+from midneck.converter.hand.fingerings import fingering_of
+from midneck.converter.hand.plan import STYLES
+from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import BEGINNER, PRESETS, SMALL_HAND, Effort, Neck, Player, Reach
 from midneck.converter.hand.player_file import read_player
+from midneck.converter.hand.standard_fingerings import fingers_of, shape_of
 from midneck.grammar.errors import SheetError
+from support.hand_sheets import chord, sheet, straight
+from support.roots import ROOTS
 
 FULL = """\
 hand = "left"
@@ -92,14 +99,32 @@ MISTAKES = [
     ("[effort]\n  strech = 2", 2, 3, "there is no setting 'strech' in [effort]", "one of shift",
      "stretch"),
     ("[effort]\nshift = -1", 2, 1, "shift cannot be -1", "a number from 0 to 10000", ""),
-    ('[fingers]\n"0 x 0 0" = "2 x 3"', 2, 1, "'2 x 3' cannot finger the shape '0 x 0 0'",
+    ('[fingers]\n"0 x 0 0" = "2 x 3"', 2, 1,
+     "'2 x 3' cannot finger the shape '0 x 0 0': 3 fingers are given for 4 strings",
      "shape and fingers in equal places", ""),
-    ('[fingers]\n"0 x 0 0" = "3 x 2 2"', 2, 1, "cannot finger the shape", "shape and fingers", ""),
-    ('[fingers]\n"0 x 0 0" = "2 o 3 3"', 2, 1, "cannot finger the shape", "shape and fingers", ""),
-    ('[fingers]\n"0 x 0 0" = "02 x 3 3"', 2, 1, "cannot finger the shape", "shape and fingers",
+    ('[fingers]\n"0 x 0 0" = "3 x 2 2"', 2, 1,
+     "the middle finger and the ring finger cross at one fret, with a barre", "shape and fingers",
      ""),
-    ('[fingers]\n"0 x 0 0 x" = "2 x 3 3 x"', 2, 1, "cannot finger the shape",
+    ('[fingers]\n"0 x 0 1" = "2 x 3 1"', 2, 1,
+     "the middle finger is on a lower fret than the index finger", "shape and fingers", ""),
+    ('[fingers]\n"0 x 0 1" = "1 x 2 2"', 2, 1, "the middle finger is on two frets",
      "shape and fingers", ""),
+    ('[fingers]\n"0 x 0 0" = "2 3 3 3"', 2, 1, "string 3 has a finger but is not stopped",
+     "shape and fingers", ""),
+    ('[fingers]\n"0 2 2 2" = "1 4 4 4"', 2, 1, "the little finger cannot lie across 3 strings",
+     "shape and fingers", ""),
+    ('[fingers]\n"0 2 2 1" = "1 3 3 2"', 2, 1,
+     "the ring finger lies over a thinner string that sounds below its fret", "shape", ""),
+    ('[fingers]\n"0 x 0 6" = "1 x 2 3"', 2, 1,
+     "middle and ring finger are 90 mm apart, beyond the reach of 50 mm", "shape", ""),
+    ('[fingers]\n"0 x 0 0" = "2 o 3 3"', 2, 1, "fingers are 1 to 4, x on a silent string",
+     "shape and fingers", ""),
+    ('[fingers]\n"0 x 0 0" = "02 x 3 3"', 2, 1, "fingers are 1 to 4", "shape and fingers", ""),
+    ('[fingers]\n"0 x 0 0 x" = "2 x 3 3 x"', 2, 1, "a shape begins with 0", "shape", ""),
+    ('[fingers]\n"1 x 1 1" = "2 x 3 3"', 2, 1, "a shape begins with 0", "shape", ""),
+    ('[fingers]\n"0 0 0 0 0 0 0" = "1 1 1 1 1 1 1"', 2, 1,
+     "it goes over 7 strings, the neck has 6", "shape", ""),
+    ('[fingers]\n"0 x 0 0" = 2', 2, 1, "no text", "shape and fingers", ""),
     ("hand = left", 1, 8, "Invalid value", "TOML: lines of name = value", ""),
 ]  # fmt: skip
 
@@ -135,3 +160,44 @@ def test_every_weight_can_be_set() -> None:
     for field in fields(Effort):
         player = read_player(f"[effort]\n{field.name} = 7.5\n")
         assert getattr(player.effort, field.name) == 7.5
+
+
+#: Fingerings of a teacher that the search would not choose (common practice, no source, from
+#: memory): three fingertips for a barre, the index on a silent string, the middle finger flat.
+WORDS = {
+    "0 x 0 0": "2 x 3 4", "0 x 0 1": "2 x 3 4", "0 -1 -1": "3 2 2", "0 -2 0": "3 1 4",
+    "0 x 0 2": "1 x 1 3", "0 x 1 1": "1 x 2 3", "0 -1 1": "2 1 3", "0 x -1 1": "2 x 1 3",
+    "0 0 0": "3 3 3", "0 -1 0 -1": "3 1 4 2",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("preset", PRESETS)
+def test_fingers_of_the_file_bind_wherever_their_shape_is_played(preset: str) -> None:
+    lines = [f'"{shape}" = "{fingers}"' for shape, fingers in WORDS.items()]
+    player = read_player("\n".join([f'preset = "{preset}"', "[fingers]", *lines]))
+    played = 0
+    for symbol in (root + quality for root in ROOTS for quality in ("m7", "7", "6", "maj7", "7b9")):
+        for style in STYLES:
+            for grip in candidates(chord(symbol), player, style).grips:
+                shape = shape_of(grip.frets)
+                if shape in WORDS:
+                    assert fingers_of(grip.fingers, grip.frets) == WORDS[shape]
+                    played += 1
+    assert played > 150
+
+
+def test_a_pin_that_names_no_fingers_is_held_with_those_of_the_file() -> None:
+    player = read_player('[fingers]\n"0 x 0 0" = "2 x 3 4"\n')
+    plan = plan_hand(straight(sheet("Gm7 C7", {0: (3, None, 3, 3, None, None)})), player)
+    assert plan.grips[0].fingers == (2, None, 3, 4, None, None)
+
+
+def test_a_shape_is_not_played_where_its_fingers_do_not_reach() -> None:
+    """Index to middle finger three frets: 69 mm at frets 7 to 10 of a scale of 647.7 mm."""
+    player = read_player('[fingers]\n"0 x -3 0" = "2 x 1 3"\n[reach]\nsize = 1.0\n')
+    for fret in range(4, 16):
+        frets = (fret, None, fret - 3, fret, None, None)
+        spread = 647.7 * (2 ** (-(fret - 3) / 12) - 2 ** (-fret / 12))
+        found = fingering_of(frets, player)
+        assert (found is not None) == (spread <= player.reach.limit_mm[0])
+        assert found is None or found.fingers == (2, None, 1, 3, None, None)

@@ -189,6 +189,26 @@ def test_pickup_push_hold_and_pin() -> None:
     assert bars[2].chords[0].hold
 
 
+@pytest.mark.parametrize(
+    ("pin", "fingers"),
+    [
+        ("10 x 10 10 x x: 2 - 3 3 - -", (2, None, 3, 3, None, None)),
+        ("10 x 10 10 x x : 2 x 3 4 x x", (2, None, 3, 4, None, None)),
+        ("x,0,2,2,1,0:-,-,2,3,1,-", (None, None, 2, 3, 1, None)),
+        ("10 x 10 10 x x", None),
+    ],
+)
+def test_a_pin_may_name_its_fingers(pin: str, fingers) -> None:
+    (bar,) = bars_of(f"| Dm7<{pin}> |")
+    assert bar.chords[0].fingers == fingers
+    assert bar.chords[0].pin is not None
+
+
+def test_a_slash_that_plays_a_chord_again_keeps_its_fingers() -> None:
+    bars = bars_of("| Dm7<10 x 10 10 x x: 2 - 3 4 - -> | / G7 |")
+    assert bars[1].chords[0].fingers == (2, None, 3, 4, None, None)
+
+
 @pytest.mark.parametrize("text", ["N.C.", "NC", "n.c.", "N.C", "N. C."])
 def test_silence(text: str) -> None:
     (bar,) = bars_of(f"| {text} |")

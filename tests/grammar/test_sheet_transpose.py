@@ -94,6 +94,15 @@ def test_grips_move_with_their_chord() -> None:
     assert down.chords[1].pin == (12, None, 12, 13, None, None)
 
 
+def test_fingers_move_with_their_grip_unless_it_has_open_strings() -> None:
+    text = "Key: C\n| Dm7<10 x 10 10 x x: 2 - 3 4 - -> | Am<x 0 2 2 1 0: - - 2 3 1 -> |"
+    sheet = read_sheet(text)
+    moved = transpose_sheet(sheet, Interval(1, 2))
+    assert [chord.fingers for chord in moved.chords] == [(2, None, 3, 4, None, None), None]
+    assert moved.chords[1].pin == (None, 2, 4, 4, 3, 2)
+    assert transpose_sheet(sheet, Interval(0, 0)).chords[1].fingers == (None, None, 2, 3, 1, None)
+
+
 def test_a_grip_that_fits_nowhere_is_dropped_and_said_so() -> None:
     sheet = read_sheet("Key: C\n| Cm7<1 19 x x x x> |")
     moved = transpose_sheet(sheet, Interval(2, 4))

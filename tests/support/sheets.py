@@ -13,7 +13,10 @@ NOWHERE = SourcePosition(0, 0)
 
 ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B", "Gb", "C#")
 QUALITIES = ("", "6", "maj7", "m7", "7", "m7b5", "dim7", "7b9", "13", "m6", "-7", "9")
-FIXED = ("", "", "", "", "<10 x 10 10 x x>", "(push)", "(hold)", "(push)(hold)")
+FIXED = (
+    "", "", "", "", "<10 x 10 10 x x>", "<10 x 10 10 x x: 2 - 3 4 - ->", "(push)", "(hold)",
+    "(push)(hold)",
+)  # fmt: skip
 
 
 def without_places(sheet: Sheet, with_text: bool = True) -> Sheet:
