@@ -15,6 +15,10 @@ from ..sources import INSTRUMENT_NAMES
 
 #: The purposes in the order of the help, with the parameters that serve them.
 PURPOSES: Final[dict[str, tuple[str, ...]]] = {
+    "What is asked": (
+        "area", "within", "home", "visits", "chord", "grip", "meter", "tempo_range",
+        "max_difficulty", "change", "words", "knows", "sql",
+    ),
     "The book": ("title", "by", "about", "order", "indexes", "keep_going"),
     "The tune": ("tune", "bars", "line", "key", "up", "down", "keep_spelling"),
     "For whom": ("instrument", "studio", "student", "date", "note", "defaults"),

@@ -35,6 +35,7 @@ COMMANDS: Final = {
     "drill": "Print a progression round the keys as a practice sheet.",
     "lesson": "Write a student's folder: chart, drills and playback of a tune.",
     "book": "Bind the charts of many tunes as one PDF, with contents and indexes.",
+    "find": "Find tunes of a folder by areas, keys, chords, grips and words; what to learn next.",
     "grid": "Draw the fret grid of one chord as SVG.",
     "help": "Tell how to type a tune (help format), or about a command.",
 }

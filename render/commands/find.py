@@ -1,0 +1,144 @@
+"""`midneck find`: ask a folder of tunes what is in them, or which of them to learn next."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from ...converter.harmony.analysis import AREA_KINDS
+from ...converter.prose.facts import span_text
+from ..options import OptionError
+from ..output import json_line, write_stdout
+from ..shelf.index import Shelf, ask, open_shelf
+from ..shelf.query import Found, Next, Query, broken, find, what_next
+from .groups import GroupedCommand
+
+_EXAMPLE: Final = """\
+\b
+Examples:
+  midneck find tunes/ --area ii-V-I --in Gb
+  midneck find tunes/ --key Eb --tempo 100:140 --max-difficulty 5
+  midneck find tunes/ --knows tunes/ledger_blues.txt
+"""
+
+
+@click.command("find", cls=GroupedCommand, epilog=_EXAMPLE)
+@click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
+@click.option("--area", type=click.Choice(AREA_KINDS), help="Has an area of this kind.")
+@click.option("--in", "within", metavar="KEY", help="The key of that area.")
+@click.option("--key", "home", metavar="KEY", help="Is in this key.")
+@click.option("--visits", metavar="KEY", help="Passes through this key.")
+@click.option("--chord", metavar="SYMBOL", help="Has this chord.")
+@click.option("--grip", metavar="FRETS", help="Has this grip: 'x 5 4 5 x x'.")
+@click.option("--meter", metavar="METER", help="Is in this meter: 3/4.")
+@click.option("--tempo", "tempo_range", metavar="FROM:TO", help="Has a tempo in this range.")
+@click.option("--max-difficulty", type=click.FloatRange(0, 10), help="At most so difficult.")
+@click.option("--hard-change", "change", metavar="CHORDS", help="Has this hard change: 'Bb7 Eb6'.")
+@click.option("--text", "words", metavar="WORDS", help="Has these words in title, name or texts.")
+@click.option("--knows", multiple=True, metavar="TUNE", help="Known tunes: what to learn next?")
+@click.option("--sql", metavar="SELECT", help="Ask the index itself, read-only.")
+@click.option("--json", "as_json", is_flag=True, help="A JSON object for each tune.")
+def command(folders: tuple[Path, ...], as_json: bool, **given: Any) -> int:
+    """List the tunes in FOLDERS (the current one) that answer all that is asked, with their bars.
+
+    The exit status is 1 when there is none. Keys are asked for by their sound: Gb finds F# too.
+    """
+    knows, sql = given.pop("knows"), given.pop("sql")
+    query = _query(given)
+    for folder in folders:
+        if not folder.exists():
+            raise click.UsageError(f"there is no folder {folder}: name a folder of tunes")
+    with open_shelf(folders or (Path(),)) as shelf:
+        for path, problem in broken(shelf):
+            click.echo(f"{_short(path)} is left out: {problem}", err=True)
+        if sql is not None:
+            return _print(ask(shelf, sql), _cells)
+        if knows:
+            return _print(_next(shelf, knows), _next_json if as_json else _next_line)
+        return _print(find(shelf, query), _json if as_json else _line)
+
+
+def _query(given: dict[str, Any]) -> Query:
+    names = {"home": "key", "words": "text", "tempo_range": "tempo"}
+    values = {names.get(name, name): value for name, value in given.items() if value is not None}
+    if "tempo" in values:
+        values["tempo"] = _range(values["tempo"])
+    return Query(**values)
+
+
+def _range(text: str) -> tuple[int, int]:
+    low, colon, high = text.partition(":")
+    if not (colon and low.isdecimal() and high.isdecimal() and len(low) < 5 and len(high) < 5):
+        raise OptionError(f"--tempo takes two tempos, as in 100:140, not {text!r}")
+    return int(low), int(high)
+
+
+def _print(answers: Iterable[Any], line: Callable[[Any], str]) -> int:
+    count = 0
+    for answer in answers:
+        count += 1
+        write_stdout(line(answer).encode("utf-8", "surrogateescape"))
+    return 0 if count else 1
+
+
+def _line(found: Found) -> str:
+    """A tune on one line: file, title, key, meter, difficulty, and the bars of what was asked."""
+    facts = f"{found.key}, {found.meter}, {found.bars} bars, difficulty {found.difficulty:.1f}"
+    places = "".join(f"; {said}: {_spans(bars)}" for said, bars in found.places)
+    return f"{_short(found.path)}  {found.title} ({facts}){places}\n"
+
+
+def _spans(bars: Sequence[tuple[int, int]]) -> str:
+    return ", ".join(span_text(each) for each in bars)
+
+
+def _json(found: Found) -> str:
+    places = [{"asked": said, "bars": [list(each) for each in bars]} for said, bars in found.places]
+    return json_line({**asdict(found), "places": places})
+
+
+def _next(shelf: Shelf, knows: Sequence[str]) -> list[Next]:
+    return what_next(shelf, [str(Path(name).resolve()) for name in knows])
+
+
+def _next_line(each: Next) -> str:
+    """A tune to learn next: how much of it is known, and what is new."""
+    new = [f"{len(each.new_grips)} new grips", f"{each.new_changes} new changes"]
+    if each.new_grips:
+        new[0] += f" ({'; '.join(each.new_grips[:3])}{' …' if len(each.new_grips) > 3 else ''})"
+    if each.new_keys:
+        new.append(f"{each.new_keys} new keys")
+    what = f"{each.found.title} ({_short(each.found.path)})"
+    return f"{round(100 * each.known):3} % known  {what}: {', '.join(new)}\n"
+
+
+def _next_json(each: Next) -> str:
+    return json_line(
+        {
+            "path": each.found.path,
+            "title": each.found.title,
+            "known": round(each.known, 4),
+            "new_grips": list(each.new_grips),
+            "new_changes": each.new_changes,
+            "new_keys": each.new_keys,
+            "difficulty": each.found.difficulty,
+        }
+    )
+
+
+def _cells(row: tuple[object, ...]) -> str:
+    return "\t".join("" if cell is None else str(cell) for cell in row) + "\n"
+
+
+def _short(path: str) -> str:
+    """A path from the current folder, where it lies below it."""
+    try:
+        short = os.path.relpath(path)
+    except ValueError:  # on another drive
+        return path
+    return path if short.startswith("..") else short

@@ -1,0 +1,6 @@
+"""A folder of tunes as an index that can be asked: what is in which tune, and in which bars.
+
+- `entry`: what the index knows of a tune, worked out from its chart
+- `index`: the index in SQLite: filled for what has changed, rebuilt when damaged
+- `query`: what can be asked, as a value and as SQL; which tune to learn next
+"""

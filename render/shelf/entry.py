@@ -1,0 +1,129 @@
+"""What the index knows of a tune, worked out from its chart.
+
+Takes the bytes of a sheet; gives an `Entry`: facts, and places with their written bars. Keys are
+stored by their name and by their sound (`pitch class`, mode), so that G♭ and F♯ are one where sound
+is asked for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...converter.chart import CompingChart
+from ...converter.hand.explain import difficulty_of, hard_changes
+from ...converter.hand.grip import Grip
+from ...converter.make import make_chart
+from ...converter.prose.facts import title_text
+from ...grammar.chord import Chord
+from ...grammar.errors import MidneckError
+from ...grammar.key import Key
+from ..sources import Source, load
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Something found in a tune: what it is, in which key, and its first and last written bar.
+
+    `kind` is one of `area`, `visit`, `chord`, `grip`, `change` and `hard`. `what` names it: the
+    kind of the area, the sound of the chord, the frets of the grip, two of these for a change;
+    `key` is the sound of a key or "".
+    """
+
+    kind: str
+    what: str
+    key: str
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """The facts of a tune; `problem` says why it cannot be charted, "" where it can.
+
+    `tempo` counts beats a minute, 0 where none is stated. `text` is what a search of words reads.
+    """
+
+    title: str = ""
+    by: str = ""
+    key: str = ""
+    key_sound: str = ""
+    meter: str = ""
+    tempo: int = 0
+    bars: int = 0
+    difficulty: float = 0.0
+    text: str = ""
+    problem: str = ""
+    places: tuple[Place, ...] = ()
+
+
+def entry_of(data: bytes, name: str) -> Entry:
+    """The entry of a sheet's bytes; a sheet with mistakes has an entry that says so."""
+    try:
+        chart = make_chart(load(Source(data, name)))
+    except MidneckError as error:
+        return Entry(title=name, problem=str(error).splitlines()[0])
+    return entry_of_chart(chart, name)
+
+
+def entry_of_chart(chart: CompingChart, name: str = "") -> Entry:
+    """The entry of a chart."""
+    sheet, analysis = chart.sheet, chart.analysis
+    header = sheet.header
+    words = [name, header.title, header.by, header.feel, *(value for _, value in header.other)]
+    for section in sheet.sections:
+        words += [section.label, *section.text]
+    return Entry(
+        title=title_text(sheet),
+        by=header.by,
+        key=str(analysis.key),
+        key_sound=key_sound(analysis.key),
+        meter=str(header.meter),
+        tempo=header.tempo or 0,
+        bars=len(sheet.bars),
+        difficulty=round(difficulty_of(chart).total, 2),
+        text=" ".join(word for word in words if word),
+        places=tuple(_places(chart)),
+    )
+
+
+def key_sound(key: Key) -> str:
+    """A key by its sound: pitch class of the tonic and mode, as in `6 major` for G♭ and F♯."""
+    return f"{key.tonic.pitch_class} {key.mode}"
+
+
+def chord_sound(chord: Chord) -> str:
+    """A chord by its sound: pitch classes of root and bass, and the symbol without them."""
+    bass = chord.root if chord.bass is None else chord.bass
+    upper = str(Chord(chord.root, chord.kind, chord.changes)).removeprefix(str(chord.root))
+    return f"{chord.root.pitch_class} {upper} {bass.pitch_class}"
+
+
+def frets_text(grip: Grip) -> str:
+    """The frets of a grip from string 6 to string 1, as in `x 5 4 5 x x`."""
+    return " ".join("x" if fret is None else str(fret) for fret in grip.frets)
+
+
+def _places(chart: CompingChart) -> list[Place]:
+    numbers = chart.sheet.bar_numbers
+    found: dict[Place, None] = {}
+    for area in chart.analysis.areas:
+        found[Place("area", area.kind, key_sound(area.key), *area.bars)] = None
+    rows = zip(chart.sheet.chords, chart.analysis.readings, chart.plan.grips, numbers, strict=True)
+    for written, reading, grip, bar in rows:
+        if reading is not None:
+            found[Place("visit", "", key_sound(reading.key), bar, bar)] = None
+        if written.chord is not None:
+            found[Place("chord", chord_sound(written.chord), "", bar, bar)] = None
+        if grip is not None:
+            found[Place("grip", frets_text(grip), "", bar, bar)] = None
+    for first, second in chart.form.successions:
+        start, goal = chart.plan.playings[first], chart.plan.playings[second]
+        if start is not None and goal is not None and start != goal:
+            bars = numbers[chart.form.chords[first]], numbers[chart.form.chords[second]]
+            found[Place("change", f"{frets_text(start)} > {frets_text(goal)}", "", *bars)] = None
+    for change in hard_changes(chart):
+        chords = [chart.sheet.chords[index].chord for index in (change.start, change.goal)]
+        if chords[0] is not None and chords[1] is not None:
+            what = f"{chord_sound(chords[0])} > {chord_sound(chords[1])}"
+            found[Place("hard", what, "", numbers[change.start], numbers[change.goal])] = None
+    return list(found)

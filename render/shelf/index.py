@@ -1,0 +1,252 @@
+"""The index of a shelf in SQLite: filled for what has changed, rebuilt when damaged.
+
+Lies in the user's cache folder (platformdirs). A tune is stored by the digest of its bytes and of
+the program that read it, so that an unchanged tune costs no reading and a new version reads all
+again. `SCHEMA` documents the tables. Two processes may use the index at once; where it cannot be
+written, it lives in memory.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from ..options import OptionError
+from ..sources import SUFFIXES
+from ..version import __version__
+
+if TYPE_CHECKING:
+    from .entry import Entry
+
+#: Changes with every change of the tables.
+LAYOUT: Final = 1
+#: The tables. `file`: the sheets of folders as last seen. `tune`: the facts of a sheet's content.
+#: `place`: what is found in it (see `entry.Place`), with the first and last written bar.
+SCHEMA: Final = """
+CREATE TABLE IF NOT EXISTS file (
+    path TEXT PRIMARY KEY, changed INTEGER NOT NULL, size INTEGER NOT NULL, digest TEXT NOT NULL);
+CREATE TABLE IF NOT EXISTS tune (
+    digest TEXT PRIMARY KEY, title TEXT NOT NULL, by TEXT NOT NULL, key TEXT NOT NULL,
+    key_sound TEXT NOT NULL, meter TEXT NOT NULL, tempo INTEGER NOT NULL, bars INTEGER NOT NULL,
+    difficulty REAL NOT NULL, text TEXT NOT NULL, problem TEXT NOT NULL);
+CREATE TABLE IF NOT EXISTS place (
+    digest TEXT NOT NULL, kind TEXT NOT NULL, what TEXT NOT NULL, key TEXT NOT NULL,
+    first INTEGER NOT NULL, last INTEGER NOT NULL);
+CREATE INDEX IF NOT EXISTS place_of ON place (digest);
+CREATE INDEX IF NOT EXISTS place_by ON place (kind, what, key);
+"""
+#: How long a process waits for another one that writes, in seconds.
+WAIT_S: Final = 10.0
+#: The files of one transaction.
+BATCH: Final = 25
+#: SQLite's limit of parameters in older versions (999), with room to spare.
+_CHUNK: Final = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """An open index, and the files of the folders that are asked."""
+
+    database: sqlite3.Connection
+    paths: tuple[str, ...]
+
+
+@contextmanager
+def open_shelf(folders: Sequence[Path], place: Path | None = None) -> Iterator[Shelf]:
+    """The index of the sheets in some folders, brought up to date.
+
+    `place` is the file of the index, None for the usual one. Raises OSError for a folder that
+    cannot be read.
+    """
+    paths = _files(folders)
+    database = _opened(index_path() if place is None else place)
+    try:
+        try:
+            _update(database, paths)
+        except sqlite3.DatabaseError:
+            # Damaged, foreign, or not writable: work without what is stored.
+            database.close()
+            database = _in_memory()
+            _update(database, paths)
+        yield Shelf(database, tuple(paths))
+    finally:
+        database.close()
+
+
+def index_path() -> Path:
+    """The file of the index in the user's cache folder."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("midneck") / "shelf.sqlite"
+
+
+def _files(folders: Sequence[Path]) -> dict[str, os.stat_result]:
+    """The sheets directly in the folders, and in folders inside them, with their states."""
+    found: dict[str, os.stat_result] = {}
+    for folder in folders:
+        if not folder.is_dir():
+            found[str(folder.resolve())] = folder.stat()
+            continue
+        for root, inner, names in os.walk(folder.resolve()):
+            inner[:] = sorted(name for name in inner if not name.startswith("."))
+            for name in sorted(names):
+                if name.lower().endswith(SUFFIXES):
+                    path = Path(root, name)
+                    with suppress(OSError):
+                        found[str(path)] = path.stat()
+    return found
+
+
+def _opened(place: Path) -> sqlite3.Connection:
+    """The index in a file; one that is damaged or of another layout is made anew."""
+    for _ in range(2):
+        try:
+            place.parent.mkdir(parents=True, exist_ok=True)
+            database = sqlite3.connect(place, timeout=WAIT_S)
+            database.execute("PRAGMA journal_mode=WAL")
+            if _layout(database) == LAYOUT:
+                return database
+            database.close()
+            _remove(place)
+        except (sqlite3.DatabaseError, OSError):
+            with suppress(OSError):
+                _remove(place)
+    return _in_memory()
+
+
+def _layout(database: sqlite3.Connection) -> int:
+    """The layout of an index; an empty file gets the tables of this one."""
+    layout: int = database.execute("PRAGMA user_version").fetchone()[0]
+    if layout == 0 and not database.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone():
+        _make_tables(database)
+        return LAYOUT
+    return layout
+
+
+def _make_tables(database: sqlite3.Connection) -> None:
+    database.executescript(SCHEMA)
+    database.execute(f"PRAGMA user_version={LAYOUT}")
+    database.commit()
+
+
+def _remove(place: Path) -> None:
+    for name in (place, place.with_name(f"{place.name}-wal"), place.with_name(f"{place.name}-shm")):
+        name.unlink(missing_ok=True)
+
+
+def _in_memory() -> sqlite3.Connection:
+    database = sqlite3.connect(":memory:")
+    _make_tables(database)
+    return database
+
+
+def _update(database: sqlite3.Connection, paths: dict[str, os.stat_result]) -> None:
+    """Read what is new or changed; forget files of these folders that are gone."""
+    known = {
+        path: (changed, size)
+        for path, changed, size in database.execute("SELECT path, changed, size FROM file")
+    }
+    stale = [
+        path
+        for path, state in paths.items()
+        if known.get(path) != (state.st_mtime_ns, state.st_size)
+    ]
+    _read_all(database, stale, paths)
+    _read_all(database, _lost(database, paths), paths)
+
+
+def _read_all(
+    database: sqlite3.Connection, names: Sequence[str], paths: dict[str, os.stat_result]
+) -> None:
+    """Read some files, a few in each transaction, so that another process need not wait long."""
+    for start in range(0, len(names), BATCH):
+        with database:
+            for path in names[start : start + BATCH]:
+                _read(database, path, paths[path])
+
+
+def _lost(database: sqlite3.Connection, paths: dict[str, os.stat_result]) -> list[str]:
+    """Files whose content was stored by another version of the program."""
+    rows = database.execute(
+        "SELECT path FROM file WHERE digest NOT LIKE ? OR digest NOT IN (SELECT digest FROM tune)",
+        (f"{version_mark()}%",),
+    )
+    return [path for (path,) in rows if path in paths]
+
+
+@cache
+def version_mark() -> str:
+    """What every digest of this program begins with: its version and when its code last changed."""
+    root = Path(__file__).parents[2]
+    code = (path for part in ("grammar", "converter") for path in (root / part).rglob("*.py"))
+    newest = max((path.stat().st_mtime_ns for path in code), default=0)
+    return sha256(f"{__version__} {LAYOUT} {newest}".encode()).hexdigest()[:12]
+
+
+def ask(shelf: Shelf, sql: str) -> Iterator[tuple[object, ...]]:
+    """The rows of a SELECT on the index. Raises OptionError for anything else, or wrong SQL."""
+    allowed = (sqlite3.SQLITE_SELECT, sqlite3.SQLITE_READ, sqlite3.SQLITE_FUNCTION)
+
+    def judge(action: int, *_: object) -> int:
+        return sqlite3.SQLITE_OK if action in allowed else sqlite3.SQLITE_DENY
+
+    shelf.database.set_authorizer(judge)
+    try:
+        yield from shelf.database.execute(sql)
+    except (sqlite3.Error, sqlite3.Warning) as error:
+        raise OptionError(f"the index answers: {error}") from error
+    finally:
+        shelf.database.set_authorizer(None)
+
+
+def _read(database: sqlite3.Connection, path: str, state: os.stat_result) -> None:
+    from .entry import entry_of
+
+    try:
+        data = Path(path).read_bytes()
+    except OSError:
+        return
+    digest = version_mark() + sha256(data).hexdigest()
+    known = database.execute("SELECT 1 FROM tune WHERE digest = ?", (digest,)).fetchone()
+    if known is None:
+        _store(database, digest, entry_of(data, Path(path).name))
+    database.execute(
+        "INSERT OR REPLACE INTO file VALUES (?, ?, ?, ?)",
+        (path, state.st_mtime_ns, state.st_size, digest),
+    )
+
+
+def _store(database: sqlite3.Connection, digest: str, entry: Entry) -> None:
+    database.execute(
+        "INSERT OR REPLACE INTO tune VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            digest, entry.title, entry.by, entry.key, entry.key_sound, entry.meter, entry.tempo,
+            entry.bars, entry.difficulty, entry.text, entry.problem,
+        ),
+    )  # fmt: skip
+    database.execute("DELETE FROM place WHERE digest = ?", (digest,))
+    database.executemany(
+        "INSERT INTO place VALUES (?, ?, ?, ?, ?, ?)",
+        [(digest, p.kind, p.what, p.key, p.first, p.last) for p in entry.places],
+    )
+
+
+def rows_in(
+    shelf: Shelf, columns: str, condition: str, values: Sequence[object]
+) -> Iterator[tuple[object, ...]]:
+    """The rows of `file` joined with `tune` for the shelf's files that fulfil a condition."""
+    for start in range(0, len(shelf.paths), _CHUNK):
+        chunk = shelf.paths[start : start + _CHUNK]
+        marks = ", ".join("?" * len(chunk))
+        yield from shelf.database.execute(
+            f"SELECT {columns} FROM file JOIN tune USING (digest)"
+            f" WHERE path IN ({marks}) AND {condition} ORDER BY path",
+            (*chunk, *values),
+        )

@@ -1,0 +1,227 @@
+"""What a shelf can be asked: a query as a value, its answers with bars, and what to learn next.
+
+Every text of a user is a parameter of the SQL, never a part of it.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from ...grammar.chord_parser import ChordError, parse_chord
+from ...grammar.key import parse_key
+from ...grammar.sheet import parse_meter
+from ..options import OptionError
+from .index import Shelf, rows_in
+
+_GRIP: Final = re.compile(r"(x|\d{1,2})( (x|\d{1,2})){3,11}")
+
+
+@dataclass(frozen=True, slots=True)
+class Query:
+    """What is asked for; what is None or "" is not asked. All parts must hold.
+
+    `area` is a kind of area and `within` its key; `visits` a key that the tune passes through;
+    `change` two chord symbols that are a hard change. `tempo` is a least and a greatest tempo.
+    """
+
+    area: str = ""
+    within: str = ""
+    key: str = ""
+    visits: str = ""
+    chord: str = ""
+    grip: str = ""
+    meter: str = ""
+    tempo: tuple[int, int] | None = None
+    max_difficulty: float | None = None
+    change: str = ""
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A tune that answers a query; `bars` are those of each part that has a place in the tune."""
+
+    path: str
+    title: str
+    by: str
+    key: str
+    meter: str
+    tempo: int
+    bars: int
+    difficulty: float
+    places: tuple[tuple[str, tuple[tuple[int, int], ...]], ...] = ()
+
+
+_COLUMNS: Final = "path, title, by, key, meter, tempo, bars, difficulty, digest"
+
+
+def find(shelf: Shelf, query: Query) -> Iterator[Found]:
+    """The tunes of a shelf that answer a query, by path. Raises OptionError for a wrong value."""
+    condition, values = _facts(query)
+    wanted = list(_places(query))
+    for row in rows_in(shelf, _COLUMNS, condition, values):
+        *facts, digest = row
+        places = tuple((said, _bars(shelf.database, digest, *at)) for said, at in wanted)
+        if all(bars for _, bars in places):
+            yield _found(facts, places)
+
+
+def _found(facts: Sequence[Any], places: tuple[Any, ...]) -> Found:
+    path, title, by, key, meter, tempo, bars, difficulty = facts
+    return Found(path, title, by, key, meter, tempo, bars, difficulty, places)
+
+
+def broken(shelf: Shelf) -> list[tuple[str, str]]:
+    """The files of a shelf that cannot be charted, with the reason."""
+    rows = rows_in(shelf, "path, problem", "problem != ''", ())
+    return [(str(path), str(problem)) for path, problem in rows]
+
+
+def _facts(query: Query) -> tuple[str, list[Any]]:
+    """The condition on a tune's facts as SQL with its values."""
+    parts, values = ["problem = ''"], list[Any]()
+    if query.key:
+        parts.append("key_sound = ?")
+        values.append(_key(query.key))
+    if query.meter:
+        parts.append("meter = ?")
+        values.append(_meter(query.meter))
+    if query.tempo is not None:
+        parts.append("tempo BETWEEN ? AND ?")
+        values += query.tempo
+    if query.max_difficulty is not None:
+        parts.append("difficulty <= ?")
+        values.append(query.max_difficulty)
+    for word in query.text.split():
+        parts.append("text LIKE ? ESCAPE '\\'")
+        values.append("%" + re.sub(r"([\\%_])", r"\\\1", word) + "%")
+    return " AND ".join(parts), values
+
+
+def _places(query: Query) -> Iterator[tuple[str, tuple[str, str | None, str | None]]]:
+    """What is asked for in places: how it is said, and its (kind, what, key) in the index."""
+    if query.area or query.within:
+        key = _key(query.within) if query.within else None
+        said = " in ".join(part for part in (query.area or "areas", query.within) if part)
+        yield said, ("area", query.area or None, key)
+    if query.visits:
+        yield f"in {query.visits}", ("visit", None, _key(query.visits))
+    if query.chord:
+        yield query.chord, ("chord", _chord(query.chord), None)
+    if query.grip:
+        yield query.grip, ("grip", _frets(query.grip), None)
+    if query.change:
+        yield query.change, ("hard", _change(query.change), None)
+
+
+def _bars(
+    database: sqlite3.Connection, digest: object, kind: str, what: str | None, key: str | None
+) -> tuple[tuple[int, int], ...]:
+    rows = database.execute(
+        "SELECT DISTINCT first, last FROM place WHERE digest = ? AND kind = ?"
+        " AND (? IS NULL OR what = ?) AND (? IS NULL OR key = ?) ORDER BY first, last",
+        (digest, kind, what, what, key, key),
+    )
+    return tuple((first, last) for first, last in rows)
+
+
+def _key(text: str) -> str:
+    from .entry import key_sound
+
+    try:
+        return key_sound(parse_key(text))
+    except ValueError as error:
+        raise OptionError(str(error)) from error
+
+
+def _meter(text: str) -> str:
+    try:
+        return str(parse_meter(text))
+    except ValueError as error:
+        raise OptionError(str(error)) from error
+
+
+def _chord(text: str) -> str:
+    from .entry import chord_sound
+
+    try:
+        return chord_sound(parse_chord(text))
+    except ChordError as error:
+        raise OptionError(f"{text!r} is no chord symbol: {error}") from error
+
+
+def _frets(text: str) -> str:
+    frets = " ".join(text.lower().replace("-", " ").split())
+    if " " not in frets and len(frets) == 6:
+        frets = " ".join(frets)
+    if _GRIP.fullmatch(frets) is None:
+        raise OptionError(f"{text!r} is no grip: six frets from string 6, as in 'x 5 4 5 x x'")
+    return frets
+
+
+def _change(text: str) -> str:
+    symbols = text.replace(">", " ").split()
+    if len(symbols) != 2:
+        raise OptionError(f"{text!r} is no change: two chord symbols, as in 'Gmaj7 Bbm7'")
+    return " > ".join(_chord(symbol) for symbol in symbols)
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """A tune to learn next: what part of it is known, from 0 to 1, and what is new in it."""
+
+    found: Found
+    known: float
+    new_grips: tuple[str, ...]
+    new_changes: int
+    new_keys: int
+
+
+#: The parts of what there is to know in a tune, and how much each counts.
+_PARTS: Final = {"grip": 0.5, "change": 0.35, "visit": 0.15}
+
+
+def what_next(shelf: Shelf, known_paths: Sequence[str]) -> list[Next]:
+    """The other tunes of a shelf, the one first of which most is known; then by difficulty.
+
+    Half of what counts are grips, a third changes between grips, the rest keys: a setting, no
+    source. A tune counts by its different grips, changes and keys, not by how often they occur.
+    """
+    digests = {
+        str(path): str(digest)
+        for path, digest in rows_in(shelf, "path, digest", "problem = ''", ())
+    }
+    missing = [path for path in known_paths if path not in digests]
+    if missing:
+        raise OptionError(f"not on this shelf, or with mistakes: {', '.join(missing)}")
+    known: dict[str, set[str]] = {kind: set() for kind in _PARTS}
+    for path in known_paths:
+        for kind, things in _things(shelf.database, digests[path]).items():
+            known[kind] |= things
+    others = [tune for tune in find(shelf, Query()) if tune.path not in set(known_paths)]
+    ranked = [_next(tune, _things(shelf.database, digests[tune.path]), known) for tune in others]
+    return sorted(ranked, key=lambda each: (-round(each.known, 4), each.found.difficulty))
+
+
+def _things(database: sqlite3.Connection, digest: str) -> dict[str, set[str]]:
+    things: dict[str, set[str]] = {kind: set() for kind in _PARTS}
+    rows = database.execute(
+        "SELECT DISTINCT kind, what, key FROM place WHERE digest = ?", (digest,)
+    )
+    for kind, what, key in rows:
+        if kind in things:
+            things[kind].add(key if kind == "visit" else what)
+    return things
+
+
+def _next(tune: Found, things: dict[str, set[str]], known: dict[str, set[str]]) -> Next:
+    share = 0.0
+    for kind, weight in _PARTS.items():
+        there = things[kind]
+        share += weight * (len(there & known[kind]) / len(there) if there else 1.0)
+    new = {kind: sorted(things[kind] - known[kind]) for kind in _PARTS}
+    return Next(tune, share, tuple(new["grip"]), len(new["change"]), len(new["visit"]))
