@@ -131,7 +131,7 @@ class Weights:
     #: A seventh chord at rest on I or IV, as in the blues.
     resting: float = 0.15
     #: The prices that a key's share among all keys falls by the factor e for.
-    confidence: float = 2.0
+    confidence: float = 1.5
     #: The key that the header or a section states; large enough to override all other evidence.
     settled: float = 1000.0
     #: IV7 in a minor vamp with i7.
