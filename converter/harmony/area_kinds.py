@@ -65,7 +65,7 @@ def _cadence(tune: Tune, at: int) -> Iterator[AreaMatch]:
             yield from _substitute(tune, at, chords, goal, key)
     elif tune.degree(at) == 10 and tune.local[at] < 12 and goal == at + 1 and motion in (2, 6):
         yield AreaMatch("backdoor", tune.local[at], (*chords, goal), goal=goal)
-    elif tune.degree(at) == 7 and goal == at + 1 and tune.is_third(goal) and tune.goes_on(goal):
+    elif tune.degree(at) == 7 and goal == at + 1 and tune.reaches_third(at) and tune.goes_on(goal):
         if two is not None:
             yield AreaMatch("ii-V", key, chords, goal=goal)
     elif motion in (1, 2, 9, 10):
@@ -129,7 +129,7 @@ def _hands_on(tune: Tune, here: Link, there: Link) -> bool:
     goal = tune.goal(here.at)
     if goal is None or there.start != here.at + 1 or goal not in there.events:
         return False
-    return tune.motion(here.at, goal) in FALLS or tune.is_third(goal)
+    return tune.motion(here.at, goal) in FALLS or tune.reaches_third(here.at)
 
 
 def chains(tune: Tune) -> Iterator[AreaMatch]:
@@ -169,7 +169,7 @@ def _arrival(tune: Tune, at: int) -> tuple[int, ...]:
     goal = tune.goal(at)
     if goal != at + 1 or tune.motion(at, goal) not in (*FALLS, 9):
         return ()
-    return (goal,) if tune.is_home(goal) or tune.is_third(goal) else ()
+    return (goal,) if tune.is_home(goal) or tune.reaches_third(at) else ()
 
 
 def turnarounds(tune: Tune, ends: range | None = None) -> Iterator[AreaMatch]:

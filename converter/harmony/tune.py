@@ -130,10 +130,14 @@ class Tune:
             return self.interpretations[at % self.count].role != "dominant"
         return (sound in MAJORS or sound in MINORS) and not self.goes_on(at)
 
-    def is_third(self, at: int) -> bool:
-        """Whether an event is iii of a major key, which stands for I."""
-        minor = self.chord_class(at).sound in MINORS | {Sound.HALF_DIMINISHED}
-        return minor and self.local[at % self.count] < 12 and self.degree(at) == 4
+    def reaches_third(self, at: int) -> bool:
+        """Whether a dominant resolves to iii of its major key, which stands for I."""
+        goal, key = self.goal(at), self.local[at % self.count]
+        if goal is None or key >= 12:
+            return False
+        there = self.chord_class(goal)
+        minor = there.sound in MINORS or there.sound is Sound.HALF_DIMINISHED
+        return minor and (there.root - key) % 12 == 4
 
     def key_of(self, at: int) -> int:
         """The key of a dominant: its goal as tonic, in the mode of the chord on the goal.

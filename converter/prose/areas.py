@@ -30,8 +30,8 @@ class _Sentences:
 
 
 #: The sentences of each of `AREA_KINDS`. `{key}` is the area's key, `{first}`, `{middle}` and
-#: `{last}` are its chords (`{middle}` the one before the last, `{inner}` all but the first and the
-#: last), `{goal}` the chord that its last dominant resolves to.
+#: `{last}` are its chords (`{middle}` the one before the last, `{inner}` those between the
+#: first and the goal), `{goal}` the chord that its last dominant resolves to.
 _SENTENCES: Final[dict[str, _Sentences]] = {
     "ii-V-I": _Sentences("A ii–V–I in {key}: {first} gets ready, {middle} pulls, {last} is home."),
     "ii-V": _Sentences(
@@ -42,10 +42,10 @@ _SENTENCES: Final[dict[str, _Sentences]] = {
     ),
     "V-I": _Sentences("{first} is the V of {key} and falls home to {last}."),
     "turnaround": _Sentences(
-        "A turnaround in {key}: {inner} lead from {first} round to {last}.",
+        "A turnaround in {key}: {inner} lead from {first} round to {goal}.",
         "A turnaround in {key}: through the VI to the ii–V; {goal} itself comes later.",
         "A turnaround in {key} that does not arrive.",
-        "A turnaround in {key}: {inner} lead from {first} to {last}, which stands for the tonic.",
+        "A turnaround in {key}: {inner} lead from {first} to {goal}, which stands for the tonic.",
     ),
     "dominant chain": _Sentences(
         "Dominants in a row, each the V of the next, down to {last}.",
@@ -124,7 +124,8 @@ def area_sentence(sheet: Sheet, area: Area) -> str:
     sentence = sentence or sentences.reached
     chords = [sheet.chords[index].chord for index in area.chords]
     goal = "" if area.goal is None else sheet.chords[area.goal].chord
-    inner = " ".join(str(chord) for chord in chords[1:-1])
+    ends = area.goal == area.chords[-1]
+    inner = " ".join(str(chord) for chord in chords[1 : -1 if ends else None])
     return sentence.format(
         key=area.key,
         first=chords[0],

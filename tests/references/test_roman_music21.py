@@ -17,6 +17,7 @@ from midneck.grammar.sheet import Sheet
 from music21 import chord as m21_chord
 from music21 import key as m21_key
 from music21 import roman as m21_roman
+from references.progressions import progressions
 from support.harmony import analysed, sheet_of
 from support.roots import MAJOR_TONICS, MINOR_TONICS
 
@@ -76,3 +77,36 @@ def test_a_diatonic_seventh_has_the_numeral_of_music21(
     key = m21_key.Key(tonic.replace("b", "-"), mode)
     theirs = m21_roman.romanNumeralFromChord(m21_chord.Chord(pitches_of(chord)), key).figure
     assert reading.roman == DIFFERENCES.get((mode, theirs), theirs)
+
+
+def applied() -> list[tuple[str, str, int]]:
+    """Each applied chord of the references: the bars, its numeral, its index."""
+    return [
+        (progression.bars, roman, at)
+        for progression in progressions()
+        for at, roman in enumerate(progression.romans)
+        if "/" in roman and roman.startswith(("V7/", "ii7/", "iiø7/"))
+    ]
+
+
+@pytest.mark.parametrize(("bars", "roman", "at"), applied())
+def test_an_applied_chord_has_the_notes_that_music21_gives_its_numeral(
+    bars: str, roman: str, at: int
+) -> None:
+    """Degrees count from the major scale in both modes, so music21 is asked in the major key."""
+    sheet = sheet_of(bars)
+    analysis = analysed(sheet)
+    reading, chord = analysis.readings[at], sheet.chords[at].chord
+    assert reading is not None
+    assert chord is not None
+    assert reading.roman == roman
+    key = m21_key.Key(str(reading.key.tonic).replace("b", "-"), "major")
+    theirs = m21_roman.RomanNumeral(roman.replace("♭", "b"), key)
+    ours = {(chord.root.pitch_class + tone.semitones) % 12 for tone in chord.tones}
+    assert {pitch.pitchClass for pitch in theirs.pitches} <= ours | {theirs.fifth.pitchClass}
+
+
+def test_applied_chords_of_many_degrees_are_compared() -> None:
+    assert {roman.split("/")[1] for _, roman, _ in applied()} >= {
+        "ii", "iii", "III", "IV", "V", "vi", "♭III", "♭VI",
+    }  # fmt: skip
