@@ -12,6 +12,7 @@ from ..names import stem_of
 from ..options import PRESET_NAMES, STYLE_NAMES
 from ..output import write_stdout
 from .each import read_tune
+from .groups import GroupedCommand
 from .options import key_choice_of, key_options
 
 _EXAMPLE = """\
@@ -24,7 +25,7 @@ Examples:
 """
 
 
-@click.command("compare", epilog=_EXAMPLE)
+@click.command("compare", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("sheet")
 @click.argument("other", required=False)
 @click.option(

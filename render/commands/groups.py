@@ -24,7 +24,8 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
     "For whom": ("instrument", "studio", "student", "date", "note", "defaults"),
     "The keys to practise": ("cycle", "keys", "seed", "strings", "octave"),
     "The hand": (
-        "player", "hand", "window", "style", "smooth", "same_grips", "first_root_string", "count",
+        "player", "players", "hand", "window", "style", "styles", "smooth", "same_grips",
+        "first_root_string", "count",
     ),
     "How it is played": (
         "tempo", "ladder", "rhythm", "time", "swing", "choruses", "repetitions", "bars_per_chord",

@@ -18,7 +18,9 @@ from support.charts import example_paths
 def explained(chart: CompingChart) -> list[str]:
     lines = explanation_lines(chart)
     first = lines.index("Practise these changes first:") + 1
-    return [line.partition(", ")[2] for line in lines[first : lines.index("Change by change:")]]
+    rest = lines[first : first + HARD_CHANGES]
+    told = [line for line in rest if line.startswith("  Bar ") and ": the hand " in line]
+    return [line.partition(", ")[2] for line in told]
 
 
 def drilled(chart: CompingChart) -> list[str]:
