@@ -8,6 +8,7 @@ several modes the first of `_CANDIDATES` is taken; a tune in the notes of its ma
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
@@ -90,8 +91,9 @@ def _tonic_prices(events: Sequence[Event], phrases: Sequence[Phrase]) -> Table:
     total = sum(event.bars for event in events)
     for event in events:
         prices[event.chord_class.bass] -= weights.time_on_tonic * event.bars / total
+    starts = [event.start for event in events]
     for phrase in phrases[1:]:
-        opening = [event for event in events if event.start <= phrase.start][-1]
+        opening = events[bisect_right(starts, phrase.start) - 1]
         prices[opening.chord_class.bass] -= weights.phrases_open / (len(phrases) - 1)
     prices[events[0].chord_class.bass] -= weights.opens_on_tonic
     return prices
@@ -125,9 +127,12 @@ def _near(
     events: Sequence[Event], phrases: Sequence[Phrase], tonic: int
 ) -> Iterator[tuple[Event, float]]:
     """The events, with their bars, in each group of four bars where the tonic sounds."""
+    starts = [event.start for event in events]
     for phrase in phrases:
         for start in range(phrase.start, phrase.end, NEAR_BARS):
-            parts = [(event, _overlap(event, start, start + NEAR_BARS)) for event in events]
+            first = max(0, bisect_right(starts, start) - 1)
+            sounding = events[first : bisect_left(starts, start + NEAR_BARS)]
+            parts = [(event, _overlap(event, start, start + NEAR_BARS)) for event in sounding]
             found = [(event, bars) for event, bars in parts if bars > 0]
             if any(event.chord_class.bass == tonic for event, _ in found):
                 yield from found

@@ -6,14 +6,17 @@ The expected readings are common practice, no source, where none stands beside t
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from types import FrameType
 
 import pytest
+from midneck.converter.harmony.analyse import analyse
 from midneck.converter.harmony.analysis import Analysis
 from midneck.converter.harmony.chord_class import ChordClass, Sound
 from midneck.converter.harmony.events import Event
 from midneck.converter.harmony.interpretation import interpret
 from midneck.converter.harmony.preparation import prepared
+from midneck.converter.timeline import timeline_of
 from support.harmony import INTERVALS, analysed, moved, sheet_of
 
 #: Bars in C or C minor → chord index → its numeral, and the index of its goal (None: left open).
@@ -75,7 +78,7 @@ def test_dominants_on_one_root_share_the_goal_of_the_last() -> None:
 def test_the_work_grows_with_the_length_also_where_one_root_never_ends(
     roots: tuple[tuple[int, Sound, int], ...],
 ) -> None:
-    work = {rounds: calls(repeated(roots, rounds)) for rounds in (100, 200)}
+    work = {rounds: calls(interpreted(repeated(roots, rounds))) for rounds in (100, 200)}
     assert work[200] <= 2.1 * work[100]
 
 
@@ -86,9 +89,23 @@ def repeated(roots: tuple[tuple[int, Sound, int], ...], rounds: int) -> list[Eve
     ]
 
 
-def calls(events: list[Event]) -> int:
-    """How many functions are called to interpret the events in C major."""
-    heads, count = prepared(events), 0
+@pytest.mark.parametrize("pair", ["G7 | G7sus4", "Cmaj7 | C6/E", "Dm7 | G7 | Cmaj7 | A7"])
+def test_the_work_of_the_whole_analysis_grows_with_the_length(pair: str) -> None:
+    sheets = [sheet_of(" | ".join([pair] * rounds)) for rounds in (60, 120)]
+    timelines = [timeline_of(sheet) for sheet in sheets]
+    analyse(timelines[0])
+    short, long = (calls(lambda timeline=timeline: analyse(timeline)) for timeline in timelines)
+    assert long <= 2.2 * short
+
+
+def interpreted(events: list[Event]) -> Callable[[], object]:
+    heads = prepared(events)
+    return lambda: interpret(events, heads, [0] * len(events))
+
+
+def calls(work: Callable[[], object]) -> int:
+    """How many functions are called."""
+    count = 0
 
     def counted(frame: FrameType, event: str, arg: object) -> None:
         nonlocal count
@@ -96,7 +113,7 @@ def calls(events: list[Event]) -> int:
 
     sys.setprofile(counted)
     try:
-        interpret(events, heads, [0] * len(events))
+        work()
     finally:
         sys.setprofile(None)
     return count
