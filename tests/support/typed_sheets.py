@@ -228,4 +228,190 @@ FIRST: Final = (
     ),
 )  # fmt: skip
 
-TYPED_SHEETS: Final = FIRST
+SECOND: Final = (
+    TypedSheet(
+        "a title with a chord letter in it",
+        _lines("A Room Upstairs", "Key: G", "| Gmaj7 | Am7 D7 | Bm7 E7 | Am7 D7 |"),
+        "Gmaj7 | Am7 D7 | Bm7 E7 | Am7 D7",
+        title="A Room Upstairs", key="G major",
+    ),
+    TypedSheet(
+        "a title, a feel in brackets, a key",
+        _lines("Oil Lamp", "(Medium Swing)", "Key: F", "", "| F6 | D7 | Gm7 | C7 |"),
+        "F6 | D7 | Gm7 | C7",
+        title="Oil Lamp", feel="Medium Swing", key="F major",
+    ),
+    TypedSheet(
+        "an intro that is repeated",
+        _lines("Intro:", "|: Dm7 | G7 :|", "A:", "| Cmaj7 | A7 |"),
+        "Cmaj7 | A7",
+        opening="Dm7 | G7 | Dm7 | G7",
+    ),
+    TypedSheet(
+        "an intro before a bare :|",
+        _lines("Intro:", "| Dm7 | G7 |", "A:", "| Cmaj7 | A7 :|"),
+        "Cmaj7 | A7 | Cmaj7 | A7",
+        opening="Dm7 | G7",
+    ),
+    TypedSheet(
+        "a pickup before an intro",
+        _lines("| / / / G7 |", "Intro:", "| C6 | G7 |", "A:", "| C6 | F7 |"),
+        "C6 | F7",
+        opening="G7 | C6 | G7",
+    ),
+    TypedSheet(
+        "a pickup before a repeat stays with the chorus",
+        _lines("| G7 (pickup) |", "|: C6 | A7 :|"),
+        "G7 | C6 | A7 | C6 | A7",
+    ),
+    TypedSheet(
+        "D.C. al Fine is a form of its own",
+        _lines("A:", "| Cm7 | F7 | Bb6 | % Fine |", "B:", "| Ebm7 | Ab7 | Db6 | F7 D.C. al Fine |"),
+        "Cm7 | F7 | Bb6 | Bb6 | Ebm7 | Ab7 | Db6 | F7 | Cm7 | F7 | Bb6 | Bb6",
+    ),
+    TypedSheet(
+        "signs in brackets",
+        _lines("A:", "| Cm7 | F7 | Bb6 | % (Fine) |", "B:", "| Ebm7 | Ab7 (D.C. al Fine) |"),
+        "Cm7 | F7 | Bb6 | Bb6 | Ebm7 | Ab7 | Cm7 | F7 | Bb6 | Bb6",
+    ),
+    TypedSheet(
+        "D.C. al Coda on a line of its own",
+        _lines("A:", "| F6 | Dm7 | Gm7 To Coda | C7 |", "D.C. al Coda", "Coda", "| Gm7 C7 | F6 |"),
+        "F6 | Dm7 | Gm7 | C7",
+        ending="F6 | Dm7 | Gm7 | Gm7 C7 | F6",
+    ),
+    TypedSheet(
+        "the last A of AABA by D.S.",
+        _lines("A:", "|: Segno F6 | Dm7 | Gm7 |1. C7 :|2. F6 To Coda ||", "B:",
+               "| Cm7 | F7 | Bb6 | C7 D.S. al Coda |", "Coda:", "| Bbm6 | F6 |"),
+        "F6 | Dm7 | Gm7 | C7 | F6 | Dm7 | Gm7 | F6 | Cm7 | F7 | Bb6 | C7 | F6 | Dm7 | Gm7 | F6 | "
+        "Bbm6 | F6",
+    ),
+    TypedSheet(
+        "AABA with again",
+        _lines("A:", "| C6 | Am7 | Dm7 | G7 |", "A: again", "B:", "| E7 | A7 | D7 | G7 |", "A"),
+        "C6 | Am7 | Dm7 | G7 | C6 | Am7 | Dm7 | G7 | E7 | A7 | D7 | G7 | C6 | Am7 | Dm7 | G7",
+    ),
+    TypedSheet(
+        "Form with an intro and a coda that it does not name",
+        _lines("Form: AABA", "Intro:", "| G7 | % |", "A:", "| C6 | G7 |", "B:", "| F6 | Fm6 |",
+               "Coda:", "| C6 | % |"),
+        "C6 | G7 | C6 | G7 | F6 | Fm6 | C6 | G7",
+        opening="G7 | G7", ending="C6 | C6",
+    ),
+    TypedSheet(
+        "Form with names, dashes and a number",
+        _lines("Form: Intro - Verse - Verse - Bridge - Verse x3", "Intro", "| Am7 |", "Verse",
+               "| Dm7 | G7 |", "Bridge", "| Cmaj7 | E7 |"),
+        "Dm7 | G7 | Dm7 | G7 | Cmaj7 | E7 | Dm7 | G7",
+        opening="Am7",
+    ),
+    TypedSheet(
+        "labels with numbers and primes",
+        _lines("A1", "| Dm7 | G7 |", "A2", "| Em7 | A7 |", "B'", "| F6 | Fm6 |"),
+        "Dm7 | G7 | Em7 | A7 | F6 | Fm6",
+    ),
+    TypedSheet(
+        "a blues in capitals of the head",
+        _lines("TITLE: LEDGER", "KEY: Bb", "TEMPO: 140", "| Bb7 | Eb7 | Bb7 | Fm7 Bb7 |"),
+        "Bb7 | Eb7 | Bb7 | Fm7 Bb7",
+        title="LEDGER", key="Bb major",
+    ),
+    TypedSheet(
+        "minor keys and the lot of minor chords",
+        _lines("Key: c minor", "| Cm6 | Cm(maj7) | Cm9 | Cm7b5 F7b9 | Bbm11 | Cmin | C-6/9 |"),
+        "Cm6 | Cm(maj7) | Cm9 | Cm7b5 F7(b9) | Bbm11 | Cm | Cm6/9",
+        key="C minor",
+    ),
+    TypedSheet(
+        "diminished, augmented and sixths",
+        _lines("| Co7 | C° | Cdim7 | Caug | C+7 | C6/9 | C69 | Cadd9 |"),
+        "Cdim7 | Cdim | Cdim7 | Caug | C7#5 | C6/9 | C6/9 | Cadd9",
+    ),
+    TypedSheet(
+        "tensions in every order",
+        _lines("| C7#9b13 | C13(#11) | C9#11 | C7(b9,b13) | C7-9 | Cmaj9(#11) | C7sus4(b9) |"),
+        "C7(#9,b13) | C13(#11) | C9(#11) | C7(b9,b13) | C7(b9) | Cmaj9(#11) | C7sus4(b9)",
+    ),
+    TypedSheet(
+        "minor suspended chords in all spellings",
+        _lines("| Em7sus4 | E-7sus | Emin7(sus4) | Em9sus4 |"),
+        "Em7sus4 | Em7sus4 | Em7sus4 | Em9sus4",
+    ),
+    TypedSheet(
+        "four chords, three with slashes, a pickup of two chords",
+        _lines("| / / G7 / |", "| C6 A7 D7 G7 | Em7 / A7 D7 | C6=3 G7 |"),
+        "G7 / | C6 A7 D7 G7 | Em7 / A7 D7 | C6 / / G7",
+    ),
+    TypedSheet(
+        "a waltz with slashes",
+        _lines("Waltz for a Ferry", "Time: 3/4", "| Gm7 / C7 | F6 | D7 / / | Gm7 C7 F6 |"),
+        "Gm7 / C7 | F6 | D7 | Gm7 C7 F6",
+        title="Waltz for a Ferry",
+    ),
+    TypedSheet(
+        "cut time and six-eight",
+        _lines("Time: C|", "| Dm7 G7 | C6 |", "Time: 6/8", "| F6 C7 | F6 |"),
+        "Dm7 G7 | C6 | F6 C7 | F6",
+    ),
+    TypedSheet(
+        "repeat signs with spaces and a number in brackets",
+        _lines("| : Dm7 | G7 : | (3x)", "| C6 ||"),
+        "Dm7 | G7 | Dm7 | G7 | Dm7 | G7 | C6",
+    ),
+    TypedSheet(
+        "three endings",
+        _lines("|: C6 | F7 |1,2. C6 | G7 :|3. C6 | % ||"),
+        "C6 | F7 | C6 | G7 | C6 | F7 | C6 | G7 | C6 | F7 | C6 | C6",
+    ),
+    TypedSheet(
+        "endings with numbers first on their lines",
+        _lines("A:", "|: Gm7 | C7 |", "1. F6 | D7 :|", "2. F6 | % ||"),
+        "Gm7 | C7 | F6 | D7 | Gm7 | C7 | F6 | F6",
+    ),
+    TypedSheet(
+        "old line ends and tabs",
+        "Title: Cellar\rKey: Eb\r\r|\tEb6\t|\tC7\t|\rFm7\t|\tBb7\t|\r",
+        "Eb6 | C7 | Fm7 | Bb7",
+        title="Cellar", key="Eb major",
+    ),
+    TypedSheet(
+        "UTF-16 without a byte order mark",
+        "Title: Quay\n| Am7 | D7 | G6 | % |\n".encode("utf-16-le"),
+        "Am7 | D7 | G6 | G6",
+        title="Quay",
+        remarks=("the file is UTF-16",),
+    ),
+    TypedSheet(
+        "Windows-1252 quotes and dashes",
+        "Title: Night \u2013 and Day\u2019s End\r\n\u201csoftly\u201d\r\n| C6 | G7 |\r\n"
+        .encode("cp1252"),
+        "C6 | G7",
+        title="Night \u2013 and Day\u2019s End",
+        remarks=("the file is not UTF-8; it is read as Windows-1252",),
+    ),
+    TypedSheet(
+        "a capo",
+        _lines("Capo: 2", "| G6 | Em7 | Am7 | D7 |"),
+        "G6 | Em7 | Am7 | D7",
+        remarks=("line 1: grips are for a neck without a capo",),
+    ),
+    TypedSheet(
+        "a vamp before, an outro after",
+        _lines("Vamp:", "|: Dm7 | % :|", "A:", "| Gm7 | C7 |", "Outro:", "| Dm7 | Dm6 |"),
+        "Gm7 | C7",
+        opening="Dm7 | Dm7 | Dm7 | Dm7", ending="Dm7 | Dm6",
+    ),
+    TypedSheet(
+        "a turnaround in brackets over the last ending",
+        _lines("|: Gm7 | C7 |1. F6 | D7 :|2. F6 | (Gm7 C7) ||"),
+        "Gm7 | C7 | F6 | D7 | Gm7 | C7 | F6 | (Gm7 C7)",
+    ),
+    TypedSheet(
+        "brackets close to the chord before them",
+        _lines("| C6(A7) | Dm7 (G7b9) | C(add9) | C7 (b9) |"),
+        "C6 (A7) | Dm7 (G7(b9)) | Cadd9 | C7(b9)",
+    ),
+)  # fmt: skip
+
+TYPED_SHEETS: Final = FIRST + SECOND
