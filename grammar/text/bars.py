@@ -18,7 +18,7 @@ from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..mistakes import mistake
 from ..sheet import MAX_TIMES, Bar, Fingers, Frets, Meter, SheetChord
-from .beats import Share, beats_of, even, misfit, tokens_a_bar
+from .beats import Share, beats_of, bracket_beats, even, misfit, tokens_a_bar
 from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, names_chord, read_chord
 
 #: The signs and words of jumps as they are spelled.
@@ -454,6 +454,8 @@ class BarReader:
             return ()
         shares = [chord.share for chord in draft.chords]
         beats = None if draft.broken else beats_of(shares, meter, "pickup" in draft.signs)
+        if beats is None and not draft.broken and even(shares):
+            beats = bracket_beats([chord.optional for chord in draft.chords], meter)
         if beats is None:
             if not draft.broken:
                 texts = [chord.text for chord in draft.chords]

@@ -2,16 +2,18 @@
 
 Without slashes chords share the bar evenly, as long as every share comes out in eighths: two
 chords in 5/4 have two and a half beats each, three chords in 4/4 are refused, because thirds of a
-bar of 4/4 are not played; slashes make one of the chords longer. As soon as a bar has a slash or
-a length, every chord and slash (a token) is one beat, and together they fill the bar. In cut time
-and other halves the tokens may count quarters; in 6/8, 9/8 and 12/8 they may count dotted
-quarters, as players do. Beats are in the meter's lower number, exact.
+bar of 4/4 are not played; slashes make one of the chords longer, and chords in a bracket may share
+the part of one. As soon as a bar has a slash or a length, every chord and slash (a token) is one
+beat, and together they fill the bar. In cut time and other halves the tokens may count quarters; in
+6/8, 9/8 and 12/8 they may count dotted quarters, as players do. Beats are in the meter's lower
+number, exact.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby
 
 from ..errors import Problem, SourcePosition
 from ..mistakes import mistake
@@ -68,6 +70,21 @@ def beats_of(shares: list[Share], meter: Meter, pickup: bool = False) -> list[Fr
     if all(share.length is None for share in shares) and tokens in tokens_a_bar(meter):
         return [Fraction(share.tokens * meter.beats, tokens) for share in shares]
     return None
+
+
+def bracket_beats(optional: list[bool], meter: Meter) -> list[Fraction] | None:
+    """The beats of chords of which some are `optional`, where a bracket shares as one chord.
+
+    `| C6 (Dm7 G7) |`: two beats, then one each. None where there is no bracket beside other chords,
+    or where the beats are no multiples of an eighth.
+    """
+    runs = [(within, len(list(run))) for within, run in groupby(optional)]
+    parts = [size for within, size in runs for size in ([size] if within else [1] * size)]
+    share = even_share(len(parts), meter)
+    if share is None or not any(optional) or len(parts) == len(optional):
+        return None
+    beats = [share / size for size in parts for _ in range(size)]
+    return beats if all((one * 8 / meter.unit).denominator == 1 for one in beats) else None
 
 
 def _beats(share: Share) -> Fraction:

@@ -86,7 +86,7 @@ _BRACKETED_BARS: Final = re.compile(rf"(\s*\[\s*)(?!\d)({_NAME})\s*\]\s*:?\s*(?=
 #: Labels that stand alone without a colon: a letter (A, B2, A'), or a usual name of a section.
 _SECTION_NAMES: Final = (
     "intro|introduction|verse|chorus|refrain|bridge|middle eight|interlude|solos?|vamp|outro|"
-    "ending|tag|head"
+    "ending|tag|head|coda"
 )
 _ALONE: Final = re.compile(rf"(\s*)([A-Z][1-4]?'*|(?i:{_SECTION_NAMES})(?:\s?\d)?)\s*[.)]?\s*$")
 _BARS: Final = re.compile(r"[|‖𝄁𝄂𝄆𝄇]")

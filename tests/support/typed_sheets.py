@@ -408,6 +408,20 @@ SECOND: Final = (
         "Gm7 | C7 | F6 | D7 | Gm7 | C7 | F6 | (Gm7 C7)",
     ),
     TypedSheet(
+        "a whole tune without a colon",
+        _lines("Slow Tram Home", "by P. Quill", "medium swing", "", "Key: Eb", "Intro",
+               "| Fm7 Bb7 | Gm7 C7 |", "A", "| Ebmaj7 | Cm7 | Fm7 | Bb7 |", "Bridge",
+               "| Abmaj7 | Db7 |", "A", "Coda", "| Fm7 | Bb7sus | Eb6/9 |"),
+        "Ebmaj7 | Cm7 | Fm7 | Bb7 | Abmaj7 | Db7 | Ebmaj7 | Cm7 | Fm7 | Bb7",
+        opening="Fm7 Bb7 | Gm7 C7", ending="Fm7 | Bb7sus4 | Eb6/9",
+        title="Slow Tram Home", by="P. Quill", feel="medium swing", key="Eb major",
+    ),
+    TypedSheet(
+        "a turnaround in brackets in half a bar",
+        _lines("| F6 | D7 | Gm7 C7 | F6 (Gm7 C7) |"),
+        "F6 | D7 | Gm7 C7 | F6 / (Gm7 C7)",
+    ),
+    TypedSheet(
         "brackets close to the chord before them",
         _lines("| C6(A7) | Dm7 (G7b9) | C(add9) | C7 (b9) |"),
         "C6 (A7) | Dm7 (G7(b9)) | Cadd9 | C7(b9)",
