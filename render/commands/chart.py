@@ -191,7 +191,8 @@ def _refuse_book(out: str | None, count: int) -> None:
     if kind in CHART_FORMATS:
         raise click.UsageError(
             f"-o {out} is one file, and there are {count} sheets: chart makes a page of each, in a "
-            f"folder as with -o {out.removesuffix(suffix)}/ --format {kind}; it binds no book"
+            f"folder as with -o {out.removesuffix(suffix)}/ --format {kind}; a book of them is "
+            "another command, midneck book"
         )
 
 

@@ -24,7 +24,7 @@ from ..options import check_dpi
 from ..output import json_line, write_files, write_only, write_stdout
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
-from .each import named, warn
+from .each import warn
 from .groups import GroupedCommand
 from .options import (
     check_print_options,
@@ -152,8 +152,7 @@ def _tune_drill(
     sheet = load(fetch(tune), None if key is None else KeyChoice(key=choice.key))
     route, practice = choice.of_tune(mistakes, sheet.header)
     warn(tune, sheet)
-    with named(tune):
-        comping = chart(sheet, player=player).comping
+    comping = chart(sheet, player=player).comping
     return drill_of(comping, route, practice), f"{stem_of(tune)}-drill"
 
 

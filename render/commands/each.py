@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
-from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
+from collections.abc import Callable, Generator, Iterable, Sequence
+from contextlib import AbstractContextManager, closing, nullcontext
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -126,15 +126,6 @@ def read_tune(name: str, choice: KeyChoice | None = None) -> Sheet:
     sheet = load(fetch(name), choice)
     warn(name, sheet)
     return sheet
-
-
-@contextmanager
-def named(name: str) -> Iterator[None]:
-    """Put the name of a tune before the reasons why it cannot be planned."""
-    try:
-        yield
-    except PlanError as error:
-        raise PlanError(f"{name}: {error}") from error
 
 
 def warn(name: str, sheet: Sheet) -> None:

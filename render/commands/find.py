@@ -29,7 +29,12 @@ Examples:
 
 @click.command("find", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
-@click.option("--area", type=click.Choice(AREA_KINDS), help="Has an area of this kind.")
+@click.option(
+    "--area",
+    type=click.Choice(AREA_KINDS),
+    metavar="KIND",
+    help=f"Has an area of this kind: {', '.join(AREA_KINDS)}.",
+)
 @click.option("--in", "within", metavar="KEY", help="The key of that area.")
 @click.option("--key", "home", metavar="KEY", help="Is in this key.")
 @click.option("--visits", metavar="KEY", help="Passes through this key.")
@@ -39,7 +44,9 @@ Examples:
 @click.option("--tempo", "tempo_range", metavar="FROM:TO", help="Has a tempo in this range.")
 @click.option("--max-difficulty", type=click.FloatRange(0, 10), help="At most so difficult.")
 @click.option("--hard-change", "change", metavar="CHORDS", help="Has this hard change: 'Bb7 Eb6'.")
-@click.option("--text", "words", metavar="WORDS", help="Has these words in title, name or texts.")
+@click.option(
+    "--text", "search_text", metavar="WORDS", help="Has these words in title, name or texts."
+)
 @click.option("--knows", multiple=True, metavar="TUNE", help="Known tunes: what to learn next?")
 @click.option("--sql", metavar="SELECT", help="Ask the index itself, read-only.")
 @click.option("--json", "as_json", is_flag=True, help="A JSON object for each tune.")
@@ -64,7 +71,7 @@ def command(folders: tuple[Path, ...], as_json: bool, **given: Any) -> int:
 
 
 def _query(given: dict[str, Any]) -> Query:
-    names = {"home": "key", "words": "text", "tempo_range": "tempo"}
+    names = {"home": "key", "search_text": "text", "tempo_range": "tempo"}
     values = {names.get(name, name): value for name, value in given.items() if value is not None}
     if "tempo" in values:
         values["tempo"] = _range(values["tempo"])

@@ -27,7 +27,7 @@ from ..page.drawing.style import PageStyle
 from ..page.layout import bars_picture, grid_picture, line_count, line_picture
 from ..sources import KeyChoice
 from ..text import fret_string
-from .each import named, read_tune
+from .each import read_tune
 from .groups import GroupedCommand
 from .options import (
     bars_of,
@@ -135,8 +135,7 @@ def _chord_picture(request: _Request, given: dict[str, Any]) -> _Picture:
 def _tune_picture(request: _Request, given: dict[str, Any]) -> _Picture:
     """A line, some bars, or one chord's grip of a tune's chart."""
     sheet = read_tune(request.tune or "", key_choice_of(given))
-    with named(request.tune or ""):
-        comping = chart(sheet, **given).comping
+    comping = chart(sheet, **given).comping
     if request.symbol is not None:
         return _grip_in_tune(comping, _chord(request.symbol), request)
     if request.line is not None:

@@ -17,7 +17,7 @@ from ..sources import INSTRUMENT_NAMES
 PURPOSES: Final[dict[str, tuple[str, ...]]] = {
     "What is asked": (
         "area", "within", "home", "visits", "chord", "grip", "meter", "tempo_range",
-        "max_difficulty", "change", "words", "knows", "sql",
+        "max_difficulty", "change", "search_text", "knows", "sql",
     ),
     "The book": ("title", "by", "about", "order", "indexes", "keep_going"),
     "The tune": ("tune", "bars", "line", "key", "up", "down", "keep_spelling"),

@@ -19,7 +19,7 @@ from ..names import choices_in_name, stem_of
 from ..output import OutputError, clear_unfinished, write_result
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
-from .each import named, warn
+from .each import warn
 from .groups import GroupedCommand
 from .options import (
     hand_options,
@@ -101,8 +101,7 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     sheet = load(fetch(tune), key)
     route, practice = choice.of_tune(mistakes, sheet.header)
     warn(tune, sheet)
-    with named(tune):
-        comping = chart(sheet, player=player).comping
+    comping = chart(sheet, player=player).comping
     drill = drill_of(comping, route, practice)
     name = stem_of(tune) + choices_in_name(key, player)
     return Lesson(name, comping, drill, style, tempo, sound)

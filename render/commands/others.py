@@ -16,7 +16,7 @@ from ...grammar.bar_names import Bars
 from ...grammar.sheet import Sheet
 from ..charts import chart
 from ..output import write_stdout
-from .each import named, read_tune
+from .each import read_tune
 from .groups import GroupedCommand
 from .options import (
     bars_of,
@@ -49,8 +49,7 @@ def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
     """List the grip of each chord of SHEET and the nearest others, each planned around."""
     read = read_tune(sheet, key_choice_of(given))
     run = bars_of(read, bars)
-    with named(sheet):
-        comping = chart(read, **given).comping
+    comping = chart(read, **given).comping
     chosen = [
         (number, index) for index, number in enumerate(read.bar_numbers)
         if (run is None or run[0] <= number <= run[1]) and comping.plan.grips[index] is not None

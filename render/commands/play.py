@@ -17,7 +17,7 @@ from ..charts import chart
 from ..export import PLAYBACK_FORMATS, Instruments, cautions, export_performance
 from ..names import choices_in_name, joined_words, target
 from ..output import write_result
-from .each import named, read_tune
+from .each import read_tune
 from .groups import GroupedCommand
 from .options import (
     bars_of,
@@ -71,15 +71,14 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     instruments = _instruments(given, path.suffix.lower())
     read = read_tune(sheet, choice)
     settings = given | {"tempo": options.tempo, "bars": bars_of(read, given["bars"])}
-    with named(sheet):
-        comping = chart(
-            read,
-            player=player,
-            style=options.style,
-            smooth=options.smooth,
-            same_grips=options.same_grips,
-            tempo=options.tempo,
-        ).comping
+    comping = chart(
+        read,
+        player=player,
+        style=options.style,
+        smooth=options.smooth,
+        same_grips=options.same_grips,
+        tempo=options.tempo,
+    ).comping
     performance = _performance(comping, settings)
     write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))

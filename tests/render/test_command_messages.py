@@ -95,11 +95,13 @@ def test_a_minor_key_for_a_major_tune_is_refused_with_the_reason(
 
 
 @pytest.mark.parametrize("sheets", [["tunes"], ["tunes/weir.txt", "tunes/lock.txt"]])
-def test_several_sheets_make_no_book(folder: Path, capsys: Output, sheets: list[str]) -> None:
+def test_a_book_of_several_sheets_is_another_command(
+    folder: Path, capsys: Output, sheets: list[str]
+) -> None:
     said = error_of(capsys, "chart", *sheets, "-o", "book.pdf")
     assert said.endswith(
         "-o book.pdf is one file, and there are 2 sheets: chart makes a page of each, in a folder "
-        "as with -o book/ --format pdf; it binds no book"
+        "as with -o book/ --format pdf; a book of them is another command, midneck book"
     )
     assert not (folder / "book.pdf").exists()
 
@@ -125,7 +127,7 @@ def test_mistakes_and_impossible_grips_name_the_file_with_its_folder(
     Path("tunes/weir.txt").write_text("| C6<1 x 14 9 x x> |\n", encoding="utf-8")
     said = error_of(capsys, "chart", "tunes", "-o", "out/", status=1)
     assert "tunes/lock.txt:1:3: H is written B here" in said
-    assert "tunes/weir.txt: bar 1, C6: the pinned grip" in said
+    assert said.count("tunes/weir.txt:1:3: bar 1, C6: the pinned grip") == 1
     for command in (["others"], ["play"], ["lesson"], ["drill", "--from"]):
         said = error_of(capsys, *command, "tunes/weir.txt")
-        assert "tunes/weir.txt: bar 1, C6: the pinned grip" in said
+        assert said.count("tunes/weir.txt:1:3: bar 1, C6: the pinned grip") == 1
