@@ -58,7 +58,8 @@ def chords(draw: st.DrawFn) -> str:
 @st.composite
 def bars(draw: st.DrawFn, beats: int) -> str:
     """The words of one bar of `beats` quarters."""
-    shape = draw(st.sampled_from(("one", "even", "slashes", "lengths", "simile", "rest", "one")))
+    shapes = ("one", "even", "slashes", "lengths", "simile", "rest", "one", "optional")
+    shape = draw(st.sampled_from(shapes))
     first = draw(chords())
     if shape == "simile":
         return draw(st.sampled_from(("%", "%%")))
@@ -66,6 +67,8 @@ def bars(draw: st.DrawFn, beats: int) -> str:
         return f"-{draw(st.integers(1, 16))}-"
     if shape == "even" and beats % 2 == 0:
         return f"{first} {draw(chords())}"
+    if shape == "optional" and beats % 2 == 0:
+        return f"{first} ({draw(st.sampled_from(ROOTS))}7{draw(st.sampled_from(FIXED))})"
     if shape == "slashes":
         turn = draw(st.integers(1, beats - 1))
         return f"{first}{' /' * (turn - 1)} {draw(chords())}{' /' * (beats - turn - 1)}"
