@@ -73,7 +73,7 @@ _OPTIONS: Final = {
     **{kind: names | {"rhythm"} for kind, names in PAGE_NAMES_OF.items()},
     "txt": frozenset({"analysis", "rhythm"}),
     "musicxml": frozenset({"tab"}),
-    **dict.fromkeys(("mid", "wav"), frozenset(_PLAYBACK_TYPES)),
+    **dict.fromkeys((kind[1:] for kind in PLAYBACK_FORMATS), frozenset(_PLAYBACK_TYPES)),
     "json": frozenset[str](),
 }
 
@@ -133,7 +133,8 @@ class Chart:
     ) -> tuple[Path, ...]:
         """Write the chart in the format of the path's ending; gives the files that were written.
 
-        Endings are .pdf .svg .png .txt .musicxml .mid .wav .json; svg and png of several pages are
+        Endings are .pdf .svg .png .txt .musicxml .mid .json, and .wav .ogg .flac .mp3 (extra
+        `audio` for the last three); svg and png of several pages are
         several files, with -1, -2 … before the ending. A file that Midneck did not make is
         overwritten only with `force`. Raises MidneckError for another ending, for an option that is
         wrong or does not belong to the format, and when a file cannot be written; TypeError for an

@@ -6,6 +6,8 @@ exercise if a file of the format holds only one; or the files of a lesson by the
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -16,6 +18,7 @@ from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, Exercise, Practice
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
+from ..converter.prose.drill import pattern_of
 from ..grammar.sheet import TEMPOS, USUAL_TEMPO
 from .export import (
     PLAYBACK_FORMATS,
@@ -73,7 +76,7 @@ SLOW: Final = Fraction(2, 3)
 class Lesson:
     """The input of a folder of files for one student about one tune.
 
-    `tempo` None is the tune's own; `sound`: with MIDI and sound files.
+    `tempo` None is the tune's own; `sound`: with MIDI and sound files, these of the format `audio`.
     """
 
     name: str
@@ -82,6 +85,7 @@ class Lesson:
     style: PageStyle
     tempo: int | None = None
     sound: bool = True
+    audio: str = ".wav"
 
     @property
     def in_tempo(self) -> int:
@@ -106,14 +110,14 @@ def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
     """The files of a lesson in the order of their use; their bytes are made later.
 
     They are the chart with its second page, the drills, the tune slowly and in tempo, each exercise
-    slowly. The names describe the files and sort in this order.
+    slowly. The names say what the files are, and sort in this order.
     """
     chart_style = replace(lesson.style, second_page=True)
     yield LessonFile(
-        f"{lesson.name}-1-chart.pdf", lambda: export_chart(lesson.chart, chart_style, "pdf")[0][1]
+        f"1 {lesson.name}, chart.pdf", lambda: export_chart(lesson.chart, chart_style, "pdf")[0][1]
     )
     yield LessonFile(
-        f"{lesson.name}-2-drills.pdf",
+        f"2 {lesson.name}, drills.pdf",
         lambda: export_drill(lesson.drill, lesson.style, "pdf")[0][0][1],
     )
     if lesson.sound:
@@ -121,15 +125,35 @@ def lesson_files(lesson: Lesson) -> Iterator[LessonFile]:
 
 
 def _sound_files(lesson: Lesson) -> Iterator[LessonFile]:
-    for name, tempo in (("3-slow", lesson.slowly), ("4-in-tempo", lesson.in_tempo)):
-        for kind in PLAYBACK_FORMATS:
+    for number, name, tempo in (
+        (3, "slowly", lesson.slowly),
+        (4, "in tempo", lesson.in_tempo),
+    ):
+        for kind in (".mid", lesson.audio):
             yield LessonFile(
-                f"{lesson.name}-{name}{kind}", partial(_tune_bytes, lesson, tempo, kind)
+                f"{number} {lesson.name}, {name}, {tempo}{kind}",
+                partial(_tune_bytes, lesson, tempo, kind),
             )
-    for number in range(len(lesson.drill.exercises)):
-        for kind in PLAYBACK_FORMATS:
-            name = f"{lesson.name}-5-drill-{number + 1}{kind}"
-            yield LessonFile(name, partial(_exercise_bytes, lesson, number, kind))
+    for number, exercise in enumerate(lesson.drill.exercises):
+        for kind in (".mid", lesson.audio):
+            yield LessonFile(
+                f"{number + 5} {_exercise_name(exercise, lesson)}{kind}",
+                partial(_exercise_bytes, lesson, number, kind),
+            )
+
+
+def _exercise_name(exercise: Exercise, lesson: Lesson) -> str:
+    """What a recording of an exercise is: its name, key, rhythm and tempo."""
+    first = exercise.stations[0].key
+    key = "" if len({station.key for station in exercise.stations}) > 1 else f" in {first.short}"
+    rhythm = pattern_of(exercise, lesson.drill.practice).name
+    return f"{file_words(exercise.name)}{key}, {file_words(rhythm)}, {lesson.slowly}"
+
+
+def file_words(text: str) -> str:
+    """A text as a part of a file's name: letters, digits, blanks, hyphens, commas."""
+    plain = unicodedata.normalize("NFC", text).replace("–", "-").replace("/", " of ")
+    return " ".join(re.sub(r"[^\w ,#-]+", "", plain).split())[:60]
 
 
 def _tune_bytes(lesson: Lesson, tempo: int, kind: str) -> bytes:

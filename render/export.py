@@ -86,7 +86,7 @@ def _page_bytes(document: Document, kind: str, page: int, dpi: int | None) -> by
 
 
 #: The endings of files that hold a performance.
-PLAYBACK_FORMATS: Final = (".mid", ".wav")
+PLAYBACK_FORMATS: Final = (".mid", ".wav", ".ogg", ".flac", ".mp3")
 #: The minimum length in minutes of a performance that has a caution for the hands.
 LONG_MINUTES: Final = 5
 
@@ -108,8 +108,8 @@ class Instruments:
 
     def check(self, kind: str) -> None:
         """Raise PlaybackError when an option does not belong to a file of this kind."""
-        if self.soundfont is not None and kind != ".wav":
-            raise PlaybackError(f"--soundfont plays a .wav file, not a {kind} file")
+        if self.soundfont is not None and kind == ".mid":
+            raise PlaybackError("--soundfont plays a file of sound, not a .mid file")
         if self.strings_apart and kind != ".mid":
             raise PlaybackError(f"--strings-apart is for a .mid file, not a {kind} file")
 
@@ -120,19 +120,24 @@ OWN: Final = Instruments()
 def export_performance(
     performance: Performance, kind: str, instruments: Instruments = OWN
 ) -> bytes:
-    """The bytes of a `.mid` or `.wav` file.
+    """The bytes of a file in a format of `PLAYBACK_FORMATS`.
 
     Raises PlaybackError when the instruments do not fit it, SynthesizerError when the SoundFont
-    cannot be played.
+    cannot be played, AudioError when the machine cannot encode the format.
     """
     instruments.check(kind)
     if kind == ".mid":
         from .midi import write_midi
 
         return write_midi(performance, instruments.strings_apart)
-    from .sound.wav import write_wav
+    from .sound.wav import samples_of, wav_bytes
 
-    return write_wav(performance, instruments.soundfont)
+    samples = samples_of(performance, instruments.soundfont)
+    if kind == ".wav":
+        return wav_bytes(samples)
+    from .sound.audio import audio_bytes
+
+    return audio_bytes(samples, kind)
 
 
 def cautions(performance: Performance, ladder: bool = False) -> list[str]:

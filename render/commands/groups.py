@@ -29,7 +29,7 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
     ),
     "How it is played": (
         "tempo", "ladder", "rhythm", "time", "swing", "choruses", "repetitions", "bars_per_chord",
-        "count_in", "clicks", "without", "soundfont", "strings_apart", "no_sound",
+        "count_in", "clicks", "without", "soundfont", "audio", "strings_apart", "no_sound",
     ),
     "The page": (
         "paper", "landscape", "large", "punch", "binding", "bars_per_line", "dpi",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib.util import find_spec
 from pathlib import Path
 from textwrap import fill
 from typing import Any, Final
@@ -58,6 +59,11 @@ Examples:
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos of the drills.")
 @click.option("--tempo", type=int, help="The tempo of the tune (the sheet's).")
 @rhythm_option
+@click.option(
+    "--audio",
+    type=click.Choice(["ogg", "flac", "mp3", "wav"]),
+    help="The format of sound (ogg with the extra audio, else wav).",
+)
 @click.option("--no-sound", is_flag=True, help="Only what is printed.")
 @click.option("--force", is_flag=True, help="Write files that exist again.")
 @click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes.")
@@ -93,6 +99,7 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     """The lesson, planned before a file is written."""
     mistakes = OptionMistakes()
     tempo, sound = given.pop("tempo"), not given.pop("no_sound")
+    audio = f".{given.pop('audio') or ('ogg' if find_spec('soundfile') else 'wav')}"
     mistakes.get(lambda: Settings(tempo=tempo), None)
     choice = pick(DrillChoice, {name: given.pop(name) for name in _PRACTICE})
     player = mistakes.get(lambda: player_of(given), Player())
@@ -104,7 +111,7 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     comping = chart(sheet, player=player).comping
     drill = drill_of(comping, route, practice)
     name = stem_of(tune) + choices_in_name(key, player)
-    return Lesson(name, comping, drill, style, tempo, sound)
+    return Lesson(name, comping, drill, style, tempo, sound, audio)
 
 
 def _remarks(lesson: Lesson, kept: bool) -> list[str]:

@@ -110,14 +110,17 @@ def _mono(data: bytes, count: int) -> Mix:
     return levelled(total)
 
 
-def write_wav(performance: Performance, soundfont: Path | None = None) -> bytes:
-    """The bytes of a WAV file, played by our own strings or with a `soundfont`.
+def samples_of(performance: Performance, soundfont: Path | None = None) -> Mix:
+    """The samples of a performance, played by our own strings or with a `soundfont`.
 
     Raises SynthesizerError when the SoundFont cannot be played.
     """
-    if soundfont is None:
-        return wav_bytes(mix(performance))
-    return wav_bytes(fluid_mix(performance, soundfont))
+    return mix(performance) if soundfont is None else fluid_mix(performance, soundfont)
+
+
+def write_wav(performance: Performance, soundfont: Path | None = None) -> bytes:
+    """The bytes of a WAV file; as `samples_of`."""
+    return wav_bytes(samples_of(performance, soundfont))
 
 
 def wav_bytes(samples: Mix) -> bytes:

@@ -17,6 +17,7 @@ import midneck
 import mido
 import pypdf
 import pytest
+import soundfile
 from midneck.converter.hand.player import PRESETS
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
@@ -152,6 +153,10 @@ def _wav(data: bytes) -> bool:
     return wave.open(io.BytesIO(data)).getnframes() > 44_100
 
 
+def _audio(data: bytes) -> bool:
+    return soundfile.info(io.BytesIO(data)).duration > 1
+
+
 #: Each ending with a judge of its bytes: outside libraries where there is one.
 JUDGES: dict[str, Callable[[bytes], bool]] = {
     "pdf": _pdf,
@@ -161,6 +166,7 @@ JUDGES: dict[str, Callable[[bytes], bool]] = {
     "musicxml": lambda data: b"<score-partwise" in data,
     "mid": _midi,
     "wav": _wav,
+    **dict.fromkeys(("ogg", "flac", "mp3"), _audio),
     "json": lambda data: json.loads(data)["title"] == "Short",
 }
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import wave
 from contextlib import redirect_stdout
 from io import StringIO
 from pathlib import Path
 
 import mido
 import pytest
+import soundfile
 from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.render import output
 from midneck.render.commands.main import run
@@ -58,12 +58,21 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
 
 def test_a_lesson_is_a_folder_of_plain_sortable_names(whole: tuple[Path, str]) -> None:
     made, told = whole
-    drills = [f"5-drill-{number}.{kind}" for number in (1, 2, 3) for kind in ("mid", "wav")]
-    printed = ["1-chart.pdf", "2-drills.pdf"]
-    played = ["3-slow.mid", "3-slow.wav", "4-in-tempo.mid", "4-in-tempo.wav"]
     names = sorted(path.name for path in made.iterdir())
-    assert names == [f"ladle_small-hand-{end}" for end in (*printed, *played, *drills)]
-    listed = [line.split()[1] for line in told.splitlines() if line.startswith("  wrote ")]
+    ladle = "ladle_small-hand"
+    printed = [f"1 {ladle}, chart.pdf", f"2 {ladle}, drills.pdf"]
+    played = [
+        f"{number} {name}, {tempo}"
+        for number, name, tempo in (
+            (3, f"{ladle}, slowly", 100),
+            (4, f"{ladle}, in tempo", 150),
+            (5, "ii7-V7-I6 in place in C, four-to-the-bar", 100),
+            (6, "ii7-V7-I6, down in whole steps, two rounds of six keys, four-to-the-bar", 100),
+            (7, "Hard changes in C, four-to-the-bar", 100),
+        )
+    ]
+    assert names == [*printed, *(f"{name}.{kind}" for name in played for kind in ("mid", "ogg"))]
+    listed = [line[10:] for line in told.splitlines() if line.startswith("  wrote ")]
     assert listed == [str(made / name) for name in names]
     assert HAND_CAUTION in words(told)
     assert f"Slow is tempo 100. {HEARING_CAUTION}" in words(told)
@@ -72,10 +81,10 @@ def test_a_lesson_is_a_folder_of_plain_sortable_names(whole: tuple[Path, str]) -
 def test_the_chart_has_its_second_page_and_the_drills_their_caution(folder: Path) -> None:
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound", "--student", "Anna Bell"]) == 0
     assert len(list((folder / "anna").iterdir())) == 2
-    chart = text_of(folder / "anna/ladle-1-chart.pdf")
+    chart = text_of(folder / "anna/1 ladle, chart.pdf")
     assert "Anna Bell" in chart
     assert "What to practise" in chart
-    drills = text_of(folder / "anna/ladle-2-drills.pdf")
+    drills = text_of(folder / "anna/2 ladle, drills.pdf")
     assert "Practice sheet: Ladle and Spoon" in drills
     assert HAND_CAUTION in drills
 
@@ -83,29 +92,31 @@ def test_the_chart_has_its_second_page_and_the_drills_their_caution(folder: Path
 def test_slow_is_two_thirds_of_the_tempo(whole: tuple[Path, str]) -> None:
     made, _ = whole
     slow, fast = (
-        mido.MidiFile(made / f"ladle_small-hand-{name}.mid") for name in ("3-slow", "4-in-tempo")
+        mido.MidiFile(made / f"{name}.mid")
+        for name in ("3 ladle_small-hand, slowly, 100", "4 ladle_small-hand, in tempo, 150")
     )
     # 100 and 150 quarters a minute; a bar of count-in and four bars.
     assert slow.length == pytest.approx(20 * 0.6, abs=0.01)
     assert fast.length == pytest.approx(20 * 0.4, abs=0.01)
     # The ii–V–I in place: a bar of count-in, four bars four times, slowly.
-    drill = mido.MidiFile(made / "ladle_small-hand-5-drill-1.mid")
+    drill = mido.MidiFile(next(made.glob("5 *.mid")))
     assert drill.length == pytest.approx(68 * 0.6, abs=0.01)
     # Round the keys: once through twelve keys of four bars.
-    drill = mido.MidiFile(made / "ladle_small-hand-5-drill-2.mid")
+    drill = mido.MidiFile(next(made.glob("6 *.mid")))
     assert drill.length == pytest.approx(196 * 0.6, abs=0.01)
-    with wave.open(str(made / "ladle_small-hand-3-slow.wav")) as sound:
-        assert sound.getnframes() / sound.getframerate() >= 12.0
+    sound = soundfile.info(next(made.glob("3 *.ogg")))
+    assert sound.duration >= 12.0
+    assert (sound.format, sound.samplerate, sound.channels) == ("OGG", 44_100, 1)
 
 
 def test_what_is_there_is_kept_and_said(folder: Path, capsys: Output) -> None:
     (folder / "anna").mkdir()
-    kept = folder / "anna/ladle-1-chart.pdf"
+    kept = folder / "anna/1 ladle, chart.pdf"
     kept.write_text("with the teacher's notes")
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound"]) == 0
     told = capsys.readouterr().out
-    assert "  kept    anna/ladle-1-chart.pdf" in told
-    assert "  wrote   anna/ladle-2-drills.pdf" in told
+    assert "  kept    anna/1 ladle, chart.pdf" in told
+    assert "  wrote   anna/2 ladle, drills.pdf" in told
     assert "--force" in told
     assert kept.read_text() == "with the teacher's notes"
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound"]) == 0
@@ -114,31 +125,31 @@ def test_what_is_there_is_kept_and_said(folder: Path, capsys: Output) -> None:
 
 def test_force_writes_all_again(folder: Path, capsys: Output) -> None:
     (folder / "anna").mkdir()
-    (folder / "anna/ladle-1-chart.pdf").write_text("old")
+    (folder / "anna/1 ladle, chart.pdf").write_text("old")
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound", "--force"]) == 0
     told = capsys.readouterr().out
     assert "kept" not in told
-    assert (folder / "anna/ladle-1-chart.pdf").read_bytes().startswith(b"%PDF")
+    assert (folder / "anna/1 ladle, chart.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_the_folder_is_named_after_the_tune_unless_it_is_named(folder: Path) -> None:
     assert run(["lesson", "ladle.txt", "--no-sound", "-q"]) == 0
     assert sorted(path.name for path in (folder / "ladle-lesson").iterdir()) == [
-        "ladle-1-chart.pdf", "ladle-2-drills.pdf",
+        "1 ladle, chart.pdf", "2 ladle, drills.pdf",
     ]  # fmt: skip
 
 
 def test_a_dot_in_the_name_stays_there(folder: Path) -> None:
     (folder / "no. 4 slow.txt").write_text(TUNE, encoding="utf-8")
     assert run(["lesson", "no. 4 slow.txt", "-o", "out", "--no-sound", "-q"]) == 0
-    assert (folder / "out/no. 4 slow-2-drills.pdf").exists()
+    assert (folder / "out/2 no. 4 slow, drills.pdf").exists()
 
 
 def test_a_student_file_and_another_key(folder: Path, capsys: Output) -> None:
     (folder / "anna.toml").write_text("window = [5, 12]\n", encoding="utf-8")
     asked = ["--player", "anna.toml", "--key", "Bb", "--rhythm", "charleston", "--no-sound"]
     assert run(["lesson", "ladle.txt", "-o", "anna", *asked, "--ladder", "80:100:10"]) == 0
-    drills = text_of(folder / "anna/ladle_in-Bb_anna_frets-5-12-2-drills.pdf")
+    drills = text_of(folder / "anna/2 ladle_in-Bb_anna_frets-5-12, drills.pdf")
     assert "charleston" in drills
     assert "frets 5–12" in drills
     assert "B♭ major" in drills
@@ -177,7 +188,7 @@ def test_a_failing_disk_leaves_whole_files_only(
     whole = output._replace
 
     def full(place: Path, data: bytes) -> None:
-        if place.suffix == ".wav":
+        if place.suffix == ".ogg":
             raise OSError(28, "No space left on device")
         whole(place, data)
 
@@ -185,10 +196,10 @@ def test_a_failing_disk_leaves_whole_files_only(
     assert run(["lesson", "ladle.txt", "-o", "anna"]) == 2
     assert "no space left" in capsys.readouterr().err
     left = sorted(path.name for path in (folder / "anna").iterdir())
-    assert left == ["ladle-1-chart.pdf", "ladle-2-drills.pdf", "ladle-3-slow.mid"]
+    assert left == ["1 ladle, chart.pdf", "2 ladle, drills.pdf", "3 ladle, slowly, 100.mid"]
 
 
 def test_a_tune_without_cadence_gets_dominants(folder: Path) -> None:
     (folder / "vamp.txt").write_text("Title: Vamp\n\nA:\n| Dm7 | Dm7 ||\n", encoding="utf-8")
     assert run(["lesson", "vamp.txt", "-o", "vamp", "--no-sound"]) == 0
-    assert "no ii–V–I" in text_of(folder / "vamp/vamp-2-drills.pdf")
+    assert "no ii–V–I" in text_of(folder / "vamp/2 vamp, drills.pdf")
