@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from ...grammar.errors import MidneckError
 from ..chart import CompingChart
 from ..hand.explain import difficulty_of, hard_changes
 from ..hand.grip import Grip, frets_text
@@ -17,7 +18,7 @@ _FIRST: Final = 20
 _OTHER: Final = 29
 
 
-class ChordsDifferError(ValueError):
+class ChordsDifferError(MidneckError, ValueError):
     """The two charts do not have the same number of chords in their written bars."""
 
 

@@ -23,7 +23,6 @@ TUNE = "Title: Tram Stop\nBy: A. Nobody\nKey: Db\n\nA:\n| Ebm7 | Ab7 | Db6 | Bb7
         ({}, ()),
         ({"key": "G"}, ("transposed from Db major",)),
         ({"key": "Db"}, ()),
-        ({"up": 2, "down": 2}, ()),
         ({"instrument": "Bb"}, ("in Eb for Bb instruments, sounds Db major",)),
         ({"key": "C", "instrument": "Eb"},
          ("in A for Eb instruments, sounds C major", "transposed from Db major")),
