@@ -192,7 +192,7 @@ def test_a_file_of_others_is_kept(folder: Path, capsys: Output) -> None:
         (["ii-V-I", "--window", "ten"], "as in 3-10"),
         (["ii-V-I", "--player", "nobody"], "adult, small-hand, beginner"),
         (["ii-V-I", "--key", "Q"], "is not a key"),
-        (["ii-V-I", "-o", "drill.ogg"], "there are: pdf, svg, png, txt, mid, wav"),
+        (["ii-V-I", "-o", "drill.aiff"], "there are: pdf, svg, png, txt, mid, wav, ogg, flac, mp3"),
         (["ii-V-I", "-o", "-", "--format", "svg"], "standard output takes one file, not 2: name a"),
         (["ii-V-I", "-o", "x.png", "--format", "pdf"], "-o x.png and --format pdf ask for two"),
         (["ii-V-I", "--from", "lanterns.txt"], "not both"),

@@ -64,7 +64,7 @@ def test_what_a_sheet_has_unknown_is_said_when_it_is_played(folder: Path, capsys
         (["--swing", "2:0"], "is no swing"),
         (["--bars", "²"], "names no bars"),
         (["--without", "guitar", "--without", "bass", "--without", "click"], "nothing is left"),
-        (["-o", "tram.ogg"], "cannot write .ogg; there are: .mid, .wav"),
+        (["-o", "tram.aiff"], "cannot write .aiff; there are: .mid, .wav, .ogg, .flac, .mp3"),
         (["-o", "-"], "play cannot write to standard output: give -o a .mid or .wav file"),
         (["-o", "tram"], "cannot write tram without an ending; there are: .mid, .wav"),
     ],

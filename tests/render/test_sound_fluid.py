@@ -162,7 +162,7 @@ def test_what_is_no_soundfont_is_refused(
 @pytest.mark.parametrize(
     ("wish", "message"),
     [
-        (["-o", "tram.mid", "--soundfont", "small.sf2"], "--soundfont plays a .wav file"),
+        (["-o", "tram.mid", "--soundfont", "small.sf2"], "--soundfont plays a file of sound"),
         (["-o", "tram.wav", "--strings-apart"], "--strings-apart is for a .mid file"),
     ],
 )
