@@ -34,6 +34,7 @@ COMMANDS: Final = {
     "drill": "Print a progression round the keys as a practice sheet.",
     "lesson": "Write a student's folder: chart, drills and playback of a tune.",
     "grid": "Draw the fret grid of one chord as SVG.",
+    "desk": "Open a folder of tunes in the browser.",
 }
 
 #: Those that write pages, and the options by which they print something else instead: for pages the
