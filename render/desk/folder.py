@@ -110,7 +110,8 @@ class TuneFolder:
     def save(self, name: str, text: str, opened: str | None) -> Stored:
         """Save a tune over the version it was `opened` from, None for a new tune.
 
-        Raises ChangedError when another version stands there, FolderError when it cannot be written.
+        Raises ChangedError when another version stands there, FolderError when it cannot be
+        written.
         """
         path = self.place(name)
         if self.version(name) != opened:

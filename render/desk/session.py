@@ -32,9 +32,9 @@ class Desk:
     name: str = ""
     text: str = ""
     saved: Stored | None = None
-    choices: Choices = Choices()
-    work: Work = Work()
-    shown: Work = Work()
+    choices: Choices = field(default_factory=Choices)
+    work: Work = field(default_factory=Work)
+    shown: Work = field(default_factory=Work)
     chord: int | None = None
 
     @property
