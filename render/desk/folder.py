@@ -100,6 +100,10 @@ class TuneFolder:
             raise FolderError(f"{name} is larger than {MAX_BYTES:,} bytes")
         return data
 
+    def has(self, name: str) -> bool:
+        """Whether there is such a tune. Raises FolderError for a name that is none."""
+        return self.place(name).is_file()
+
     def version(self, name: str) -> str | None:
         """The version that stands in the folder, None where there is no such tune."""
         try:
@@ -115,7 +119,7 @@ class TuneFolder:
         """
         path = self.place(name)
         if self.version(name) != opened:
-            theirs = self.read(name) if path.exists() else None
+            theirs = self.read(name) if path.is_file() else None
             raise ChangedError(name, theirs)
         data = text.encode("utf-8")
         try:
