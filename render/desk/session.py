@@ -58,27 +58,29 @@ class Desk:
 
 @dataclass
 class Session:
-    """The open tune of one browser tab, `tab`, whose unsaved text is kept in `drafts`."""
+    """The open tune of one browser tab, `tab`, whose unsaved text is kept in `drafts`.
+
+    `open_tabs` are all tabs at the desk; their drafts are in use.
+    """
 
     folder: TuneFolder
     desk: Desk = Desk()
     _listeners: dict[Topic, list[Callable[[], None]]] = field(default_factory=dict)
     _turn: int = 0
+    _working: bool = False
     drafts: Drafts | None = None
     tab: str = ""
+    open_tabs: Collection[str] = ()
 
     def listen(self, topic: Topic, listener: Callable[[], None]) -> None:
         """Call the listener after each change of a topic."""
         self._listeners.setdefault(topic, []).append(listener)
 
-    def open(self, name: str, open_tabs: Collection[str] = ()) -> None:
-        """Open a tune of the folder, with its unsaved text where there is one. Raises FolderError.
-
-        `open_tabs` are the browser tabs whose drafts are in use.
-        """
+    def open(self, name: str) -> None:
+        """Open a tune, with its unsaved text where there is one. Raises FolderError."""
         stored = self.folder.read(name)
         self.desk = Desk(name, stored.text, stored, self.desk.choices)
-        draft = None if self.drafts is None else self.drafts.find(name, self.tab, open_tabs)
+        draft = None if self.drafts is None else self.drafts.find(name, self.tab, self.open_tabs)
         if draft is not None and draft.text != stored.text:
             self.desk = replace(self.desk, text=draft.text)
             if draft.opened != stored.version:
@@ -200,14 +202,28 @@ class Session:
             self.drafts.drop(desk.name, self.tab)
 
     async def work(self) -> None:
-        """Work out the text with the choices; drops an answer that a later one has overtaken."""
+        """Work out the text with the choices; drops an answer that a later one has overtaken.
+
+        One text is worked out at a time: what is asked for meanwhile follows, in its last state.
+        """
         self._turn += 1
-        turn, desk = self._turn, self.desk
-        done = await asyncio.to_thread(work_out, desk.text, desk.choices, desk.name)
-        if turn == self._turn:
-            shown = done if done.good else self.desk.shown
-            self.desk = replace(self.desk, work=done, shown=shown)
-            self._tell("work")
+        if self._working:
+            return
+        self._working = True
+        try:
+            await self._work_out_last()
+        finally:
+            self._working = False
+
+    async def _work_out_last(self) -> None:
+        turn = 0
+        while turn != self._turn:
+            turn, desk = self._turn, self.desk
+            done = await asyncio.to_thread(work_out, desk.text, desk.choices, desk.name)
+            if turn == self._turn:
+                shown = done if done.good else self.desk.shown
+                self.desk = replace(self.desk, work=done, shown=shown)
+                self._tell("work")
 
     def _tell(self, topic: Topic) -> None:
         for listener in self._listeners.get(topic, ()):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -19,6 +21,12 @@ def folder(tmp_path: Path) -> TuneFolder:
     tunes.mkdir()
     (tunes / "short.txt").write_text(TUNE, encoding="utf-8")
     return TuneFolder(tunes)
+
+
+def in_thread(work: Coroutine[None, None, None]) -> None:
+    """Run a coroutine in a thread of its own: this one may hold the loop of a browser test."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, work).result()
 
 
 def session_in(folder: TuneFolder, tab: str = "one") -> Session:
@@ -41,11 +49,11 @@ def test_typing_and_saving_change_the_file(folder: TuneFolder) -> None:
 
 def test_the_page_of_the_last_good_text_stays_while_the_text_is_wrong(folder: TuneFolder) -> None:
     session = session_in(folder)
-    asyncio.run(session.work())
+    in_thread(session.work())
     shown = session.desk.shown
     assert shown.good
     session.type(TUNE.replace("G7", "H7"))
-    asyncio.run(session.work())
+    in_thread(session.work())
     assert [problem.text for problem in session.desk.work.problems] == ["H"]
     assert session.desk.shown is shown
 
@@ -133,8 +141,10 @@ def test_an_unsaved_text_over_a_changed_file_is_a_conflict(folder: TuneFolder) -
 def test_a_draft_of_an_open_tab_is_left_to_it(folder: TuneFolder) -> None:
     session_in(folder, "one").type("of one")
     other = Session(folder, drafts=Drafts(folder.path.parent / "drafts"), tab="two")
-    other.open("short.txt", open_tabs={"one"})
+    other.open_tabs = {"one", "two"}
+    other.open("short.txt")
     assert other.desk.text == TUNE
+    other.open_tabs = {"two"}
     other.open("short.txt")
     assert other.desk.text == "of one"
 
