@@ -7,6 +7,7 @@ opened from. Files are written beside their target and renamed into place.
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 from dataclasses import dataclass
@@ -121,12 +122,34 @@ class TuneFolder:
         if self.version(name) != opened:
             theirs = self.read(name) if path.is_file() else None
             raise ChangedError(name, theirs)
-        data = text.encode("utf-8")
+        data = text.encode("utf-8", "replace")
         try:
             write_result(path, data, force=True)
         except OSError as error:
             raise FolderError(f"{name} cannot be saved: {_reason(error)}") from error
         return Stored(name, text, version_of(data))
+
+    def rename(self, name: str, wanted: str) -> None:
+        """Give a tune another name. Raises FolderError when that is taken or cannot be given."""
+        old, new = self.place(name), self.place(wanted)
+        try:
+            # A hard link is made only where no file has the name; not every file system has them.
+            os.link(old, new)
+            old.unlink()
+        except FileExistsError as error:
+            raise FolderError(f"there is a {wanted} already: choose another name") from error
+        except OSError as error:
+            self._rename_plainly(old, new, error)
+
+    def _rename_plainly(self, old: Path, new: Path, cause: OSError) -> None:
+        if cause.errno not in (errno.EPERM, errno.ENOTSUP, errno.EMLINK, errno.ENOSYS):
+            raise FolderError(f"{old.name} cannot be renamed: {_reason(cause)}") from cause
+        if new.exists():
+            raise FolderError(f"there is a {new.name} already: choose another name") from cause
+        try:
+            old.rename(new)
+        except OSError as error:
+            raise FolderError(f"{old.name} cannot be renamed: {_reason(error)}") from error
 
     def free_name(self, wanted: str) -> str:
         """A name that no tune has yet: the wanted one, or with a number behind it."""

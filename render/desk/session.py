@@ -174,6 +174,18 @@ class Session:
         self._tell("tune")
         return name
 
+    def rename(self, wanted: str) -> None:
+        """Give the open tune's file another name; unsaved text stays. Raises FolderError."""
+        desk = self.desk
+        if desk.saved is None or wanted == desk.name:
+            return
+        self.folder.rename(desk.name, wanted)
+        if self.drafts is not None:
+            self.drafts.drop(desk.name, self.tab)
+        self.desk = replace(desk, name=wanted, saved=replace(desk.saved, name=wanted))
+        self._keep_draft()
+        self._tell("saved")
+
     def take_theirs(self) -> None:
         """Go on with the text in the folder; undo in the editor gives the other back."""
         theirs = self.desk.theirs

@@ -30,6 +30,7 @@ async function component(id) {
 export async function attach(id, label, words) {
   const found = await component(id);
   if (!found) return;
+  const completion = [{ autocomplete: completer(words) }];
   let last = "";
   /** @param {any} update */
   const report = (update) => {
@@ -47,7 +48,7 @@ export async function attach(id, label, words) {
     effects: CM.StateEffect.appendConfig.of([
       CM.EditorView.contentAttributes.of({ "aria-label": label, spellcheck: "false" }),
       CM.EditorView.updateListener.of(report),
-      CM.EditorState.languageData.of(() => [{ autocomplete: completer(words) }]),
+      CM.EditorState.languageData.of(() => completion),
     ]),
   });
 }
