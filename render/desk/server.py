@@ -16,6 +16,7 @@ from nicegui import app, ui
 
 from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
+from .player_panel import add_sound
 from .views import desk_page
 
 HOST: Final = "127.0.0.1"
@@ -129,6 +130,7 @@ def _add_files() -> None:
     from fastapi import Response
 
     app.add_static_files("/static", STATIC)
+    add_sound()
     for face in TYPEFACES:
 
         def font(name: str = face) -> Response:

@@ -12,11 +12,12 @@ from .choices import from_query
 from .drafts import drafts_of
 from .folder import FolderError, TuneFolder
 from .page_panel import page_panel
+from .player_panel import player_panel
 from .session import Desk, Session
 from .shelf_panel import shelf_panel
 from .text_panel import text_panel
 
-STYLES = ("desk.css", "text.css", "shelf.css")
+STYLES = ("desk.css", "text.css", "shelf.css", "player.css")
 HEAD = "".join(f'<link rel="stylesheet" href="/static/{name}">' for name in STYLES)
 #: How often a tab looks whether its tune has changed in the folder, in seconds.
 CHECK_S = 2.0
@@ -39,6 +40,7 @@ def desk_page(folder: TuneFolder) -> None:
             shelf_panel(session)
             text_panel(session)
             page_panel(session)
+            player_panel(session)
         client.on_delete(lambda: open_tabs.pop(client.id, None))
         # The tab, which finds its own draft again, is known when the page has connected.
         await client.connected()
