@@ -45,9 +45,7 @@ class Player {
     /** The ask that was made last; answers to older ones are dropped. */
     this.asked = 0;
     this.frame = 0;
-    /** @type {number | null} the tempo that the next pass of a ladder has */
-    this.coming = null;
-    /** @type {Schedule | null} */
+    /** @type {Schedule | null} that of the next step of the ladder */
     this.comingSchedule = null;
     this.pages = document.querySelector(".pages");
     this.line = document.createElement("div");
@@ -169,6 +167,7 @@ class Player {
 
   /** @param {boolean} other */
   async changed(other) {
+    this.comingSchedule = null;
     if (other) {
       this.stop();
       this.bar = 0;
@@ -185,10 +184,15 @@ class Player {
    */
   async ask(tempo) {
     const turn = ++this.asked;
+    const schedule = await this.fetchSchedule(tempo);
+    return turn === this.asked ? schedule : null;
+  }
+
+  /** @param {number | null} tempo @returns {Promise<Schedule | null>} */
+  async fetchSchedule(tempo) {
     const query = tempo ? `?tempo=${tempo}` : "";
     const answer = await fetch(this.addresses.schedule + query);
-    const schedule = answer.ok ? await answer.json() : null;
-    return turn === this.asked ? schedule : null;
+    return answer.ok ? answer.json() : null;
   }
 
   /** @param {Schedule} schedule @param {boolean} other */
@@ -331,24 +335,26 @@ class Player {
     this.control("said").textContent = text;
   }
 
-  /** The tempo of the next pass of the ladder. @param {Schedule} last @returns {Schedule} */
+  /** The schedule of the next pass: that of the ladder's next step once it is there. @param {Schedule} last @returns {Schedule} */
   nextPass(last) {
     const next = this.comingSchedule;
-    if (!next) return last;
-    this.tempo = next.tempo;
-    this.control("tempo").value = String(next.tempo);
     this.comingSchedule = null;
+    if (next) {
+      this.tempo = next.tempo;
+      this.control("tempo").value = String(next.tempo);
+    }
     setTimeout(() => this.askNext(), 0);
-    return next;
+    return next ?? last;
   }
 
   /** Ask for the schedule of the ladder's next step before it is needed. */
   async askNext() {
     const step = Number(this.control("step")?.value);
     const goal = Number(this.control("goal")?.value);
-    if (!step || !this.sound.loop || this.tempo >= goal) return;
-    const schedule = await this.ask(Math.min(goal, this.tempo + step));
-    if (schedule) this.comingSchedule = schedule;
+    const tempo = this.tempo;
+    if (!step || !this.sound.loop || tempo >= goal) return;
+    const schedule = await this.fetchSchedule(Math.min(goal, tempo + step));
+    if (schedule && this.tempo === tempo) this.comingSchedule = schedule;
   }
 
   showPlace() {
