@@ -27,5 +27,5 @@ def command(folder: Path, port: int | None, browser: bool) -> None:
         chosen = free_port(port)
     except OSError as error:
         raise click.UsageError(f"port {port} is taken: give another with --port") from error
-    click.echo(f"Midneck's desk: http://{HOST}:{chosen}/  (Ctrl-C ends it)")
-    serve(TuneFolder(folder), chosen, browser)
+    address = f"Midneck's desk: http://{HOST}:{chosen}/  (Ctrl-C ends it)"
+    serve(TuneFolder(folder), chosen, browser, lambda: click.echo(address))

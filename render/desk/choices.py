@@ -13,9 +13,10 @@ from urllib.parse import urlencode
 
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
+from ...grammar.transpose import INSTRUMENTS
 from ..options import PRESET_NAMES, STYLE_NAMES, Hand, choose_player, page_style, plan_options
 from ..page.drawing.style import PAPERS, PageStyle
-from ..sources import INSTRUMENTS, KeyChoice, key_choice
+from ..sources import KeyChoice, key_choice
 
 PLAYERS: Final = tuple(PRESET_NAMES)
 HANDS: Final = ("right", "left")

@@ -1,19 +1,27 @@
 """Serves the desk on this machine: addresses, who may ask, what the browser may load.
 
 Listens on the loopback address alone. A request whose Host is not this machine, or whose Origin is
-another page, is refused, so that a page from elsewhere can neither read nor drive the desk.
+another page, is refused, so that a page from elsewhere can neither read nor drive the desk. A body
+of more than `MAX_BODY` bytes is refused before it is read.
+
+What the content policy does not forbid: NiceGUI's pages hold inline scripts and styles, and Vue
+compiles templates in the browser, so inline code and `eval` are allowed. Nothing from another host
+can be loaded, sent to, framed or submitted to; texts of tunes reach the page as text, not markup.
 """
 
 from __future__ import annotations
 
+import asyncio
 import socket
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import urlsplit
 
-from nicegui import app, ui
+from nicegui import app, background_tasks, ui
+from nicegui.server import Server
 
+from ...grammar.text.source import MAX_BYTES
 from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
 from .player_panel import add_sound
@@ -23,12 +31,13 @@ HOST: Final = "127.0.0.1"
 #: The names of this machine in the Host of a request.
 LOCAL_NAMES: Final = ("127.0.0.1", "localhost", "[::1]")
 STATIC: Final = Path(__file__).with_name("static")
-#: What a page of the desk may load: only what this server gives. NiceGUI's own pages hold inline
-#: scripts and styles and compile templates, so these cannot be forbidden.
+#: The most bytes of a request: one file to import and what a form adds to it.
+MAX_BODY: Final = MAX_BYTES + 100_000
+#: What a page of the desk may load: only what this server gives.
 POLICY: Final = (
     "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; "
     "style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; font-src 'self' data:; "
-    "connect-src 'self' ws: ; media-src 'self' blob:; frame-ancestors 'none'; base-uri 'self'; "
+    "connect-src 'self'; media-src 'self' blob:; frame-ancestors 'none'; base-uri 'self'; "
     "form-action 'self'; object-src 'none'"
 )
 
@@ -58,7 +67,10 @@ class LocalOnly:
             name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]
         }
         if not is_local(headers.get("host", ""), headers.get("origin")):
-            await _refuse(scope, send)
+            await _refuse(scope, send, 403, "The desk answers only this machine.")
+            return
+        if not is_bounded(headers):
+            await _refuse(scope, send, 413, f"At most {MAX_BODY:,} bytes, and their number first.")
             return
 
         async def answer(message: Any) -> None:
@@ -84,18 +96,23 @@ def is_local(host: str, origin: str | None) -> bool:
     return origin is None or urlsplit(origin).netloc == host
 
 
-async def _refuse(scope: Scope, send: Callable[[Any], Awaitable[None]]) -> None:
+def is_bounded(headers: Mapping[str, str]) -> bool:
+    """Whether the body of a request is of a stated size within the limit, or there is none."""
+    if "transfer-encoding" in headers:
+        return False
+    size = headers.get("content-length", "0")
+    return size.isdecimal() and int(size) <= MAX_BODY
+
+
+async def _refuse(
+    scope: Scope, send: Callable[[Any], Awaitable[None]], status: int, reason: str
+) -> None:
     if scope["type"] == "websocket":
         await send({"type": "websocket.close", "code": 1008})
         return
-    await send(
-        {
-            "type": "http.response.start",
-            "status": 403,
-            "headers": [(b"content-type", b"text/plain")],
-        }
-    )
-    await send({"type": "http.response.body", "body": b"The desk answers only this machine.\n"})
+    head = [(b"content-type", b"text/plain; charset=utf-8"), (b"connection", b"close")]
+    await send({"type": "http.response.start", "status": status, "headers": head})
+    await send({"type": "http.response.body", "body": f"{reason}\n".encode()})
 
 
 def free_port(wanted: int | None) -> int:
@@ -107,9 +124,16 @@ def free_port(wanted: int | None) -> int:
         return port
 
 
-def serve(folder: TuneFolder, port: int, browser: bool) -> None:
-    """Serve the desk of a folder until it is interrupted."""
+def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None]) -> None:
+    """Serve the desk of a folder until it is interrupted; calls `ready` when it listens."""
+
+    async def tell_when_it_listens() -> None:
+        while not Server.instance.started:
+            await asyncio.sleep(0.01)
+        ready()
+
     _add_files()
+    app.on_startup(lambda: background_tasks.create(tell_when_it_listens(), name="ready"))
     desk_page(folder)
     app.add_middleware(LocalOnly)
     ui.run(

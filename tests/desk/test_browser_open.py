@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import signal
 import urllib.request
 
 import pytest
@@ -31,8 +30,3 @@ def test_typing_changes_the_page(shared_desk: ServedDesk, page: Page) -> None:
 def test_the_typefaces_of_the_page_are_served(shared_desk: ServedDesk, name: str) -> None:
     with urllib.request.urlopen(f"{shared_desk.address}/fonts/{name}.ttf") as answer:
         assert answer.read(4) == b"\0\1\0\0"
-
-
-def test_ctrl_c_ends_it(desk: ServedDesk) -> None:
-    urllib.request.urlopen(desk.address).close()
-    assert desk.stop(signal.SIGINT) in (0, 130, -signal.SIGINT)

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
-import socket
 import subprocess
-import time
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -43,18 +41,6 @@ class ServedDesk:
         line = self.process.stdout.readline()
         assert "http://" in line, line + (self.cache / "stderr.txt").read_text()
         self.address = "http://" + line.partition("http://")[2].split("/")[0]
-        self._wait_until_it_listens()
-
-    def _wait_until_it_listens(self) -> None:
-        while True:
-            try:
-                socket.create_connection(("127.0.0.1", self.port)).close()
-            except ConnectionRefusedError:
-                assert self.process is not None
-                assert self.process.poll() is None, (self.cache / "stderr.txt").read_text()
-                time.sleep(0.05)
-            else:
-                return
 
     def stop(self, how: signal.Signals = signal.SIGINT) -> int:
         """Send a signal and wait for the end; gives the exit status."""
