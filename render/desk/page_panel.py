@@ -9,7 +9,11 @@ from .session import Session
 
 def page_panel(session: Session) -> None:
     """The pages of the open tune; those of the last good text stay while it is wrong."""
-    with ui.element("main").classes("pages") as panel:
+    with (
+        ui.element("section")
+        .classes("pages")
+        .props('tabindex="0" aria-label="Page of the tune"') as panel
+    ):
         papers: list[ui.html] = []
 
     def show() -> None:

@@ -20,6 +20,16 @@ from .shelf import NEW_TUNE, Entry, entries, imported, search
 
 #: How often the shelf looks for tunes that came or went, in seconds.
 LOOK_S = 3.0
+#: The place to drop files on: the whole of it is the input of files, which takes the keys as well.
+_IMPORT = """
+<label class="import">
+  Import: drop or choose text, MusicXML or ABC
+  <q-uploader-add-trigger />
+</label>
+"""
+_REACH_IMPORT = """
+document.querySelector('.shelf .q-uploader__input')?.setAttribute('tabindex', '0');
+"""
 
 
 def shelf_panel(session: Session) -> None:
@@ -48,14 +58,15 @@ class _ShelfPanel:
                 ui.button("New", on_click=self.new).props("flat no-caps")
                 ui.button("Rename", on_click=self.ask_name).props("flat no-caps")
                 ui.button("Copy", on_click=self.copy).props("flat no-caps")
+            self.ask = ui.element("div").classes("ask")
             self.upload = ui.upload(
-                label="Import: drop a text, MusicXML or ABC file",
                 multiple=True,
                 auto_upload=True,
                 max_file_size=MAX_BYTES,
                 on_upload=self.dropped,
                 on_rejected=self.rejected,
-            ).props("flat bordered hide-upload-btn")
+            ).props("flat bordered")
+            self.upload.add_slot("header", _IMPORT)
         session.listen("tune", self.show)
         session.listen("saved", self.look_soon)
         ui.timer(LOOK_S, self.look)
@@ -72,6 +83,7 @@ class _ShelfPanel:
         except FolderError as error:
             self.none.text = str(error)
             return
+        self.client.run_javascript(_REACH_IMPORT)
         await self.searched()
 
     async def searched(self, _: ValueChangeEventArguments[str] | None = None) -> None:
@@ -144,20 +156,20 @@ class _ShelfPanel:
         desk = self.session.desk
         if not desk.name:
             return
-        with self.client.layout, ui.dialog() as dialog, ui.card().classes("ask"):
-            dialog.props('aria-label="Rename the tune"')
-            name = ui.input("New name", value=desk.name.removesuffix(ENDING)).props("autofocus")
+        self.ask.clear()
+        with self.ask:
+            name = ui.input("New name", value=desk.name.removesuffix(ENDING))
+            name.props("outlined dense autofocus")
 
             async def rename() -> None:
-                dialog.close()
+                self.ask.clear()
                 wanted = (name.value or "").strip().removesuffix(ENDING) + ENDING
                 await self.guarded(lambda: self.session.rename(wanted))
 
             name.on("keydown.enter", rename)
-            with ui.row():
-                ui.button("Rename", on_click=rename).props("no-caps")
-                ui.button("Leave it", on_click=dialog.close).props("flat no-caps")
-        dialog.open()
+            name.on("keydown.escape", self.ask.clear)
+            ui.button("Give this name", on_click=rename).props("flat no-caps")
+            ui.button("Leave it", on_click=self.ask.clear).props("flat no-caps")
 
     async def dropped(self, event: UploadEventArguments) -> None:
         """Import a file that was dropped."""
