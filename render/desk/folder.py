@@ -126,7 +126,8 @@ class TuneFolder:
         try:
             write_result(path, data, force=True)
         except OSError as error:
-            raise FolderError(f"{name} cannot be saved: {_reason(error)}") from error
+            system = error.__cause__ if isinstance(error.__cause__, OSError) else error
+            raise FolderError(f"{name} cannot be saved: {_reason(system)}") from error
         return Stored(name, text, version_of(data))
 
     def rename(self, name: str, wanted: str) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import errno
+import os
 from collections.abc import Coroutine
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -165,3 +167,45 @@ def test_a_link_out_of_the_folder_is_not_followed(folder: TuneFolder, tmp_path: 
     (folder.path / "link.txt").symlink_to(tmp_path / "secret.txt")
     with pytest.raises(FolderError, match="leads out of the folder"):
         folder.read("link.txt")
+
+
+@pytest.mark.parametrize(
+    ("code", "said"), [(errno.ENOSPC, "no space left on device"), (errno.EROFS, "read-only")]
+)
+def test_a_full_disk_and_a_read_only_folder_are_told_and_lose_nothing(
+    folder: TuneFolder, monkeypatch: pytest.MonkeyPatch, code: int, said: str
+) -> None:
+    session = session_in(folder)
+    session.type("mine")
+
+    def refuse(*_: object, **__: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr("tempfile.mkstemp", refuse)
+    with pytest.raises(FolderError, match=rf"short\.txt cannot be saved: {said}"):
+        session.save()
+    monkeypatch.undo()
+    assert folder.read("short.txt").text == TUNE
+    assert session.desk.dirty
+    assert session_in(folder).desk.text == "mine"
+
+
+def test_a_tune_is_renamed_with_its_unsaved_text(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    session.type("unsaved")
+    session.rename("long.txt")
+    assert folder.names() == ("long.txt",)
+    assert session.desk.text == "unsaved"
+    again = Session(folder, drafts=session.drafts, tab="one")
+    again.open("long.txt")
+    assert again.desk.text == "unsaved"
+    again.save()
+    assert folder.read("long.txt").text == "unsaved"
+
+
+def test_no_name_is_taken_twice(folder: TuneFolder) -> None:
+    folder.save("other.txt", "other", None)
+    with pytest.raises(FolderError, match=r"there is a other\.txt already"):
+        folder.rename("short.txt", "other.txt")
+    assert folder.read("other.txt").text == "other"
+    assert folder.free_name("short.txt") == "short-2.txt"
