@@ -7,7 +7,15 @@ from pathlib import Path
 import click
 
 
-@click.command("desk")
+_EXAMPLE = """\
+\b
+Examples:
+  midneck desk my_tunes/                its tunes in the browser
+  midneck desk my_tunes/ --port 8000    at an address to bookmark
+"""
+
+
+@click.command("desk", epilog=_EXAMPLE)
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default=".")
 @click.option("--port", type=click.IntRange(1, 65535), help="The port; any free one otherwise.")
 @click.option("--browser/--no-browser", default=True, help="Open it in the browser.")
