@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-
 _EXAMPLE = """\
 \b
 Examples:
