@@ -191,8 +191,9 @@ class Player {
   /** @param {number | null} tempo @returns {Promise<Schedule | null>} */
   async fetchSchedule(tempo) {
     const query = tempo ? `?tempo=${tempo}` : "";
-    const answer = await fetch(this.addresses.schedule + query);
-    return answer.ok ? answer.json() : null;
+    // A server that has ended answers nothing: the player keeps what it has.
+    const answer = await fetch(this.addresses.schedule + query).catch(() => null);
+    return answer?.ok ? answer.json() : null;
   }
 
   /** @param {Schedule} schedule @param {boolean} other */
