@@ -233,7 +233,7 @@ def test_the_mistakes_in_the_readme_are_what_is_printed(
 
 def test_commands_that_set_up_and_run_are_one_line_each() -> None:
     lines = [line.strip() for line in TEXTS["README.md"].splitlines() if "pip install" in line]
-    assert len(lines) == 2
+    assert len(lines) == 3
     for line in lines:
         words = shlex.split(line)
         assert words[:5] == ["python3", "-m", "venv", ".venv", "&&"]

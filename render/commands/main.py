@@ -37,6 +37,7 @@ COMMANDS: Final = {
     "book": "Bind the charts of many tunes as one PDF, with contents and indexes.",
     "find": "Find tunes of a folder by areas, keys, chords, grips and words; what to learn next.",
     "grid": "Draw the fret grid of one chord as SVG.",
+    "desk": "Open a folder of tunes in the browser.",
     "help": "Tell how to type a tune (help format), or about a command.",
 }
 

@@ -167,11 +167,11 @@ SoundKey = tuple[str, int, int]
 def mix(performance: Performance) -> Mix:
     """The samples of a whole performance."""
     lengths = _longest(performance)
-    notes = {key: _sound(key, longest) for key, longest in sorted(lengths.items())}
+    notes = {key: sound(key, longest) for key, longest in sorted(lengths.items())}
     total: Mix = np.zeros(sample_count(performance), np.float32)
     for stroke in performance.strokes:
         for note in stroke.notes:
-            _add_note(total, notes[_key(stroke, note)], *_span(performance, stroke, note))
+            _add_note(total, notes[sound_key(stroke, note)], *_span(performance, stroke, note))
     return levelled(total)
 
 
@@ -180,7 +180,7 @@ def sample_count(performance: Performance) -> int:
     return round((float(performance.seconds(performance.length)) + TAIL_S) * RATE)
 
 
-def _key(stroke: Stroke, note: StruckNote) -> SoundKey:
+def sound_key(stroke: Stroke, note: StruckNote) -> SoundKey:
     """The sound of a note; eight velocities are one class of strength."""
     return stroke.part, note.midi, stroke.velocity // 8
 
@@ -198,14 +198,15 @@ def _longest(performance: Performance) -> dict[SoundKey, float]:
     lengths: dict[SoundKey, float] = {}
     for stroke in performance.strokes:
         for note in stroke.notes:
-            key = _key(stroke, note)
+            key = sound_key(stroke, note)
             _, count = _span(performance, stroke, note)
             seconds = min(count / RATE, LONGEST_S) + DAMP_S
             lengths[key] = max(lengths.get(key, 0.0), seconds)
     return lengths
 
 
-def _sound(key: SoundKey, seconds: float) -> Samples:
+def sound(key: SoundKey, seconds: float) -> Samples:
+    """The samples of one sound at the level that it has in a mix, undamped for `seconds`."""
     part, midi, velocity_class = key
     if part == "click":
         return _wood_block(midi) * (velocity_class * 8 / 127.0) * GAINS[part]

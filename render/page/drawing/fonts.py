@@ -32,7 +32,9 @@ def unpack_ahead() -> None:
 
 @cache
 def typeface_data(name: str) -> bytes:
-    """The bytes of a typeface as TrueType. Raises KeyError for any other name than the three."""
+    """The bytes of a typeface as TrueType. Raises KeyError for an unknown name."""
+    if name in (MARKS, BOLD_MARKS):
+        return signs_font(name == BOLD_MARKS)
     if name == JAPANESE:
         return japanese_data() or b""
     for thread in _unpacking():
@@ -65,15 +67,14 @@ LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "Å
 @cache
 def typeface(name: str) -> Typeface:
     """A typeface, parsed. Raises KeyError for a name that is not one of `TYPEFACES` or Japanese."""
-    signs = name in (MARKS, BOLD_MARKS)
-    return read_typeface(signs_font(name == BOLD_MARKS) if signs else typeface_data(name))
+    return read_typeface(typeface_data(name))
 
 
 @cache
 def latin_font(name: str) -> bytes:
     """The bytes of a typeface cut down to `LATIN` (the signs are small as they are)."""
     if name in (MARKS, BOLD_MARKS):
-        return signs_font(name == BOLD_MARKS)
+        return typeface_data(name)
     return subset(typeface(name), LATIN)
 
 

@@ -26,8 +26,11 @@ from ..drawing.scripts import reads_from_right
 _PICTURES: Final = ("drawing", "decoration")
 
 
-def write_svg(document: Document, page: int = 0) -> str:
-    """One page of a document as SVG. Raises IndexError when there is no such page."""
+def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
+    """One page of a document as SVG. Raises IndexError when there is no such page.
+
+    Without `fonts` the typefaces are named only, for a browser page that serves them once.
+    """
     shown = document.pages[page]
     width, height = _number(shown.width), _number(shown.height)
     language = quoteattr(document.language)
@@ -44,7 +47,8 @@ def write_svg(document: Document, page: int = 0) -> str:
     maker = f"<desc>{MARK}</desc>"
     if document.stamp:
         maker += f"<metadata>{escape(document.stamp)}</metadata>"
-    return "\n".join((head, title, maker, _fonts(shown), paper, body, "</svg>", ""))
+    faces = _fonts(shown) if fonts else ""
+    return "\n".join((head, title, maker, faces, paper, body, "</svg>", ""))
 
 
 def _fonts(page: Page) -> str:

@@ -1,0 +1,14 @@
+"""The desk: a folder of tunes in a browser. Each tune's text, its page as it prints, and practice.
+
+NiceGUI (extra `desk`) serves it on this machine alone. State is frozen values; what is heard and
+drawn is made by `converter` and the other folders of `render`.
+
+- `folder`: the folder's tunes as plain files, saved whole and never over a foreign change
+- `choices`: for whom and on what paper a tune is set, as a value and as an address
+- `work`: from text and choices to mistakes or pages
+- `session`: what one open tune is, and how typing becomes a page
+- `server`: serving the desk safely on this machine
+- `views`: the pages of the desk, which put the panels together
+- `shelf_panel`, `text_panel`, `page_panel`, `chord_card`, `choices_panel`, `player_panel`,
+  `practice_panel`, `stand`: one panel or view each
+"""

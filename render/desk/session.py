@@ -1,0 +1,245 @@
+"""One open tune at the desk: its text, its choices, what they give, and what is told of that.
+
+A `Session` belongs to one browser tab. Panels change it by its methods and hear of changes by
+subscribing; the state itself is a frozen value that is replaced. Work is done in a thread, and an
+answer that typing has overtaken is dropped.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, field, replace
+from typing import Final, Literal
+
+from ...grammar.errors import SourcePosition
+from .choices import Choices
+from .drafts import Drafts
+from .folder import ChangedError, FolderError, Stored, TuneFolder
+from .work import Work, work_out
+
+#: What of a session has changed: the tune that is open, its text (`rewritten` where it was not
+#: typed), the work, the choices, saving, a conflict with the file, the chord that is chosen, the
+#: cursor's place in the text, and where the cursor is asked to go.
+Topic = Literal[
+    "tune", "text", "rewritten", "work", "choices", "saved", "conflict", "chord", "cursor", "go"
+]
+
+
+TOP: Final = SourcePosition(1, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The state of a session. `saved` is the text as it stands in the folder, as far as known.
+
+    `work` is that of the text; `shown` the last good work, which stays on the page while the text
+    is wrong. `chord` is the index of the chord whose card is open, `cursor` the place in the text.
+    `conflict` tells that the file is no longer the one that was opened; `theirs` is the file then,
+    None where it is gone.
+    """
+
+    name: str = ""
+    text: str = ""
+    saved: Stored | None = None
+    choices: Choices = field(default_factory=Choices)
+    work: Work = field(default_factory=Work)
+    shown: Work = field(default_factory=Work)
+    chord: int | None = None
+    cursor: SourcePosition = TOP
+    conflict: bool = False
+    theirs: Stored | None = None
+
+    @property
+    def dirty(self) -> bool:
+        """Whether the text differs from what stands in the folder."""
+        return bool(self.name) and (self.saved is None or self.saved.text != self.text)
+
+
+@dataclass
+class Session:
+    """The open tune of one browser tab, `tab`, whose unsaved text is kept in `drafts`.
+
+    `open_tabs` are all tabs at the desk; their drafts are in use.
+    """
+
+    folder: TuneFolder
+    desk: Desk = Desk()
+    _listeners: dict[Topic, list[Callable[[], None]]] = field(default_factory=dict)
+    _turn: int = 0
+    _working: bool = False
+    drafts: Drafts | None = None
+    tab: str = ""
+    open_tabs: Collection[str] = ()
+
+    def listen(self, topic: Topic, listener: Callable[[], None]) -> None:
+        """Call the listener after each change of a topic."""
+        self._listeners.setdefault(topic, []).append(listener)
+
+    def open(self, name: str) -> None:
+        """Open a tune, with its unsaved text where there is one. Raises FolderError."""
+        stored = self.folder.read(name)
+        self.desk = Desk(name, stored.text, stored, self.desk.choices)
+        draft = None if self.drafts is None else self.drafts.find(name, self.tab, self.open_tabs)
+        if draft is not None and draft.text != stored.text:
+            self.desk = replace(self.desk, text=draft.text)
+            if draft.opened != stored.version:
+                opened = Stored(name, "", draft.opened or "")
+                self.desk = replace(self.desk, saved=opened, conflict=True, theirs=stored)
+            if self.drafts is not None and draft.tab != self.tab:
+                self.drafts.keep(name, self.tab, draft.text, draft.opened)
+                self.drafts.drop(name, draft.tab)
+        self._tell("tune")
+
+    def choose(self, choices: Choices) -> None:
+        """Set for whom and on what paper."""
+        self.desk = replace(self.desk, choices=choices)
+        self._tell("choices")
+
+    def choose_chord(self, index: int | None) -> None:
+        """Open the card of a chord, or close it."""
+        self.desk = replace(self.desk, chord=index)
+        self._tell("chord")
+
+    def type(self, text: str) -> None:
+        """Take a new text from the editor. Raises OutputError when no draft of it can be kept."""
+        if text != self.desk.text:
+            self.desk = replace(self.desk, text=text)
+            self._tell("text")
+            self._keep_draft()
+
+    def rewrite(self, text: str) -> None:
+        """Change the text from elsewhere than the editor, which shows it as a change to undo."""
+        if text != self.desk.text:
+            self.desk = replace(self.desk, text=text)
+            self._tell("rewritten")
+            self._tell("text")
+            self._keep_draft()
+
+    def move_cursor(self, position: SourcePosition) -> None:
+        """Take the place of the cursor from the editor."""
+        if position != self.desk.cursor:
+            self.desk = replace(self.desk, cursor=position)
+            self._tell("cursor")
+
+    def go_to(self, position: SourcePosition) -> None:
+        """Ask the editor to set its cursor at a place and to show it."""
+        self.desk = replace(self.desk, cursor=position)
+        self._tell("go")
+        self._tell("cursor")
+
+    def save(self) -> None:
+        """Save the text over the version it was opened from.
+
+        Raises ChangedError when someone else has changed it, FolderError when it cannot be written.
+        """
+        opened = None if self.desk.saved is None else self.desk.saved.version
+        try:
+            stored = self.folder.save(self.desk.name, self.desk.text, opened)
+        except ChangedError as error:
+            if error.theirs is None or error.theirs.text != self.desk.text:
+                self._conflict(error.theirs)
+                raise
+            stored = error.theirs
+        self._saved(stored)
+
+    def check(self) -> None:
+        """Look whether the file has changed: follow it while nothing is unsaved, else tell.
+
+        Raises FolderError when it is there and cannot be read.
+        """
+        desk = self.desk
+        if desk.saved is None or self.folder.version(desk.name) == desk.saved.version:
+            return
+        theirs = self.folder.read(desk.name) if self.folder.has(desk.name) else None
+        if theirs is not None and not desk.dirty:
+            self.desk = replace(desk, saved=theirs, text=theirs.text)
+            self._tell("rewritten")
+            self._tell("text")
+            self._tell("saved")
+        elif not desk.conflict or theirs != desk.theirs:
+            self._conflict(theirs)
+
+    def save_beside(self) -> str:
+        """Save the text under a name of its own beside the changed file, and open that.
+
+        Gives the name. Raises FolderError.
+        """
+        desk = self.desk
+        name = self.folder.free_name(desk.name)
+        stored = self.folder.save(name, desk.text, None)
+        if self.drafts is not None:
+            self.drafts.drop(desk.name, self.tab)
+        self.desk = Desk(name, stored.text, stored, desk.choices)
+        self._tell("tune")
+        return name
+
+    def rename(self, wanted: str) -> None:
+        """Give the open tune's file another name; unsaved text stays. Raises FolderError."""
+        desk = self.desk
+        if desk.saved is None or wanted == desk.name:
+            return
+        self.folder.rename(desk.name, wanted)
+        if self.drafts is not None:
+            self.drafts.drop(desk.name, self.tab)
+        self.desk = replace(desk, name=wanted, saved=replace(desk.saved, name=wanted))
+        self._keep_draft()
+        self._tell("saved")
+
+    def take_theirs(self) -> None:
+        """Go on with the text in the folder; undo in the editor gives the other back."""
+        theirs = self.desk.theirs
+        if theirs is not None:
+            self.rewrite(theirs.text)
+            self._saved(theirs)
+
+    def _saved(self, stored: Stored) -> None:
+        self.desk = replace(self.desk, saved=stored, conflict=False, theirs=None)
+        if self.drafts is not None:
+            self.drafts.drop(self.desk.name, self.tab)
+        self._tell("saved")
+
+    def _conflict(self, theirs: Stored | None) -> None:
+        self.desk = replace(self.desk, conflict=True, theirs=theirs)
+        self._tell("conflict")
+
+    def _keep_draft(self) -> None:
+        desk = self.desk
+        if self.drafts is None or not desk.name:
+            return
+        if desk.dirty:
+            opened = None if desk.saved is None else desk.saved.version
+            self.drafts.keep(desk.name, self.tab, desk.text, opened)
+        else:
+            self.drafts.drop(desk.name, self.tab)
+
+    async def work(self) -> None:
+        """Work out the text with the choices; drops an answer that a later one has overtaken.
+
+        One text is worked out at a time: what is asked for meanwhile follows, in its last state.
+        """
+        self._turn += 1
+        if self._working:
+            return
+        self._working = True
+        try:
+            await self._work_out_last()
+        finally:
+            self._working = False
+
+    async def _work_out_last(self) -> None:
+        turn = 0
+        while turn != self._turn:
+            turn, desk = self._turn, self.desk
+            done = await asyncio.to_thread(work_out, desk.text, desk.choices, desk.name)
+            if turn == self._turn:
+                shown = done if done.good else self.desk.shown
+                self.desk = replace(self.desk, work=done, shown=shown)
+                self._tell("work")
+
+    def _tell(self, topic: Topic) -> None:
+        for listener in self._listeners.get(topic, ()):
+            listener()
+
+
+__all__ = ["ChangedError", "Desk", "FolderError", "Session", "Topic"]

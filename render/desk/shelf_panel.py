@@ -1,0 +1,204 @@
+"""The shelf: the tunes of the folder, found by title, key or passage; new, rename, copy, import.
+
+What is dropped on it is read in memory: at most `MAX_BYTES` a file, which the server refuses
+before it is read (`server.LocalOnly`), and the browser before it is sent.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+
+from nicegui import ui
+from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEventArguments
+
+from ...grammar.errors import MidneckError
+from ...grammar.text.source import MAX_BYTES
+from .folder import ENDING, FolderError
+from .session import Session
+from .shelf import NEW_TUNE, Entry, entries, imported, search
+
+#: How often the shelf looks for tunes that came or went, in seconds.
+LOOK_S = 3.0
+#: The place to drop files on: the whole of it is the input of files, which takes the keys as well.
+_IMPORT = """
+<label class="import">
+  Import: drop or choose text, MusicXML or ABC
+  <q-uploader-add-trigger />
+</label>
+"""
+_REACH_IMPORT = """
+document.querySelector('.shelf .q-uploader__input')?.setAttribute('tabindex', '0');
+"""
+
+
+def shelf_panel(session: Session) -> None:
+    """The list of the folder's tunes; a click opens one."""
+    _ShelfPanel(session)
+
+
+class _ShelfPanel:
+    """The elements of the panel and what they do."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.client = ui.context.client
+        self.entries: tuple[Entry, ...] = ()
+        self.found: tuple[Entry, ...] = ()
+        self.shown: tuple[tuple[Entry, ...], str] | None = None
+        with ui.element("nav").classes("shelf").props('aria-label="Tunes"'):
+            with ui.element("h1"):
+                ui.label("Midneck")
+            self.query = ui.input("Find a tune", on_change=self.searched)
+            self.query.props('outlined dense clearable debounce="150" type="search"')
+            self.query.tooltip("By title, key or name, or a passage: ii-V in Gb")
+            self.rows = ui.element("ul").classes("tunes")
+            self.none = ui.label().classes("quiet").props('role="status"')
+            with ui.element("div").classes("shelf-tools"):
+                ui.button("New", on_click=self.new).props("flat no-caps")
+                ui.button("Rename", on_click=self.ask_name).props("flat no-caps")
+                ui.button("Copy", on_click=self.copy).props("flat no-caps")
+            self.ask = ui.element("div").classes("ask")
+            self.upload = ui.upload(
+                multiple=True,
+                auto_upload=True,
+                max_file_size=MAX_BYTES,
+                on_upload=self.dropped,
+                on_rejected=self.rejected,
+            ).props("flat bordered")
+            self.upload.add_slot("header", _IMPORT)
+        session.listen("tune", self.show)
+        session.listen("saved", self.look_soon)
+        ui.timer(LOOK_S, self.look)
+
+    def look_soon(self) -> None:
+        """Look at the folder again as soon as the shelf's turn comes."""
+        with self.client.layout:
+            ui.timer(0, self.look, once=True)
+
+    async def look(self) -> None:
+        """Read the folder again, and show what has changed."""
+        try:
+            self.entries = await asyncio.to_thread(entries, self.session.folder)
+        except FolderError as error:
+            self.none.text = str(error)
+            return
+        self.client.run_javascript(_REACH_IMPORT)
+        await self.searched()
+
+    async def searched(self, _: ValueChangeEventArguments[str] | None = None) -> None:
+        """Show what the query finds."""
+        query = self.query.value or ""
+        self.found = await asyncio.to_thread(search, self.session.folder, self.entries, query)
+        self.show()
+
+    def show(self) -> None:
+        """The rows of the tunes that are found, if they are others than those that stand there."""
+        name = self.session.desk.name
+        if self.shown == (self.found, name):
+            return
+        self.shown = (self.found, name)
+        self.rows.clear()
+        with self.rows:
+            for entry in self.found:
+                with ui.element("li"):
+                    self.row(entry, entry.name == name)
+        self.none.text = "" if self.found or not self.entries else "No tune is found."
+
+    def row(self, entry: Entry, is_open: bool) -> None:
+        """One tune: its title, and its key and bars or that it is broken."""
+        row = ui.button(color=None, on_click=lambda: self.open(entry)).props(
+            "flat no-caps align=left"
+        )
+        row.classes("tune open" if is_open else "tune")
+        if is_open:
+            row.props('aria-current="true"')
+        with row:
+            ui.label(entry.title).classes("title")
+            if entry.mistakes:
+                ui.label(f"{entry.mistakes} to mend").classes("to-mend")
+            elif entry.score:
+                ui.label("import").classes("facts")
+            else:
+                facts = (entry.key, str(entry.bars))
+                ui.label(" · ".join(filter(None, facts))).classes("facts")
+
+    async def open(self, entry: Entry) -> None:
+        """Open a tune; a score is imported as a sheet of its own."""
+        if entry.score:
+            await self.take(entry.name, self.session.folder.data(entry.name))
+            return
+        await self.guarded(lambda: self.session.open(entry.name))
+
+    async def new(self) -> None:
+        """Begin a new tune."""
+        await self.add("new_tune", NEW_TUNE)
+
+    async def copy(self) -> None:
+        """Copy the open tune, as it stands in the editor."""
+        desk = self.session.desk
+        if desk.name:
+            await self.add(desk.name, desk.text)
+
+    async def add(self, wanted: str, text: str) -> None:
+        """Save a text under a free name, and open it."""
+
+        def save() -> None:
+            folder = self.session.folder
+            name = folder.free_name(wanted)
+            folder.save(name, text, None)
+            self.session.open(name)
+
+        await self.guarded(save)
+
+    def ask_name(self) -> None:
+        """Ask for a new name of the open tune's file."""
+        desk = self.session.desk
+        if not desk.name:
+            return
+        self.ask.clear()
+        with self.ask:
+            name = ui.input("New name", value=desk.name.removesuffix(ENDING))
+            name.props("outlined dense autofocus")
+
+            async def rename() -> None:
+                self.ask.clear()
+                wanted = (name.value or "").strip().removesuffix(ENDING) + ENDING
+                await self.guarded(lambda: self.session.rename(wanted))
+
+            name.on("keydown.enter", rename)
+            name.on("keydown.escape", self.ask.clear)
+            ui.button("Give this name", on_click=rename).props("flat no-caps")
+            ui.button("Leave it", on_click=self.ask.clear).props("flat no-caps")
+
+    async def dropped(self, event: UploadEventArguments) -> None:
+        """Import a file that was dropped."""
+        await self.take(event.file.name, await event.file.read())
+        self.upload.reset()
+
+    async def take(self, name: str, data: bytes) -> None:
+        """Import a file: its text, or a sheet made of a score; what it is not is told."""
+        try:
+            text = await asyncio.to_thread(imported, name, data)
+        except (MidneckError, UnicodeDecodeError) as error:
+            self.tell(f"{name} is not imported. {error}")
+            return
+        await self.add(name, text)
+
+    def rejected(self, _: UiEventArguments) -> None:
+        """Tell that a file is too large."""
+        self.tell(f"Not imported: a file may have at most {MAX_BYTES // 1_000_000} MB.")
+
+    async def guarded(self, change: Callable[[], object]) -> None:
+        """Make a change of the folder or of the open tune; what stands against it is told."""
+        try:
+            change()
+        except MidneckError as error:
+            self.tell(str(error))
+            return
+        await asyncio.gather(self.session.work(), self.look())
+
+    def tell(self, message: str) -> None:
+        """Tell what could not be done."""
+        with self.client:
+            ui.notify(message, type="negative", timeout=10_000, multi_line=True)

@@ -1,0 +1,429 @@
+// @ts-check
+/**
+ * The player's controls, and its cursor on the page: what is heard is marked on the bars of the
+ * page, by the audio clock. The page's bars are elements with `data-bar`, its chords with
+ * `data-chord`.
+ */
+import { PARTS, Sound } from "./sound.js";
+
+/** @typedef {import("./sound.js").Schedule} Schedule */
+/** @typedef {{ schedule: string, sounds: string, keys: boolean }} Addresses */
+
+/** @type {Player | null} */
+let player = null;
+
+/**
+ * Bring the player to life on its element.
+ * @param {string} selector
+ * @param {Addresses} addresses `schedule` gives a schedule, with `tempo` in its query; `sounds` is
+ *   the folder of the sounds
+ */
+export function attach(selector, addresses) {
+  const root = document.querySelector(selector);
+  if (root instanceof HTMLElement && player?.root !== root) player = new Player(root, addresses);
+  return player;
+}
+
+/** The tune has changed: ask for its schedule anew. @param {boolean} other another tune */
+export function changed(other) {
+  player?.changed(other);
+}
+
+/** What is heard and what is shown at this moment. */
+export function state() {
+  return player?.state() ?? null;
+}
+
+class Player {
+  /** @param {HTMLElement} root @param {Addresses} addresses */
+  constructor(root, addresses) {
+    this.root = root;
+    this.addresses = addresses;
+    this.sound = new Sound((name) => `${addresses.sounds}/${name}.wav`);
+    this.bar = 0;
+    this.tempo = 0;
+    /** The ask that was made last; answers to older ones are dropped. */
+    this.asked = 0;
+    this.frame = 0;
+    /** @type {Schedule | null} that of the next step of the ladder */
+    this.comingSchedule = null;
+    this.pages = document.querySelector(".pages");
+    this.line = document.createElement("div");
+    this.line.className = "play-line";
+    this.box = document.createElement("div");
+    this.box.className = "play-bar";
+    for (const mark of [this.box, this.line]) {
+      mark.setAttribute("aria-hidden", "true");
+      mark.hidden = true;
+    }
+    this.pages?.append(this.box, this.line);
+    this.shown = { bar: -1, part: -1 };
+    this.sound.nextPass = (last) => this.nextPass(last);
+    this.sound.ended = () => this.stop();
+    this.listen();
+    this.changed(true);
+  }
+
+  /** A control by its name. @param {string} name @returns {any} */
+  control(name) {
+    return this.root.querySelector(`[data-player="${name}"]`);
+  }
+
+  listen() {
+    const on = (/** @type {string} */ name, /** @type {string} */ event, /** @type {() => void} */ then) =>
+      this.control(name)?.addEventListener(event, then);
+    on("play", "click", () => this.toggle());
+    on("tempo", "input", () => this.setTempo(Number(this.control("tempo").value)));
+    on("first", "change", () => this.readLoop());
+    on("last", "change", () => this.readLoop());
+    on("whole", "click", () => this.setLoop(null));
+    on("count", "change", () => (this.sound.countIn = this.control("count").checked));
+    for (const part of PARTS) {
+      const level = this.control(`level-${part}`);
+      const on_off = this.control(`on-${part}`);
+      const set = () => this.sound.setLevel(part, on_off.checked ? Number(level.value) / 100 : 0);
+      level?.addEventListener("input", set);
+      on_off?.addEventListener("change", set);
+    }
+    document.addEventListener("keydown", (event) => this.key(event));
+    this.root.addEventListener("pointerenter", () => this.warm(), { once: true });
+    this.root.addEventListener("focusin", () => this.warm(), { once: true });
+    this.listenStrip();
+    this.listenPages();
+  }
+
+  /** A click on the strip goes to a bar, a drag over it makes a loop. */
+  listenStrip() {
+    const strip = this.control("strip");
+    if (!strip) return;
+    let from = -1;
+    const bar = (/** @type {PointerEvent} */ event) => {
+      const box = strip.getBoundingClientRect();
+      const count = this.sound.schedule?.bars.length ?? 1;
+      const place = Math.floor(((event.clientX - box.left) / box.width) * count);
+      return Math.max(0, Math.min(count - 1, place));
+    };
+    strip.addEventListener("pointerdown", (/** @type {PointerEvent} */ event) => {
+      from = bar(event);
+      strip.setPointerCapture(event.pointerId);
+    });
+    strip.addEventListener("pointerup", (/** @type {PointerEvent} */ event) => {
+      const to = bar(event);
+      if (from < 0) return;
+      if (to === from) this.go(to);
+      else this.setLoop([Math.min(from, to), Math.max(from, to)]);
+      from = -1;
+    });
+  }
+
+  /** A drag from one bar of the page to another makes a loop. */
+  listenPages() {
+    /** @type {string | null} */
+    let from = null;
+    const bar = (/** @type {PointerEvent} */ event) => {
+      const under = document.elementsFromPoint(event.clientX, event.clientY);
+      const found = under.map((each) => each.closest("[data-bar]")).find(Boolean);
+      return found?.getAttribute("data-bar") ?? this.barUnder(event.clientX, event.clientY);
+    };
+    this.pages?.addEventListener("pointerdown", (event) => {
+      from = bar(/** @type {PointerEvent} */ (event));
+    });
+    this.pages?.addEventListener("pointerup", (event) => {
+      const to = bar(/** @type {PointerEvent} */ (event));
+      if (from !== null && to !== null && from !== to) this.loopNumbers(Number(from), Number(to));
+      from = null;
+    });
+  }
+
+  /** The number of the bar of the page at a point. @param {number} x @param {number} y */
+  barUnder(x, y) {
+    for (const bar of document.querySelectorAll(".pages g.bar[data-bar]")) {
+      const box = bar.getBoundingClientRect();
+      if (x >= box.left && x <= box.right && y >= box.top && y <= box.bottom) {
+        return bar.getAttribute("data-bar");
+      }
+    }
+    return null;
+  }
+
+  /** Space starts and stops, arrows go to the next bar and back, where no control wants them. @param {KeyboardEvent} event */
+  key(event) {
+    const target = /** @type {HTMLElement} */ (event.target);
+    if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey) return;
+    if (target.closest("input, textarea, select, button, a, [contenteditable=true], [role=textbox], [role=dialog]")) return;
+    if (event.key === " ") this.toggle();
+    else if (!this.addresses.keys) return;
+    else if (event.key === "ArrowRight") this.go(this.bar + 1);
+    else if (event.key === "ArrowLeft") this.go(this.bar - 1);
+    else return;
+    event.preventDefault();
+  }
+
+  /** Load the sounds before they are needed. */
+  warm() {
+    const schedule = this.sound.schedule;
+    if (schedule) this.sound.prepare(schedule).catch(() => {});
+  }
+
+  /** @param {boolean} other */
+  async changed(other) {
+    this.comingSchedule = null;
+    if (other) {
+      this.stop();
+      this.bar = 0;
+      this.sound.loop = null;
+    }
+    const schedule = await this.ask(other ? null : this.tempo);
+    if (schedule) await this.take(schedule, other);
+  }
+
+  /**
+   * The schedule at a tempo, null where the tune has none or a later ask overtook this one.
+   * @param {number | null} tempo null for that of the sheet
+   * @returns {Promise<Schedule | null>}
+   */
+  async ask(tempo) {
+    const turn = ++this.asked;
+    const schedule = await this.fetchSchedule(tempo);
+    return turn === this.asked ? schedule : null;
+  }
+
+  /** @param {number | null} tempo @returns {Promise<Schedule | null>} */
+  async fetchSchedule(tempo) {
+    const query = tempo ? `?tempo=${tempo}` : "";
+    // A server that has ended answers nothing: the player keeps what it has.
+    const answer = await fetch(this.addresses.schedule + query).catch(() => null);
+    return answer?.ok ? answer.json() : null;
+  }
+
+  /** @param {Schedule} schedule @param {boolean} other */
+  async take(schedule, other) {
+    if (this.sound.playing) await this.sound.prepare(schedule);
+    if (other || !this.tempo) {
+      this.tempo = schedule.tempo;
+      this.control("tempo").value = String(schedule.tempo);
+    }
+    const bars = schedule.bars.length;
+    if (this.sound.loop && this.sound.loop[1] >= bars) this.sound.loop = null;
+    this.bar = Math.min(this.bar, bars - 1);
+    this.sound.retime(schedule);
+    this.root.classList.add("ready");
+    this.showBars(schedule);
+    this.showLoop();
+    this.showPlace();
+  }
+
+  /** A new tempo sounds at once at the old swing, and with its own as soon as that is there. @param {number} tempo */
+  async setTempo(tempo) {
+    const now = this.sound.schedule;
+    if (!now || !(tempo >= 20 && tempo <= 400)) return;
+    this.tempo = tempo;
+    this.comingSchedule = null;
+    if (this.sound.playing) this.sound.retime(now, tempo / now.tempo);
+    this.showPlace();
+    const schedule = await this.ask(tempo);
+    if (schedule) await this.take(schedule, false);
+  }
+
+  async toggle() {
+    if (this.sound.playing) {
+      this.stop();
+      return;
+    }
+    if (!this.sound.schedule) return;
+    const context = this.sound.clock();
+    this.control("play").setAttribute("aria-busy", "true");
+    try {
+      await context.resume();
+      await this.sound.prepare(this.sound.schedule);
+    } catch {
+      this.say("The sound cannot be loaded.");
+      return;
+    } finally {
+      this.control("play").removeAttribute("aria-busy");
+    }
+    const loop = this.sound.loop;
+    if (loop && (this.bar < loop[0] || this.bar > loop[1])) this.bar = loop[0];
+    this.sound.start(this.bar);
+    this.showPlaying(true);
+    this.askNext();
+    this.draw();
+  }
+
+  stop() {
+    this.sound.stop();
+    cancelAnimationFrame(this.frame);
+    this.box.hidden = this.line.hidden = true;
+    this.shown = { bar: -1, part: -1 };
+    this.showPlaying(false);
+  }
+
+  /** @param {boolean} playing */
+  showPlaying(playing) {
+    const button = this.control("play");
+    button.setAttribute("aria-label", playing ? "Stop" : "Play");
+    button.classList.toggle("on", playing);
+    document.dispatchEvent(new CustomEvent("midneck-playing", { detail: playing }));
+  }
+
+  /** @param {number} bar as they are played */
+  go(bar) {
+    const count = this.sound.schedule?.bars.length ?? 0;
+    if (bar < 0 || bar >= count) return;
+    this.bar = bar;
+    this.sound.jump(bar);
+    this.showPlace();
+    if (!this.sound.playing) this.mark(bar, 0);
+  }
+
+  /** @param {[number, number] | null} loop */
+  setLoop(loop) {
+    this.sound.loop = loop;
+    if (loop && this.sound.playing) {
+      this.go(this.bar < loop[0] || this.bar > loop[1] ? loop[0] : this.bar);
+    } else if (this.sound.playing) this.go(this.bar);
+    this.showLoop();
+  }
+
+  /** A loop over the numbers of bars: the first playing of the one to the next of the other. @param {number} first @param {number} last */
+  loopNumbers(first, last) {
+    const bars = this.sound.schedule?.bars ?? [];
+    const low = Math.min(first, last);
+    const from = bars.findIndex((bar) => bar.number === low);
+    const to = bars.findIndex((bar, place) => place >= from && bar.number === Math.max(first, last));
+    if (from >= 0 && to >= 0) this.setLoop([from, to]);
+    else this.say("These bars are not played one after the other.");
+  }
+
+  readLoop() {
+    const [first, last] = [this.control("first").value, this.control("last").value];
+    if (first && last) this.loopNumbers(Number(first), Number(last));
+    else if (!first && !last) this.setLoop(null);
+  }
+
+  showLoop() {
+    const { loop, schedule } = this.sound;
+    const region = this.control("region");
+    if (!schedule || !region) return;
+    const count = schedule.bars.length;
+    region.hidden = !loop;
+    if (loop) {
+      region.style.left = `${(loop[0] / count) * 100}%`;
+      region.style.width = `${((loop[1] + 1 - loop[0]) / count) * 100}%`;
+    }
+    this.control("first").value = loop ? schedule.bars[loop[0]].number : "";
+    this.control("last").value = loop ? schedule.bars[loop[1]].number : "";
+    this.control("whole").disabled = !loop;
+  }
+
+  /** The numbers of bars on the strip, every eighth. @param {Schedule} schedule */
+  showBars(schedule) {
+    const strip = this.control("strip");
+    if (!strip) return;
+    const count = schedule.bars.length;
+    strip.style.setProperty("--bars", String(count));
+    strip.querySelectorAll("span").forEach((/** @type {Element} */ old) => old.remove());
+    for (let bar = 0; bar < count; bar += 8) {
+      const label = document.createElement("span");
+      label.textContent = String(schedule.bars[bar].number);
+      label.style.left = `${(bar / count) * 100}%`;
+      strip.append(label);
+    }
+  }
+
+  /** @param {string} text */
+  say(text) {
+    this.control("said").textContent = text;
+  }
+
+  /** The schedule of the next pass: that of the ladder's next step once it is there. @param {Schedule} last @returns {Schedule} */
+  nextPass(last) {
+    const next = this.comingSchedule;
+    this.comingSchedule = null;
+    if (next) {
+      this.tempo = next.tempo;
+      this.control("tempo").value = String(next.tempo);
+    }
+    setTimeout(() => this.askNext(), 0);
+    return next ?? last;
+  }
+
+  /** Ask for the schedule of the ladder's next step before it is needed. */
+  async askNext() {
+    const step = Number(this.control("step")?.value);
+    const goal = Number(this.control("goal")?.value);
+    const tempo = this.tempo;
+    if (!step || !this.sound.loop || tempo >= goal) return;
+    const schedule = await this.fetchSchedule(Math.min(goal, tempo + step));
+    if (schedule && this.tempo === tempo) this.comingSchedule = schedule;
+  }
+
+  showPlace() {
+    const { schedule } = this.sound;
+    if (!schedule) return;
+    const bar = schedule.bars[this.bar];
+    const text = `bar ${bar.number}`;
+    const shown = this.control("place");
+    if (shown.textContent !== text) shown.textContent = text;
+    this.control("beats").textContent = `${this.tempo} a minute`;
+    const needle = this.control("needle");
+    if (needle) needle.style.left = `${(this.bar / schedule.bars.length) * 100}%`;
+  }
+
+  /** Draw the cursor where the audio clock is, picture by picture. */
+  draw() {
+    if (!this.sound.playing) return;
+    const place = this.sound.placeAt(this.sound.heard());
+    if (place) {
+      if (place.bar !== this.bar) this.bar = place.bar;
+      this.showPlace();
+      this.mark(place.bar, place.part);
+      this.root.classList.toggle("counting", place.counting);
+    }
+    this.frame = requestAnimationFrame(() => this.draw());
+  }
+
+  /** Mark a place on the page. @param {number} index @param {number} part of the bar that is over */
+  mark(index, part) {
+    const bar = this.sound.schedule?.bars[index];
+    const element = document.querySelector(`.pages g.bar[data-bar="${bar?.number}"]`);
+    const pages = this.pages;
+    if (!bar || !element || !pages) {
+      this.box.hidden = this.line.hidden = true;
+      return;
+    }
+    if (!this.box.isConnected) pages.append(this.box, this.line);
+    const box = element.getBoundingClientRect();
+    const own = pages.getBoundingClientRect();
+    const left = box.left - own.left + pages.scrollLeft;
+    const top = box.top - own.top + pages.scrollTop;
+    this.box.hidden = this.line.hidden = false;
+    this.box.style.cssText = `transform:translate(${left}px,${top}px);width:${box.width}px;height:${box.height}px`;
+    const x = left + part * box.width;
+    this.line.style.cssText = `transform:translate(${x}px,${top}px);height:${box.height}px`;
+    if (this.shown.bar !== index) this.follow(box, own);
+    this.shown = { bar: index, part };
+  }
+
+  /** Keep the bar in sight. @param {DOMRect} box @param {DOMRect} own */
+  follow(box, own) {
+    if (box.top >= own.top && box.bottom <= Math.min(own.bottom, innerHeight)) return;
+    const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const by = box.top - own.top - own.height / 4;
+    this.pages?.scrollBy({ top: by, behavior: still ? "auto" : "smooth" });
+  }
+
+  state() {
+    const time = this.sound.heard();
+    return {
+      playing: this.sound.playing,
+      time,
+      heard: this.sound.placeAt(time),
+      shown: this.shown,
+      bar: this.bar,
+      tempo: this.tempo,
+      loop: this.sound.loop,
+      schedule: this.sound.schedule,
+    };
+  }
+}

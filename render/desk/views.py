@@ -1,0 +1,72 @@
+"""The pages of the desk: they put the panels together.
+
+`/` is the desk of the folder; `?tune=NAME` opens a tune, the other names of the query are choices.
+"""
+
+from __future__ import annotations
+
+from nicegui import ui
+from starlette.requests import Request
+
+from .choices import from_query
+from .drafts import drafts_of
+from .folder import FolderError, TuneFolder
+from .page_panel import page_panel
+from .player_panel import player_panel
+from .session import Desk, Session
+from .shelf_panel import shelf_panel
+from .text_panel import text_panel
+
+STYLES = ("desk.css", "text.css", "shelf.css", "player.css")
+HEAD = "".join(f'<link rel="stylesheet" href="/static/{name}">' for name in STYLES)
+#: How often a tab looks whether its tune has changed in the folder, in seconds.
+CHECK_S = 2.0
+
+
+def desk_page(folder: TuneFolder) -> None:
+    """Register the desk of a folder at `/`."""
+    drafts = drafts_of(folder.path)
+    open_tabs: dict[str, str] = {}
+
+    @ui.page("/")
+    async def desk(request: Request, tune: str = "") -> None:
+        ui.add_head_html(HEAD)
+        client = ui.context.client
+        choices = from_query(dict(request.query_params))
+        session = Session(
+            folder, Desk(choices=choices), drafts=drafts, open_tabs=open_tabs.values()
+        )
+        with ui.element("div").classes("desk"):
+            shelf_panel(session)
+            text_panel(session)
+            page_panel(session)
+            player_panel(session)
+        client.on_delete(lambda: open_tabs.pop(client.id, None))
+        # The tab, which finds its own draft again, is known when the page has connected.
+        await client.connected()
+        session.tab = open_tabs[client.id] = client.tab_id or client.id
+        await _open_first(session, tune)
+        ui.timer(CHECK_S, lambda: _check(session))
+
+
+async def _open_first(session: Session, wanted: str) -> None:
+    """Open the tune that is asked for, else the first of the folder."""
+    try:
+        names = session.folder.names()
+        name = wanted if wanted in names else next(iter(names), "")
+        if name:
+            session.open(name)
+            await session.work()
+    except FolderError as error:
+        ui.notify(str(error), type="negative")
+
+
+async def _check(session: Session) -> None:
+    """Follow a file that changed in the folder."""
+    before = session.desk.text
+    try:
+        session.check()
+    except FolderError:
+        return
+    if session.desk.text != before:
+        await session.work()

@@ -1,0 +1,56 @@
+"""From the text of a tune and the choices to its mistakes, or to its chart and pages.
+
+Pure: takes text and `Choices`, gives `Work`. Nothing here knows of a browser.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from ...converter.chart import CompingChart
+from ...converter.make import make_chart
+from ...grammar.errors import MidneckError, Problem, SheetError
+from ...grammar.sheet import Sheet
+from ..page.drawing.items import Document
+from ..page.layout import lay_out
+from ..page.write.svg import write_svg
+from ..sources import Source, load
+from .choices import Choices
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """What a text gives: `problems` where it is wrong, else `chart`, `document` and `pages`.
+
+    `message` says what else could not be done (no hand can play it, no such key). `pages` are SVG
+    texts without fonts in them. `sheet` is the tune as written, before it is transposed.
+    """
+
+    problems: tuple[Problem, ...] = ()
+    message: str = ""
+    sheet: Sheet | None = None
+    chart: CompingChart | None = None
+    document: Document | None = None
+    pages: tuple[str, ...] = ()
+
+    @property
+    def good(self) -> bool:
+        """Whether there are pages to show."""
+        return bool(self.pages)
+
+
+@lru_cache(maxsize=64)
+def work_out(text: str, choices: Choices, name: str = "") -> Work:
+    """What a text gives with the choices; the last results are kept."""
+    try:
+        sheet = load(Source(text.encode("utf-8", "surrogatepass"), name))
+        moved = load(sheet, choices.key_choice())
+        chart = make_chart(moved, choices.chosen_player(), choices.plan_options())
+        document = lay_out(chart, choices.page_style())
+    except SheetError as error:
+        return Work(problems=error.problems)
+    except MidneckError as error:
+        return Work(message=str(error))
+    pages = tuple(write_svg(document, page, fonts=False) for page in range(len(document.pages)))
+    return Work((), "", sheet, chart, document, pages)

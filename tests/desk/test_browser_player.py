@@ -1,0 +1,194 @@
+"""The player in a browser: what is given to the audio clock, heard at its output, and shown."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+from support.served_desk import ServedDesk
+
+pytestmark = pytest.mark.slow
+
+#: Every start of a sound that is given to the audio clock and not taken back, and a tap on what
+#: reaches the output.
+LISTEN = """
+window.starts = [];
+const start = AudioBufferSourceNode.prototype.start;
+const stop = AudioBufferSourceNode.prototype.stop;
+AudioBufferSourceNode.prototype.start = function (when) {
+  this.entry = { when, length: this.buffer.duration, now: this.context.currentTime };
+  window.starts.push(this.entry);
+  return start.call(this, when);
+};
+AudioBufferSourceNode.prototype.stop = function (when) {
+  if (when <= this.entry.when) this.entry.taken = true;
+  return stop.call(this, when);
+};
+const connect = AudioNode.prototype.connect;
+AudioNode.prototype.connect = function (to, ...rest) {
+  if (to === this.context.destination) {
+    window.tap = this.context.createAnalyser();
+    window.tap.fftSize = 32768;
+    connect.call(this, window.tap);
+  }
+  return connect.call(this, to, ...rest);
+};
+window.loudest = () => {
+  const heard = new Float32Array(window.tap.fftSize);
+  window.tap.getFloatTimeDomainData(heard);
+  return Math.max(...heard.map(Math.abs));
+};
+window.player = () => window.playing.state();
+"""
+
+
+def opened(desk: ServedDesk, page: Page) -> None:
+    """The player with a tune of twelve bars."""
+    page.add_init_script(LISTEN)
+    page.goto(f"{desk.address}/?tune=ledger_blues.txt")
+    expect(page.locator(".player.ready")).to_be_visible()
+    page.evaluate("import('/static/player.js').then((found) => { window.playing = found; })")
+
+
+def play(page: Page) -> None:
+    page.get_by_role("button", name="Play").click()
+    expect(page.get_by_role("button", name="Stop")).to_be_visible()
+
+
+def state(page: Page) -> Any:
+    return page.evaluate("player()")
+
+
+def wait(page: Page, condition: str) -> None:
+    """Wait for a condition on the player's state `s`."""
+    page.wait_for_function(f"() => {{ const s = player(); return {condition}; }}")
+
+
+def set_field(page: Page, name: str, value: int) -> None:
+    field = page.get_by_label(name, exact=True)
+    field.fill(str(value))
+    field.press("Tab")
+
+
+def test_the_tune_is_heard_after_a_bar_of_clicks(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    play(page)
+    wait(page, "s.heard?.counting")
+    wait(page, "s.heard && !s.heard.counting && s.heard.part > 0.3")
+    starts = page.evaluate("starts.filter((each) => !each.taken)")
+    clicks = [each["when"] for each in starts if each["length"] < 0.1]
+    others = [each["when"] for each in starts if each["length"] > 0.1]
+    bar = page.evaluate("player().schedule.bars[0].length")
+    assert min(others) - clicks[0] == pytest.approx(bar, abs=0.001)
+    page.wait_for_function("loudest() > 0.02")
+
+
+def test_the_cursor_stands_where_the_audio_clock_is(shared_desk: ServedDesk, page: Page) -> None:
+    """At each move of the cursor its place on the screen, as a time, against the audio clock."""
+    opened(shared_desk, page)
+    play(page)
+    wait(page, "s.heard && !s.heard.counting")
+    differences = page.evaluate(
+        """async () => {
+          const line = document.querySelector(".play-line");
+          const differences = [];
+          await new Promise((done) => {
+            const observer = new MutationObserver(() => {
+              const s = player();
+              const bar = s.schedule.bars[s.shown.bar];
+              const box = document.querySelector(`g.bar[data-bar="${bar.number}"]`)
+                .getBoundingClientRect();
+              const x = line.getBoundingClientRect().left + 1;
+              const at = bar.at + ((x - box.left) / box.width) * bar.length;
+              differences.push(Math.abs(at - s.heard.at));
+              if (differences.length >= 60) { observer.disconnect(); done(); }
+            });
+            observer.observe(line, { attributes: true });
+          });
+          return differences;
+        }"""
+    )
+    assert max(differences) < 0.020
+
+
+def test_space_starts_and_stops_and_arrows_go_by_bars(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    place = page.locator(".player .place strong")
+    page.locator("body").press("ArrowRight")
+    page.locator("body").press("ArrowRight")
+    expect(place).to_have_text("bar 3")
+    page.locator("body").press("ArrowLeft")
+    expect(place).to_have_text("bar 2")
+    page.locator("body").press("Space")
+    wait(page, "s.playing && s.heard?.bar === 1")
+    page.locator("body").press("Space")
+    expect(page.get_by_role("button", name="Play")).to_be_visible()
+    wait(page, "!s.playing")
+
+
+def test_space_in_the_text_is_a_letter(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    page.locator(".cm-line", has_text="Title:").click()
+    page.keyboard.press("End")
+    page.keyboard.type(" Two")
+    expect(page.locator(".cm-content")).to_contain_text("Blues Two")
+    assert not state(page)["playing"]
+
+
+def test_a_loop_comes_back_and_its_tempo_climbs(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    set_field(page, "tempo", 280)
+    set_field(page, "loop from bar", 2)
+    set_field(page, "to", 3)
+    set_field(page, "each time faster by", 10)
+    set_field(page, "up to", 300)
+    play(page)
+    wait(page, "s.heard?.bar === 2")
+    wait(page, "s.heard?.bar === 1 && s.tempo === 290")
+    wait(page, "s.heard?.bar === 2")
+    wait(page, "s.heard?.bar === 1 && s.tempo === 300")
+    wait(page, "s.heard?.bar === 2")
+    wait(page, "s.heard?.bar === 1")
+    assert state(page)["tempo"] == 300
+
+
+def test_a_drag_over_bars_of_the_page_makes_a_loop(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    for number, then in ((2, page.mouse.down), (4, page.mouse.up)):
+        box = page.locator(f'.pages g.bar[data-bar="{number}"]').bounding_box()
+        assert box is not None
+        page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        then()
+    wait(page, "s.loop && s.loop[0] === 1 && s.loop[1] === 3")
+    expect(page.get_by_label("loop from bar")).to_have_value("2")
+    page.get_by_role("button", name="whole tune").click()
+    wait(page, "s.loop === null")
+
+
+def test_a_new_tempo_sounds_within_half_a_second(shared_desk: ServedDesk, page: Page) -> None:
+    """From 60 to 240 a minute: the clicks, a second apart, are a quarter of one apart."""
+    opened(shared_desk, page)
+    set_field(page, "tempo", 60)
+    play(page)
+    wait(page, "s.heard && !s.heard.counting && s.tempo === 60 && s.heard.part > 0.3")
+    changed = state(page)["time"]
+    page.get_by_label("tempo", exact=True).fill("240")
+    sounding = page.evaluate("player().time") - changed
+    wait(page, f"s.time > {changed + sounding + 1.2}")
+    starts = page.evaluate("starts.filter((each) => !each.taken && each.length < 0.1)")
+    clicks = [each["when"] for each in starts]
+    after = [when for when in clicks if when > changed + sounding]
+    assert after[0] < changed + sounding + 0.5
+    assert after[1] - after[0] == pytest.approx(0.25, abs=0.01)
+
+
+def test_tracks_are_switched_off_one_by_one(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    play(page)
+    page.wait_for_function("loudest() > 0.02")
+    for part in ("guitar", "bass", "click"):
+        page.get_by_label(part, exact=True).uncheck()
+    page.wait_for_function("loudest() < 0.0005")
+    page.get_by_label("bass", exact=True).check()
+    page.wait_for_function("loudest() > 0.005")

@@ -1,0 +1,103 @@
+"""The shelf in a browser: finding, making, naming, copying and importing tunes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+from support.served_desk import ServedDesk
+
+pytestmark = pytest.mark.slow
+
+ABC = "X:1\nT:Small Reel\nM:4/4\nL:1/4\nK:G\n" + '"G" G4 | "Am7" A4 | "D7" d4 | "G" G4 |]\n'
+
+
+def tunes(page: Page) -> Locator:
+    """The titles of the shelf."""
+    return page.locator(".tune .title")
+
+
+def at_the_shelf(desk: ServedDesk, page: Page) -> None:
+    page.goto(desk.address)
+    expect(tunes(page)).to_have_count(5)
+    expect(page.locator(".paper svg").first).to_be_visible()
+
+
+def test_tunes_are_listed_by_title_with_key_and_bars(shared_desk: ServedDesk, page: Page) -> None:
+    at_the_shelf(shared_desk, page)
+    row = page.locator(".tune", has_text="Harbour at Six")
+    expect(row.locator(".facts")).to_have_text("Eb · 26")
+    row.click()
+    expect(row).to_have_attribute("aria-current", "true")
+    expect(page.locator(".paper").first).to_contain_text("Harbour at Six")
+
+
+def test_tunes_are_found_by_title_and_by_passage(shared_desk: ServedDesk, page: Page) -> None:
+    at_the_shelf(shared_desk, page)
+    query = page.get_by_label("Find a tune")
+    query.fill("slate")
+    expect(tunes(page)).to_have_text(["Slate Roofs"])
+    query.fill("turnaround in Eb")
+    expect(tunes(page)).to_have_text(["Harbour at Six"])
+    query.fill("nowhere")
+    expect(page.get_by_text("No tune is found.")).to_be_visible()
+
+
+def test_a_broken_tune_is_marked(desk: ServedDesk, page: Page) -> None:
+    (desk.folder / "broken.txt").write_text("Title: Broken\n\n| H7 | Qm |\n", encoding="utf-8")
+    page.goto(desk.address)
+    row = page.locator(".tune", has_text="Broken")
+    expect(row.locator(".to-mend")).to_have_text("2 to mend")
+
+
+def test_a_tune_is_begun_renamed_and_copied(desk: ServedDesk, page: Page) -> None:
+    at_the_shelf(desk, page)
+    page.get_by_role("button", name="New", exact=True).click()
+    expect(page.locator(".tune-name")).to_have_text("new_tune.txt")
+    expect(page.locator(".paper").first).to_contain_text("New tune")
+    page.get_by_role("button", name="Rename").click()
+    name = page.get_by_label("New name")
+    name.fill("my first")
+    name.press("Enter")
+    expect(page.locator(".tune-name")).to_have_text("my first.txt")
+    assert not (desk.folder / "new_tune.txt").exists()
+    page.get_by_role("button", name="Copy").click()
+    expect(page.locator(".tune-name")).to_have_text("my_first.txt")
+    assert desk.read("my_first.txt") == desk.read("my first.txt")
+
+
+def test_a_name_outside_the_folder_or_taken_is_refused(desk: ServedDesk, page: Page) -> None:
+    at_the_shelf(desk, page)
+    before = {path.name: path.read_bytes() for path in desk.folder.iterdir()}
+    for wanted, said in (("../away", "no name of a tune"), ("slate_roofs", "already")):
+        page.get_by_role("button", name="Rename").click()
+        page.get_by_label("New name").fill(wanted)
+        page.get_by_label("New name").press("Enter")
+        expect(page.locator(".q-notification", has_text=said)).to_be_visible()
+        expect(page.get_by_label("New name")).to_have_count(0)
+    assert {path.name: path.read_bytes() for path in desk.folder.iterdir()} == before
+
+
+def test_files_are_imported_and_others_refused(
+    desk: ServedDesk, page: Page, tmp_path: Path
+) -> None:
+    at_the_shelf(desk, page)
+    (tmp_path / "reel.abc").write_text(ABC, encoding="utf-8")
+    (tmp_path / "photo.txt").write_bytes(b"\x89PNG\r\n\x1a\n" + b"\0" * 100)
+    chooser = page.locator(".shelf input[type=file]")
+    chooser.set_input_files(tmp_path / "reel.abc")
+    expect(page.locator(".tune-name")).to_have_text("reel.txt")
+    expect(page.locator(".cm-content")).to_contain_text("Title: Small Reel")
+    expect(page.locator(".paper").first).to_contain_text("Small Reel")
+    chooser.set_input_files(tmp_path / "photo.txt")
+    refusal = page.locator(".q-notification", has_text="photo.txt is not imported")
+    expect(refusal).to_contain_text("a PNG picture")
+    assert not (desk.folder / "photo.txt").exists()
+
+
+def test_a_file_that_is_too_large_is_refused(desk: ServedDesk, page: Page, tmp_path: Path) -> None:
+    at_the_shelf(desk, page)
+    (tmp_path / "large.txt").write_bytes(b"x" * 4_000_001)
+    page.locator(".shelf input[type=file]").set_input_files(tmp_path / "large.txt")
+    expect(page.locator(".q-notification", has_text="at most 4 MB")).to_be_visible()

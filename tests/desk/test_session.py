@@ -1,0 +1,211 @@
+"""A session without a browser: what it opens, saves, drafts, and never overwrites."""
+
+from __future__ import annotations
+
+import asyncio
+import errno
+import os
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import pytest
+from midneck.render.desk.drafts import Drafts
+from midneck.render.desk.folder import ChangedError, FolderError, TuneFolder
+from midneck.render.desk.session import Session, Topic
+
+TUNE = "Title: Short\nKey: C\n\n| Dm7 G7 | Cmaj7 |\n"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> TuneFolder:
+    tunes = tmp_path / "tunes"
+    tunes.mkdir()
+    (tunes / "short.txt").write_text(TUNE, encoding="utf-8")
+    return TuneFolder(tunes)
+
+
+def in_thread(work: Coroutine[None, None, None]) -> None:
+    """Run a coroutine in a thread of its own: this one may hold the loop of a browser test."""
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, work).result()
+
+
+def session_in(folder: TuneFolder, tab: str = "one") -> Session:
+    session = Session(folder, drafts=Drafts(folder.path.parent / "drafts"), tab=tab)
+    session.open("short.txt")
+    return session
+
+
+def test_typing_and_saving_change_the_file(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    told: list[Topic] = []
+    session.listen("saved", lambda: told.append("saved"))
+    session.type(TUNE.replace("G7", "G9"))
+    assert session.desk.dirty
+    session.save()
+    assert not session.desk.dirty
+    assert told == ["saved"]
+    assert folder.read("short.txt").text == TUNE.replace("G7", "G9")
+
+
+def test_the_page_of_the_last_good_text_stays_while_the_text_is_wrong(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    in_thread(session.work())
+    shown = session.desk.shown
+    assert shown.good
+    session.type(TUNE.replace("G7", "H7"))
+    in_thread(session.work())
+    assert [problem.text for problem in session.desk.work.problems] == ["H"]
+    assert session.desk.shown is shown
+
+
+def test_a_file_changed_meanwhile_is_kept_and_shown(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    session.type("mine")
+    (folder.path / "short.txt").write_text("theirs", encoding="utf-8")
+    with pytest.raises(ChangedError, match="has changed since you opened it"):
+        session.save()
+    assert session.desk.conflict
+    assert session.desk.theirs is not None
+    assert session.desk.theirs.text == "theirs"
+    assert session.save_beside() == "short-2.txt"
+    assert folder.read("short.txt").text == "theirs"
+    assert folder.read("short-2.txt").text == "mine"
+    assert not session.desk.conflict
+
+
+def test_theirs_can_be_taken_and_is_saved_over_afterwards(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    session.type("mine")
+    (folder.path / "short.txt").write_text("theirs", encoding="utf-8")
+    session.check()
+    assert session.desk.conflict
+    session.take_theirs()
+    assert session.desk.text == "theirs"
+    assert not session.desk.dirty
+    session.type("ours")
+    session.save()
+    assert folder.read("short.txt").text == "ours"
+
+
+def test_a_clean_text_follows_its_file(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    (folder.path / "short.txt").write_text("theirs", encoding="utf-8")
+    session.check()
+    assert session.desk.text == "theirs"
+    assert not session.desk.conflict
+
+
+def test_a_deleted_file_is_told_and_saved_again(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    session.type("mine")
+    (folder.path / "short.txt").unlink()
+    with pytest.raises(ChangedError, match="is gone since you opened it"):
+        session.save()
+    assert session.save_beside() == "short.txt"
+    assert folder.read("short.txt").text == "mine"
+
+
+def test_of_two_sessions_the_second_to_save_overwrites_nothing(folder: TuneFolder) -> None:
+    first, second = session_in(folder, "one"), session_in(folder, "two")
+    first.type("first")
+    second.type("second")
+    first.save()
+    with pytest.raises(ChangedError):
+        second.save()
+    assert folder.read("short.txt").text == "first"
+    assert second.desk.text == "second"
+
+
+def test_an_unsaved_text_is_found_again(folder: TuneFolder) -> None:
+    session_in(folder).type("unsaved")
+    again = session_in(folder)
+    assert again.desk.text == "unsaved"
+    assert again.desk.dirty
+    assert not again.desk.conflict
+    again.save()
+    assert session_in(folder).desk.text == "unsaved"
+    assert again.drafts is not None
+    assert again.drafts.all() == ()
+
+
+def test_an_unsaved_text_over_a_changed_file_is_a_conflict(folder: TuneFolder) -> None:
+    session_in(folder).type("unsaved")
+    (folder.path / "short.txt").write_text("theirs", encoding="utf-8")
+    again = session_in(folder)
+    assert again.desk.text == "unsaved"
+    assert again.desk.conflict
+    with pytest.raises(ChangedError):
+        again.save()
+
+
+def test_a_draft_of_an_open_tab_is_left_to_it(folder: TuneFolder) -> None:
+    session_in(folder, "one").type("of one")
+    other = Session(folder, drafts=Drafts(folder.path.parent / "drafts"), tab="two")
+    other.open_tabs = {"one", "two"}
+    other.open("short.txt")
+    assert other.desk.text == TUNE
+    other.open_tabs = {"two"}
+    other.open("short.txt")
+    assert other.desk.text == "of one"
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../short.txt", "/etc/passwd", "a/b.txt", "..", "x.sh", "a\0.txt", ".hidden.txt", "c:\\x.txt"],
+)
+def test_names_stay_inside_the_folder(folder: TuneFolder, name: str) -> None:
+    with pytest.raises(FolderError, match="no name of a tune"):
+        folder.read(name)
+    with pytest.raises(FolderError, match="no name of a tune"):
+        folder.save(name, "x", None)
+
+
+def test_a_link_out_of_the_folder_is_not_followed(folder: TuneFolder, tmp_path: Path) -> None:
+    (tmp_path / "secret.txt").write_text("secret")
+    (folder.path / "link.txt").symlink_to(tmp_path / "secret.txt")
+    with pytest.raises(FolderError, match="leads out of the folder"):
+        folder.read("link.txt")
+
+
+@pytest.mark.parametrize(
+    ("code", "said"), [(errno.ENOSPC, "no space left on device"), (errno.EROFS, "read-only")]
+)
+def test_a_full_disk_and_a_read_only_folder_are_told_and_lose_nothing(
+    folder: TuneFolder, monkeypatch: pytest.MonkeyPatch, code: int, said: str
+) -> None:
+    session = session_in(folder)
+    session.type("mine")
+
+    def refuse(*_: object, **__: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr("tempfile.mkstemp", refuse)
+    with pytest.raises(FolderError, match=rf"short\.txt cannot be saved: {said}"):
+        session.save()
+    monkeypatch.undo()
+    assert folder.read("short.txt").text == TUNE
+    assert session.desk.dirty
+    assert session_in(folder).desk.text == "mine"
+
+
+def test_a_tune_is_renamed_with_its_unsaved_text(folder: TuneFolder) -> None:
+    session = session_in(folder)
+    session.type("unsaved")
+    session.rename("long.txt")
+    assert folder.names() == ("long.txt",)
+    assert session.desk.text == "unsaved"
+    again = Session(folder, drafts=session.drafts, tab="one")
+    again.open("long.txt")
+    assert again.desk.text == "unsaved"
+    again.save()
+    assert folder.read("long.txt").text == "unsaved"
+
+
+def test_no_name_is_taken_twice(folder: TuneFolder) -> None:
+    folder.save("other.txt", "other", None)
+    with pytest.raises(FolderError, match=r"there is a other\.txt already"):
+        folder.rename("short.txt", "other.txt")
+    assert folder.read("other.txt").text == "other"
+    assert folder.free_name("short.txt") == "short-2.txt"
