@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Final
 
 from ...grammar.errors import MidneckError
-from ...grammar.text.source import MAX_BYTES
+from ...grammar.text.encoding import MAX_BYTES
 from ..output import write_result
 from ..sources import SUFFIXES
 

@@ -21,7 +21,7 @@ from urllib.parse import urlsplit
 from nicegui import app, background_tasks, ui
 from nicegui.server import Server
 
-from ...grammar.text.source import MAX_BYTES
+from ...grammar.text.encoding import MAX_BYTES
 from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
 from .player_panel import add_sound

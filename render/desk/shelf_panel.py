@@ -13,7 +13,7 @@ from nicegui import ui
 from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEventArguments
 
 from ...grammar.errors import MidneckError
-from ...grammar.text.source import MAX_BYTES
+from ...grammar.text.encoding import MAX_BYTES
 from .folder import ENDING, FolderError
 from .session import Session
 from .shelf import NEW_TUNE, Entry, entries, imported, search

@@ -9,6 +9,8 @@ from nicegui import ui
 from starlette.requests import Request
 
 from .choices import from_query
+from .choices_panel import choices_panel
+from .chord_card import chord_card
 from .drafts import drafts_of
 from .folder import FolderError, TuneFolder
 from .page_panel import page_panel
@@ -17,7 +19,7 @@ from .session import Desk, Session
 from .shelf_panel import shelf_panel
 from .text_panel import text_panel
 
-STYLES = ("desk.css", "text.css", "shelf.css", "player.css")
+STYLES = ("desk.css", "text.css", "shelf.css", "page.css", "player.css")
 HEAD = "".join(f'<link rel="stylesheet" href="/static/{name}">' for name in STYLES)
 #: How often a tab looks whether its tune has changed in the folder, in seconds.
 CHECK_S = 2.0
@@ -37,10 +39,12 @@ def desk_page(folder: TuneFolder) -> None:
             folder, Desk(choices=choices), drafts=drafts, open_tabs=open_tabs.values()
         )
         with ui.element("div").classes("desk"):
+            choices_panel(session)
             shelf_panel(session)
             text_panel(session)
             page_panel(session)
             player_panel(session)
+            chord_card(session)
         client.on_delete(lambda: open_tabs.pop(client.id, None))
         # The tab, which finds its own draft again, is known when the page has connected.
         await client.connected()

@@ -1,0 +1,86 @@
+"""The page, a chord's card, the choices and what is taken away, in a browser."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import midneck
+import pytest
+from playwright.sync_api import Page, expect
+from support.served_desk import ServedDesk
+
+pytestmark = pytest.mark.slow
+
+TUNE = "ledger_blues.txt"
+
+
+def opened(desk: ServedDesk, page: Page, query: str = "") -> None:
+    page.goto(f"{desk.address}/?tune={TUNE}{query}")
+    expect(page.locator('.paper [data-chord="0"][role="button"]')).to_be_visible()
+
+
+def test_a_chosen_grip_is_written_into_the_text_and_let_go_again(
+    desk: ServedDesk, page: Page
+) -> None:
+    opened(desk, page)
+    page.locator('.paper [data-chord="0"]').first.click()
+    card = page.locator(".card")
+    expect(card.locator("h2")).to_have_text("F7")
+    expect(card).to_contain_text("the least for the whole tune")
+    expect(card).to_contain_text("frets more over the chorus")
+    button = card.get_by_role("button", name="Use ").first
+    frets = (button.get_attribute("aria-label") or "").removeprefix("Use ")
+    button.click()
+    expect(page.locator(".cm-content")).to_contain_text(f"F7<{frets}>")
+    expect(card).to_contain_text("fixed by you")
+    card.get_by_role("button", name="Let go").click()
+    expect(page.locator(".cm-content")).not_to_contain_text(f"F7<{frets}>")
+    expect(card).to_contain_text("the least for the whole tune")
+    page.keyboard.press("Escape")
+    expect(card).to_be_hidden()
+
+
+def test_a_chord_is_chosen_by_keys_and_moves_the_cursor(desk: ServedDesk, page: Page) -> None:
+    opened(desk, page)
+    page.locator('.paper [data-chord="4"]').first.focus()
+    page.keyboard.press("Enter")
+    expect(page.locator(".card h2")).to_be_visible()
+    expect(page.locator(".paper .cursor-bar")).to_have_count(1)
+
+
+def test_choices_change_the_page_and_the_address(desk: ServedDesk, page: Page) -> None:
+    opened(desk, page)
+    page.get_by_label("key").fill("Bb")
+    expect(page.locator(".paper").first).to_contain_text("B♭ major")
+    expect(page).to_have_url(f"{desk.address}/?tune={TUNE}&key=Bb")
+    page.get_by_text("large print").click()
+    expect(page).to_have_url(f"{desk.address}/?tune={TUNE}&key=Bb&large=1")
+    page.reload()
+    expect(page.locator(".paper").first).to_contain_text("B♭ major")
+    page.get_by_label("key").fill("Z")
+    expect(page.get_by_text("as in Eb or F#m")).to_be_visible()
+
+
+def test_what_is_taken_away_is_what_the_command_line_writes(
+    desk: ServedDesk, page: Page, tmp_path: Path
+) -> None:
+    opened(desk, page, "&hand=left")
+    page.get_by_role("button", name="Take away").click()
+    with page.expect_download() as taken:
+        page.get_by_text("PDF to print").click()
+    assert taken.value.suggested_filename == "ledger_blues.pdf"
+    path = tmp_path / "taken.pdf"
+    taken.value.save_as(path)
+    chart = midneck.chart(desk.folder / TUNE, hand="left")
+    assert path.read_bytes() == chart.files("pdf")[0][1]
+
+
+def test_the_page_is_made_larger_and_smaller(desk: ServedDesk, page: Page) -> None:
+    opened(desk, page)
+    paper = page.locator(".paper").first
+    before = (paper.bounding_box() or {})["width"]
+    page.get_by_role("button", name="Smaller page").click()
+    page.wait_for_function(
+        "before => document.querySelector('.paper').getBoundingClientRect().width < before - 20",
+        arg=before,
+    )
