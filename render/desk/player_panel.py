@@ -87,9 +87,12 @@ def player_panel(session: Session) -> None:
     def show_work() -> None:
         if not session.desk.work.good:
             return
-        if opened != [session.desk.name]:
-            opened[:] = [session.desk.name]
+        if not opened:
+            # The player asks for its first schedule by itself.
+            opened.append(session.desk.name)
             start()
+        elif opened != [session.desk.name]:
+            opened[:] = [session.desk.name]
             call("changed(true)")
         else:
             asyncio.get_running_loop().create_task(follow())
