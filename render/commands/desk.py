@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from ..desk.folder import TuneFolder
 
 _EXAMPLE = """\
 \b
 Examples:
   midneck desk my_tunes/                its tunes in the browser
   midneck desk my_tunes/ --port 8000    at an address to bookmark
+  midneck desk my_tunes/ --share        and for a class to read, on the local network
 """
 
 
@@ -18,7 +23,8 @@ Examples:
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default=".")
 @click.option("--port", type=click.IntRange(1, 65535), help="The port; any free one otherwise.")
 @click.option("--browser/--no-browser", default=True, help="Open it in the browser.")
-def command(folder: Path, port: int | None, browser: bool) -> None:
+@click.option("--share", is_flag=True, help="Show the tunes to the local network, to read alone.")
+def command(folder: Path, port: int | None, browser: bool, share: bool) -> None:
     """Open the tunes of FOLDER in the browser: type, see the page, print, listen."""
     if not folder.is_dir():
         raise click.UsageError(f"there is no folder {folder}: name the folder of your tunes")
@@ -34,5 +40,18 @@ def command(folder: Path, port: int | None, browser: bool) -> None:
         chosen = free_port(port)
     except OSError as error:
         raise click.UsageError(f"port {port} is taken: give another with --port") from error
-    address = f"Midneck's desk: http://{HOST}:{chosen}/  (Ctrl-C ends it)"
-    serve(TuneFolder(folder), chosen, browser, lambda: click.echo(address))
+    told = f"Midneck's desk: http://{HOST}:{chosen}/  (Ctrl-C ends it)"
+    if share:
+        told += f"\n{_shared(TuneFolder(folder))}"
+    serve(TuneFolder(folder), chosen, browser, lambda: click.echo(told))
+
+
+def _shared(folder: TuneFolder) -> str:
+    """Show the tunes to the local network; gives the address and its QR code as text."""
+    from ..desk.share import qr_text, share
+
+    try:
+        address = share(folder)
+    except OSError as error:
+        raise click.UsageError(f"the tunes cannot be shared: {error.strerror}") from error
+    return f"For the class, to read alone: {address}\n{qr_text(address)}"

@@ -12,6 +12,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Final
+from urllib.parse import quote
 
 from nicegui import app, ui
 from starlette.requests import Request
@@ -67,7 +68,8 @@ def player_panel(session: Session) -> None:
     client.on_delete(lambda: _TABS.pop(client.id, None))
     with ui.element("section").classes("player").props('aria-label="Player"'):
         ui.html(controls(), sanitize=False).classes("player-controls")
-    addresses = {"schedule": f"/schedule/{client.id}", "sounds": "/sound", "keys": True}
+        stand = ui.link("Stand view", "/", new_tab=True).classes("stand-link")
+    addresses = {"schedule": f"/schedule/{client.id}", "sounds": "/sound", "tools": True}
     paused = _Pause()
 
     def call(function: str) -> None:
@@ -85,14 +87,24 @@ def player_panel(session: Session) -> None:
     def show_work() -> None:
         if not session.desk.work.good:
             return
-        if opened != [session.desk.name]:
-            opened[:] = [session.desk.name]
+        if not opened:
+            # The player asks for its first schedule by itself.
+            opened.append(session.desk.name)
             start()
+        elif opened != [session.desk.name]:
+            opened[:] = [session.desk.name]
             call("changed(true)")
         else:
             asyncio.get_running_loop().create_task(follow())
 
+    def show_stand() -> None:
+        query = session.desk.choices.to_query()
+        stand.props["href"] = f"/stand/{quote(session.desk.name)}" + (f"?{query}" if query else "")
+        stand.update()
+
     session.listen("work", show_work)
+    session.listen("tune", show_stand)
+    session.listen("choices", show_stand)
 
 
 class _Pause:

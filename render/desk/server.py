@@ -25,6 +25,7 @@ from ...grammar.text.encoding import MAX_BYTES
 from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
 from .player_panel import add_sound
+from .stand import stand_routes
 from .views import desk_page
 
 HOST: Final = "127.0.0.1"
@@ -134,6 +135,7 @@ def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None
 
     _add_files()
     app.on_startup(lambda: background_tasks.create(tell_when_it_listens(), name="ready"))
+    app.router.routes.extend(stand_routes(folder))
     desk_page(folder)
     app.add_middleware(LocalOnly)
     ui.run(

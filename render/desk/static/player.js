@@ -7,7 +7,7 @@
 import { PARTS, Sound } from "./sound.js";
 
 /** @typedef {import("./sound.js").Schedule} Schedule */
-/** @typedef {{ schedule: string, sounds: string, keys: boolean }} Addresses */
+/** @typedef {{ schedule: string, sounds: string, tools: boolean }} Addresses */
 
 /** @type {Player | null} */
 let player = null;
@@ -16,7 +16,7 @@ let player = null;
  * Bring the player to life on its element.
  * @param {string} selector
  * @param {Addresses} addresses `schedule` gives a schedule, with `tempo` in its query; `sounds` is
- *   the folder of the sounds
+ *   the folder of the sounds; without `tools` arrow keys and drags are left to the page
  */
 export function attach(selector, addresses) {
   const root = document.querySelector(selector);
@@ -89,7 +89,7 @@ class Player {
     this.root.addEventListener("pointerenter", () => this.warm(), { once: true });
     this.root.addEventListener("focusin", () => this.warm(), { once: true });
     this.listenStrip();
-    this.listenPages();
+    if (this.addresses.tools) this.listenPages();
   }
 
   /** A click on the strip goes to a bar, a drag over it makes a loop. */
@@ -152,7 +152,7 @@ class Player {
     if (event.defaultPrevented || event.ctrlKey || event.altKey || event.metaKey) return;
     if (target.closest("input, textarea, select, button, a, [contenteditable=true], [role=textbox], [role=dialog]")) return;
     if (event.key === " ") this.toggle();
-    else if (!this.addresses.keys) return;
+    else if (!this.addresses.tools) return;
     else if (event.key === "ArrowRight") this.go(this.bar + 1);
     else if (event.key === "ArrowLeft") this.go(this.bar - 1);
     else return;
@@ -190,9 +190,10 @@ class Player {
 
   /** @param {number | null} tempo @returns {Promise<Schedule | null>} */
   async fetchSchedule(tempo) {
-    const query = tempo ? `?tempo=${tempo}` : "";
+    const address = new URL(this.addresses.schedule, location.href);
+    if (tempo) address.searchParams.set("tempo", String(tempo));
     // A server that has ended answers nothing: the player keeps what it has.
-    const answer = await fetch(this.addresses.schedule + query).catch(() => null);
+    const answer = await fetch(address).catch(() => null);
     return answer?.ok ? answer.json() : null;
   }
 
