@@ -9,6 +9,7 @@ drawn is made by `converter` and the other folders of `render`.
 - `session`: what one open tune is, and how typing becomes a page
 - `server`: serving the desk safely on this machine
 - `views`: the pages of the desk, which put the panels together
-- `shelf_panel`, `text_panel`, `page_panel`, `chord_card`, `choices_panel`, `player_panel`,
-  `practice_panel`, `stand`: one panel or view each
+- `shelf_panel`, `text_panel`, `page_panel`, `chord_card`, `choices_panel`, `player_panel`, `stand`:
+  one panel or view each
+- `pins`: the grip that is fixed behind a chord of the text
 """

@@ -73,15 +73,18 @@ def chord_card(session: Session) -> None:
             ui.label("Silence: the hand rests.")
             return
         mirrored = chart.player.hand == "left"
+        symbols = session.desk.choices.page_style().symbols
         pinned = session.desk.shown.sheet is not None and (
             session.desk.shown.sheet.chords[index].pin is not None
         )
         said = "fixed by you" if pinned else "the least for the whole tune"
-        _grip_row(write_svg(grid_picture(chord, grip, mirrored), 0, fonts=False), grip, said)
+        _grip_row(
+            write_svg(grid_picture(chord, grip, mirrored, symbols), 0, fonts=False), grip, said
+        )
         if pinned:
             ui.button("Let go: plan it again", on_click=lambda: take(None)).props("flat no-caps")
         for other in others:
-            picture = write_svg(grid_picture(chord, other.grip, mirrored), 0, fonts=False)
+            picture = write_svg(grid_picture(chord, other.grip, mirrored, symbols), 0, fonts=False)
             row = _grip_row(picture, other.grip, more_text(chart, other))
             with row:
                 ui.button("Use this grip", on_click=lambda _, grip=other.grip: take(grip)).props(
