@@ -100,7 +100,8 @@ def key_sentence(analysis: Analysis) -> str:
     if why is None:
         return ""
     is_modal = key.modal and not why.arrivals
-    clauses = ["has no dominant that falls"] if is_modal else []
+    falls = any(one is not None and one.resolves_to is not None for one in analysis.readings)
+    clauses = ["has no dominant that falls"] if is_modal and not falls else []
     clauses += ["opens on the tonic"] if why.opens else []
     if why.closes is not None:
         times = f" ({why.arrivals} cadences reach the tonic)" if why.arrivals > 1 else ""
