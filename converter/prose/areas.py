@@ -12,7 +12,7 @@ from typing import Final
 
 from ...grammar.sheet import Sheet
 from ..harmony.analysis import Analysis, Area
-from .facts import bars_text, span_text
+from .facts import bars_text, played_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ def grouped(sheet: Sheet, areas: Sequence[Area]) -> list[tuple[str, Area]]:
     groups: dict[str, tuple[list[str], Area]] = {}
     for area in sorted(areas, key=lambda area: area.bars):
         spans, _ = groups.setdefault(area_sentence(sheet, area), ([], area))
-        span = span_text(area.bars)
+        span = played_text(sheet, area.bars)
         if span not in spans:
             spans.append(span)
     return [(", ".join(spans), area) for spans, area in groups.values()]
@@ -197,4 +197,6 @@ def _area_line(sheet: Sheet, area: Area) -> str:
     """`bars 1–3: ii-V-I in F major (Gm7 C7 F6)`."""
     symbols = " ".join(str(sheet.chords[index].chord) for index in area.chords)
     left_open = "" if area.resolved else ", left open"
-    return f"{bars_text(area.bars)}: {area.kind} in {area.key}{left_open} ({symbols})"
+    spans = played_text(sheet, area.bars)
+    where = f"bar{'' if spans.isdigit() else 's'} {spans}"
+    return f"{where}: {area.kind} in {area.key}{left_open} ({symbols})"
