@@ -77,6 +77,8 @@ _MODE_WORDS: Final[dict[str, Mode]] = {
     "min": "minor", "mi": "minor", "minor": "minor", "moll": "minor",
     "ionian": "ionian", "dorian": "dorian", "phrygian": "phrygian", "lydian": "lydian",
     "mixolydian": "mixolydian", "aeolian": "aeolian", "locrian": "locrian",
+    "ion": "ionian", "dor": "dorian", "phr": "phrygian", "lyd": "lydian", "mix": "mixolydian",
+    "aeo": "aeolian", "loc": "locrian",
 }  # fmt: skip
 _KEY: Final = re.compile(r"([A-Ga-g])(\s*[b♭#♯]|[\s-]?(?i:flat|sharp)|)[\s-]*(.*)", re.S)
 

@@ -176,7 +176,9 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         ("| C / / / (pickup) | F |",),
     ),
     "pickup-late": Mistake(
-        "a pickup bar is the first of the tune", "", ("| C | G (pickup) | C |",)
+        "a pickup bar is the first of the tune",
+        "a whole bar with N.C. on the beats before its chords, as in | N.C. / C7 / |",
+        ("| C | G (pickup) | C |",),
     ),
     "simile-nothing": Mistake(
         "there is no bar before to play again",

@@ -1,7 +1,8 @@
 """Keys, chords and whole sheets transposed by an interval, spelled as players read them.
 
 Names move by letters: a third stays a third. A name that would need a double accidental takes its
-plain name; transposing back restores the name it replaced (`_meant`). A key moved by semitones
+plain name; transposing back restores the name it replaced (`_meant`). In a sheet whole passages
+take the simpler of their names (`spelling`). A key moved by semitones
 becomes the key of that pitch with the fewest sharps or flats; of two alike the one that keeps to
 the sharps or flats of the old key, else the flats.
 
@@ -14,6 +15,7 @@ out, and a warning names it.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -21,6 +23,7 @@ from .chord import Chord
 from .key import Key
 from .pitch import FLATTER, SHARPER, Interval, PitchName, plain_name
 from .sheet import Bar, Frets, Sheet, SheetChord
+from .spelling import SpelledRoot, spelled_roots
 
 
 def transpose_chord(chord: Chord, interval: Interval) -> Chord:
@@ -84,9 +87,13 @@ def transpose_sheet(sheet: Sheet, interval: Interval, home: Key | None = None) -
     lost: list[str] = []
     leaves = sheet.header.key if home is None else home
     header = replace(sheet.header, key=_moved_key(sheet.header.key, interval))
+    chords = iter(_moved_chords(sheet, interval, leaves))
     bars = tuple(
         replace(
-            bar, chords=tuple(_moved(chord, bar, interval, leaves, lost) for chord in bar.chords)
+            bar,
+            chords=tuple(
+                _moved(written, next(chords), bar, interval, lost) for written in bar.chords
+            ),
         )
         for bar in sheet.bars
     )
@@ -102,12 +109,40 @@ def _moved_key(key: Key | None, interval: Interval) -> Key | None:
     return None if key is None else transpose_key(key, interval)
 
 
+def _moved_chords(sheet: Sheet, interval: Interval, home: Key | None) -> list[Chord | None]:
+    """The transposed chord of each written one, None for silence, spelled with simple names."""
+    meant = [
+        None if chord.chord is None else _meant_chord(chord.chord, home) for chord in sheet.chords
+    ]
+    roots = [
+        SpelledRoot(chord.root.up(interval), chord.kind.startswith("major"), key)
+        for chord, key in zip(meant, _chord_keys(sheet, home, interval), strict=True)
+        if chord is not None
+    ]
+    names = iter(spelled_roots(roots))
+    return [None if chord is None else _on_root(chord, next(names)) for chord in meant]
+
+
+def _chord_keys(sheet: Sheet, home: Key | None, interval: Interval) -> Iterator[Key | None]:
+    """For each written chord the transposed key that is stated last before it, else `home`."""
+    stated = [_moved_key(home, interval)]
+    for section in sheet.sections:
+        stated.append(stated[-1] if section.key is None else _moved_key(section.key, interval))
+    for bar, section_of_bar in enumerate(sheet.bar_sections):
+        yield from [stated[section_of_bar + 1]] * len(sheet.chords_of(bar))
+
+
+def _on_root(chord: Chord, root: PitchName) -> Chord:
+    """The chord on another root, its bass at the same interval above."""
+    bass = None if chord.bass is None else root.up(chord.root.interval_to(chord.bass))
+    return Chord(root, chord.kind, chord.changes, None if bass is None else plain_name(bass))
+
+
 def _moved(
-    written: SheetChord, bar: Bar, interval: Interval, home: Key | None, lost: list[str]
+    written: SheetChord, chord: Chord | None, bar: Bar, interval: Interval, lost: list[str]
 ) -> SheetChord:
-    if written.chord is None or interval == Interval(0, 0):
+    if chord is None or interval == Interval(0, 0):
         return written
-    chord = transpose_chord(_meant_chord(written.chord, home), interval)
     pin = _moved_pin(written.pin, interval.semitones)
     if written.pin is not None and pin is None:
         lost.append(f"bar {bar.number}: the grip fixed for {written.text} fits nowhere for {chord}")

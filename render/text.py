@@ -43,9 +43,9 @@ from ..converter.prose.facts import (
     counted,
     heading_key,
     heading_lines,
+    played_text,
     rhythm_sentence,
     second_of_two,
-    span_text,
     title_text,
     travel_lines,
 )
@@ -316,9 +316,9 @@ def area_text(sheet: Sheet, analysis: Analysis, *, details: bool = False) -> str
     lines += ["", *_row([name for name, _ in _COLUMNS])]
     if details:
         for passage, inside in details_of(analysis.areas):
-            lines += _area_rows(sheet, span_text(passage.bars), passage)
+            lines += _area_rows(sheet, played_text(sheet, passage.bars), passage)
             for area in inside:
-                lines += _area_rows(sheet, span_text(area.bars), area, _DETAIL_INDENT)
+                lines += _area_rows(sheet, played_text(sheet, area.bars), area, _DETAIL_INDENT)
     else:
         for spans, area in grouped(sheet, analysis.passages):
             lines += _area_rows(sheet, spans, area)

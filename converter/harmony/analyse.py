@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 
 import numpy as np
 
@@ -40,11 +41,14 @@ from .keys import (
     raised,
 )
 from .metre import phrases_of
-from .modal import MODAL_KINDS, modal_interpretations, modal_keys
+from .modal import MODAL_KINDS, is_modal, modal_interpretations, modal_keys
 from .preparation import prepared
 from .reasons import why
 from .tune import Tune
 from .weights import WEIGHTS
+
+#: The most accidentals that a key signature has.
+SIGNATURE_ACCIDENTALS: Final = 7
 
 
 def analyse(timeline: Timeline) -> Analysis:
@@ -60,7 +64,7 @@ def analyse(timeline: Timeline) -> Analysis:
     heads = prepared(events)
     mode, keys = _keys(timeline, events, heads)
     home = _home_key(sheet, keys.home, stated, mode)
-    if mode is None:
+    if mode is None or not is_modal(events):
         rests = seventh_tonics(events, keys.home) if keys.seventh else frozenset()
         interpretations = interpret(events, heads, keys.local, rests)
     else:
@@ -68,9 +72,9 @@ def analyse(timeline: Timeline) -> Analysis:
     names = _local_names(sheet, events, keys, home, mode)
     named = {keys.local[at]: names[at][0] for at in range(len(events) - 1, -1, -1)}
     tune = Tune(events, heads, keys.local, interpretations)
-    kinds = AREA_KINDS if mode is None else MODAL_KINDS
+    kinds = MODAL_KINDS if mode is not None and is_modal(events) else AREA_KINDS
     heard = hearing(keys.sums, events[0].chord_class.root)
-    rival = key_named(heard.rival, home.fifths, mode)
+    rival = _rival_key(heard.rival, home, mode)
     return Analysis(
         home,
         _readings(sheet, events, keys, interpretations, names),
@@ -112,7 +116,19 @@ def _keys(
         return None, keys
     sums = list(keys.sums)
     sums[keys.home] += WEIGHTS.settled
-    return None, replace(keys, sums=tuple(sums))
+    return None, _held(replace(keys, sums=tuple(sums)), first)
+
+
+def _held(keys: Keys, first: int) -> Keys:
+    """The keys with the stated home in place of the key that the chords speak for.
+
+    Only if no chord is read in the stated key: its numerals are then those that the sheet asks for.
+    """
+    if keys.home in keys.local:
+        return keys
+    heard = hearing(keys.sums, first).key
+    local = tuple(keys.home if key == heard else key for key in keys.local)
+    return replace(keys, local=local)
 
 
 def _key_prices(
@@ -149,6 +165,15 @@ def _home_key(sheet: Sheet, home: int, stated: Key | None, mode: Mode | None) ->
         return stated
     roots = (written.chord.root for written in sheet.chords if written.chord is not None)
     return key_named(home, middle_of(roots), mode)
+
+
+def _rival_key(rival: int, home: Key, mode: Mode | None) -> Key:
+    """The name of the rival: the parallel key has the tonic's name, up to seven accidentals."""
+    if rival % 12 == home.tonic.pitch_class:
+        parallel = Key(home.tonic, mode or ("minor" if rival >= 12 else "major"))
+        if abs(parallel.fifths) <= SIGNATURE_ACCIDENTALS:
+            return parallel
+    return key_named(rival, home.fifths, mode)
 
 
 def _notes(

@@ -73,11 +73,19 @@ def _cadence(tune: Tune, at: int) -> Iterator[AreaMatch]:
 
 
 def _authentic(tune: Tune, chords: tuple[int, ...], goal: int, key: int) -> Iterator[AreaMatch]:
-    if tune.is_home(goal) and goal == chords[-1] + 1:
+    is_home = tune.is_home(goal) or (len(chords) > 1 and _is_minor_tonic(tune, goal, key))
+    if is_home and goal == chords[-1] + 1:
         kind = "ii-V-I" if len(chords) > 1 else "V-I"
         yield AreaMatch(kind, key, (*chords, goal), goal=goal)
     elif len(chords) > 1:
         yield AreaMatch("ii-V", key, chords, goal=goal)
+
+
+def _is_minor_tonic(tune: Tune, goal: int, key: int) -> bool:
+    """Whether the goal of a ii–V is the i of its local key, though it may be a ii as well."""
+    there = tune.chord_class(goal)
+    is_own = there.sound in MINORS and there.root + 12 == key
+    return is_own and tune.local[goal % len(tune)] == key
 
 
 def _substitute(

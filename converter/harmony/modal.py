@@ -1,4 +1,4 @@
-"""Modal tunes: those of eight bars or more in which no dominant falls.
+"""Modal tunes: those of eight bars or more in which no dominant falls, and those stated so.
 
 Takes events and phrases, gives the mode and `Keys`, or None for a tune that is not modal. The tonic
 is the bass that opens the form, returns at the start of its phrases and lasts; the
@@ -32,6 +32,8 @@ from .weights import WEIGHTS
 MODAL_BARS: Final = 8
 #: The notes within so many bars of the tonic decide the mode.
 NEAR_BARS: Final = 4
+#: The share of the time in which dominants fall, at most, in a tune that is stated as modal.
+CADENCE_SHARE: Final = 1 / 8
 #: The kinds of areas of modal tunes.
 MODAL_KINDS: Final = frozenset({"vamp", "pedal"})
 #: The modes of a tonic, the likeliest first: without other notes a minor chord is dorian, a seventh
@@ -66,14 +68,32 @@ def _falls(here: Event, there: Event) -> bool:
     return before.sound is Sound.MAJOR and step == 5
 
 
+def _is_stated_modal(events: Sequence[Event], stated: Key | None) -> bool:
+    """Whether a mode is stated, its tonic opens or lasts, and dominants fall for a short time."""
+    if stated is None or not stated.modal or any(event.settled for event in events):
+        return False
+    total = sum(event.bars for event in events)
+    after = [*events[1:], events[0]]
+    falling = sum(e.bars for e, there in zip(events, after, strict=True) if _falls(e, there))
+    bars = [0.0] * 12
+    for event in events:
+        bars[event.chord_class.bass] += event.bars
+    tonic = stated.tonic.pitch_class
+    sounds = events[0].chord_class.bass == tonic or bars[tonic] == max(bars)
+    is_long = total >= MODAL_BARS
+    return is_long and sounds and falling <= CADENCE_SHARE * total
+
+
 def modal_keys(
     sheet: Sheet, events: Sequence[Event], phrases: Sequence[Phrase], stated: Key | None
 ) -> tuple[Mode, Keys] | None:
     """The mode and the keys of a modal tune; None for another, or one in its major scale.
 
-    All local keys are in the mode of the tune. `stated` is the key of the header, or None.
+    A tune with a stated mode is modal too if its dominants that fall are few (`CADENCE_SHARE`) and
+    the tonic opens it or lasts. All local keys are in the mode of the tune. `stated` is the key of
+    the header, or None.
     """
-    if not is_modal(events):
+    if not is_modal(events) and not _is_stated_modal(events, stated):
         return None
     prices = _tonic_prices(events, phrases)
     heard = _tonic(events, prices)

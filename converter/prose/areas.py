@@ -12,7 +12,7 @@ from typing import Final
 
 from ...grammar.sheet import Sheet
 from ..harmony.analysis import Analysis, Area
-from .facts import bars_text, span_text
+from .facts import bars_text, played_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,8 @@ def key_sentence(analysis: Analysis) -> str:
     if why is None:
         return ""
     is_modal = key.modal and not why.arrivals
-    clauses = ["has no dominant that falls"] if is_modal else []
+    falls = any(one is not None and one.resolves_to is not None for one in analysis.readings)
+    clauses = ["has no dominant that falls"] if is_modal and not falls else []
     clauses += ["opens on the tonic"] if why.opens else []
     if why.closes is not None:
         times = f" ({why.arrivals} cadences reach the tonic)" if why.arrivals > 1 else ""
@@ -150,7 +151,7 @@ def grouped(sheet: Sheet, areas: Sequence[Area]) -> list[tuple[str, Area]]:
     groups: dict[str, tuple[list[str], Area]] = {}
     for area in sorted(areas, key=lambda area: area.bars):
         spans, _ = groups.setdefault(area_sentence(sheet, area), ([], area))
-        span = span_text(area.bars)
+        span = played_text(sheet, area.bars)
         if span not in spans:
             spans.append(span)
     return [(", ".join(spans), area) for spans, area in groups.values()]
@@ -196,4 +197,6 @@ def _area_line(sheet: Sheet, area: Area) -> str:
     """`bars 1–3: ii-V-I in F major (Gm7 C7 F6)`."""
     symbols = " ".join(str(sheet.chords[index].chord) for index in area.chords)
     left_open = "" if area.resolved else ", left open"
-    return f"{bars_text(area.bars)}: {area.kind} in {area.key}{left_open} ({symbols})"
+    spans = played_text(sheet, area.bars)
+    where = f"bar{'' if spans.isdigit() else 's'} {spans}"
+    return f"{where}: {area.kind} in {area.key}{left_open} ({symbols})"

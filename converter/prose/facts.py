@@ -221,6 +221,34 @@ def span_text(bars: tuple[int, int]) -> str:
     return str(first) if first == last else f"{first}{'–' if first < last else '→'}{last}"
 
 
+def played_text(sheet: Sheet, bars: tuple[int, int]) -> str:
+    """The bars between a first and a last one without those of endings skipped: `3–4, 7`.
+
+    Of the endings that begin after the first bar, that of the last bar is played, or the last one.
+    """
+    first, last = bars
+    numbers = [bar.number for bar in sheet.bars]
+    if first >= last or first not in numbers or last not in numbers:
+        return span_text(bars)
+    start, end = numbers.index(first), len(numbers) - numbers[::-1].index(last)
+    endings = _endings(sheet.bars)[start:end]
+    own = endings[-1] or next((each for each in reversed(endings) if each), ())
+    played = [at for at, each in enumerate(endings, start) if each in ((), endings[0], own)]
+    return _numbers(sheet, played)
+
+
+def _endings(bars: Sequence[Bar]) -> list[tuple[int, ...]]:
+    """For each bar the passes of the ending that it is in, empty outside endings."""
+    found: list[tuple[int, ...]] = []
+    current: tuple[int, ...] = ()
+    for bar in bars:
+        current = bar.endings or current
+        found.append(current)
+        if bar.ending_close or bar.repeat_close:
+            current = ()
+    return found
+
+
 def counted(count: int, noun: str) -> str:
     """A number with its noun: `1 shift`, `2 shifts`."""
     return f"{count} {noun}{'' if count == 1 else 's'}"

@@ -12,6 +12,7 @@ import re
 from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from ..chord import Chord
@@ -182,11 +183,19 @@ class BarDraft:
     def end(self) -> None:
         """Report what waits for the end of the bar: dashes between chords, To and al alone."""
         if self.dashes:
-            dash = self.dashes[0]
-            self.report_text("dash-between", dash, "-", " ".join(each.text for each in self.chords))
+            self.report_text("dash-between", self.dashes[0], "-", self._without_dashes())
         if self.word is not None:
             self._read_chord(self.word.text, SourcePosition(self.line, self.word.column))
             self.broken = True
+
+    def _without_dashes(self) -> str:
+        """The chords alone, with a slash for each dash where two dashes stand in a row."""
+        columns = [(each.position.column, each.text) for each in self.chords]
+        columns += [(token.column, "/") for token in self.dashes]
+        texts = [text for _, text in sorted(columns)]
+        if ("/", "/") not in pairwise(texts):
+            texts = [text for text in texts if text != "/"]
+        return " ".join(texts)
 
     def _continue(
         self, extensions: tuple[Token, ...], last: SheetChord | None, is_first: bool
@@ -298,8 +307,8 @@ class BarReader:
 
     `opening`, `signs`: the bar line and the signs that belong to the next bar. `floor`: bars before
     this index can no longer be closed or marked, because a recalled section follows them.
-    `bracket`: the open bracket round optional chords. `uneven`: the first bar whose chords have
-    parts of beats because their number does not divide its beats.
+    `bracket`: the open bracket round optional chords. `uneven`: the bars whose chords have
+    parts of beats because their number does not divide their beats.
     """
 
     problems: list[Problem]
@@ -311,7 +320,7 @@ class BarReader:
     typed_counts: dict[int, SourcePosition] = field(default_factory=dict)
     floor: int = 0
     bracket: Token | None = None
-    uneven: Uneven | None = None
+    uneven: list[Uneven] = field(default_factory=list)
 
     def add_line(self, tokens: LineTokens, line: int, meter: Meter) -> None:
         """Read the bars and bar lines of one line."""
@@ -466,7 +475,7 @@ class BarReader:
             draft.report("pickup-full", draft.signs["pickup"], count=count, meter=meter)
         elif even(shares) and meter.beats % 2 and beats[0].denominator > 1:
             typed = tuple(chord.text for chord in draft.chords)
-            self.uneven = self.uneven or Uneven(draft.line, typed, meter)
+            self.uneven.append(Uneven(draft.line, typed, meter))
         placed, start = [], ZERO
         for chord, length in zip(draft.chords, beats, strict=True):
             placed.append(chord.placed(start, length))

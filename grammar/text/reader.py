@@ -278,20 +278,30 @@ def _arranged(body: SectionReader, forms: list[SourceLine]) -> list[str]:
     return []
 
 
-def _uneven(bar: Uneven | None) -> list[str]:
-    """The remark on the first bar whose chords have parts of beats, with the way to type others."""
-    if bar is None:
-        return []
+def _uneven(bars: list[Uneven]) -> list[str]:
+    """A remark on the bars whose chords have parts of beats, for each number of chords and meter.
+
+    It names every line that holds such a bar, and the way to type others.
+    """
+    alike: dict[tuple[int, Meter], list[Uneven]] = {}
+    for bar in bars:
+        alike.setdefault((len(bar.texts), bar.meter), []).append(bar)
+    return [_uneven_remark(each) for each in alike.values()]
+
+
+def _uneven_remark(bars: list[Uneven]) -> str:
+    bar, *others = bars
     count, beats = len(bar.texts), bar.meter.beats
     whole, half = divmod(2 * beats // count, 2)
     share = f"{whole or ''}{'½' if half else ''}"
     if (2 * beats) % count:
         share = f"{beats}/{count}"
     longer = " ".join([bar.texts[0], *["/"] * (beats - count), *bar.texts[1:]])
-    return [
+    more = ", ".join(f"{' '.join(each.texts)} in line {each.line}" for each in others)
+    return (
         f"line {bar.line}: {count} chords in a bar of {bar.meter} have {share} beats each; "
-        f"type {longer} if the first is longer"
-    ]
+        f"type {longer} if the first is longer{f'; so have {more}' if more else ''}"
+    )
 
 
 def _checked(

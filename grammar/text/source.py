@@ -82,6 +82,9 @@ _ONLY_SIGNS: Final = re.compile(rf"\s*(?>(?:{_SIGNS})[\s.]*)+$", re.IGNORECASE)
 _NAME: Final = r"[^\s|:<>\[\]\"#/%“”„«»][^|:<>\[\]\"%]{0,58}?"
 _NAMED: Final = re.compile(rf"(\s*)({_NAME})\s*:(?!\|)\s*")
 _BRACKETED: Final = re.compile(rf"(\s*\[\s*)({_NAME})\s*\]\s*:?\s*$")
+#: A label that names an ending: 1st ending, Second time.
+_ENDING: Final = re.compile(r"(1st|2nd|3rd|4th|first|second|third|fourth) +(?:ending|time)", re.I)
+_ORDINALS: Final = ("1st", "2nd", "3rd", "4th", "first", "second", "third", "fourth")
 _BRACKETED_BARS: Final = re.compile(rf"(\s*\[\s*)(?!\d)({_NAME})\s*\]\s*:?\s*(?=[|‖𝄆])")
 #: Labels that stand alone without a colon: a letter (A, B2, A'), or a usual name of a section.
 _SECTION_NAMES: Final = (
@@ -153,6 +156,9 @@ def _named_line(number: int, source: str, typed: str, named: re.Match[str]) -> S
     name, name_column = named[2], len(named[1]) + 1
     end = named.end()
     value = typed[end:].strip()
+    ending = _ENDING.fullmatch(name)
+    if ending is not None and (not value or _begins_music(value)):
+        return _ending_line(number, typed, end, _ORDINALS.index(ending[1].lower()) % 4 + 1)
     if not value:
         return SourceLine("label", number, "", end + 1, name, name_column)
     if not known_name(name):
@@ -168,6 +174,12 @@ def _labelled_bars(number: int, typed: str, label: re.Match[str]) -> SourceLine:
     end = label.end()
     value = " " * end + typed[end:]
     return SourceLine("music", number, value, end + 1, label[2], len(label[1]) + 1)
+
+
+def _ending_line(number: int, typed: str, end: int, ending: int) -> SourceLine:
+    """The bars of an ending named in words, which are replaced by `|1.`; columns stay the same."""
+    bars = re.sub(r"^\|(?![|:])", " ", typed[end:])
+    return SourceLine("music", number, f"{f'|{ending}.':>{end}}{bars}")
 
 
 def _begins_music(value: str) -> bool:

@@ -14,7 +14,7 @@ from ...converter.hand.player import Player
 from ...converter.practice.performance import Settings
 from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..charts import chart
-from ..drill_export import Lesson, lesson_files
+from ..drill_export import Lesson, file_words, lesson_files
 from ..drill_options import DrillChoice, OptionMistakes
 from ..names import choices_in_name, stem_of
 from ..output import OutputError, clear_unfinished, write_result
@@ -76,8 +76,8 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
 
     Files that exist are kept, unless --force is given.
     """
-    lesson = _lesson(tune, given)
-    folder = Path(out or f"{lesson.name}-lesson")
+    lesson, usual = _lesson(tune, given)
+    folder = Path(out or usual)
     if folder.exists() and not folder.is_dir():
         raise OutputError(f"{folder} is a file: name a folder with -o")
     clear_unfinished(folder)
@@ -95,8 +95,8 @@ def command(tune: str, out: str | None, force: bool, quiet: bool, **given: Any) 
     return 0
 
 
-def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
-    """The lesson, planned before a file is written."""
+def _lesson(tune: str, given: dict[str, Any]) -> tuple[Lesson, str]:
+    """The lesson, planned before a file is written, and the usual name of its folder."""
     mistakes = OptionMistakes()
     tempo, sound = given.pop("tempo"), not given.pop("no_sound")
     audio = f".{given.pop('audio') or ('ogg' if find_spec('soundfile') else 'wav')}"
@@ -110,8 +110,10 @@ def _lesson(tune: str, given: dict[str, Any]) -> Lesson:
     warn(tune, sheet)
     comping = chart(sheet, player=player).comping
     drill = drill_of(comping, route, practice)
-    name = stem_of(tune) + choices_in_name(key, player)
-    return Lesson(name, comping, drill, style, tempo, sound, audio)
+    stem, choices = stem_of(tune), choices_in_name(key, player)
+    name = (file_words(sheet.header.title) or stem) + choices
+    lesson = Lesson(name, comping, drill, style, tempo, sound, audio)
+    return lesson, f"{stem}{choices}-lesson"
 
 
 def _remarks(lesson: Lesson, kept: bool) -> list[str]:

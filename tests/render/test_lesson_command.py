@@ -59,7 +59,7 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
 def test_a_lesson_is_a_folder_of_plain_sortable_names(whole: tuple[Path, str]) -> None:
     made, told = whole
     names = sorted(path.name for path in made.iterdir())
-    ladle = "ladle_small-hand"
+    ladle = "Ladle and Spoon_small-hand"
     printed = [f"1 {ladle}, chart.pdf", f"2 {ladle}, drills.pdf"]
     played = [
         f"{number} {name}, {tempo}"
@@ -81,10 +81,10 @@ def test_a_lesson_is_a_folder_of_plain_sortable_names(whole: tuple[Path, str]) -
 def test_the_chart_has_its_second_page_and_the_drills_their_caution(folder: Path) -> None:
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound", "--student", "Anna Bell"]) == 0
     assert len(list((folder / "anna").iterdir())) == 2
-    chart = text_of(folder / "anna/1 ladle, chart.pdf")
+    chart = text_of(folder / "anna/1 Ladle and Spoon, chart.pdf")
     assert "Anna Bell" in chart
     assert "What to practise" in chart
-    drills = text_of(folder / "anna/2 ladle, drills.pdf")
+    drills = text_of(folder / "anna/2 Ladle and Spoon, drills.pdf")
     assert "Practice sheet: Ladle and Spoon" in drills
     assert HAND_CAUTION in drills
 
@@ -93,7 +93,10 @@ def test_slow_is_two_thirds_of_the_tempo(whole: tuple[Path, str]) -> None:
     made, _ = whole
     slow, fast = (
         mido.MidiFile(made / f"{name}.mid")
-        for name in ("3 ladle_small-hand, slowly, 100", "4 ladle_small-hand, in tempo, 150")
+        for name in (
+            "3 Ladle and Spoon_small-hand, slowly, 100",
+            "4 Ladle and Spoon_small-hand, in tempo, 150",
+        )
     )
     # 100 and 150 quarters a minute; a bar of count-in and four bars.
     assert slow.length == pytest.approx(20 * 0.6, abs=0.01)
@@ -111,12 +114,12 @@ def test_slow_is_two_thirds_of_the_tempo(whole: tuple[Path, str]) -> None:
 
 def test_what_is_there_is_kept_and_said(folder: Path, capsys: Output) -> None:
     (folder / "anna").mkdir()
-    kept = folder / "anna/1 ladle, chart.pdf"
+    kept = folder / "anna/1 Ladle and Spoon, chart.pdf"
     kept.write_text("with the teacher's notes")
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound"]) == 0
     told = capsys.readouterr().out
-    assert "  kept    anna/1 ladle, chart.pdf" in told
-    assert "  wrote   anna/2 ladle, drills.pdf" in told
+    assert "  kept    anna/1 Ladle and Spoon, chart.pdf" in told
+    assert "  wrote   anna/2 Ladle and Spoon, drills.pdf" in told
     assert "--force" in told
     assert kept.read_text() == "with the teacher's notes"
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound"]) == 0
@@ -125,22 +128,23 @@ def test_what_is_there_is_kept_and_said(folder: Path, capsys: Output) -> None:
 
 def test_force_writes_all_again(folder: Path, capsys: Output) -> None:
     (folder / "anna").mkdir()
-    (folder / "anna/1 ladle, chart.pdf").write_text("old")
+    (folder / "anna/1 Ladle and Spoon, chart.pdf").write_text("old")
     assert run(["lesson", "ladle.txt", "-o", "anna", "--no-sound", "--force"]) == 0
     told = capsys.readouterr().out
     assert "kept" not in told
-    assert (folder / "anna/1 ladle, chart.pdf").read_bytes().startswith(b"%PDF")
+    assert (folder / "anna/1 Ladle and Spoon, chart.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_the_folder_is_named_after_the_tune_unless_it_is_named(folder: Path) -> None:
     assert run(["lesson", "ladle.txt", "--no-sound", "-q"]) == 0
     assert sorted(path.name for path in (folder / "ladle-lesson").iterdir()) == [
-        "1 ladle, chart.pdf", "2 ladle, drills.pdf",
+        "1 Ladle and Spoon, chart.pdf", "2 Ladle and Spoon, drills.pdf",
     ]  # fmt: skip
 
 
-def test_a_dot_in_the_name_stays_there(folder: Path) -> None:
-    (folder / "no. 4 slow.txt").write_text(TUNE, encoding="utf-8")
+def test_a_tune_without_title_is_named_after_its_file_dots_included(folder: Path) -> None:
+    untitled = TUNE.partition("\n")[2]
+    (folder / "no. 4 slow.txt").write_text(untitled, encoding="utf-8")
     assert run(["lesson", "no. 4 slow.txt", "-o", "out", "--no-sound", "-q"]) == 0
     assert (folder / "out/2 no. 4 slow, drills.pdf").exists()
 
@@ -149,7 +153,7 @@ def test_a_student_file_and_another_key(folder: Path, capsys: Output) -> None:
     (folder / "anna.toml").write_text("window = [5, 12]\n", encoding="utf-8")
     asked = ["--player", "anna.toml", "--key", "Bb", "--rhythm", "charleston", "--no-sound"]
     assert run(["lesson", "ladle.txt", "-o", "anna", *asked, "--ladder", "80:100:10"]) == 0
-    drills = text_of(folder / "anna/2 ladle_in-Bb_anna_frets-5-12, drills.pdf")
+    drills = text_of(folder / "anna/2 Ladle and Spoon_in-Bb_anna_frets-5-12, drills.pdf")
     assert "charleston" in drills
     assert "frets 5–12" in drills
     assert "B♭ major" in drills
@@ -196,10 +200,14 @@ def test_a_failing_disk_leaves_whole_files_only(
     assert run(["lesson", "ladle.txt", "-o", "anna"]) == 2
     assert "no space left" in capsys.readouterr().err
     left = sorted(path.name for path in (folder / "anna").iterdir())
-    assert left == ["1 ladle, chart.pdf", "2 ladle, drills.pdf", "3 ladle, slowly, 100.mid"]
+    assert left == [
+        "1 Ladle and Spoon, chart.pdf",
+        "2 Ladle and Spoon, drills.pdf",
+        "3 Ladle and Spoon, slowly, 100.mid",
+    ]
 
 
 def test_a_tune_without_cadence_gets_dominants(folder: Path) -> None:
     (folder / "vamp.txt").write_text("Title: Vamp\n\nA:\n| Dm7 | Dm7 ||\n", encoding="utf-8")
     assert run(["lesson", "vamp.txt", "-o", "vamp", "--no-sound"]) == 0
-    assert "no ii–V–I" in text_of(folder / "vamp/2 vamp, drills.pdf")
+    assert "no ii–V–I" in text_of(folder / "vamp/2 Vamp, drills.pdf")
