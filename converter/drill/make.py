@@ -8,7 +8,7 @@ by the planner, both exactly.
 ii–V–Is with the same numerals are one, the most played first: each in place, with the grips that
 the chart has for it, as a loop in every key that the tune has it in, then round the keys. The hard
 changes are the first of `hard_changes`, two chords each, as loops. A tune without a ii–V–I gets
-dominants round the fourths instead, and a note.
+dominants round the fourths instead, a modal tune its own kinds of chords, and both a note.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ from ..hand.grip import Grip
 from ..hand.player import Player
 from ..harmony.analyse import key_of
 from ..harmony.analysis import Area
+from ..harmony.chord_class import Sound, chord_class
 from ..harmony.numerals import numeral_in
 from ..prose.facts import bars_text
 from ..prose.hand import sentence_of
@@ -205,6 +206,9 @@ def rounds_of(cycle: Cycle, route: Route, mode: Tonality) -> Rounds:
 CADENCE: Final = "ii-V-I"
 #: The name of the progression for a tune without a ii–V–I.
 FALLBACK_PROGRESSION: Final = "dominants"
+#: The most kinds of chords of a modal tune that go round the keys, and the cycle they go in.
+MOST_KINDS: Final = 4
+KINDS_CYCLE: Final = "fourths"
 #: The choice of strings where all grips are pinned.
 _FIXED_GRIPS: Final = StringChoice(None)
 
@@ -278,16 +282,36 @@ def drill_of(
     notes: tuple[str, ...] = ()
     if not groups:
         also = " and its hard changes" if hard else ""
-        notes = (f"This tune has no ii–V–I: practise dominants{also}.",)
         start = replace(route, start=chart.analysis.key.tonic)
+        is_modal = chart.analysis.key.modal
+        what = "its own kinds of chords" if is_modal else "dominants"
+        notes = (f"This tune has no ii–V–I: practise {what}{also}.",)
         exercises.append(
-            round_the_keys(find_named(FALLBACK_PROGRESSION), start, practice, chart.player)
+            _exercise_on_kinds(chart, start, practice)
+            if is_modal
+            else round_the_keys(find_named(FALLBACK_PROGRESSION), start, practice, chart.player)
         )
     if hard:
         exercises.append(_exercise_on_hard_changes(chart, hard, practice))
     title = chart.sheet.header.title
     return Drill(f"Practice sheet: {title}" if title else "Practice sheet", tuple(exercises),
                  practice, notes)  # fmt: skip
+
+
+def _exercise_on_kinds(chart: CompingChart, route: Route, practice: Practice) -> Exercise:
+    """The exercise that takes the first chord of each sound in a modal tune round the keys."""
+    key = chart.analysis.key
+    kinds: dict[Sound, Numeral] = {}
+    for index in chart.form.chords:
+        chord = chart.sheet.chords[index].chord
+        if chord is not None:
+            kinds.setdefault(chord_class(chord).sound, plain_numeral(chord, key))
+    progression = one_chord_a_bar(tuple(kinds.values())[:MOST_KINDS], key)
+    if route.cycle is None and not route.keys:
+        route = replace(route, cycle=KINDS_CYCLE)
+    exercise = round_the_keys(progression, route, practice, chart.player)
+    why = "The tune's own kinds of chords in other keys: a modal tune asks for few, well known."
+    return replace(exercise, name=f"Its own chords: {exercise.name}", why=why)
 
 
 def _exercise_in_place(chart: CompingChart, group: CadenceGroup, practice: Practice) -> Exercise:

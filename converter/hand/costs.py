@@ -14,7 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ...grammar.chord import Chord
+from ...grammar.chord import Chord, Tone
 from ...grammar.sheet import Fingers, Frets
 from .finger_rules import LITTLE
 from .fingerings import (
@@ -28,7 +28,7 @@ from .fingerings import (
 from .grip import Barre, Grip, Voicing, finger_positions
 from .leading import Lead
 from .plan import Style
-from .player import FIFTH_FACTOR, Neck, Player
+from .player import MAIN_FACTOR, Neck, Player
 from .quantization import BoolArray, FloatArray, IntArray, quantize
 from .reach import fret_table, spreads_mm, stretch_mm
 from .voicings import voicing_lists
@@ -51,7 +51,9 @@ def window_mm(fret: int, player: Player) -> float:
 
 def unsaid_mm(voicing: Voicing, player: Player) -> float:
     """The cost of the tones that a symbol names and a voicing leaves out."""
-    weights = (FIFTH_FACTOR if tone.degree == 5 else 1 for tone in voicing.omitted)
+    diminished = any(note.tone == Tone(5, -1) for note in voicing.notes)
+    main = (5, 7) if diminished else (5,)
+    weights = (MAIN_FACTOR if tone.degree in main else 1 for tone in voicing.omitted)
     return player.effort.unsaid_mm * sum(weights)
 
 

@@ -40,9 +40,10 @@ class Reach:
         )
 
 
-#: How much more an altered fifth counts than another tone that a grip leaves out: without it a
-#: half-diminished chord sounds as a minor seventh.
-FIFTH_FACTOR: Final = 3
+#: How much more an altered fifth, or the seventh beside a flat fifth, counts than another tone that
+#: a grip leaves out: a half-diminished chord sounds as a minor seventh without its fifth, as a
+#: minor sixth on its third without its seventh.
+MAIN_FACTOR: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +73,8 @@ class Effort:
     - `unmuted_mm`: an unwanted string that no finger can mute.
     - `tolerable_mm`: a lowest note one fret outside the window; the price allows it about once in
       some hundreds of chords, if it saves several leaps; `outside_mm`: each further fret.
-    - `unsaid_mm`: a tone that the symbol names and the grip leaves out; `FIFTH_FACTOR` times
-      that for an altered fifth.
+    - `unsaid_mm`: a tone that the symbol names and the grip leaves out; `MAIN_FACTOR` times
+      that for an altered fifth, or for the seventh of a grip that sounds a flat fifth.
     """
 
     shift: float = 1.0
@@ -118,7 +119,8 @@ _COLOURS: Final = (Tone(5), Tone(9), Tone(13))
 
 @dataclass(frozen=True, slots=True)
 class Preferences:
-    """The chords that a player plays for symbols with a choice; the defaults are the swing era's.
+    """The chords that a player plays for symbols with a choice; the defaults play triads as
+    written.
 
     `major_triads`: a plain major triad is played as a sixth chord, as a major seventh or as
     written; `minor_triads` as a minor sixth, a minor seventh or as written; `diminished_triads` as
@@ -127,8 +129,8 @@ class Preferences:
     bass are always played as written. Common practice, no source.
     """
 
-    major_triads: MajorTriads = "sixth"
-    minor_triads: MinorTriads = "minor sixth"
+    major_triads: MajorTriads = "triad"
+    minor_triads: MinorTriads = "triad"
     diminished_triads: DiminishedTriads = "diminished seventh"
     tonic_sevenths: TonicSevenths = "as written"
 

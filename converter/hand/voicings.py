@@ -4,7 +4,8 @@ Takes a chord, a player and a style, gives `Voicing`s. `layouts_of` gives the st
 may use; the search puts the bass of each layout on every bass string and fret and the other tones
 on the strings above it, within a hand's width. There is no table of shapes. Strings are indices
 from the lowest string, 0; bass strings are those below the two guide-tone strings (4 and 3 on six
-strings); shells leave the strings above silent (common practice, no source).
+strings); shells leave the strings above silent (common practice, no source). Triads use
+the three strings above their bass.
 """
 
 from __future__ import annotations
@@ -66,7 +67,9 @@ def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layo
     if style == "colour" and chord.bass is None:
         yield _colour_layouts(chord, neck, uppers)
     if chord.bass is None:
-        yield _shell_layouts(chord, neck, uppers) + _half_diminished_layouts(chord, player)
+        yield _triad_layouts(chord, player) or (
+            _shell_layouts(chord, neck, uppers) + _half_diminished_layouts(chord, player)
+        )
     else:
         yield _bass_layouts(chord, player)
     everywhere = tuple(range(1, len(neck.tuning)))
@@ -85,6 +88,31 @@ def _shell_layouts(chord: Chord, neck: Neck, uppers: tuple[Tones, ...]) -> list[
         if tone not in tones
     ]
     return plain + with_named
+
+
+def _triad_layouts(chord: Chord, player: Player) -> list[Layout]:
+    """Root, third and plain fifth of a triad, on the three strings above its bass; else none.
+
+    The strings of the guide tones alone give no such grip within a hand's width.
+    """
+    neck = player.neck
+    if chord.kind not in ("major", "minor") or chord.changes:
+        return []
+    third, top = guide_tones(chord, player.preferences)
+    if third is None or top is not None:
+        return []
+    fifth = tuple(tone for tone in chord.tones if tone.degree == 5)
+    layout = _layout(chord, neck, (third, *fifth), ())
+    last = len(neck.tuning)
+    return [
+        replace(
+            layout,
+            bass_strings=(bass,),
+            upper_strings=tuple(range(bass + 1, min(bass + 4, last))),
+            widest=BASS_FRETS,
+        )
+        for bass in layout.bass_strings
+    ]
 
 
 def _half_diminished_layouts(chord: Chord, player: Player) -> list[Layout]:
@@ -269,7 +297,8 @@ def voicing_lists(
     more: list[Layout] = []
     if in_line:
         player = replace(player, preferences=AS_WRITTEN)
-        more = _doubled_layouts(chord, player)
+        uppers = upper_tones(chord, AS_WRITTEN)
+        more = [*_shell_layouts(chord, player.neck, uppers), *_doubled_layouts(chord, player)]
     for layouts in layouts_of(chord, player, style):
         found = dict.fromkeys(
             voicing
@@ -341,14 +370,21 @@ def _number(string: int, neck: Neck) -> int:
 
 
 def unsounded_tones(chord: Chord, voicing: Voicing) -> Tones:
-    """The tones that a symbol names but a voicing does not sound, in the order of `named_tones`.
+    """The tones that a symbol says but a voicing does not sound.
 
-    An example is the flat ninth of C7b9 played as a plain shell.
+    First root, third and sixth or seventh, then those of `named_tones`. Examples are the flat ninth
+    of C7b9 played as a plain shell, and the seventh of a half-diminished chord played as the minor
+    sixth on its third. Two notes are guide tones, which never have a root.
     """
     sounding = {note.midi % 12 for note in voicing.notes}
     root = chord.root.pitch_class
+    core = tuple(tone for tone in chord.tones if tone.degree in (1, 3, 6, 7))
+    said = dict.fromkeys((*core, *named_tones(chord)))
     return tuple(
-        tone for tone in named_tones(chord) if (root + tone.semitones) % 12 not in sounding
+        tone
+        for tone in said
+        if (root + tone.semitones) % 12 not in sounding
+        and (tone.degree != 1 or len(voicing.notes) > 2)
     )
 
 

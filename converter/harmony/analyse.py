@@ -194,7 +194,10 @@ def _readings(
     interpretations: Sequence[Interpretation],
     names: Sequence[tuple[Key, Key]],
 ) -> tuple[Reading | None, ...]:
-    """One reading for each written chord: the most frequent of its playings, the first on a tie."""
+    """One reading for each written chord: the most frequent of its playings, the first on a tie.
+
+    Its goal is that of the first playing that resolves: before endings, in the first ending.
+    """
     written = sheet.chords
     passes: list[list[Reading]] = [[] for _ in written]
     for at, event in enumerate(events):
@@ -218,7 +221,18 @@ def _most_frequent(readings: Sequence[Reading]) -> Reading | None:
         return None
     if readings.count(readings[0]) == len(readings):
         return readings[0]
-    return Counter(readings).most_common(1)[0][0]
+    most = Counter(readings).most_common(1)[0][0]
+    if most.resolves_to is None:
+        return most
+    function = most.key, most.numeral, most.role
+    return next(
+        (
+            one
+            for one in readings
+            if (one.key, one.numeral, one.role) == function and one.resolves_to is not None
+        ),
+        most,
+    )
 
 
 def _local_names(

@@ -203,9 +203,12 @@ def summary_lines(drill: Drill) -> list[str]:
 
 
 def _keys_by_round(exercise: Exercise) -> list[str]:
+    """The keys of each round in a row; those of loops once, for several can be in one key."""
     rounds: dict[int, list[str]] = {}
     for station in exercise.stations:
-        rounds.setdefault(station.round, []).append(station.key.short)
+        names = rounds.setdefault(station.round, [])
+        if not exercise.loops or station.key.short not in names:
+            names.append(station.key.short)
     return [" ".join(names) for names in rounds.values()]
 
 

@@ -19,6 +19,7 @@ _ORDINALS: Final = {
     9: "ninth", 11: "eleventh", 13: "thirteenth",
 }  # fmt: skip
 _FORMS: Final = {-2: "diminished ", -1: "flat ", 0: "", 1: "sharp "}
+_SIGNS: Final = {-2: "♭♭", -1: "♭", 0: "", 1: "♯", 2: "♯♯"}
 #: Thirds and sevenths are major or minor, all other degrees plain, flat or sharp.
 _MAJOR_MINOR: Final = {-2: "diminished ", -1: "minor ", 0: "major ", 1: "sharp "}
 
@@ -53,6 +54,12 @@ def _named(chord: Chord, tone: Tone) -> str:
     return f"{chord.spelled(tone)}, the {degree_words(tone)}"
 
 
+def _short(chord: Chord, tone: Tone) -> str:
+    """A tone with its degree: `A# (♯9)`, `Db (♭5)`, `C (root)`."""
+    degree = "root" if tone.degree == 1 else f"{_SIGNS[tone.alteration]}{tone.degree}"
+    return f"{chord.spelled(tone)} ({degree})"
+
+
 def unsounded_lines(chart: CompingChart) -> list[str]:
     """One line on the symbols that name tones that their grips do not sound; none if none do."""
     bars: dict[str, list[int]] = {}
@@ -60,7 +67,7 @@ def unsounded_lines(chart: CompingChart) -> list[str]:
     for index, (written, grip) in enumerate(zip(chart.sheet.chords, chart.plan.grips, strict=True)):
         if written.chord is not None and grip is not None:
             tones = unsounded_tones(written.chord, grip.voicing)
-            named = " and ".join(_named(written.chord, tone) for tone in tones)
+            named = ", ".join(_short(written.chord, tone) for tone in tones)
             if named:
                 bars.setdefault(f"{written.chord} without {named}", []).append(numbers[index])
     if not bars:

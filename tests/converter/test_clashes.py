@@ -106,7 +106,6 @@ def test_the_report_holds_it() -> None:
 def test_tones_that_no_grip_sounds_are_listed_with_their_bars() -> None:
     chart = chart_of("Cm7b5<8 x 8 8 x x>", "F7b9<x 8 7 8 x x>", "Cm7b5<8 x 8 8 x x>", "Bb6")
     assert remark_lines(chart) == [
-        "Not sounded: Cm7b5 without Gb, the flat fifth (bars 1, 3); "
-        "F7(b9) without Gb, the flat ninth (bar 2)"
+        "Not sounded: Cm7b5 without Gb (♭5) (bars 1, 3); F7(b9) without Gb (♭9) (bar 2)"
     ]
     assert remark_lines(chart_of("Dm7", "G7", "C6")) == []

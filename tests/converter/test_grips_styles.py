@@ -170,10 +170,12 @@ def test_half_diminished_finds_its_fifth_where_the_hand_allows() -> None:
 @pytest.mark.parametrize(
     ("symbol", "preferences", "tops"),
     [
-        ("C", Preferences(), {9}),
+        ("C", Preferences(), {7}),
+        ("C", Preferences(major_triads="sixth"), {9}),
         ("C", Preferences(major_triads="major seventh"), {11}),
         ("C", Preferences(major_triads="triad"), {7, 0}),
-        ("Cm", Preferences(), {9}),
+        ("Cm", Preferences(), {7}),
+        ("Cm", Preferences(minor_triads="minor sixth"), {9}),
         ("Cm", Preferences(minor_triads="minor seventh"), {10}),
         ("Cmaj7", Preferences(), {11}),
         ("Cmaj7", Preferences(tonic_sevenths="sixth"), {9}),

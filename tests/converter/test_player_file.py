@@ -49,7 +49,7 @@ def test_a_full_file_sets_everything() -> None:
     assert player.window == (2, 9)
     assert player.reach == Reach((30, 30, 30, 60, 60, 75), (70, 48, 46, 95, 90, 120))
     assert player.preferences.major_triads == "major seventh"
-    assert player.preferences.minor_triads == "minor sixth"
+    assert player.preferences.minor_triads == "triad"
     assert player.fingers == (("0 x 0 0", "2 x 3 4"),)
     assert player.effort == Effort(stretch=2.0)
 

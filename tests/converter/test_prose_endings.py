@@ -41,6 +41,13 @@ def test_an_area_of_the_second_ending_does_not_claim_the_first() -> None:
     assert "  bars 3–4: ii-V in C major (Dm7 G7)" in lines
 
 
+def test_the_goal_before_endings_is_in_the_first_though_the_second_is_played_more() -> None:
+    line = "|: Cmaj7 | Am7 | Dm7 | G7 |1. Cmaj7 | A7 :|2,3. C6 | F6 |"
+    reading = analysed(read_sheet(f"Key: C\n\n{line}\n")).readings[3]
+    assert reading is not None
+    assert reading.resolves_to == 4
+
+
 @pytest.mark.parametrize("first", ["Cmaj7 | A7", "Em7 | A7", "C6 | D7"])
 def test_a_dominant_before_endings_resolves_to_the_first_ending(first: str) -> None:
     sheet = read_sheet(f"Key: C\n\n|: Cmaj7 | Am7 | Dm7 | G7 |1. {first} :|2. Cmaj7 | C6 |\n")

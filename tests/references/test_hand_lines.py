@@ -93,7 +93,8 @@ def test_the_ascending_line_of_f_is_c_c_sharp_d_e_flat() -> None:
 
 def test_a_triad_alone_keeps_the_sixth_that_its_player_adds() -> None:
     """Only a neighbour on its own root takes it away."""
-    with_sixth = plan("Cm Fm7 Bb7 Cm7").grips[0]
+    sixth = Player(preferences=Preferences(minor_triads="minor sixth"))
+    with_sixth = plan("Cm Fm7 Bb7 Cm7", sixth).grips[0]
     assert "A" in {note.name for note in sounding(with_sixth).values()}
     player = Player(preferences=Preferences(minor_triads="minor seventh"))
     in_line = plan("Cm Cm(maj7) Cm7 Cm6", player).grips[0]

@@ -47,7 +47,13 @@ def strain(grip: Grip, player: Player) -> float:
         if low in hand and high in hand:
             spread = x_mm(hand[high][0], player) - x_mm(hand[low][0], player)
             total += effort.stretch * max(0.0, spread - comfort)
-    total += effort.unsaid_mm * sum(3 if one.degree == 5 else 1 for one in grip.voicing.omitted)
+    flat_fifth = any(
+        note.tone and (note.tone.degree, note.tone.alteration) == (5, -1)
+        for note in grip.voicing.notes
+    )
+    for one in grip.voicing.omitted:
+        thrice = one.degree == 5 or (one.degree == 7 and flat_fifth)
+        total += effort.unsaid_mm * (3 if thrice else 1)
     return total + window(grip, player)
 
 
