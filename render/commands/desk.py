@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .groups import GroupedCommand
+
 if TYPE_CHECKING:
     from ..desk.folder import TuneFolder
 
@@ -15,11 +17,11 @@ _EXAMPLE = """\
 Examples:
   midneck desk my_tunes/                its tunes in the browser
   midneck desk my_tunes/ --port 8000    at an address to bookmark
-  midneck desk my_tunes/ --share        and for a class to read, on the local network
+  midneck desk my_tunes/ --share        and for a class to read
 """
 
 
-@click.command("desk", epilog=_EXAMPLE)
+@click.command("desk", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default=".")
 @click.option("--port", type=click.IntRange(1, 65535), help="The port; any free one otherwise.")
 @click.option("--browser/--no-browser", default=True, help="Open it in the browser.")

@@ -19,6 +19,7 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
         "area", "within", "home", "visits", "chord", "grip", "meter", "tempo_range",
         "max_difficulty", "change", "search_text", "knows", "sql",
     ),
+    "The desk": ("port", "browser", "share"),
     "The book": ("title", "by", "about", "order", "indexes", "keep_going"),
     "The tune": ("tune", "bars", "line", "key", "up", "down", "keep_spelling"),
     "For whom": ("instrument", "studio", "student", "date", "note", "defaults"),

@@ -136,30 +136,6 @@ def test_space_in_the_text_is_a_letter(shared_desk: ServedDesk, page: Page) -> N
     assert not state(page)["playing"]
 
 
-def test_a_loop_comes_back_and_its_tempo_climbs(shared_desk: ServedDesk, page: Page) -> None:
-    opened(shared_desk, page)
-    set_field(page, "tempo", 280)
-    set_field(page, "loop from bar", 2)
-    set_field(page, "to", 3)
-    set_field(page, "each time faster by", 10)
-    set_field(page, "up to", 300)
-    page.evaluate(
-        """() => {
-          window.seen = [];
-          setInterval(() => {
-            const s = player();
-            const now = s.heard && !s.heard.counting ? `${s.heard.bar}` : "";
-            if (now && window.seen.at(-1) !== now) window.seen.push(now);
-          }, 20);
-        }"""
-    )
-    play(page)
-    wait(page, "s.tempo === 300")
-    page.wait_for_function("seen.length > 8")
-    assert page.evaluate("seen.slice(0, 8)") == ["1", "2"] * 4
-    assert state(page)["tempo"] == 300
-
-
 def test_a_drag_over_bars_of_the_page_makes_a_loop(shared_desk: ServedDesk, page: Page) -> None:
     opened(shared_desk, page)
     for number, then in ((2, page.mouse.down), (4, page.mouse.up)):

@@ -17,7 +17,9 @@ Output = pytest.CaptureFixture[str]
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "lamps.txt").write_text(TUNE, encoding="utf-8")
-    (tmp_path / "kept.txt").write_text(TUNE.replace("G7b9", "G7b9<3 x 3 4 x x>"), encoding="utf-8")
+    (tmp_path / "kept.txt").write_text(
+        TUNE.replace("G7b9", "G7b9<x 10 9 10 x x>"), encoding="utf-8"
+    )
     return tmp_path
 
 
@@ -58,7 +60,7 @@ def test_two_players_have_no_common_measure_of_effort(folder: Path, capsys: Outp
 def test_a_sheet_with_other_grips_is_set_beside_the_first(folder: Path, capsys: Output) -> None:
     text = told(capsys, "lamps.txt", "kept.txt")
     assert text.splitlines()[2].split() == ["lamps", "kept"]
-    assert row(text, "bar 2 G7(b9)")[-1].startswith("3 x 3 4 x x")
+    assert row(text, "bar 2 G7(b9)")[-1].startswith("x 10 9 10 x x")
 
 
 def test_smooth_is_the_second_plan(folder: Path, capsys: Output) -> None:
