@@ -12,7 +12,8 @@ from functools import lru_cache
 from itertools import accumulate
 from typing import Final, Literal
 
-from ...grammar.errors import Problem
+from ...grammar.errors import Problem, SheetError
+from ...grammar.text.reader import read_sheet
 from ...grammar.text.source import SourceLine, read_lines, source_lines
 from ...grammar.text.tokens import BarLine, ChordTokens, Token, line_tokens
 
@@ -69,16 +70,43 @@ def fixes(problem: Problem) -> tuple[str, ...]:
     return tuple(filter(None, problem.suggestion.split(" or "))) if problem.line else ()
 
 
-def fix_range(text: str, problem: Problem) -> tuple[int, int]:
-    """The range that a fix replaces: the offending text and the rest of the words it is part of."""
+def fix_range(text: str, problem: Problem, fix: str) -> tuple[int, int]:
+    """The range that a fix replaces: that after which the fewest mistakes are left.
+
+    A fix stands for the offending text, the words that it is part of, its bar, or its whole line.
+    """
     start, end = mistake_range(text, problem)
     words = [mark for mark in marks(text) if mark.start < end and mark.end > start]
-    return min((start, *(w.start for w in words))), max((end, *(w.end for w in words)))
+    wide = min((start, *(w.start for w in words))), max((end, *(w.end for w in words)))
+    first = text.rfind("\n", 0, start) + 1
+    last = text.find("\n", first)
+    line = first, len(text) if last < 0 else last
+    bar = text.rfind("|", 0, start) + 1, _before(text, "|\n", start)
+    inside = bar[0] + (text[bar[0] : bar[0] + 1] == " "), bar[1] - (text[bar[1] - 1] == " ")
+    blank = max(text.rfind(sign, 0, start) for sign in " |\n") + 1, _before(text, " |\n", start)
+    before = max(text.rfind(sign, 0, max(0, blank[0] - 1)) for sign in " |\n") + 1
+    two = before, blank[1]
+    ranges = (wide, (start, start + len(problem.text)), blank, two, line, inside)
+    return min(ranges, key=lambda at: _mistakes(text[: at[0]] + fix + text[at[1] :]))
+
+
+def _before(text: str, signs: str, start: int) -> int:
+    """The first place from `start` on where one of the signs stands, or the end."""
+    found = [place for sign in signs if (place := text.find(sign, start)) >= 0]
+    return min(found, default=len(text))
+
+
+def _mistakes(text: str) -> int:
+    try:
+        read_sheet(text)
+    except SheetError as error:
+        return len(error.problems)
+    return 0
 
 
 def mended(text: str, problem: Problem, fix: str) -> str:
     """The text with a fix in place."""
-    start, end = fix_range(text, problem)
+    start, end = fix_range(text, problem, fix)
     return text[:start] + fix + text[end:]
 
 

@@ -92,5 +92,5 @@ def test_drills_playback_and_lessons_say_it_too(folder: Path) -> None:
         "tram_in-G_tempo-200_bars-B.mid",
     ]
     assert names(folder / "tram_in-G-lesson") == [
-        "1 tram_in-G, chart.pdf", "2 tram_in-G, drills.pdf",
+        "1 Tram Stop_in-G, chart.pdf", "2 Tram Stop_in-G, drills.pdf",
     ]  # fmt: skip
