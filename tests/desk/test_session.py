@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import asyncio
 import errno
 import os
-from collections.abc import Coroutine
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from midneck.render.desk.drafts import Drafts
 from midneck.render.desk.folder import ChangedError, FolderError, TuneFolder
 from midneck.render.desk.session import Session, Topic
+from support.loops import in_thread
 
 TUNE = "Title: Short\nKey: C\n\n| Dm7 G7 | Cmaj7 |\n"
 
@@ -23,12 +21,6 @@ def folder(tmp_path: Path) -> TuneFolder:
     tunes.mkdir()
     (tunes / "short.txt").write_text(TUNE, encoding="utf-8")
     return TuneFolder(tunes)
-
-
-def in_thread(work: Coroutine[None, None, None]) -> None:
-    """Run a coroutine in a thread of its own: this one may hold the loop of a browser test."""
-    with ThreadPoolExecutor(1) as pool:
-        pool.submit(asyncio.run, work).result()
 
 
 def session_in(folder: TuneFolder, tab: str = "one") -> Session:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ import httpx
 import pytest
 from midneck.render.desk.folder import TuneFolder
 from midneck.render.desk.share import WithToken, qr_text, shared_app
+from support.loops import in_thread
 from support.served_desk import ServedDesk
 
 TUNE = "Title: Tram <b>Stop</b>\nKey: C\nTempo: 120\n\nA:\n| Dm7 | G7 | C6 | % ||\n"
@@ -31,7 +31,7 @@ class Classmate:
             async with httpx.AsyncClient(transport=transport, base_url="http://desk") as client:
                 return await client.request(method, path)
 
-        return asyncio.run(ask())
+        return in_thread(ask())
 
     def get(self, path: str) -> httpx.Response:
         """Read something."""
