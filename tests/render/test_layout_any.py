@@ -61,6 +61,7 @@ def strings(document: Document) -> Counter[str]:
     "| C | F7 |\n" * 200,
     PageStyle(paper="a5", landscape=True, second_page=True),
 )
+@example("| C | C (C7(hold)) |\n", PageStyle(neck_map="none", analysis=False))
 @share(0.4)
 def test_all_is_on_the_paper_and_nothing_overlaps(text: str, style: PageStyle) -> None:
     document = lay_out(charted(text), style)

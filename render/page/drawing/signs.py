@@ -109,21 +109,24 @@ def set_symbol(chord: Chord, size: float, symbols: Symbols, raised: float = 0.72
         pen.put("/", REGULAR, size * (0.5 + 0.5 * raised), -0.10 * size * (raised < 1))
         bass = pieces.bass + pieces.bass_accidental
         pen.put(bass, BOLD, size * raised, -0.16 * size * (raised < 1))
-    ink = item_box(Text(0.0, 0.0, tuple(pen.out)))
-    above, below = (0.0, 0.0) if ink is None else (-ink[1], ink[3])
-    return Symbol(tuple(pen.out), pen.dx, max(0.0, below), max(0.0, above))
+    return pen.symbol()
+
+
+#: Size of the brackets of an optional chord in sizes of its root: they rise no higher than it, so
+#: that a hold over the chord stays clear of them.
+BRACKET: Final = 0.84
 
 
 def bracketed(symbol: Symbol, size: float, opens: bool, closes: bool) -> Symbol:
     """A symbol with a bracket before it, behind it, or both: it is optional."""
     pen = _Pen()
     if opens:
-        pen.put("(", REGULAR, size)
+        pen.put("(", REGULAR, BRACKET * size)
     pen.out += [replace(span, dx=span.dx + pen.dx) for span in symbol.spans]
     pen.dx += symbol.width
     if closes:
-        pen.put(")", REGULAR, size)
-    return replace(symbol, spans=tuple(pen.out), width=pen.dx)
+        pen.put(")", REGULAR, BRACKET * size)
+    return pen.symbol()
 
 
 class _Pen:
@@ -137,6 +140,12 @@ class _Pen:
         for span in spans(text, name, size, self.dx, rise):
             self.out.append(span)
             self.dx = span.end
+
+    def symbol(self) -> Symbol:
+        """What was put, as a symbol."""
+        ink = item_box(Text(0.0, 0.0, tuple(self.out)))
+        above, below = (0.0, 0.0) if ink is None else (-ink[1], ink[3])
+        return Symbol(tuple(self.out), self.dx, max(0.0, below), max(0.0, above))
 
 
 def _alterations(pen: _Pen, pieces: SymbolPieces, size: float, raised: float) -> None:
