@@ -81,17 +81,17 @@ _ONLY_SIGNS: Final = re.compile(rf"\s*(?>(?:{_SIGNS})[\s.]*)+$", re.IGNORECASE)
 #: the format in it, no quote or remark sign first.
 _NAME: Final = r"[^\s|:<>\[\]\"#/%“”„«»][^|:<>\[\]\"%]{0,58}?"
 _NAMED: Final = re.compile(rf"(\s*)({_NAME})\s*:(?!\|)\s*")
-_BRACKETED: Final = re.compile(rf"(\s*\[\s*)({_NAME})\s*\]\s*:?\s*$")
+_BRACKETED: Final = re.compile(rf"(\s*\[\s*)({_NAME})\s*\]\s*+:?\s*+$")
 #: A label that names an ending: 1st ending, Second time.
 _ENDING: Final = re.compile(r"(1st|2nd|3rd|4th|first|second|third|fourth) +(?:ending|time)", re.I)
 _ORDINALS: Final = ("1st", "2nd", "3rd", "4th", "first", "second", "third", "fourth")
-_BRACKETED_BARS: Final = re.compile(rf"(\s*\[\s*)(?!\d)({_NAME})\s*\]\s*:?\s*(?=[|‖𝄆])")
+_BRACKETED_BARS: Final = re.compile(rf"(\s*\[\s*)(?!\d)({_NAME})\s*\]\s*+:?\s*+(?=[|‖𝄆])")
 #: Labels that stand alone without a colon: a letter (A, B2, A'), or a usual name of a section.
 _SECTION_NAMES: Final = (
     "intro|introduction|verse|chorus|refrain|bridge|middle eight|interlude|solos?|vamp|outro|"
     "ending|tag|head|coda"
 )
-_ALONE: Final = re.compile(rf"(\s*)([A-Z][1-4]?'*|(?i:{_SECTION_NAMES})(?:\s?\d)?)\s*[.)]?\s*$")
+_ALONE: Final = re.compile(rf"(\s*)([A-Z][1-4]?'*|(?i:{_SECTION_NAMES})(?:\s?\d)?)\s*+[.)]?\s*+$")
 _BARS: Final = re.compile(r"[|‖𝄁𝄂𝄆𝄇]")
 
 

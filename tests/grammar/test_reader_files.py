@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,9 @@ from midneck.grammar.errors import Problem, SheetError
 from midneck.grammar.text.encoding import MAX_BYTES
 from midneck.grammar.text.reader import MAX_BARS, MAX_LINES, read_file, read_sheet
 from support.sheets import refused, without_places
+
+#: Processor time to read 100,000 characters.
+MOST_SECONDS = 15.0
 
 
 def refusal(path: Path, data: bytes) -> Problem:
@@ -102,6 +106,7 @@ def test_limits_are_stated(text: str, label: str) -> None:
         "".join(f"S{at}:\n| C | F |\n" for at in range(1_000)),
         "| " + "C" * 99_998,
         "C" + " " * 99_998 + "x",
+        "[A]" + " " * 99_996 + "x",
         "D.C." * 25_000 + "x",
         "|1." + "1." * 50_000,
         "| C" + "(" * 99_000,
@@ -116,9 +121,11 @@ def test_limits_are_stated(text: str, label: str) -> None:
         "x\n" * 9_000,
         "| } C | F / / / / / |\n" * 5_000,
     ],
-    ids=range(17),
+    ids=range(18),
 )
 def test_huge_input_is_read_or_refused_in_bounded_steps(text: str) -> None:
-    """Quadratic steps would take minutes here; the suite as a whole would show it."""
+    """Some take a second of processor time; quadratic steps take more than half a minute."""
+    start = time.process_time()
     error = refused(text)
+    assert time.process_time() - start < MOST_SECONDS
     assert error is None or (error.problems and len(str(error)) < 60_000)

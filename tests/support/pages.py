@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import numpy as np
+import numpy.typing as npt
 from midneck.render.page import Document, PageStyle
 from midneck.render.page.drawing.geometry import item_box, span_box
 from midneck.render.page.drawing.items import Box, Page, Path, Rect, Text
 
 #: Two boxes overlap when they share more than this in both directions (points).
 TOLERANCE = 0.25
+
+#: Left, top, right and bottom of a box in each row.
+Boxes = npt.NDArray[np.float64]
 
 
 def texts(page: Page) -> list[str]:
@@ -29,16 +34,25 @@ def text_boxes(page: Page) -> list[tuple[Box, Text]]:
 
 def overlaps(page: Page) -> list[tuple[str, str]]:
     """Pairs of different texts whose ink boxes overlap."""
-    boxes = sorted(text_boxes(page), key=lambda pair: pair[0][0])
-    found = []
-    for place, (box, text) in enumerate(boxes):
-        for other, second in boxes[place + 1 :]:
-            if other[0] > box[2] - TOLERANCE:
-                break
-            high, low = max(box[1], other[1]), min(box[3], other[3])
-            if second is not text and low - high > TOLERANCE:
-                found.append((text.string, second.string))
-    return found
+    boxes = text_boxes(page)
+    rows = _rows([box for box, _ in boxes])
+    return [
+        (boxes[one][1].string, boxes[two][1].string)
+        for one, two in np.argwhere(np.triu(_shared(rows, rows), 1)).tolist()
+        if boxes[one][1] is not boxes[two][1]
+    ]
+
+
+def _rows(boxes: list[Box]) -> Boxes:
+    """Boxes as the rows of an array."""
+    return np.array(boxes, dtype=float).reshape(-1, 4)
+
+
+def _shared(ones: Boxes, twos: Boxes) -> npt.NDArray[np.bool_]:
+    """Whether each of some boxes (rows) overlaps each of others (columns)."""
+    low = np.maximum(ones[:, None, :2], twos[None, :, :2])
+    high = np.minimum(ones[:, None, 2:], twos[None, :, 2:])
+    return (high - low > TOLERANCE).all(axis=2)
 
 
 def outside(page: Page, style: PageStyle) -> list[tuple[object, Box]]:
@@ -73,17 +87,12 @@ def greys(document: Document) -> set[float]:
 def struck_through(page: Page) -> list[tuple[str, object]]:
     """Texts that a line, an outline or a filled shape runs through (white on black ones apart)."""
     boxes = [(box, text) for box, text in text_boxes(page) if text.grey < 1.0]
-    found = []
-    for item in page.items:
-        if isinstance(item, Text) or _paper(item):
-            continue
-        for shape in parts_of(item):
-            for box, text in boxes:
-                wide = min(box[2], shape[2]) - max(box[0], shape[0])
-                high = min(box[3], shape[3]) - max(box[1], shape[1])
-                if wide > TOLERANCE and high > TOLERANCE:
-                    found.append((text.string, item))
-    return found
+    drawn = [item for item in page.items if not isinstance(item, Text) and not _paper(item)]
+    shapes = [(shape, item) for item in drawn for shape in parts_of(item)]
+    through = _shared(_rows([shape for shape, _ in shapes]), _rows([box for box, _ in boxes]))
+    return [
+        (boxes[text][1].string, shapes[shape][1]) for shape, text in np.argwhere(through).tolist()
+    ]
 
 
 def _paper(item: object) -> bool:

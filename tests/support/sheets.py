@@ -56,10 +56,10 @@ def chords(draw: st.DrawFn) -> str:
 
 
 @st.composite
-def bars(draw: st.DrawFn, beats: int) -> str:
-    """The words of one bar of `beats` quarters."""
+def bars(draw: st.DrawFn, beats: int, straight: bool = False) -> str:
+    """The words of one bar of `beats` quarters; `straight` leaves optional chords out."""
     shapes = ("one", "even", "slashes", "lengths", "simile", "rest", "one", "optional")
-    shape = draw(st.sampled_from(shapes))
+    shape = draw(st.sampled_from(shapes[:-1] if straight else shapes))
     first = draw(chords())
     if shape == "simile":
         return draw(st.sampled_from(("%", "%%")))
@@ -83,11 +83,12 @@ def _lengthened(chord: str, beats: str) -> str:
 
 
 @st.composite
-def passages(draw: st.DrawFn, beats: int) -> str:
-    """A line of bars, plain or repeated, with or without endings."""
-    body = " | ".join(draw(st.lists(bars(beats), min_size=1, max_size=6)))
+def passages(draw: st.DrawFn, beats: int, straight: bool = False) -> str:
+    """A line of bars, plain or repeated, with or without endings; `straight` is never repeated."""
+    body = " | ".join(draw(st.lists(bars(beats, straight), min_size=1, max_size=6)))
     opening = " | ".join(["C", "F7", body])
-    shape = draw(st.sampled_from(("plain", "double", "repeat", "times", "two", "three")))
+    shapes = ("plain", "double", "repeat", "times", "two", "three")
+    shape = draw(st.sampled_from(shapes[:2] if straight else shapes))
     if shape == "double":
         return f"| {opening} ||"
     if shape == "repeat":
@@ -102,8 +103,11 @@ def passages(draw: st.DrawFn, beats: int) -> str:
 
 
 @st.composite
-def sheet_texts(draw: st.DrawFn) -> str:
-    """A whole valid sheet: header, sections, keys, meters, remarks, words for the player."""
+def sheet_texts(draw: st.DrawFn, straight: bool = False) -> str:
+    """A whole valid sheet: header, sections, keys, meters, remarks, words for the player.
+
+    A `straight` one is played as it is written: no repeats, sections again or optional chords.
+    """
     beats = draw(st.sampled_from((4, 3, 5)))
     lines = ["# of our own making", f"Title: Study {draw(st.integers(1, 99))}", f"Time: {beats}/4"]
     lines += draw(st.sampled_from((["Key: Eb"], ["Key: F#m", "Year: 1931"], [])))
@@ -113,13 +117,13 @@ def sheet_texts(draw: st.DrawFn) -> str:
     written: list[str] = []
     for label in labels:
         lines.append("")
-        if label in written and draw(st.booleans()):
+        if label in written and not straight and draw(st.booleans()):
             lines.append(f"{label}: again")
             continue
         written.append(label)
         lines += [f"{label}:", *draw(st.sampled_from(([], ["Key: Ab"], ['"softly"'], ["# hm"])))]
-        lines += draw(st.lists(passages(beats), min_size=1, max_size=3))
+        lines += draw(st.lists(passages(beats, straight), min_size=1, max_size=3))
         if draw(st.integers(0, 3)) == 0:
             beats = draw(st.sampled_from((4, 3, 5)))
-            lines += [f"Time: {beats}/4", draw(passages(beats))]
+            lines += [f"Time: {beats}/4", draw(passages(beats, straight))]
     return "\n".join([*lines, *draw(st.sampled_from((["# the end"], [])))]) + "\n"
