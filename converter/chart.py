@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ..grammar.form.unfold import Form
+from ..grammar.frozen import frozen
 from ..grammar.sheet import Sheet
 from .hand.plan import GripPlan, PlanOptions
 from .hand.player import Player
@@ -12,7 +11,7 @@ from .harmony.analysis import Analysis
 from .timeline import Timeline
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CompingChart:
     """A tune in its played order, its analysis and the plan of the hand.
 

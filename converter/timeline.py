@@ -9,15 +9,15 @@ gives the same in seconds at a tempo.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from ..grammar.form.unfold import Form, unfold
+from ..grammar.frozen import frozen
 from ..grammar.sheet import USUAL_TEMPO, Bar, Sheet
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TimedChord:
     """A written chord or N.C. in its bar, in quarters; `start` counts from the bar line.
 
@@ -30,7 +30,7 @@ class TimedChord:
     silent: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TimedBar:
     """One playing of a written bar, in quarters; `start` counts from the top of the form.
 
@@ -48,7 +48,7 @@ class TimedBar:
     chords: tuple[TimedChord, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Timeline:
     """One chorus of a sheet: `bars` in played order."""
 
@@ -105,7 +105,7 @@ def _chords_of(bar: Bar, first: int) -> tuple[TimedChord, ...]:
 LEAST_SECONDS: Final = 0.05
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Playing:
     """One playing of a written chord: its index in `Sheet.chords`, the seconds to the next."""
 

@@ -12,10 +12,10 @@ chord and reads back.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
+from .frozen import frozen
 from .pitch import PRINTED_SIGNS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, DegreeChange, chord_tones, normal_form, quality_parts, quality_text
 
@@ -25,7 +25,7 @@ __all__ = ["NO_CHORD", "Chord", "DegreeChange", "Tone"]
 NO_CHORD: Final = "N.C."
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chord:
     """A chord: `root`, `kind`, the `changes` to it in canonical order, and a bass when written."""
 
@@ -74,7 +74,7 @@ class Chord:
 SymbolStyle = Literal["signs", "letters"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SymbolPieces:
     """A symbol from left to right.
 

@@ -6,6 +6,8 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Final
 
+from .frozen import frozen
+
 #: The most problems that are printed; the rest are counted. `SheetError.problems` has all of them.
 SHOWN_PROBLEMS: Final = 50
 #: Longer source lines are cut around the caret when they are printed.
@@ -37,7 +39,7 @@ class SourcePosition:
 WHOLE_FILE: Final = SourcePosition(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Problem:
     """One mistake at `position` (`WHOLE_FILE` where no line is wrong).
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Final, Literal
 
+from .frozen import frozen
 from .pitch import Interval, PitchName, parse_pitch_name
 
 Tonality = Literal["major", "minor"]
@@ -20,7 +20,7 @@ MODE_FIFTHS: Final[dict[Mode, int]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Key:
     """A major or minor key, or one of the seven modes of the major scale."""
 

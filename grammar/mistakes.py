@@ -6,16 +6,16 @@ run time; the tests read every example and expect its label. `mistake` fills the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from .errors import Problem, SourcePosition
+from .frozen import frozen
 
 #: Reading stops after so many mistakes: searching the nearest chord symbol is slow.
 MAX_MISTAKES: Final = 1_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mistake:
     """The message of a kind of mistake, what is expected instead, and texts that contain it.
 

@@ -13,10 +13,10 @@ key's name for a white one (Cb, Fb, E#, B#), takes its plain name, as players wr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from .chord import Chord
+from .frozen import frozen
 from .key import Key
 from .pitch import (
     FLATTER,
@@ -40,7 +40,7 @@ _MISREAD: Final = ("F", "G", "I")
 MAX_ALTERATION: Final = 2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Numeral:
     """A chord on a `degree` (1 to 7) with its `alteration`, of a quality (as in `Chord`).
 

@@ -7,14 +7,15 @@ has its distance in letters (`steps`) and in semitones, so that the third of E�
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from .frozen import frozen
 
 LETTERS: Final = "CDEFGAB"
 LETTER_SEMITONES: Final = (0, 2, 4, 5, 7, 9, 11)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Interval:
     """A distance between two note names, upwards: letter `steps` and `semitones`."""
 
@@ -25,7 +26,7 @@ class Interval:
         return Interval(-self.steps, -self.semitones)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tone:
     """One tone of a chord: its degree (1 to 13) and alteration against the major scale."""
 
@@ -47,7 +48,7 @@ class Tone:
         return f"{accidental_text(self.alteration)}{self.degree}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PitchName:
     """A note name such as B♭: `letter` A to G, `alteration` in semitones (flat −1, sharp +1).
 

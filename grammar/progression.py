@@ -12,16 +12,16 @@ The text of a progression reads back: `ii7 | V7 | I6 | %`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from .frozen import frozen
 from .key import Tonality
 from .numeral import Numeral
 from .sheet import Meter
 from .text.beats import Share, beats_of, even
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ProgressionStep:
     """One chord of a progression; `tokens`: 1 and the number of slashes after it."""
 
@@ -36,7 +36,7 @@ class ProgressionStep:
 Measure = tuple[ProgressionStep, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Progression:
     """Bars of chords in one key of a mode. Raises ValueError when the first bar has no chord."""
 

@@ -24,12 +24,12 @@ the first row of a kind is the kind itself); the spellings are common practice, 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from re import escape, findall, split
 from typing import Final, Literal
 
+from .frozen import frozen
 from .pitch import Tone, accidental_text, alteration_of
 
 ChangeType = Literal["add", "alter", "omit"]
@@ -121,7 +121,7 @@ _ALONE: Final = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DegreeChange:
     """A degree added to, altered in or omitted from a quality (MusicXML `degree-type`).
 
@@ -133,7 +133,7 @@ class DegreeChange:
     alteration: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Quality:
     """One row of the table.
 

@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from itertools import accumulate
 from typing import Final, Literal
 
 from .chord import NO_CHORD, Chord
 from .errors import SourcePosition
+from .frozen import frozen
 from .key import Key
 
 #: Where a jump leads (the beginning or the segno), and where the tune then ends.
@@ -38,7 +39,7 @@ Fingers = tuple[int | None, ...]
 Frets = tuple[int | None, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Meter:
     """A time signature: `beats` of a 1/`unit` note each; `cut` when it was written as cut time."""
 
@@ -98,7 +99,7 @@ def parse_meter(text: str) -> Meter:
     raise ValueError(f"{text!r} is not a time signature; expected one as in 4/4, 6/8 or C|")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SheetChord:
     """A chord in its bar, or silence (`chord` is None: N.C.).
 
@@ -124,7 +125,7 @@ class SheetChord:
         return NO_CHORD if self.chord is None else str(self.chord)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Jump:
     """D.C. or D.S.: back to the top (`capo`) or the sign (`segno`), then to `until`.
 
@@ -139,7 +140,7 @@ class Jump:
         return words if self.until == "end" else f"{words} al {self.until.capitalize()}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bar:
     """One written bar.
 
@@ -182,7 +183,7 @@ class Bar:
         return self.meter.quarters
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Section:
     """A run of `count` bars from index `first` of the sheet, with its label ("" when unlabelled).
 
@@ -200,7 +201,7 @@ class Section:
     text: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Header:
     """The header lines above the music; None or "" where the sheet has none.
 
@@ -218,7 +219,7 @@ class Header:
     other: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Comment:
     """A remark (`# …`) for the writer alone; it is never printed.
 
@@ -231,7 +232,7 @@ class Comment:
     bar: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Transposition:
     """How a sheet was moved: from the key `home`, to be heard in `sounding`.
 
@@ -244,7 +245,7 @@ class Transposition:
     instrument: str = ""
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@frozen
 class Sheet:
     """A tune as written. `bars` holds every written bar in order; `sections` divides them.
 

@@ -10,11 +10,11 @@ whole row is found by dynamic programming; the costs are estimates (common pract
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from typing import Final
 
+from .frozen import frozen
 from .key import Key
 from .pitch import FLATTER, SHARPER, PitchName, plain_name
 
@@ -29,7 +29,7 @@ IN_CADENCE, BEHIND_MAJOR, ELSEWHERE = 20, 3, 2
 _HARD: Final = frozenset({"E#", "B#", "Cb", "Fb"})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SpelledRoot:
     """A root as the letters give it, whether its chord is major, and the key that it is in."""
 

@@ -17,10 +17,11 @@ import signal
 import sys
 from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
-from dataclasses import dataclass
 from os import cpu_count
 from types import FrameType
 from typing import TYPE_CHECKING, Final
+
+from ..grammar.frozen import frozen
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -36,7 +37,7 @@ _GRACE_S: Final = 5.0
 _SENDING_S: Final = 0.2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JobResult:
     """The result of one sheet: what it printed (`out` in UTF-8), and whether it succeeded."""
 

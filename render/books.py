@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Unpack
 
+from ..grammar.frozen import frozen
 from .book.book import ORDERS, BookOptions, BookTune, book_tune, in_order
 from .book.layout import lay_out_book
 from .charts import Chart, chart, save_files
@@ -24,7 +24,7 @@ from .sources import Tune
 BOOK_FORMATS = ("pdf",)
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@frozen
 class Book:
     """Charts in their order, with what the book is called."""
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from types import NoneType
 from typing import Any, Final, TypedDict, Unpack
@@ -20,6 +19,7 @@ from ..converter.make import make_chart
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
 from ..converter.prose.facts import counted
+from ..grammar.frozen import frozen
 from ..grammar.key import Key
 from ..grammar.sheet import Sheet
 from .export import CHART_FORMATS, PLAYBACK_FORMATS, Files, export_chart, export_performance
@@ -78,7 +78,7 @@ _OPTIONS: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@frozen
 class Chart:
     """A tune's comping chart for one player.
 

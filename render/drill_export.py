@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 from typing import Final
@@ -19,6 +19,7 @@ from ..converter.drill.drill import Drill, Exercise, Practice
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
 from ..converter.prose.drill import pattern_of
+from ..grammar.frozen import frozen
 from ..grammar.sheet import TEMPOS, USUAL_TEMPO
 from .export import (
     PLAYBACK_FORMATS,
@@ -72,7 +73,7 @@ def perform_exercise(exercise: Exercise, practice: Practice) -> Performance:
 SLOW: Final = Fraction(2, 3)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lesson:
     """The input of a folder of files for one student about one tune.
 
@@ -98,7 +99,7 @@ class Lesson:
         return max(TEMPOS[0], round(SLOW * self.in_tempo))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LessonFile:
     """A file of a lesson: its name and the function that makes its bytes."""
 

@@ -21,6 +21,7 @@ from ..converter.hand.player import Player
 from ..converter.practice.performance import read_ladder
 from ..converter.practice.rhythm import usual_pattern
 from ..grammar.errors import SHOWN_COLUMNS
+from ..grammar.frozen import frozen
 from ..grammar.key import Key, parse_key
 from ..grammar.progression import Progression
 from ..grammar.sheet import Header, Meter, parse_meter
@@ -67,7 +68,7 @@ def _folded(line: str) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DrillChoice:
     """The options of a drill as typed; None for those that were not given."""
 

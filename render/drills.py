@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Final, TypedDict, Unpack
@@ -16,6 +15,7 @@ from ..converter.drill.drill import Drill as PlannedDrill
 from ..converter.drill.drill import DrillError, Exercise
 from ..converter.drill.make import drill_of
 from ..converter.hand.player import Player
+from ..grammar.frozen import frozen
 from ..grammar.key import Key
 from .charts import Chart, save_files
 from .drill_export import DRILL_FORMATS, export_drill
@@ -72,7 +72,7 @@ _TYPES: Final[dict[str, tuple[type, ...]]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@frozen
 class Drill:
     """A practice sheet. A notebook shows its first page."""
 

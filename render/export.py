@@ -7,7 +7,7 @@ format is needed. `drill_export` does the same for drills and lessons.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -15,6 +15,7 @@ from ..converter.chart import CompingChart
 from ..converter.practice.performance import Performance
 from ..converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..grammar.errors import MidneckError
+from ..grammar.frozen import frozen
 from .output import stamp
 from .page.drawing.items import Document
 from .page.drawing.style import USUAL_DPI, PageStyle
@@ -95,7 +96,7 @@ class PlaybackError(MidneckError, ValueError):
     """An option does not belong to the format; the message names the format of the option."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Instruments:
     """The instruments of playback.
 

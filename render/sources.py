@@ -9,13 +9,14 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import BinaryIO, Final
 
 from ..converter.harmony.analyse import key_of
 from ..converter.timeline import timeline_of
 from ..grammar.errors import MidneckError
+from ..grammar.frozen import frozen
 from ..grammar.key import Key, parse_key
 from ..grammar.sheet import Sheet, Transposition
 from ..grammar.text.encoding import MAX_BYTES, decode
@@ -48,7 +49,7 @@ class InputError(MidneckError, OSError):
     """A tune cannot be read; the message names it and says what to give instead."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class KeyChoice:
     """The transposition of a sheet: to a named key, by semitones, or for an instrument.
 
@@ -69,7 +70,7 @@ class KeyChoice:
             )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Source:
     """The bytes of a file or of standard input, and the name that messages give it."""
 

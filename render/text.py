@@ -11,7 +11,6 @@ from __future__ import annotations
 import shutil
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import zip_longest
 from textwrap import wrap
 from typing import Final
@@ -50,6 +49,7 @@ from ..converter.prose.facts import (
     travel_lines,
 )
 from ..converter.prose.remarks import remark_lines
+from ..grammar.frozen import frozen
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
 from .output import MARK
@@ -76,7 +76,7 @@ _INDENT: Final = " " * 8
 _DETAIL_INDENT: Final = "  "
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Cell:
     """One bar: its rows (marks, symbols, beats, numerals, frets, fingers) and its bar lines."""
 

@@ -6,11 +6,11 @@ Tempos count the sheet's beats a minute (quarters; dotted quarters in 6/8, 9/8 a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.progression import Progression
 from ...grammar.sheet import COMMON_TIME, Meter
@@ -27,7 +27,7 @@ class DrillError(MidneckError, ValueError):
     """A drill cannot be made with these options; each line of the message names one mistake."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Practice:
     """How a drill is practised.
 
@@ -96,7 +96,7 @@ def _settings_problems(practice: Practice) -> list[str]:
     return problems
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Station:
     """One key of an exercise.
 
@@ -116,7 +116,7 @@ class Station:
     remark: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Exercise:
     """One exercise: its `name`, `why` it is worth practising, the planned chart, its stations.
 
@@ -142,7 +142,7 @@ class Exercise:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drill:
     """A practice sheet: its title, its exercises in order, how they are practised.
 

@@ -9,11 +9,12 @@ written again after the bar line. All keys of a sheet are planned at once, as on
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from ...grammar.chord import Chord
 from ...grammar.errors import SourcePosition
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ...grammar.sheet import Bar, Fingers, Frets, Header, Section, Sheet, SheetChord
@@ -31,7 +32,7 @@ from .drill import Practice, Station
 from .positions import FretPosition, StringChoice, choose_roots
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExerciseChord:
     """A chord that lasts so many `bars`; its `numeral` where it has one; `pin` fixes its grip.
 
@@ -45,7 +46,7 @@ class ExerciseChord:
     fingers: Fingers | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class KeyBlock:
     """The chords of one station, in one key, under one label; `opens`: a round begins with it."""
 
@@ -56,7 +57,7 @@ class KeyBlock:
     opens: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExerciseSheet:
     """The sheet of an exercise, and where the chords of its blocks stand.
 

@@ -14,13 +14,14 @@ dominants round the fourths instead, a modal tune its own kinds of chords, and b
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from difflib import get_close_matches
 from fractions import Fraction
 from itertools import groupby
 from typing import Final
 
 from ...grammar.chord import Chord
+from ...grammar.frozen import frozen
 from ...grammar.key import Key, Tonality
 from ...grammar.numeral import Numeral, numeral_of
 from ...grammar.pitch import PitchName
@@ -59,7 +60,7 @@ START: Final = PitchName("C")
 STRING_SIX: Final = StringChoice()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Route:
     """The order of the keys, and the strings of the roots.
 
@@ -213,7 +214,7 @@ KINDS_CYCLE: Final = "fourths"
 _FIXED_GRIPS: Final = StringChoice(None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CadenceGroup:
     """ii–V–Is with the same numerals: one area for each key, and how often the tune plays it there.
 

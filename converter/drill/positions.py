@@ -18,13 +18,13 @@ Strings are numbered from 6 down; frets from 1 (the root of a usual shape is no 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate, pairwise
 from operator import add
 from typing import Final
 
 from ...grammar.chord import Chord
+from ...grammar.frozen import frozen
 from ..hand.costs import candidates
 from ..hand.player import Player
 from .drill import DrillError
@@ -48,7 +48,7 @@ FretPosition = tuple[int, int]
 Cost = tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StringChoice:
     """How the roots of a drill lie on the strings.
 
@@ -61,7 +61,7 @@ class StringChoice:
     octave: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _ChordStep:
     """One chord in played order.
 
@@ -76,7 +76,7 @@ class _ChordStep:
     stations_left: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Path:
     """The cheapest path through the chords so far that ends at a position."""
 

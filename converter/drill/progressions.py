@@ -16,11 +16,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from random import Random
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.key import Key, Tonality
 from ...grammar.pitch import LETTERS, PitchName
 from ...grammar.progression import Progression
@@ -28,7 +28,7 @@ from ...grammar.text.progression import read_progression
 from .drill import DrillError
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NamedProgression:
     """A progression with a name.
 
@@ -153,7 +153,7 @@ def find_named(name: str) -> NamedProgression:
 Rounds = tuple[tuple[Key, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cycle:
     """A way round the keys: `step` in semitones from each key to the next, and a description.
 

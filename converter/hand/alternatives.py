@@ -9,9 +9,9 @@ chord (`PlanOptions.same_grips`) get the other grip too.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Frets
 from ..chart import CompingChart
 from .costs import PARTS, Candidates, candidates
@@ -26,7 +26,7 @@ from .solver import Solution, min_marginals, solve, solve_within
 EFFORT_PARTS: Final = (*PARTS, "travel_mm")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Alternative:
     """Another grip for a chord, and the best plan with it.
 

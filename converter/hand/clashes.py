@@ -10,10 +10,10 @@ clashes. Common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from ...grammar.chord import Chord, Tone
+from ...grammar.frozen import frozen
 from ...grammar.sheet import SheetChord
 from .grip import Grip, VoicedNote, Voicing
 
@@ -24,7 +24,7 @@ _HEARD: Final = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Clash:
     """A note of the pinned grip of a written chord (`chord`: its index) that the symbol excludes.
 

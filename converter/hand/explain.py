@@ -10,11 +10,11 @@ positive. The sentences made of these figures are in `prose/hand.py`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
 from ...grammar.chord import Chord, Tone
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Frets
 from ..chart import CompingChart
 from ..timeline import Playing, playings
@@ -36,7 +36,7 @@ FULL_REACH_MM: Final = 90.0
 FULL_SHAPES: Final = 12.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlayedChange:
     """A change of grips in a chorus: from chord `start` to chord `goal`.
 
@@ -107,7 +107,7 @@ def _played(chart: CompingChart) -> Iterator[tuple[Playing, Grip]]:
     yield from zip(played, grips, strict=True)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Difficulty:
     """The parts of difficulty, each from 0 to 2, which is reached at its `FULL_` value.
 
@@ -151,7 +151,7 @@ def _points(value: float, full: float) -> float:
     return min(2.0 * value / full, 2.0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ToneMotion:
     """The motion of a guide tone by `semitones` from one note name (`start`) to another (`goal`).
 
@@ -165,7 +165,7 @@ class ToneMotion:
     semitones: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GripChange:
     """One change: `shift_frets` of the hand position, and the fingers by their motion.
 
@@ -247,7 +247,7 @@ def _guides(grip: Grip) -> list[tuple[VoicedNote, Tone]]:
     return sorted(guides, key=lambda guide: guide[0].midi)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Explanation:
     """The figures that explain a chart.
 

@@ -12,10 +12,10 @@ is common practice without one; its docstring has the reason from the anatomy of
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Fingers, Frets
 from .grip import FINGER_NAMES
 
@@ -28,7 +28,7 @@ BARRE_STRINGS: Final = {MIDDLE: 2, RING: 3, LITTLE: 2}
 TIPS_ON_A_FRET: Final = 3
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PressedFinger:
     """A finger on its fret and the strings that it stops, as indices from the lowest, 0."""
 

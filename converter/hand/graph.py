@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...grammar.chord import Chord
+from ...grammar.frozen import frozen
 from ..timeline import Playing
 from .costs import Candidates, lead_matrix, travel_matrix
 from .leading import Lead, leads_between
@@ -51,7 +52,7 @@ class LabelGraph:
         return near
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChordChange:
     """A change from node `start` to node `goal`, with its weight and hurry.
 

@@ -8,18 +8,18 @@ Strings are numbered as players do, 6 (lowest) to 1; sequences over strings run 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 from ...grammar.chord import Chord, Tone
+from ...grammar.frozen import frozen
 from ...grammar.pitch import PitchName
 from ...grammar.sheet import Fingers, Frets
 
 FINGER_NAMES: Final = {1: "index", 2: "middle", 3: "ring", 4: "little"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class VoicedNote:
     """One note of a voicing: `string`, `fret`, sounding `midi` number and chord `tone`.
 
@@ -37,7 +37,7 @@ class VoicedNote:
         return self.string, self.fret
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Voicing:
     """Notes on strings, from the lowest up. `omitted`: tones of the symbol that are not played."""
 
@@ -56,7 +56,7 @@ class Voicing:
         return self.notes[0]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Barre:
     """One finger over several strings at one fret: string `low` to string `high` (low ≥ high)."""
 
@@ -66,7 +66,7 @@ class Barre:
     high: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Grip:
     """A voicing with its fingering.
 
@@ -84,7 +84,7 @@ class Grip:
     mutes: tuple[tuple[int, int], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FingerPosition:
     """The fret of a finger, and its outermost strings as indices from the lowest, 0."""
 

@@ -10,14 +10,14 @@ voice has a price (`Effort.slide_mm`, `Effort.line_mm`). All of this is common p
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from ...grammar.chord import Chord
+from ...grammar.frozen import frozen
 from .player import AS_WRITTEN, guide_tones
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lead:
     """A voice from pitch class `start` to pitch class `goal`: `step` frets on one string.
 

@@ -5,10 +5,10 @@ Chord indices point into `Sheet.chords`; efforts are in mm (see `Effort`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from .clashes import Clash
 from .grip import Grip
 
@@ -16,7 +16,7 @@ Style = Literal["shell", "guide tones", "colour", "four-note"]
 STYLES: Final[tuple[Style, ...]] = ("shell", "guide tones", "colour", "four-note")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlanOptions:
     """The options of a plan of least effort.
 
@@ -46,7 +46,7 @@ class PlanOptions:
     roots: tuple[tuple[int, int] | None, ...] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Travel:
     """How far the hand moves in one chorus, the loop back to the top included.
 
@@ -71,7 +71,7 @@ class Travel:
     smooth: bool = False
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@frozen
 class GripPlan:
     """One grip for each written chord (None for N.C.), the total effort and the `travel`.
 

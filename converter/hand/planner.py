@@ -22,6 +22,7 @@ import numpy as np
 
 from ...grammar.chord import Chord, Tone
 from ...grammar.form.unfold import Form
+from ...grammar.frozen import frozen
 from ...grammar.pitch import ADDED_TONES
 from ...grammar.sheet import Fingers, Frets, Sheet, SheetChord
 from ..timeline import Playing, Timeline, playings
@@ -39,7 +40,7 @@ from .reach import beyond_reach
 from .solver import Solution, solve
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RootConstraint:
     """The allowed positions of a chord's root: on some `strings`, or at one `position`.
 

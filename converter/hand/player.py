@@ -9,17 +9,18 @@ tests list these). Tunings are MIDI numbers from the lowest string up.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Final, Literal
 
 from ...grammar.chord import Chord, Tone
+from ...grammar.frozen import frozen
 from ...grammar.pitch import ACCIDENTALS, PitchName
 
 #: The pairs of fingers in the order in which `Reach` lists its millimetres.
 FINGER_PAIRS: Final = ((1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reach:
     """The spread of two fingers along the neck, in mm, for each pair of `FINGER_PAIRS`.
 
@@ -46,7 +47,7 @@ class Reach:
 MAIN_FACTOR: Final = 3
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Effort:
     """The weights of effort. Fields ending in `_mm` are prices or lengths in mm, others factors.
 
@@ -117,7 +118,7 @@ _TRIAD_TOPS: Final = {
 _COLOURS: Final = (Tone(5), Tone(9), Tone(13))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Preferences:
     """The chords that a player plays for symbols with a choice; the defaults play triads as
     written.
@@ -223,7 +224,7 @@ def midi_number(name: str) -> int:
 STANDARD_TUNING = (40, 45, 50, 55, 59, 64)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Neck:
     """A fretted neck: open strings as MIDI numbers from the lowest up, scale length, last fret.
 
@@ -248,7 +249,7 @@ class Neck:
         return self.frets if self.highest_fret is None else min(self.highest_fret, self.frets)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Player:
     """A player: the neck, the preferred window of frets for roots, the fretting hand.
 

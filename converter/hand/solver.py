@@ -27,6 +27,7 @@ from typing import Final
 
 import numpy as np
 
+from ...grammar.frozen import frozen
 from .graph import Allowed, LabelGraph, restricted
 from .plan import PlanError
 from .quantization import FloatArray
@@ -125,7 +126,7 @@ class Bucket:
     factors: tuple[Factor, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Solution:
     """The labels, their cost, and a lower bound on the cost of every labelling, in mm.
 

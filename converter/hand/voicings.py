@@ -11,10 +11,11 @@ the three strings above their bass.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations, permutations
 
 from ...grammar.chord import Chord, Tone
+from ...grammar.frozen import frozen
 from .grip import VoicedNote, Voicing
 from .plan import Style
 from .player import (
@@ -40,7 +41,7 @@ WIDEST_FRETS = 4
 Tones = tuple[Tone, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Layout:
     """One layout of a chord: the bass, the tones above it, the strings that each may use.
 

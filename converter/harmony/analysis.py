@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Final, Literal
 
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 
@@ -20,7 +20,7 @@ from ...grammar.numeral import Numeral
 DOUBTFUL_MARGIN: Final = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Reading:
     """The reading of one written chord.
 
@@ -59,7 +59,7 @@ AREA_KINDS: Final = (
 AreaLevel = Literal["passage", "detail"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Area:
     """A stretch of chords that work together, such as a ii–V–I.
 
@@ -81,7 +81,7 @@ class Area:
     level: AreaLevel = "passage"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Why:
     """What speaks for the key of the tune.
 
@@ -97,7 +97,7 @@ class Why:
     share: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Analysis:
     """The analysis of a tune: `key`, one reading for each written chord (None for N.C.), the areas.
 
@@ -123,7 +123,7 @@ class Analysis:
         return tuple(area for area in self.areas if area.level == "passage")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Summary:
     """`keys` counts chords read in each key, `two_five_ones` the ii–V–Is in each, `kinds` passages.
 

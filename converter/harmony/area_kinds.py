@@ -7,15 +7,15 @@ where a root recurs. The kinds are common practice, no source, where none stands
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, Sound
 from .events import VAMP_EVENTS
 from .tune import Link, Tune
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AreaMatch:
     """An area as event indices in played order; `key` is a number (minor: tonic + 12).
 

@@ -6,9 +6,9 @@ Takes events and phrases, gives `Arrival`s in order. A cadence here is a dominan
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, ChordClass, Sound, is_two_five, motion
 from .events import Event
 from .metre import Phrase
@@ -26,7 +26,7 @@ _TO_SEVENTH: Final = 0.3
 FULL: Final = 0.4
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Arrival:
     """The goal `at` of a cadence; `strength` is the strength of its `kind` by that of its bar."""
 

@@ -8,12 +8,13 @@ major chord over the note a tone above its root (F/G), or a minor one over the n
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import IntEnum
 from functools import lru_cache
 from typing import Final
 
 from ...grammar.chord import Chord
+from ...grammar.frozen import frozen
 
 
 class Sound(IntEnum):
@@ -43,7 +44,7 @@ SUPERTONICS: Final = frozenset({Sound.MINOR, Sound.MINOR_7, Sound.MINOR_6, Sound
 FALLS: Final = (5, 11)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChordClass:
     """Root, sound and bass; `dark`: a dominant with an altered ninth, fifth or thirteenth."""
 

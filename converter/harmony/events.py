@@ -7,9 +7,9 @@ sixth chord). N.C. neither ends an event nor makes one. Times are in bars from t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ..timeline import Timeline
 from .chord_class import ChordClass, chord_class
@@ -18,7 +18,7 @@ from .chord_class import ChordClass, chord_class
 VAMP_EVENTS: Final = 6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Event:
     """One sound of the played form, from `start` for `bars` (both in bars).
 
@@ -34,7 +34,7 @@ class Event:
     settled: Key | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _TimedClass:
     chord: int
     chord_class: ChordClass

@@ -24,6 +24,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.numeral import Numeral
 from .chord_class import (
     DOMINANTS,
@@ -49,7 +50,7 @@ PHRASE_BARS, APPLIED_BARS = 4, 1
 OPEN_MOTIONS: Final = (0, 3, 4, 6, 8)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Interpretation:
     """Numeral and role of one event, and the event that it resolves to, or None.
 

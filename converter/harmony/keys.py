@@ -24,6 +24,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from ...grammar.frozen import frozen
 from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
 from .chord_class import Sound, is_two_five
@@ -66,7 +67,7 @@ def _choices(number: int, mode: Mode) -> tuple[tuple[int, Key], ...]:
     return tuple((key.fifths, key) for key in keys if abs(key.fifths) <= MOST_FIFTHS)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Keys:
     """`home` and the `local` key of each event, with the next best of each and its extra price.
 
@@ -92,7 +93,7 @@ class Keys:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Hearing:
     """The `key` that the chords speak for, its `rival`, and how sure that is.
 

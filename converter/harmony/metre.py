@@ -8,9 +8,9 @@ section labels has the phrases of the same tune with labels.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ..timeline import TimedBar, Timeline
 
 #: The usual length of a phrase in bars, and that in a section of twelve bars, as of a blues.
@@ -18,7 +18,7 @@ PHRASE_BARS: Final = 8
 SHORT_PHRASE_BARS, SHORT_SECTION_BARS = 4, 12
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Phrase:
     """A phrase from the bar `start` up to the bar `end`, counted from 0 at the top of the form."""
 

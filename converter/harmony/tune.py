@@ -7,15 +7,16 @@ the top).
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from ...grammar.frozen import frozen
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, ChordClass, Sound, is_two_five
 from .events import Event
 from .functions import goal_of
 from .interpretation import Interpretation
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Link:
     """A dominant `at` with the chords before it that belong to it, its ii and those on its root."""
 
@@ -28,7 +29,7 @@ class Link:
         return range(self.start, self.at + 1)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tune:
     """The events of a tune, what each prepares, its local key and its interpretation.
 

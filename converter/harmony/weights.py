@@ -11,9 +11,9 @@ modes, `b` and `#` before the numeral.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from .chord_class import Sound
 
 #: The price of a chord in a major key without regard to its neighbours, by sound and degree.
@@ -59,7 +59,7 @@ MAJOR_APPLIED: Final = (
 MINOR_APPLIED: Final = "IV .4 V .4 bIII .6 bVI .6 bVII .7 II .9 bII 1.0 III 1.6 VI 1.6"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HomeWeights:
     """The weight of each kind of evidence in the form for the key of the tune."""
 
@@ -93,7 +93,7 @@ class HomeWeights:
     time_on_tonic: float = 3.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Weights:
     """Prices of the optimisation; the comment on each field says what it is the price of.
 

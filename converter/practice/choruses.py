@@ -21,12 +21,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import islice
 from typing import Final
 
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.sheet import USUAL_TEMPO, Bar, Meter, Sheet
 from ..hand.grip import Grip
@@ -94,7 +95,7 @@ class ExcerptError(MidneckError, ValueError):
     """The tune does not have these bars; the message names those it has."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlayedBar:
     """A bar as it is played: its start and length in quarters, its chords and their grips.
 
@@ -244,7 +245,7 @@ def _with_new_chords(
     return tuple(marked), before
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chorus:
     """One chorus at one tempo, from `start` on; `start` and `count_in_start` in quarters.
 

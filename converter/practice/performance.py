@@ -8,11 +8,12 @@ to 127 as in MIDI.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from typing import Final, Literal
 
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.sheet import TEMPOS, Meter
 from .rhythm import PATTERNS, plain_name
@@ -28,7 +29,7 @@ CLICK_STRONG: Final = 76
 CLICK_WEAK: Final = 77
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StruckNote:
     """A note of a stroke: its MIDI number, its string (None on bass and click), its delay in ms."""
 
@@ -37,7 +38,7 @@ class StruckNote:
     late_ms: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stroke:
     """One stroke of one part: `at` and `length` in quarters; the sound is damped at its end.
 
@@ -52,7 +53,7 @@ class Stroke:
     chord: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Performance:
     """The strokes in order of time; `length` in quarters.
 
@@ -87,7 +88,7 @@ class SettingsError(MidneckError, ValueError):
     """A setting of a performance is wrong; the message says what is allowed."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Settings:
     """How to play a tune; None means "as the sheet says".
 

@@ -11,11 +11,11 @@ practice, no source.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Meter
 
 
@@ -52,7 +52,7 @@ def group_starts(pulses: int) -> tuple[int, ...]:
 HALF: Final = Fraction(1, 2)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Beat:
     """A stroke of a pattern, in pulses; `accent` is 1 stronger, 0 plain, −1 softer."""
 
@@ -65,7 +65,7 @@ class Beat:
 BarCycle = tuple[tuple[Beat, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pattern:
     """A comping rhythm: a cycle of bars for each number of pulses in a bar.
 
@@ -174,7 +174,7 @@ def usual_pattern(meter: Meter, feel: str) -> Pattern:
     return find_pattern("waltz" if simple_three else "four-to-the-bar", meter)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChordSpan:
     """A chord in its bar, in quarters from the bar line; `slot` identifies it for the caller.
 
@@ -191,7 +191,7 @@ class ChordSpan:
     hold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarStroke:
     """One stroke on a bar: quarters from the bar line (negative when pushed over it).
 

@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..harmony.analysis import Analysis, Area
 from .facts import bars_text, played_text
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Sentences:
     """The sentences of a kind of area, by whether its goal is reached at once, later or not at all.
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 import html
 import re
 import unicodedata
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from ..frozen import frozen
 from ..key import Key, parse_key
 from ..score.measure import Time
 from ..sheet import MAX_METER_BEATS, METER_UNITS, Meter, parse_meter
@@ -55,7 +55,7 @@ def usual_unit(time: Time | None) -> Fraction:
     return Fraction(1, 4) if short else Fraction(1, 2)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tempo:
     """What `Q:` says: quarter notes a minute (None where it gives no number), and its words."""
 
@@ -89,7 +89,7 @@ _MODES: Final = {
 _KEY: Final = re.compile(r"([A-G])([#b]?)\s*([A-Za-z]*)")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StatedKey:
     """The key of `K:`, None for none."""
 

@@ -17,6 +17,7 @@ from typing import Final
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import Problem, SourcePosition
+from ..frozen import frozen
 from ..mistakes import MAX_MISTAKES, mistake
 from ..score.measure import Barlines, Mark, MarkKind, Time
 from ..score.placement import Onset
@@ -31,7 +32,7 @@ MAX_REST: Final = 999
 MAX_MEASURES: Final = 20_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Measure:
     """One measure of a voice: what stands in it, as `score.measure.WrittenMeasure` has it."""
 

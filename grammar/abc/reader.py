@@ -11,13 +11,14 @@ Source: The abc music standard 2.1, December 2011; section numbers are its own.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from typing import Final, TypeVar
 
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
+from ..frozen import frozen
 from ..key import Key
 from ..mistakes import mistake
 from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
@@ -61,7 +62,7 @@ def read_abc(text: str, name: str = "") -> Sheet:
     return sheet
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Head:
     """The header of a tune: what a sheet's header holds, and how its body is read."""
 
@@ -264,7 +265,7 @@ def _bar(
     return Bar(
         number, span.meter, chords, measure.position,
         rest_bars=span.rest_bars, pickup=span.pickup,
-        **{name: getattr(signs, name) for name in Signs.__slots__},
+        **{one.name: getattr(signs, one.name) for one in fields(signs)},
     )  # fmt: skip
 
 
@@ -297,7 +298,7 @@ def _sections(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Part:
     """The sections of a part: the one with its label, and those without a label that follow."""
 

@@ -7,10 +7,10 @@ numbers are those of ABC 2.1.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
 from ..errors import SourcePosition
+from ..frozen import frozen
 
 _FIELD: Final = re.compile(r"([A-Za-z+]):")
 _TUNE: Final = re.compile(r"^X:", re.MULTILINE)
@@ -34,7 +34,7 @@ def looks_like_abc(text: str) -> bool:
     return bool(_TUNE.search(above) or _HEADER.search(above))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """A field (`name` is its letter) or, without a name, a line of music; `column` of its value."""
 
@@ -49,7 +49,7 @@ class Line:
         return SourcePosition(self.number, self.column)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TuneLines:
     """The lines of the first tune of a file: above and with `K:`, and after it.
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -17,6 +16,7 @@ from typing import Final, Literal
 from lark import Lark, Transformer, v_args
 from lark import Token as LarkToken
 
+from ..frozen import frozen
 from ..sheet import MAX_TIMES
 from ..tables import parser_of
 
@@ -26,7 +26,7 @@ ItemKind = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Item:
     """One item of a line; `length` is 1 where none is written, `numbers` those of an ending."""
 

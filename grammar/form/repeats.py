@@ -19,11 +19,12 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from ..errors import Problem, SourcePosition
+from ..frozen import frozen
 from ..mistakes import mistake
 from ..sheet import Bar, Section
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FormStep:
     """One bar of the written form, and the `section` (an index) that it is played in.
 
@@ -36,7 +37,7 @@ class FormStep:
     recalled: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ending:
     """An ending: the passes it is played for, its steps from `first` to before `stop`."""
 
@@ -45,7 +46,7 @@ class Ending:
     stop: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repeat:
     """A repeat: its body from step `start` to before `body_stop`, its endings, passes in all."""
 
@@ -60,7 +61,7 @@ class Repeat:
         return self.endings[-1].stop if self.endings else self.body_stop
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WrittenForm:
     """The form before repeats and jumps are played; `repeats` are in order and do not overlap."""
 

@@ -15,9 +15,9 @@ chorus. Conventions (common practice, no source):
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from ..frozen import frozen
 from ..sheet import Bar, Section
 from .repeats import FormStep, WrittenForm, labelled_opening, plain_label
 
@@ -27,7 +27,7 @@ ENDING_LABELS: Final = frozenset({"coda", "tag", "outro", "ending", "end", "vamp
 MOST_LEFT_OUT: Final = 8
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CodaWay:
     """The only jump of a form: its place among the steps played, its goal.
 

@@ -35,6 +35,7 @@ from itertools import pairwise
 from typing import Final
 
 from ..errors import Problem, SheetError
+from ..frozen import frozen
 from ..mistakes import mistake
 from ..sheet import Bar, Jump, Section, Sheet
 from .repeats import WrittenForm, find_repeats, section_bars
@@ -44,7 +45,7 @@ from .rounds import CodaWay, chorus_bounds, ending_step, opening_steps
 MAX_PLAYED: Final = 50_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Form:
     """A tune as it is played with one chorus.
 
@@ -79,7 +80,7 @@ class Form:
         return self.bars[self.stop :]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class UnfoldedBars:
     """Bars in played order, what sounds in them, and the problems by position.
 

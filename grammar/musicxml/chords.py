@@ -20,6 +20,7 @@ from typing import Final
 
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
+from ..frozen import frozen
 from ..pitch import ADDED_TONES, LETTERS, Interval, PitchName, Tone, plain_name
 from ..quality import KIND_TONES, DegreeChange, changes_to
 from ..score.form import MeasureSpan
@@ -36,7 +37,7 @@ _TWINS: Final = {2: 9, 9: 2, 4: 11, 11: 4, 6: 13, 13: 6}
 _FOLDED: Final = {8: 1, 10: 3, 12: 5, 14: 7}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _WrittenDegree:
     """One degree as it is written: `alteration` is against what its `type` refers to."""
 
@@ -158,7 +159,7 @@ _OTHER_KINDS: Final = {
 _STARTS: Final = ("root", "function", "numeral")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Harmony:
     """The chord of a `<harmony>`, None for silence, and `remarks` on what it lost.
 

@@ -16,6 +16,7 @@ from functools import lru_cache
 from typing import Final
 
 from ..errors import SourcePosition
+from ..frozen import frozen
 from ..pitch import Interval, PitchName
 from ..score.measure import Barlines, Mark, Time
 from ..sheet import MAX_METER_BEATS, MAX_TIMES, METER_UNITS, Meter
@@ -161,7 +162,7 @@ def _count(node: Node) -> int:
 MAX_QUARTERS: Final = 4 * MAX_METER_BEATS
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Placed:
     """A `<harmony>` at its position. `push`: it is written to sound an eighth before its beat."""
 
@@ -170,7 +171,7 @@ class Placed:
     push: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Measure:
     """What one measure of one part says; None and empty where it says nothing.
 

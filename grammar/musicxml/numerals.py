@@ -10,9 +10,9 @@ major key of the next one.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
+from ..frozen import frozen
 from ..key import MODE_FIFTHS, Key, mode_named
 from ..numeral import ROMAN
 from ..pitch import LETTER_SEMITONES, Interval, PitchName, alteration_of, plain_name
@@ -23,7 +23,7 @@ MAX_FIFTHS: Final = 11
 _FUNCTION: Final = re.compile(r"([b#♭♯]*)(VII|VI|IV|V|III|II|I)(?![IVX])", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Signature:
     """A key signature: `fifths` sharps (or flats, negative) and its mode, "" for none."""
 

@@ -16,13 +16,14 @@ Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
 from typing import Final
 
 from ..errors import SheetError, SourcePosition
 from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
+from ..frozen import frozen
 from ..key import Key, mode_named
 from ..pitch import Interval
 from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
@@ -36,7 +37,7 @@ from .score import Part, Score, read_score
 from .xml import ScoreError, fault, looks_like_musicxml, xml_pieces
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Read:
     """The bars of a part, the measures that each comes from, and the warnings."""
 
@@ -116,7 +117,7 @@ class _Filler:
         bar = Bar(
             number, span.meter, tuple(chords), measure.position, simile=simile,
             rest_bars=span.rest_bars, pickup=span.pickup,
-            **{name: getattr(signs, name) for name in Signs.__slots__},
+            **{one.name: getattr(signs, one.name) for one in fields(signs)},
         )  # fmt: skip
         self.bars.append(bar)
         return bar

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from ..errors import SourcePosition
+from ..frozen import frozen
 from .measure import Measure, MeasureReader
 from .xml import MAX_DEPTH, MAX_ELEMENTS, Node, ScoreError, fault, feed, make_parser, position_of
 
@@ -53,7 +54,7 @@ class _Open:
     children: list[Node] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MeasureNode:
     """One measure of one part: `part` is the part's id, `attributes` the measure's own."""
 
@@ -161,7 +162,7 @@ class Scanner:
 MAX_MARKS: Final = 50_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Part:
     """One part: its `id`, its `name` ("" when it has none), its measures."""
 
@@ -175,7 +176,7 @@ class Part:
         return sum(len(measure.harmonies) for measure in self.measures)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Score:
     """A whole score. `other` keeps its miscellaneous fields as (name, value)."""
 

@@ -24,13 +24,13 @@ import struct
 import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import IO, Final
 from xml.parsers import expat
 
 from ..errors import WHOLE_FILE, MidneckError, Problem, SourcePosition
+from ..frozen import frozen
 
 
 class ScoreError(MidneckError):
@@ -98,7 +98,7 @@ def feed(parser: expat.XMLParserType, pieces: Iterable[bytes]) -> None:
 _DECIMAL: Final = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{0,9})?|\.\d{1,9})\Z", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Node:
     """An XML element: `text` is its own, spaces folded; `children` are those that are kept."""
 

@@ -16,14 +16,15 @@ Lengths are in quarter notes. Source: MusicXML 4.0, elements `measure`, `barline
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
+from ..frozen import frozen
 from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
 from .measure import Barlines, Mark, Time, WrittenMeasure, meter_lasting
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MeasureSpan:
     """A written bar without its content: the index of its `measure`, its meter and length.
 
@@ -108,7 +109,7 @@ def _divided(measures: Sequence[WrittenMeasure], index: int, meter: Meter) -> bo
     return False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Signs:
     """What stands at the bar lines of one written bar: the fields of `Bar` of the same names."""
 
@@ -124,7 +125,7 @@ class Signs:
     jump: Jump | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Edges:
     """A written bar's bar lines (those of its first and last measure) and its marks."""
 

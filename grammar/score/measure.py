@@ -8,11 +8,11 @@ onsets are in quarter notes from the bar line.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, Protocol
 
 from ..errors import SourcePosition
+from ..frozen import frozen
 from ..sheet import METER_UNITS, Meter
 
 MarkKind = Literal[
@@ -21,7 +21,7 @@ MarkKind = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mark:
     """A mark at `onset` (quarters from the bar line); `value` completes its kind.
 
@@ -36,14 +36,14 @@ class Mark:
     value: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Time:
     """A time signature; `meter` is None where the music is written without one."""
 
     meter: Meter | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Barlines:
     """The bar lines at both ends of a measure.
 

@@ -16,12 +16,13 @@ from fractions import Fraction
 
 from ..chord import NO_CHORD, Chord
 from ..errors import SourcePosition
+from ..frozen import frozen
 from ..sheet import Frets, SheetChord
 from .form import MeasureSpan
 from .measure import Barlines
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Onset:
     """A chord that sounds from `onset` on, None for silence; `text` is its symbol as written."""
 
@@ -38,7 +39,7 @@ class Onset:
         return self.text or (NO_CHORD if self.chord is None else str(self.chord))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarPlace:
     """The bar that chords are placed in: its span, its number, its bar lines and its position.
 

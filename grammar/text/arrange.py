@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from ..errors import SourcePosition
+from ..frozen import frozen
 from ..sheet import Comment, Section
 
 #: The name of the header, in small letters.
 FORM_NAME: Final = "form"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Arrangement:
     """The sections in the order of the form, and the comments with their new sections."""
 

@@ -17,6 +17,7 @@ from typing import Final
 
 from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
+from ..frozen import frozen
 from ..mistakes import mistake
 from ..sheet import MAX_TIMES, Bar, Fingers, Frets, Meter, SheetChord
 from .beats import Share, beats_of, bracket_beats, even, misfit, tokens_a_bar
@@ -286,7 +287,7 @@ class BarDraft:
             self.rest_bars = 1
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Uneven:
     """A bar that its chords share in parts of beats: its line, its chords as typed, its meter."""
 

@@ -11,16 +11,16 @@ number, exact.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
 from ..errors import Problem, SourcePosition
+from ..frozen import frozen
 from ..mistakes import mistake
 from ..sheet import Meter
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Share:
     """The share of one chord: `tokens` is 1 and its slashes, `length` its beats if stated."""
 

@@ -6,10 +6,10 @@ another kind are named by their first bytes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
+from ..frozen import frozen
 from ..mistakes import mistake
 from .source import source_lines
 
@@ -34,7 +34,7 @@ _SIGNATURES: Final = (
 _MARKUP: Final = ((b"<!doctype html", "a web page"), (b"<html", "a web page"), (b"<?xml", "XML"))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DecodedText:
     """The text of bytes; `remark` tells of an encoding that is not UTF-8, "" for UTF-8."""
 

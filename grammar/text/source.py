@@ -18,10 +18,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from ..errors import SourcePosition
+from ..frozen import frozen
 from .tokens import names_chord
 
 LineKind = Literal["comment", "text", "field", "label", "again", "music"]
@@ -49,7 +49,7 @@ LOOK_ALIKES: Final = str.maketrans(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SourceLine:
     """One line: its kind, its number from 1, and the parts of it that matter.
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -22,6 +22,7 @@ from lark import Token as LarkToken
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
+from ..frozen import frozen
 from ..mistakes import MAX_MISTAKES, mistake
 from ..numeral import ROMAN, Numeral
 from ..pitch import Tone, alteration_of
@@ -43,7 +44,7 @@ BAR_SIGNS: Final = {"‖": "||", "𝄁": "||", "𝄂": "||", "𝄆": "|:", "𝄇
 _CHANGED: Final = re.compile("[b#♭♯𝄫𝄪]+(?P<degree>[0-9]*)")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NumeralParts:
     """The parts of a typed numeral: subV7/bii has a substitute, `V`, `7`, and the goal b, ii.
 
@@ -59,7 +60,7 @@ class NumeralParts:
     goal: tuple[str, str] | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Token:
     """A token inside a bar.
 
@@ -79,7 +80,7 @@ class Token:
     numeral: NumeralParts | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChordTokens:
     """A chord symbol, silence or numeral, and what extends it: slashes, pin, length, push, hold.
 
@@ -95,7 +96,7 @@ class ChordTokens:
         return (self.symbol or self.extensions[0]).column
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarTokens:
     """The tokens between two bar lines: chords with their extensions, and other signs."""
 
@@ -107,7 +108,7 @@ class BarTokens:
         return self.items[0].column
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarLine:
     """A bar line: whether it closes or opens a repeat, is double, or begins an ending.
 

@@ -12,10 +12,11 @@ length (`C6=1.5`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
+from ..frozen import frozen
 from ..sheet import Bar, Fingers, Frets, Header, Meter, Section, Sheet, SheetChord
 from .beats import even_share
 from .reader import CODA_LABEL
@@ -119,7 +120,7 @@ NOT_IN_LABELS: Final = str.maketrans(dict.fromkeys('|:<>[]"%', " "))
 NOT_FIRST_IN_LABELS: Final = "#/“”„«» "
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Cell:
     """One bar (or the two of a `%%`): the bar line before, the content, the bar line after."""
 

@@ -6,12 +6,12 @@ A book holds finished charts; what it is called and in which order they stand ar
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import difficulty_of
 from ...converter.prose.facts import title_text
+from ...grammar.frozen import frozen
 
 Order = Literal["given", "title", "key", "difficulty"]
 ORDERS: Final[tuple[Order, ...]] = get_args(Order)
@@ -19,7 +19,7 @@ ORDERS: Final[tuple[Order, ...]] = get_args(Order)
 _ARTICLES: Final = ("the ", "a ", "an ")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BookOptions:
     """What a book is called, for whom it is, how its tunes are ordered.
 
@@ -33,7 +33,7 @@ class BookOptions:
     indexes: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BookTune:
     """A tune of a book with the figure of its difficulty, 0 to 10."""
 

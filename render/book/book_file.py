@@ -15,10 +15,11 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from pathlib import Path
 from typing import Any, Final
 
+from ...grammar.frozen import frozen
 from ..options import OptionError
 from .book import ORDERS, BookOptions
 
@@ -27,7 +28,7 @@ MAX_BYTES: Final = 1_000_000
 MAX_TUNES: Final = 10_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BookFile:
     """What a book file says: options, and the paths of the tunes."""
 

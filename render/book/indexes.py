@@ -7,18 +7,18 @@ Every statement is taken from the analysis and the plan of its chart.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from ...converter.hand.grip import Grip
 from ...converter.harmony.analysis import AREA_KINDS
 from ...converter.prose.facts import span_text
 from ...grammar.chord import Chord
+from ...grammar.frozen import frozen
 from ..page.drawing.signs import with_signs
 from ..page.layout import grips_used
 from .book import BookTune, sort_title
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class IndexEntry:
     """Where something is found: the tune's place in the book, its title, and its bars as text."""
 
@@ -32,7 +32,7 @@ class IndexEntry:
         return f"{self.title} {self.bars}".rstrip()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class IndexSection:
     """A heading of an index and what is found under it."""
 
@@ -83,7 +83,7 @@ def difficulty_index(tunes: Sequence[BookTune]) -> list[IndexSection]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GripEntry:
     """A grip of the book with its chord, and the tunes that hold it."""
 

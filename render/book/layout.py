@@ -9,9 +9,10 @@ Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ...converter.prose.facts import HAND_CAUTION, counted, heading_key, player_facts
+from ...grammar.frozen import frozen
 from ..page.context import layout_context
 from ..page.drawing.blocks import (
     Block,
@@ -58,7 +59,7 @@ MOST_TUNES = 4
 GRIPS = "Grips"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Piece:
     """A block of contents or of an index, and the page of the document that it leads to, if any."""
 
@@ -67,7 +68,7 @@ class _Piece:
     outline: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Placed:
     """A chart of the book: its pages, the index of the first, and the entries of its outline."""
 

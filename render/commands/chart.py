@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
 from textwrap import fill
@@ -18,6 +18,7 @@ from ...converter.hand.player import Player
 from ...converter.prose.facts import summary_lines
 from ...converter.prose.remarks import clash_lines
 from ...grammar.errors import SheetError
+from ...grammar.frozen import frozen
 from ..batch import sensible_jobs
 from ..charts import chart
 from ..export import CHART_FORMATS, export_chart
@@ -55,7 +56,7 @@ from .options import (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PrintOptions:
     """What of a chart goes to standard output."""
 
@@ -114,7 +115,7 @@ output_options = group(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Task:
     """What to do with each sheet; `duplicates` maps one to an earlier one with the same path."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 from textwrap import fill
 from typing import Any
@@ -15,6 +14,7 @@ from ...converter.drill.make import drill_of
 from ...converter.drill.progressions import CYCLES, PROGRESSIONS
 from ...converter.hand.player import Player
 from ...converter.prose.drill import summary_lines
+from ...grammar.frozen import frozen
 from ..charts import chart
 from ..drill_export import DRILL_FORMATS, export_drill
 from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
@@ -92,7 +92,7 @@ _output_options = group(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Output:
     """The options of output."""
 

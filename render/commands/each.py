@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import AbstractContextManager, closing, nullcontext
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -15,6 +14,7 @@ import click
 from ...converter.hand.plan import PlanError
 from ...converter.practice.rhythm import RhythmError
 from ...grammar.errors import SheetError
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..batch import JobResult, Work, run_in_processes, run_job
 from ..output import write_stdout
@@ -26,7 +26,7 @@ from .main import os_message
 _MOST_LISTED: Final = 20
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sheets:
     """The names of the sheets that arguments stand for, and whether a folder is among those."""
 

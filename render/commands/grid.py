@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from ...converter.prose.facts import bars_text
 from ...grammar.bar_names import Bars
 from ...grammar.chord import Chord
 from ...grammar.errors import Problem, SheetError, SourcePosition
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Bar, Header, Section, Sheet, SheetChord
 from ...grammar.text.tokens import read_chord
 from ..charts import chart
@@ -51,7 +51,7 @@ Examples:
 """
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Picture:
     """A picture and the line that is printed about it."""
 
@@ -59,7 +59,7 @@ class _Picture:
     caption: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Request:
     """What to draw: a chord, or a line or bars of a tune; `bars` narrows where a chord is sought.
 

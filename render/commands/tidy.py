@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import click
 
+from ...grammar.frozen import frozen
 from ...grammar.text.writer import write_sheet
 from ..names import is_folder, target
 from ..output import OutputError, write_result, write_stdout
@@ -25,7 +25,7 @@ Examples:
 """
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Task:
     """What to do with each sheet."""
 

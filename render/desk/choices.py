@@ -7,12 +7,13 @@ the address of a page, so that a bookmark brings them back; what is unknown ther
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Any, Final
 from urllib.parse import urlencode
 
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
+from ...grammar.frozen import frozen
 from ...grammar.transpose import INSTRUMENTS
 from ..options import PRESET_NAMES, STYLE_NAMES, Hand, choose_player, page_style, plan_options
 from ..page.drawing.style import PAPERS, PageStyle
@@ -25,7 +26,7 @@ GRIDS: Final = ("each", "new", "none")
 SYMBOLS: Final = ("letters", "signs")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choices:
     """The choices for one tune; the defaults are those of the command line."""
 

@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from hashlib import sha256
 from pathlib import Path
 from time import time_ns
 
 from platformdirs import user_cache_path
 
+from ...grammar.frozen import frozen
 from ..output import OutputError, write_result
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Draft:
     """An unsaved text of the tune `name`, typed in `tab` over the version `opened` of its file.
 
@@ -33,7 +34,7 @@ class Draft:
     typed_ns: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drafts:
     """The drafts of one folder of tunes."""
 

@@ -10,12 +10,12 @@ from __future__ import annotations
 import errno
 import os
 import re
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Final
 
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from ...grammar.text.encoding import MAX_BYTES
 from ..output import write_result
 from ..sources import SUFFIXES
@@ -40,7 +40,7 @@ class ChangedError(FolderError):
         self.theirs = theirs
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stored:
     """The text of a tune as it stands in the folder, and its version."""
 
@@ -54,7 +54,7 @@ def version_of(data: bytes) -> str:
     return sha256(data).hexdigest()[:24]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TuneFolder:
     """The tunes of one folder."""
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from ...grammar.errors import SourcePosition
+from ...grammar.frozen import frozen
 from .choices import Choices
 from .drafts import Drafts
 from .folder import ChangedError, FolderError, Stored, TuneFolder
@@ -29,7 +30,7 @@ Topic = Literal[
 TOP: Final = SourcePosition(1, 1)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Desk:
     """The state of a session. `saved` is the text as it stands in the folder, as far as known.
 
@@ -64,7 +65,7 @@ class Session:
     """
 
     folder: TuneFolder
-    desk: Desk = Desk()
+    desk: Desk = field(default_factory=Desk)
     _listeners: dict[Topic, list[Callable[[], None]]] = field(default_factory=dict)
     _turn: int = 0
     _working: bool = False

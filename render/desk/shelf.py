@@ -6,13 +6,13 @@ finds the tunes in which the analysis names a ii–V (alone, resolved or in a ch
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
 from ...converter.harmony.analyse import analyse
 from ...converter.timeline import timeline_of
 from ...grammar.errors import MidneckError, SheetError
+from ...grammar.frozen import frozen
 from ...grammar.key import parse_key
 from ...grammar.sheet import Sheet
 from ...grammar.text.writer import write_sheet
@@ -23,7 +23,7 @@ from .folder import ENDING, FolderError, TuneFolder, version_of
 NEW_TUNE: Final = "Title: New tune\nKey: C\nTime: 4/4\n\nA:\n| C6 | Am7 | Dm7 | G7 ||\n"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Entry:
     """A tune on the shelf: the name of its file, its title, and its key, bars and mistakes.
 

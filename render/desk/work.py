@@ -5,12 +5,12 @@ Pure: takes text and `Choices`, gives `Work`. Nothing here knows of a browser.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from ...converter.chart import CompingChart
 from ...converter.make import make_chart
 from ...grammar.errors import MidneckError, Problem, SheetError
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..page.drawing.items import Document
 from ..page.layout import lay_out
@@ -19,7 +19,7 @@ from ..sources import Source, load
 from .choices import Choices
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Work:
     """What a text gives: `problems` where it is wrong, else `chart`, `document` and `pages`.
 

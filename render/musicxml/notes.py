@@ -18,7 +18,6 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final, Literal
@@ -26,6 +25,7 @@ from typing import Final, Literal
 from ...converter.hand.grip import Barre, Grip, VoicedNote, sounding_pitch
 from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.chord_parser import ChordError, parse_chord
+from ...grammar.frozen import frozen
 from ...grammar.musicxml.chords import against_dominant
 from ...grammar.pitch import PitchName
 from ...grammar.quality import KIND_TONES, DegreeChange
@@ -54,7 +54,7 @@ _SHORTEST: Final = Fraction(1, 16)
 _B_SHARP: Final = 7
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StrokeSlot:
     """One stroke of `quarters`: the index of its chord in the bar, or None, and its note value.
 
@@ -97,7 +97,7 @@ def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
             length -= quarters
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ScoreStroke:
     """The content of a slot: a chord with its grip, or a rest if `silent`.
 
@@ -111,7 +111,7 @@ class ScoreStroke:
     silent: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stave:
     """A part's staff: its notation, the key signature in force, divisions of a quarter."""
 

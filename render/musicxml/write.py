@@ -25,6 +25,7 @@ from ...converter.practice.choruses import usual_swing
 from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.form.repeats import form_steps
 from ...grammar.form.unfold import sounding_bars
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
 from ..output import MARK
@@ -122,7 +123,7 @@ def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
         )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ScoreBar:
     """A bar of the score, whose sections are all written out.
 

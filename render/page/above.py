@@ -13,9 +13,9 @@ touches. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Bar, Section
 from .context import LayoutContext, closes_ending
 from .drawing.blocks import LEADING, SHRINK, wrapped
@@ -40,7 +40,7 @@ LABEL, BOX = 1.15, 1.3
 BAR_NUMBER = 0.9
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Beside:
     """Words beside a section's box: lines of one size, and how far from the left they begin."""
 

@@ -10,19 +10,19 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, pairwise
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.sheet import SheetChord
 
 #: Room is proportional to this power of the duration (common practice of engravers: about 0.6).
 POWER: Final = 0.6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tick:
     """A time that is marked: `at` in beats; `chord` is the place in the bar of one that starts."""
 
@@ -99,7 +99,7 @@ def share(least: Sequence[float], ideal: Sequence[float], room: float) -> list[f
     return out
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarTimes:
     """Where the times of a bar fall: the x of each of `beats`, which ascend to its end."""
 

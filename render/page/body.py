@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
+from ...grammar.frozen import frozen
 from .context import LayoutContext, layout_context
 from .drawing.blocks import FlowBlock, Frames, Gaps, break_pages
 from .drawing.geometry import item_box
@@ -44,7 +45,7 @@ LARGE_GAP: Final = 0.6
 TWO_PHRASES = 8
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Body:
     """A chart's lines at one size; `tight`: the gaps between them are the smallest."""
 

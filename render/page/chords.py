@@ -6,11 +6,12 @@ A chord is as wide as its symbol, grid or numeral needs. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import NO_CHORD
+from ...grammar.frozen import frozen
 from ...grammar.sheet import SheetChord
 from .beats import BarTimes, labels_of, room_of, share, ticks_of, times_in
 from .context import LayoutContext
@@ -43,7 +44,7 @@ ASIDE = 0.5, 0.9
 SAME: Final = 1.4
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rows:
     """Heights below the top of a line: baselines of symbol, ticks and numeral, top of grids."""
 
@@ -54,7 +55,7 @@ class Rows:
     bottom: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MeasuredChord:
     """A chord ready to be drawn; `width` is what it needs, `index` points into the sheet's chords.
 
@@ -116,7 +117,7 @@ class MeasuredChord:
         return max(self.symbol.width, self.words_end)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LineGrids:
     """What the chords of a line ask of its height, whatever the widths of its bars.
 
@@ -322,7 +323,7 @@ def same_sign(x: float, y: float, look: GridLook) -> list[Item]:
     return [*lines, Shown("same")]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Space:
     """What a bar keeps free at its left (`before`) and right (`after`) end, and between chords."""
 
@@ -352,7 +353,7 @@ def measure_chords(context: LayoutContext, number: int) -> tuple[MeasuredChord, 
     return tuple(measure_chord(context, index) for index in context.chart.sheet.chords_of(number))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarPart:
     """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
 
@@ -404,7 +405,7 @@ class BarPart:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChartLine:
     """A line of the chart; `section` indexes the sheet's sections, `begins` when it is their first.
 

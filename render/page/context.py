@@ -8,7 +8,7 @@ chords, back to an earlier chord or over another link is told in words. Lengths 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, Literal
 
 from ...converter.chart import CompingChart
@@ -18,13 +18,14 @@ from ...converter.hand.voicings import unsounded_tones
 from ...converter.harmony.analysis import Analysis, Area
 from ...converter.practice.rhythm import BarStroke, named_pattern
 from ...converter.practice.written import written_strokes
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
 from .beats import shows_beats
 from .drawing.grid import ROWS, GridLook, rows_needed
 from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LayoutContext:
     """One chart in one style at one size.
 
@@ -187,7 +188,7 @@ BRACKETED: Final = ("ii-V", "ii-V-I")
 FURTHEST: Final = 2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Link:
     """A bracket or an arrow from chord `first` to chord `last`; a `broken` one is dashed."""
 
@@ -206,7 +207,7 @@ class Link:
         return 3 * self.first + leave, 3 * self.last + arrive
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Links:
     """What is drawn in the lane, from left to right, and the goal of each chord that tells it in
     words."""

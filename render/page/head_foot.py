@@ -22,6 +22,7 @@ from ...converter.prose.facts import (
     title_text,
     transposition_facts,
 )
+from ...grammar.frozen import frozen
 from .drawing.blocks import LEADING, SHRINK, Frame, wrapped
 from .drawing.fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, fitted, measure, spans
 from .drawing.geometry import heavy, item_box, moved
@@ -103,7 +104,7 @@ def sizes_of_head(style: PageStyle) -> tuple[float, float]:
     return (SMALL_TITLE, SMALL_SIDE) if style.paper == "a5" else (TITLE, SIDE)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Title:
     """What a head says: the `name` of what follows, by whom, and rows of facts beside it.
 

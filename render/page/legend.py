@@ -8,11 +8,12 @@ out. To add a mark: draw it, put a `Shown` beside it, add a row to `MARKS`. Leng
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import chain
 from typing import Final
 
 from ...converter.chart import CompingChart
+from ...grammar.frozen import frozen
 from .chords import HEAVY, LEAN, LIGHT, same_sign
 from .drawing.blocks import wrapped
 from .drawing.fonts import BOLD, REGULAR, measure, spans
@@ -33,7 +34,7 @@ STRINGS: Final = tuple(range(12, 0, -1))
 Draw = Callable[[float, float, float], list[Item]]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LegendMark:
     """A mark by its name, what it means, how wide it is in sizes of text, and how it is drawn.
 
@@ -147,7 +148,7 @@ MARKS: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LegendEntry:
     """One or several marks side by side (their widths and drawings) and the words behind them."""
 

@@ -7,9 +7,10 @@ signs and words over the bars; the bars; brackets and arrows; the neck map.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ...converter.prose.chart import bar_alternative, chord_alternative
+from ...grammar.frozen import frozen
 from .above import (
     draw_label,
     draw_number,
@@ -70,7 +71,7 @@ from .rhythm import BarSpan, draw_strokes, rhythm_height, stroke_height
 NECK_GAP = 0.25
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MeasuredLine:
     """A measured line; x counts from the left end of the music, heights are points.
 
@@ -167,7 +168,7 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HeightsAround:
     """The heights of what stands over and under the bars of a line, as in `MeasuredLine`, and the
     least height of its bars."""
@@ -210,7 +211,7 @@ def heights_around(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LineNeeds:
     """All that makes the height of a line but the widths of its bars."""
 

@@ -10,11 +10,12 @@ line; in large print it shrinks before. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import accumulate
 from typing import Final
 
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Bar
 from .above import form_width
 from .beats import room_of, share
@@ -38,7 +39,7 @@ QUARTER: Final = 1.5
 REST, BEAT, EMPTY = 1.8, 0.55, 0.6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Passage:
     """The bars of a section, measured: `needs` tells of each what the breaking of lines asks.
 
@@ -174,7 +175,7 @@ def ideal(
     return max(space.before + space.after + wide, needed(context, bar, chords, space))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LinePlace:
     """A line of a passage, its bars as a range, with the x of the first and the widths of all.
 
@@ -359,7 +360,7 @@ TIED = 20.0
 ROUNDING: Final = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarNeed:
     """What the breaking of lines knows of a bar, or of a part of one.
 

@@ -8,14 +8,15 @@ begins open where the next line does. The drawing is ours. Lengths are points.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, Literal
 
+from ...grammar.frozen import frozen
 from .context import LayoutContext, Link
 from .drawing.items import Circle, Item, Path, Step
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mark:
     """A bracket or arrow from `x1` to `x2`; cut ends reach the line's end; `broken` is dashed."""
 

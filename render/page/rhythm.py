@@ -9,7 +9,6 @@ or not. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final
@@ -22,6 +21,7 @@ from ...converter.practice.rhythm import (
     pulse_count,
     pulse_quarters,
 )
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Meter
 from .beats import BarTimes
 from .drawing.blocks import Block
@@ -41,7 +41,7 @@ APART: Final = 0.8
 AIR: Final = 0.35
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BarSpan:
     """A bar on paper: its meter, and where its times fall and it begins and ends on the page."""
 

@@ -7,8 +7,6 @@ is asked for.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import difficulty_of, hard_changes
 from ...converter.hand.grip import Grip
@@ -16,11 +14,12 @@ from ...converter.make import make_chart
 from ...converter.prose.facts import title_text
 from ...grammar.chord import Chord
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ..sources import Source, load
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Place:
     """Something found in a tune: what it is, in which key, and its first and last written bar.
 
@@ -36,7 +35,7 @@ class Place:
     last: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Entry:
     """The facts of a tune; `problem` says why it cannot be charted, "" where it can.
 

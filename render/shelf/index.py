@@ -12,12 +12,12 @@ import os
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from ...grammar.frozen import frozen
 from ..options import OptionError
 from ..sources import SUFFIXES
 from ..version import __version__
@@ -50,7 +50,7 @@ BATCH: Final = 25
 _CHUNK: Final = 500
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shelf:
     """An open index, and the files of the folders that are asked."""
 

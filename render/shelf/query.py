@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 import sqlite3
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
 from ...grammar.chord_parser import ChordError, parse_chord
+from ...grammar.frozen import frozen
 from ...grammar.key import parse_key
 from ...grammar.sheet import parse_meter
 from ..options import OptionError
@@ -20,7 +20,7 @@ from .index import Shelf, rows_in
 _GRIP: Final = re.compile(r"(x|\d{1,2})( (x|\d{1,2})){3,11}")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Query:
     """What is asked for; what is None or "" is not asked. All parts must hold.
 
@@ -41,7 +41,7 @@ class Query:
     text: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Found:
     """A tune that answers a query; `bars` are those of each part that has a place in the tune."""
 
@@ -170,7 +170,7 @@ def _change(text: str) -> str:
     return " > ".join(_chord(symbol) for symbol in symbols)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Next:
     """A tune to learn next: what part of it is known, from 0 to 1, and what is new in it."""
 

@@ -8,7 +8,6 @@ Times are seconds from the first bar line.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
@@ -20,6 +19,7 @@ from ...converter.practice.choruses import PlayedBar, excerpt
 from ...converter.practice.perform import count_in_strokes, perform
 from ...converter.practice.performance import PARTS, Performance, Settings, Stroke
 from ...grammar.errors import MidneckError
+from ...grammar.frozen import frozen
 from ...grammar.sheet import USUAL_TEMPO
 from .strings import Mix, SoundKey, sound, sound_key
 from .wav import wav_bytes
@@ -37,7 +37,7 @@ class SoundError(MidneckError, ValueError):
     """There is no such sound."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ScheduledNote:
     """One sound by the name that `note_wav` takes, `late` seconds after its stroke."""
 
@@ -45,7 +45,7 @@ class ScheduledNote:
     late: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ScheduledStroke:
     """A stroke of a part; the strings are damped `length` seconds after it."""
 
@@ -55,7 +55,7 @@ class ScheduledStroke:
     notes: tuple[ScheduledNote, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ScheduledBar:
     """One playing of the bar with a `number`; `chords` are (time, index of the written chord).
 
@@ -69,7 +69,7 @@ class ScheduledBar:
     count_in: tuple[ScheduledStroke, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Schedule:
     """One chorus at a `tempo`, in the sheet's own beats a minute; `length` in seconds."""
 

@@ -19,13 +19,13 @@ Journal* 7(2), 1983.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ...converter.practice.performance import CLICK_STRONG, Performance, Stroke, StruckNote
+from ...grammar.frozen import frozen
 
 #: Samples a second.
 RATE: Final = 44_100
@@ -36,7 +36,7 @@ Spectrum = NDArray[np.complex128]
 _WRAP: Final = 11.5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StringTone:
     """The properties of a string, its body and its pick.
 
@@ -62,7 +62,7 @@ GUITAR: Final = StringTone(
 BASS: Final = StringTone(2.2, 0.45, 0.27, 2.5, ((62.0, 4.0, 0.5), (105.0, 5.0, 0.4)), 1100.0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Loop:
     """The string's loop: `delay` samples, loss, stretch, the allpass coefficient for the rest."""
 

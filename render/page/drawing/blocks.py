@@ -13,12 +13,12 @@ take the first; a text with fixed gaps takes the last: it fills page after page.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Final
 
 from ....converter.hand.grip import Grip, grip_alternative
 from ....grammar.chord import Chord
+from ....grammar.frozen import frozen
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .geometry import moved
 from .grid import GridLook, draw_grid
@@ -34,7 +34,7 @@ PAGE, INSIDE, PARTED, ALONE = 3.0, 0.35, 0.8, 1.0
 KEPT: Final = 1000.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FlowBlock:
     """What a page keeps whole: its height, and its items with the top left corner at (x, y).
 
@@ -52,7 +52,7 @@ class FlowBlock:
     outline: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Frame:
     """A page to be filled: its head, the left edge and the span of heights free for blocks."""
 
@@ -67,7 +67,7 @@ class Frame:
         return self.bottom - self.top
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Frames:
     """The frame of a first page, and that of all pages after it, which repeat its head."""
 
@@ -75,7 +75,7 @@ class Frames:
     later: Frame
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gaps:
     """The least and the largest gap between blocks; free height is shared among them.
 
@@ -92,7 +92,7 @@ class Gaps:
         return self.largest > self.least
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Flow:
     """Pages of items, outline entries that lead to them, and the height where the last one ends."""
 
@@ -207,7 +207,7 @@ LEADING = 1.4
 SHRINK = 0.7
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Block:
     """Items round their own origin; `keep`: the next block stays on the same page."""
 
@@ -284,7 +284,7 @@ def captioned_grid(
     return Block(tuple(items), max([symbol.width, look.width, *widths]), y + 0.9 * size.caption)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SymbolLook:
     """Sizes round a captioned grid: the `symbol`, its `raised` part, captions; `symbols`."""
 

@@ -8,11 +8,12 @@ source, save for the marks' shapes, which are ours.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
+from ....grammar.frozen import frozen
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
 from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Shown, Span, Step, Text, grouped
 
@@ -20,7 +21,7 @@ from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Shown, Span, S
 HAIR, NUT, CROSS = 0.45, 1.8, 0.8
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GridLook:
     """Measures of a grid in points: `string` and `fret` gaps, `finger` and `number` text sizes.
 

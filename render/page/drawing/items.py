@@ -11,8 +11,9 @@ in one another, and the order of items is the order of reading.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from ....grammar.frozen import frozen
 
 #: One step of an outline: ("M", x, y), ("L", x, y), ("C", x1, y1, x2, y2, x, y) or ("Z",).
 Step = tuple[str | float, ...]
@@ -20,7 +21,7 @@ Step = tuple[str | float, ...]
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """A straight line; `dash` is (on, off) in points, () for a whole line."""
 
@@ -33,7 +34,7 @@ class Line:
     dash: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Circle:
     """A circle round (`x`, `y`)."""
 
@@ -45,7 +46,7 @@ class Circle:
     width: float = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rect:
     """A rectangle with its top left corner at (`x`, `y`)."""
 
@@ -58,7 +59,7 @@ class Rect:
     width: float = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Path:
     """An outline of straight lines and Bézier curves, its steps counted from (`x`, `y`).
 
@@ -85,7 +86,7 @@ class Path:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Span:
     """A piece of a text in one face and size, `dx` right of the text's start, raised by `rise`.
 
@@ -105,7 +106,7 @@ class Span:
         return self.dx + self.width
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Text:
     """One text that copies and reads as a whole: spans on a baseline that starts at (`x`, `y`)."""
 
@@ -129,7 +130,7 @@ Kind = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Group:
     """What some items are: their kind, the number of their bar, the index of their chord.
 
@@ -143,19 +144,19 @@ class Group:
     alternative: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Open:
     """Here the items of a group begin."""
 
     group: Group
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Close:
     """Here the items of the group that was opened last end."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shown:
     """Here a mark is drawn that the legend explains by this name; finished pages leave it out."""
 
@@ -198,7 +199,7 @@ def finished(items: Iterable[Item]) -> list[Item]:
     return [item for item in items if not isinstance(item, Shown)]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OutlineEntry:
     """An entry of the document's outline: its title, the page (from 0) and height it leads to.
 
@@ -211,7 +212,7 @@ class OutlineEntry:
     level: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PageLink:
     """A rectangle of a page that leads to another page (from 0) of the document."""
 
@@ -219,7 +220,7 @@ class PageLink:
     page: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Page:
     """One page of a size in points."""
 
@@ -229,7 +230,7 @@ class Page:
     links: tuple[PageLink, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Document:
     """Pages with what a reader program shows about them; `language` is a BCP 47 tag.
 

@@ -10,7 +10,7 @@ picture is ours. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -18,6 +18,7 @@ from math import inf
 from typing import Final
 
 from ....converter.hand.grip import Grip
+from ....grammar.frozen import frozen
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
 from .items import DECORATION_GROUP, Box, Circle, Item, Line, Path, Rect, Shown, Step, Text, grouped
 from .style import LEAST_FRET
@@ -46,7 +47,7 @@ BARELY: Final = 0.001
 APART: Final = 1.2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NeckScale:
     """The neck from `low` to `high` in frets, `fret` points each; the player's `window` is shaded.
 
@@ -82,7 +83,7 @@ class NeckScale:
         return tuple(fret for fret in LANDMARKS if self.low < fret < self.high)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stop:
     """The hand stands at fret `position` from `x` on; `root` is the string of the root or None.
 

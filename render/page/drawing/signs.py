@@ -12,11 +12,12 @@ what they mean is common practice, no source.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final
 
 from ....grammar.chord import Chord, SymbolPieces, accidental_signs, symbol_pieces
+from ....grammar.frozen import frozen
 from ....grammar.key import Key
 from ....grammar.pitch import PRINTED_SIGNS, PitchName
 from ....grammar.sheet import Bar, Meter
@@ -69,7 +70,7 @@ DASH: Final = 0.1
 STACKED: Final = 0.52
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Symbol:
     """A set chord symbol: its spans from the root on, its width, and the `depth` of its ink below
     the root's baseline and its `rise` over it, at the size asked for."""

@@ -5,11 +5,12 @@ Lengths are points (1/72 inch).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Final, Literal
 
 from ....converter.practice.rhythm import named_pattern
+from ....grammar.frozen import frozen
 
 Paper = Literal["a4", "letter", "a5"]
 Grids = Literal["each", "new", "none"]
@@ -39,7 +40,7 @@ LARGE_PT: Final = 18.0
 LEAST_FRET: Final = 2.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Heading:
     """What a teacher writes above a chart; an empty field prints nothing."""
 
@@ -49,7 +50,7 @@ class Heading:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PageStyle:
     """How a chart is to be set.
 
@@ -135,7 +136,7 @@ class PageStyle:
         return not self.large if self.analysis is None else self.analysis
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Metrics:
     """The sizes that a line of the chart is set in. Sizes of text and lengths in points.
 

@@ -17,10 +17,11 @@ from __future__ import annotations
 import struct
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
 from typing import Final
+
+from ....grammar.frozen import frozen
 
 #: A contour: (x, y, on the curve) in font units, y upwards.
 Contour = tuple[tuple[int, int, bool], ...]
@@ -97,7 +98,7 @@ def _search(count: int, size: int) -> tuple[int, int, int]:
     return size * power, power.bit_length() - 1, size * (count - power)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Typeface:
     """A parsed font: its bytes, where its tables lie, and what measuring needs."""
 

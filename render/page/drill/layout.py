@@ -8,12 +8,13 @@ it can. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from ....converter.drill.drill import Drill, Exercise
 from ....converter.prose.drill import drill_facts, how_to, pattern_of, round_name
 from ....converter.prose.facts import HAND_CAUTION, rhythm_sentence
+from ....grammar.frozen import frozen
 from ..drawing.blocks import (
     Block,
     FlowBlock,
@@ -108,7 +109,7 @@ SMALL, LARGE, STEPS = 1.0, 1.3, 10
 LEAST_GAP, LARGEST_GAP = 0.35, 1.6
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RowGroup:
     """A row of keys with what stands over it: the head of its exercise, the name of its round.
 

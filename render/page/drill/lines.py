@@ -9,12 +9,13 @@ narrow paper every name stands above its lines. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ....converter.chart import CompingChart
 from ....converter.drill.drill import Exercise, Practice
 from ....converter.practice.written import written_strokes
 from ....converter.prose.drill import bars_of, pattern_of
+from ....grammar.frozen import frozen
 from ....grammar.sheet import Section
 from ..context import LayoutContext, layout_context
 from ..drawing.style import PageStyle
@@ -75,7 +76,7 @@ COLUMN, MAP, GAIN = 6.0, 4.4, 3.5
 SIDES = (0.92, 0.84, 0.76)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExerciseLayout:
     """An exercise at one size.
 

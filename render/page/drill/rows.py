@@ -7,11 +7,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from ....converter.drill.drill import Practice, Station
 from ....converter.prose.drill import notes_of
+from ....grammar.frozen import frozen
 from ..drawing.blocks import Block, joined, paragraph
 from ..drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from ..drawing.geometry import moved
@@ -37,7 +38,7 @@ MOST_BOXES = 8
 NAME, MODE = 0.86, 0.62
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Boxes:
     """Boxes to tick, with a word behind each, in rows as wide as there is room; `size` of words."""
 
@@ -127,7 +128,7 @@ BETWEEN = 0.6
 LEAD = 3.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """The lines of one key, or of several that share them, with the names at their x.
 

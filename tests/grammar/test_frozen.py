@@ -1,0 +1,105 @@
+"""`@frozen` behaves as Python's own frozen, slotted dataclasses do."""
+
+from __future__ import annotations
+
+import copy
+import pickle
+from dataclasses import FrozenInstanceError, asdict, dataclass, field, fields, is_dataclass, replace
+from typing import Any
+
+import pytest
+from midneck.grammar.frozen import frozen
+
+
+class Note:
+    """A class body for both decorators."""
+
+    name: str
+    octave: int = 4
+    tags: list[str] = field(default_factory=list)
+    source: str = field(default="", compare=False, repr=False)
+    length: int = field(init=False)
+
+    def __post_init__(self) -> None:
+        if self.octave < 0:
+            raise ValueError("octave")
+        object.__setattr__(self, "length", len(self.name))
+
+
+def body() -> type[Any]:
+    """The class body anew: a decorator changes it."""
+    return type("Note", (), {k: v for k, v in vars(Note).items() if k != "__dict__"})
+
+
+Ours: Any = frozen(body())
+Theirs: Any = dataclass(frozen=True, slots=True)(body())
+Pair: Any = frozen(type("Pair", (), {"__annotations__": {"one": "int"}, "__module__": __name__}))
+
+
+@pytest.mark.parametrize("made", [("C",), ("Gb", 2), ("C", 4, ["x"], "here")])
+def test_it_is_shown_taken_apart_and_changed_alike(made: tuple[Any, ...]) -> None:
+    ours, theirs = Ours(*made), Theirs(*made)
+    assert repr(ours) == repr(theirs)
+    assert asdict(ours) == asdict(theirs)
+    assert repr(replace(ours, name="Bbb")) == repr(replace(theirs, name="Bbb"))
+    assert [one.name for one in fields(ours)] == [one.name for one in fields(theirs)]
+    assert Ours.__match_args__ == Theirs.__match_args__
+    assert set(Ours.__slots__) == set(Theirs.__slots__)
+    assert is_dataclass(Ours)
+    assert not hasattr(ours, "__dict__")
+
+
+def test_fields_that_are_compared_decide() -> None:
+    assert Ours("C", source="here") == Ours("C", source="there")
+    assert Ours("C") != Ours("C", 5)
+    assert Ours("C") != Theirs("C")
+    assert hash(Ours("C", tags=())) == hash(Ours("C", tags=(), source="there"))
+    assert len({Pair(1), Pair(1), Pair(2)}) == 2
+
+
+def test_each_object_has_its_own_list() -> None:
+    first, second = Ours("C"), Ours("C")
+    first.tags.append("x")
+    assert second.tags == []
+
+
+def test_nothing_is_assigned_or_deleted() -> None:
+    note = Ours("C")
+    with pytest.raises(FrozenInstanceError, match="cannot assign to field 'name'"):
+        note.name = "D"
+    with pytest.raises(FrozenInstanceError, match="cannot delete field 'name'"):
+        del note.name
+    assert note.name == "C"
+
+
+def test_the_constructor_checks_and_names_what_is_missing() -> None:
+    with pytest.raises(ValueError, match="octave"):
+        Ours("C", -1)
+    with pytest.raises(TypeError, match=r"Note.__init__\(\) missing 1 required .* 'name'"):
+        Ours()
+    with pytest.raises(TypeError, match="unexpected keyword argument 'length'"):
+        Ours("C", length=3)
+
+
+def test_copies_and_pickles_are_equal() -> None:
+    pair = Pair(7)
+    assert copy.copy(pair) == copy.deepcopy(pair) == pickle.loads(pickle.dumps(pair)) == pair
+
+
+def test_methods_of_the_class_are_kept() -> None:
+    @frozen
+    class Named:
+        name: str
+
+        def __repr__(self) -> str:
+            return f"<{self.name}>"
+
+        def __eq__(self, other: object) -> bool:
+            return self is other
+
+        def __hash__(self) -> int:
+            return 5
+
+    one = Named("C")
+    assert (repr(one), hash(one)) == ("<C>", 5)
+    assert one != Named("C")
