@@ -2,7 +2,7 @@
 
 Takes a `CompingChart`, `Document` or `Performance`, gives pairs of a name's ending and bytes: one
 pair, or one for each page if a file of the format holds only one. Writers are imported when their
-format is needed. `drill_export` does the same for drills and lessons.
+format is needed. `drill_export` does the same for drills.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from ..converter.practice.performance import Performance
 from ..converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..grammar.errors import MidneckError
 from ..grammar.frozen import frozen
-from .output import stamp
+from .output import MARK, stamp
 from .page.drawing.items import Document
 from .page.drawing.style import USUAL_DPI, PageStyle
 
@@ -119,26 +119,31 @@ OWN: Final = Instruments()
 
 
 def export_performance(
-    performance: Performance, kind: str, instruments: Instruments = OWN
+    performance: Performance,
+    kind: str,
+    instruments: Instruments = OWN,
+    fingerprint: str | None = None,
 ) -> bytes:
     """The bytes of a file in a format of `PLAYBACK_FORMATS`.
 
-    Raises PlaybackError when the instruments do not fit it, SynthesizerError when the SoundFont
-    cannot be played, AudioError when the machine cannot encode the format.
+    `fingerprint` is stamped into it, None for no stamp. Raises PlaybackError when the instruments
+    do not fit it, SynthesizerError when the SoundFont cannot be played, AudioError when the machine
+    cannot encode the format.
     """
     instruments.check(kind)
+    mark = MARK if fingerprint is None else f"{MARK} {stamp(fingerprint)}"
     if kind == ".mid":
         from .midi import write_midi
 
-        return write_midi(performance, instruments.strings_apart)
+        return write_midi(performance, instruments.strings_apart, mark)
     from .sound.wav import samples_of, wav_bytes
 
     samples = samples_of(performance, instruments.soundfont)
     if kind == ".wav":
-        return wav_bytes(samples)
+        return wav_bytes(samples, mark)
     from .sound.audio import audio_bytes
 
-    return audio_bytes(samples, kind)
+    return audio_bytes(samples, kind, mark)
 
 
 def cautions(performance: Performance, ladder: bool = False) -> list[str]:

@@ -37,15 +37,16 @@ NAMES: Final = {"guitar": "Guitar", "bass": "Bass", "click": "Click"}
 TimedEvent = tuple[int, int, Any]
 
 
-def write_midi(performance: Performance, strings_apart: bool = False) -> bytes:
+def write_midi(performance: Performance, strings_apart: bool = False, mark: str = MARK) -> bytes:
     """The performance as a MIDI file; `strings_apart` gives each guitar string its own channel.
 
-    String 1 is then on channel 1, string 6 on channel 6.
+    String 1 is then on channel 1, string 6 on channel 6. `mark` is the text of the program that
+    made it.
     """
     import mido
 
     file = mido.MidiFile(type=1, ticks_per_beat=TICKS)
-    file.tracks.append(_track(_conductor(performance), performance))
+    file.tracks.append(_track(_conductor(performance, mark), performance))
     for part in PARTS:
         strokes = [stroke for stroke in performance.strokes if stroke.part == part]
         if strokes:
@@ -58,11 +59,11 @@ def write_midi(performance: Performance, strings_apart: bool = False) -> bytes:
     return buffer.getvalue()
 
 
-def _conductor(performance: Performance) -> list[TimedEvent]:
+def _conductor(performance: Performance, mark: str) -> list[TimedEvent]:
     from mido import MetaMessage, bpm2tempo
 
     # Within one tick: names, then meter and key, then tempo, then markers.
-    events: list[TimedEvent] = [(0, 0, MetaMessage("text", text=MARK))]
+    events: list[TimedEvent] = [(0, 0, MetaMessage("text", text=mark))]
     if performance.title:
         events.append((0, 0, MetaMessage("track_name", name=_latin(performance.title))))
     for at, meter in performance.meters:

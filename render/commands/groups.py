@@ -39,8 +39,8 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
         "grids", "neck_map", "symbols", "analysis", "second_page", "tab",
     ),
     "Where it goes": (
-        "out", "kind", "text", "words", "as_json", "details", "explain", "in_place", "force",
-        "update", "jobs", "keep", "quiet", "help",
+        "out", "zipped", "kind", "text", "words", "as_json", "details", "explain", "in_place",
+        "force", "update", "jobs", "keep", "quiet", "help",
     ),
 }  # fmt: skip
 

@@ -200,7 +200,7 @@ paper_options = group(
 )
 _RHYTHMS: Final = ", ".join(row.name for row in PATTERNS)
 rhythm_option = click.option("--rhythm", metavar="NAME", help=f"{_RHYTHMS}.")
-chart_options = group(
+content_options = group(
     click.option("--bars-per-line", type=click.IntRange(1, 12), help="Bars on a line (4)."),
     click.option(
         "--grids",
@@ -213,13 +213,19 @@ chart_options = group(
         type=click.Choice(["none", "line", "page"]),
         help="The hand's path under each line (in large print only when asked), or as a page.",
     ),
-    click.option("--second-page", is_flag=True, help="Add grips, areas and what to practise."),
-    click.option("--rhythm", metavar="NAME", help=f"Strokes over the bars: {_RHYTHMS}."),
     click.option(
         "--analysis/--no-analysis",
         default=None,
         help="Numerals, brackets and arrows, or none (in large print none unless asked for).",
     ),
+)
+strokes_option = click.option(
+    "--rhythm", metavar="NAME", help=f"Strokes over the bars: {_RHYTHMS}."
+)
+chart_options = group(
+    content_options,
+    click.option("--second-page", is_flag=True, help="Add grips, areas and what to practise."),
+    strokes_option,
 )
 heading_options = group(
     click.option("--studio", help="The studio's name, above the title."),

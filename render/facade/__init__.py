@@ -6,7 +6,8 @@
     ('C major', ['ii-V-I'])
 
 `chart` reads a tune, analyses it and plans the hand; `Chart.save` writes it. `read` gives the sheet
-alone, `drill` a practice sheet, `book` binds many charts. Names are imported at their first use.
+alone, `drill` a practice sheet, `lesson` both with playback, `book` binds many charts. Names are
+imported at their first use.
 """
 
 from __future__ import annotations
@@ -22,12 +23,14 @@ if TYPE_CHECKING:
     from .render.books import Book, book
     from .render.charts import Chart, chart
     from .render.drills import Drill, drill
+    from .render.lessons import Lesson, lesson
     from .render.sources import read
 
 __all__ = [
     "Book",
     "Chart",
     "Drill",
+    "Lesson",
     "MidneckError",
     "PlanError",
     "SheetError",
@@ -35,6 +38,7 @@ __all__ = [
     "book",
     "chart",
     "drill",
+    "lesson",
     "read",
 ]
 
@@ -43,12 +47,14 @@ _MODULES: Final = {
     "Book": "render.books",
     "Chart": "render.charts",
     "Drill": "render.drills",
+    "Lesson": "render.lessons",
     "MidneckError": "grammar.errors",
     "PlanError": "converter.hand.plan",
     "SheetError": "grammar.errors",
     "book": "render.books",
     "chart": "render.charts",
     "drill": "render.drills",
+    "lesson": "render.lessons",
     "read": "render.sources",
 }
 

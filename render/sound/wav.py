@@ -123,8 +123,8 @@ def write_wav(performance: Performance, soundfont: Path | None = None) -> bytes:
     return wav_bytes(samples_of(performance, soundfont))
 
 
-def wav_bytes(samples: Mix) -> bytes:
-    """Samples from −1 to 1 as a marked WAV file."""
+def wav_bytes(samples: Mix, mark: str = MARK) -> bytes:
+    """Samples from −1 to 1 as a WAV file with the mark of its maker, in ASCII."""
     buffer = BytesIO()
     with wave.open(buffer, "wb") as file:
         file.setnchannels(1)
@@ -134,13 +134,13 @@ def wav_bytes(samples: Mix) -> bytes:
         file.setnframes(len(samples))
         for chunk in chunks(samples):
             file.writeframesraw(np.rint(chunk * 32767.0).astype("<i2").tobytes())
-    _mark(buffer)
+    _mark(buffer, mark)
     return buffer.getvalue()
 
 
-def _mark(file: BytesIO) -> None:
-    """Add our mark at the end of a whole RIFF file."""
-    text = MARK.encode("ascii") + b"\0"
+def _mark(file: BytesIO, mark: str) -> None:
+    """Add a mark at the end of a whole RIFF file."""
+    text = mark.encode("ascii") + b"\0"
     text += b"\0" * (len(text) % 2)
     info = b"INFO" + b"ISFT" + struct.pack("<I", len(text)) + text
     size = file.seek(0, SEEK_END)

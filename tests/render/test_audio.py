@@ -44,6 +44,10 @@ def test_compressed_files_are_small_and_carry_our_mark() -> None:
         assert MARK.encode() in data or MARK.encode("utf-16")[2:] in data
 
 
+def test_an_ogg_file_is_the_same_bytes_each_time() -> None:
+    assert CHART.files("ogg") == CHART.files("ogg")
+
+
 def test_without_soundfile_it_is_told_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     real = builtins.__import__
 

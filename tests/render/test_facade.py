@@ -21,7 +21,7 @@ import soundfile
 from midneck.converter.hand.player import PRESETS
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
-from midneck.render import charts, drills, sources
+from midneck.render import charts, drills, lessons, sources
 from midneck.render.commands.main import run
 from midneck.render.options import STYLE_NAMES
 from midneck.render.report import report
@@ -68,7 +68,7 @@ def test_version_is_that_of_the_package(capsys: pytest.CaptureFixture[str]) -> N
     assert capsys.readouterr().out.strip() == f"midneck, version {midneck.__version__}"
 
 
-@pytest.mark.parametrize("module", [midneck, charts, drills, sources])
+@pytest.mark.parametrize("module", [midneck, charts, drills, lessons, sources])
 def test_examples_of_docstrings_run(module: Any, tmp_path: Path) -> None:
     names = {"midneck": midneck, "folder": tmp_path}
     tried = doctest.testmod(module, extraglobs=names)
@@ -78,7 +78,8 @@ def test_examples_of_docstrings_run(module: Any, tmp_path: Path) -> None:
 
 def test_every_public_function_and_method_has_an_example() -> None:
     for shown in (midneck, midneck.chart, midneck.read, midneck.drill, midneck.Chart.save,
-                  midneck.Chart.explain, midneck.Drill.save):  # fmt: skip
+                  midneck.Chart.explain, midneck.Drill.save,
+                  midneck.lesson, midneck.Lesson.save):  # fmt: skip
         assert ">>>" in (shown.__doc__ or "")
 
 

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import zipfile
 from contextlib import redirect_stdout
-from io import StringIO
+from io import BytesIO, StringIO
 from pathlib import Path
 
+import midneck
 import mido
 import pytest
 import soundfile
 from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.render import output
 from midneck.render.commands.main import run
+from midneck.render.lessons import zip_of_lessons
+from midneck.render.page.drawing.style import PageStyle
 from pypdf import PdfReader
 
 pytestmark = pytest.mark.slow
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 Output = pytest.CaptureFixture[str]
 
 TUNE = """Title: Ladle and Spoon
@@ -158,6 +163,78 @@ def test_a_student_file_and_another_key(folder: Path, capsys: Output) -> None:
     assert "frets 5–12" in drills
     assert "B♭ major" in drills
     assert "tempo 80 to 100" in drills
+
+
+def test_update_makes_what_has_changed(folder: Path, capsys: Output) -> None:
+    asked = ["lesson", "ladle.txt", "-o", "anna", "--no-sound", "--update"]
+    assert run(asked) == 0
+    assert capsys.readouterr().out.count("  wrote ") == 2
+    (folder / "anna/2 Ladle and Spoon, drills.pdf").unlink()
+    assert run(asked) == 0
+    told = capsys.readouterr().out
+    assert "  kept    anna/1 Ladle and Spoon, chart.pdf" in told
+    assert "  wrote   anna/2 Ladle and Spoon, drills.pdf" in told
+    assert run([*asked, "--paper", "a5"]) == 0
+    assert capsys.readouterr().out.count("  wrote ") == 2
+    (folder / "ladle.txt").write_text(TUNE.replace("A7b9", "Am7"), encoding="utf-8")
+    assert run([*asked, "--paper", "a5"]) == 0
+    assert capsys.readouterr().out.count("  wrote ") == 2
+    (folder / "anna/1 Ladle and Spoon, chart.pdf").write_text("with the teacher's notes")
+    assert run([*asked, "--paper", "a5"]) == 2
+    assert "not made by Midneck" in words(capsys.readouterr().err)
+
+
+def test_update_knows_the_files_of_sound(whole: tuple[Path, str], capsys: Output) -> None:
+    made, _ = whole
+    asked = ["-o", str(made), "--player", "small-hand", "--update"]
+    # A file that was made without --update is stamped as well.
+    assert run(["lesson", str(made.parent / "ladle.txt"), *asked]) == 0
+    assert "wrote" not in capsys.readouterr().out
+
+
+def test_a_zip_holds_the_files_of_the_folder_and_the_same_bytes(
+    folder: Path, capsys: Output
+) -> None:
+    asked = ["lesson", "ladle.txt", "--no-sound", "--style", "guide-tones"]
+    assert run([*asked, "--zip"]) == 0
+    name = "ladle_guide-tones-lesson"
+    assert f"  wrote   {name}.zip" in capsys.readouterr().out
+    assert run([*asked, "-o", "again.zip"]) == 0
+    made = (folder / f"{name}.zip").read_bytes()
+    assert made == (folder / "again.zip").read_bytes()
+    assert run(asked) == 0
+    with zipfile.ZipFile(BytesIO(made)) as file:
+        assert file.testzip() is None
+        assert sorted(file.namelist()) == sorted(path.name for path in (folder / name).iterdir())
+    assert run([*asked, "--zip", "--update"]) == 0
+    assert f"  kept    {name}.zip" in capsys.readouterr().out
+
+
+def test_a_rhythm_is_drawn_on_the_chart_and_played(folder: Path) -> None:
+    asked = ["--rhythm", "charleston", "--no-sound", "--grids", "none"]
+    assert run(["lesson", "ladle.txt", "-o", "anna", *asked]) == 0
+    assert "charleston" in text_of(folder / "anna/1 Ladle and Spoon, chart.pdf")
+    assert "charleston" in text_of(folder / "anna/2 Ladle and Spoon, drills.pdf")
+    assert run(["lesson", "ladle.txt", "-o", "plain", "--no-sound"]) == 0
+    assert "charleston" not in text_of(folder / "plain/1 Ladle and Spoon, chart.pdf")
+
+
+def test_lessons_of_several_tunes_are_one_zip_with_a_folder_each() -> None:
+    lessons = [midneck.lesson(TUNE), midneck.lesson(TUNE), midneck.lesson("| Dm7 | G7 |\n")]
+    data = zip_of_lessons(lessons, PageStyle(), "none")
+    with zipfile.ZipFile(BytesIO(data)) as file:
+        folders = {name.partition("/")[0] for name in file.namelist()}
+        pages = PdfReader(BytesIO(file.read("Untitled/1 Untitled, chart.pdf"))).pages
+    assert folders == {"Ladle and Spoon", "Ladle and Spoon (2)", "Untitled"}
+    assert "What to practise" in pages[-1].extract_text()
+
+
+def test_numbers_of_many_files_sort_as_text() -> None:
+    lesson = midneck.lesson(EXAMPLES / "slate_roofs.txt")
+    names = [file.name for file in lesson.files(PageStyle(), "ogg")]
+    assert len(names) > 18
+    assert names == sorted(names, key=lambda name: name.rpartition(".")[::2])
+    assert names[0].startswith("01 ")
 
 
 @pytest.mark.parametrize(
