@@ -15,6 +15,7 @@ from midneck.grammar.transpose import (
     interval_to_key,
     transpose_sheet,
 )
+from support.examples import share
 from support.sheets import sheet_texts
 from support.tunes import tune_text
 
@@ -109,6 +110,7 @@ def test_a_bridge_in_a_far_key_takes_one_kind_of_accidental() -> None:
 
 @pytest.mark.slow
 @given(sheet_texts(), st.integers(0, 11))
+@share(0.5)
 def test_every_sound_moves_by_the_same_interval(text: str, semitones: int) -> None:
     sheet = read_sheet(text)
     moved = transpose_sheet(sheet, interval_for(Key(PitchName("C")), semitones))

@@ -10,6 +10,7 @@ from hypothesis import given
 from midneck.grammar.sheet import Comment
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
+from support.examples import share
 from support.sheets import sheet_texts, without_places
 from support.tunes import tune_text
 
@@ -95,6 +96,7 @@ def test_invented_tunes_survive_being_written(seed: int) -> None:
 
 @pytest.mark.slow
 @given(sheet_texts())
+@share(0.5)
 def test_nothing_is_lost_and_nothing_changes_twice(typed: str) -> None:
     sheet = read_sheet(typed)
     kept, canonical = write_sheet(sheet, keep_spelling=True), write_sheet(sheet)

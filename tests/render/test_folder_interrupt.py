@@ -43,9 +43,15 @@ def assert_whole(out: Path) -> None:
         assert path.read_bytes().rstrip().endswith(b"%%EOF")
 
 
-@pytest.mark.parametrize("jobs", ["1", "2"])
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
-@pytest.mark.parametrize("all_of_it", [False, True])
+@pytest.mark.parametrize(  # each pair of a number of processes, a signal and who hears it
+    ("jobs", "number", "all_of_it"),
+    [
+        ("1", signal.SIGINT, False),
+        ("1", signal.SIGTERM, True),
+        ("2", signal.SIGINT, True),
+        ("2", signal.SIGTERM, False),
+    ],
+)
 def test_an_interrupt_leaves_whole_files_and_nobody(
     folder: Path, tmp_path: Path, jobs: str, number: signal.Signals, all_of_it: bool
 ) -> None:
@@ -77,21 +83,24 @@ def test_an_impatient_interrupt_is_one_interrupt(
     assert_whole(out)
 
 
-def test_an_interrupt_before_the_first_chart(folder: Path, tmp_path: Path) -> None:
-    """At a few moments while processes start; the command itself may not have begun yet."""
-    for delay in (0.45, 0.6, 0.8, 1.0):
-        out = tmp_path / f"out{delay}"
-        process = started("chart", "tunes", "-o", f"{out}/", "--jobs", "2", cwd=folder)
-        time.sleep(delay)
-        end(process, signal.SIGINT, True)
-        # A machine may be so quick that all is done by then.
-        assert process.returncode != 0 or len(charts(out)) == TUNES
-        wait_until(lambda gone=process.pid: group_is_gone(gone), 10)
-        assert_whole(out)
+def children(process: int) -> list[str]:
+    """The processes that a process has started and not yet waited for."""
+    return Path(f"/proc/{process}/task/{process}/children").read_text(encoding="ascii").split()
 
 
-@pytest.mark.parametrize("jobs", ["1", "2"])
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("begun", [0, 1])
+def test_an_interrupt_before_the_first_chart(folder: Path, tmp_path: Path, begun: int) -> None:
+    """At once, when the command itself may not have begun, and at its first process."""
+    out = tmp_path / "out"
+    process = started("chart", "tunes", "-o", f"{out}/", "--jobs", "2", cwd=folder)
+    wait_until(lambda: len(children(process.pid)) >= begun)
+    end(process, signal.SIGINT, True)
+    assert process.returncode != 0
+    wait_until(lambda: group_is_gone(process.pid), 10)
+    assert_whole(out)
+
+
+@pytest.mark.parametrize(("jobs", "seed"), [("1", 0), ("2", 1)])
 def test_killed_at_random_moments(folder: Path, tmp_path: Path, jobs: str, seed: int) -> None:
     out, chance = tmp_path / "out", random.Random(seed)
     process = started("chart", "tunes", "-o", f"{out}/", "--jobs", jobs, cwd=folder)
