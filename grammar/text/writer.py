@@ -16,10 +16,11 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
+from ..errors import WHOLE_FILE, SheetError
 from ..frozen import frozen
 from ..sheet import Bar, Fingers, Frets, Header, Meter, Section, Sheet, SheetChord
 from .beats import even_share
-from .reader import CODA_LABEL
+from .reader import CODA_LABEL, read_sheet
 
 
 def bar_content(bar: Bar, keep_spelling: bool, label_is_coda: bool, last: Bar | None = None) -> str:
@@ -140,11 +141,34 @@ def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     meter = sheet.header.meter
     for index, section in enumerate(sheet.sections):
         lines.append("")
+        texts = [f'"{_one_line(text)}"' for text in section.text]
+        music = _music_lines(sheet, index, meter, keep_spelling)
         lines += _section_head(sheet, index)
+        lines += [*music, *texts] if _begins_unseen(sheet, index) else [*texts, *music]
         bars = sheet.bars[section.first : section.first + section.count]
-        lines += _music_lines(sheet, index, meter, keep_spelling)
         meter = bars[-1].meter if bars else meter
     return "\n".join(lines) + "\n"
+
+
+def reads_back(sheet: Sheet, text: str) -> bool:
+    """Whether a text is read as the sheet: all its values but positions and typed spellings."""
+    try:
+        return _unplaced(read_sheet(text)) == _unplaced(sheet)
+    except SheetError:
+        return False
+
+
+def _unplaced(sheet: Sheet) -> Sheet:
+    sections = (replace(section, position=WHOLE_FILE) for section in sheet.sections)
+    bars = (
+        replace(
+            bar,
+            position=WHOLE_FILE,
+            chords=tuple(replace(one, position=WHOLE_FILE, text="") for one in bar.chords),
+        )
+        for bar in sheet.bars
+    )
+    return replace(sheet, sections=tuple(sections), bars=tuple(bars))
 
 
 def _opening(sheet: Sheet) -> Header:
@@ -168,17 +192,28 @@ def _header_lines(header: Header) -> list[str]:
 
 
 def _section_head(sheet: Sheet, index: int) -> list[str]:
-    """The remarks above a section, its label, its key, its text for the player."""
+    """The remarks above a section, its label, its key.
+
+    The key of a section that is played again stands above its label: below it, it would begin
+    the next section.
+    """
     section = sheet.sections[index]
-    lines = _remarks(sheet, index, None)
     label = _label(section.label)
+    key = [] if section.key is None else [f"Key: {section.key.short}"]
     if section.recalls is not None:
-        lines.append(f"{label}: again")
-    elif label:
-        lines.append(f"{label}:")
-    if section.key is not None:
-        lines.append(f"Key: {section.key.short}")
-    return [*lines, *(f'"{_one_line(text)}"' for text in section.text)]
+        head = [*key, f"{label}: again"]
+    else:
+        head = [f"{label}:", *key] if label else key
+    return [*_remarks(sheet, index, None), *head]
+
+
+def _begins_unseen(sheet: Sheet, index: int) -> bool:
+    """Whether nothing but its bars begins a section after another one.
+
+    Its text for the player stands below them, as above them it would belong to the other one.
+    """
+    section = sheet.sections[index]
+    return index > 0 and section.count > 0 and section.key is None and not _label(section.label)
 
 
 def _label(label: str) -> str:

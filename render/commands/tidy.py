@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from ...grammar.frozen import frozen
-from ...grammar.text.writer import write_sheet
+from ...grammar.text.writer import reads_back, write_sheet
 from ..names import is_folder, target
 from ..output import OutputError, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
@@ -71,7 +71,13 @@ def _tidy(name: str, task: _Task) -> None:
         raise OutputError(f"{name} is a score, and tidy writes text: name a file with -o")
     sheet = load(source, task.choice)
     warn(name, sheet)
-    data = write_sheet(sheet, task.keep_spelling).encode()
+    text = write_sheet(sheet, task.keep_spelling)
+    if not is_score(source) and not reads_back(sheet, text):
+        raise OutputError(
+            f"{name} is not tidied: its tidy text would be another sheet. "
+            "Please report this with the sheet"
+        )
+    data = text.encode()
     if task.in_place:
         _write(Path(name), data, True)
     elif task.out in (None, "-"):
