@@ -122,6 +122,11 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         ("| / C F | F6 |", "| / / / / / C | F6 |"),
     ),
     "bad-length": Mistake("not a length in beats", "a number above 0, as in =1.5", ("| C=0 F |",)),
+    "length-too-fine": Mistake(
+        "a length that no notes have",
+        "parts of a beat by 2, 3, 5 and 7, as in =4/3",
+        ("| C=4/513 F=2048/513 |",),
+    ),
     "bad-pin": Mistake(
         "not a grip",
         "six frets from string 6 to string 1, x where silent, as in <10 x 10 10 x x>,"

@@ -29,6 +29,10 @@ TEMPOS: Final = (20, 400)
 #: The tempo of a tune that states none: a medium one (common practice, no source).
 USUAL_TEMPO: Final = 120
 
+#: The parts of a quarter note that chords begin and end at: the 256th notes, and their triplets,
+#: fifths and sevenths. MIDI files count them, and scores divide a quarter into no more.
+PARTS_A_QUARTER: Final = 6720
+
 #: How often a repeat may be written to be played.
 MAX_TIMES: Final = 100
 

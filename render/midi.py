@@ -16,15 +16,15 @@ from ..converter.practice.performance import PARTS, Performance, Stroke, StruckN
 from ..converter.practice.rhythm import pulse_quarters
 from ..grammar.key import Key
 from ..grammar.pitch import Interval
-from ..grammar.sheet import Meter
+from ..grammar.sheet import PARTS_A_QUARTER, Meter
 from ..grammar.transpose import transpose_key
 from .output import MARK
 
 if TYPE_CHECKING:
     import mido
 
-#: Ticks a quarter: divisible by 2, 3, 5 and 7, so that the usual swing ratios are exact.
-TICKS: Final = 6720
+#: Ticks a quarter: every chord begins at one, and the usual swing ratios are exact.
+TICKS: Final = PARTS_A_QUARTER
 GUITAR_CHANNEL: Final = 0
 #: The first channel after those of eight strings.
 BASS_CHANNEL: Final = 8

@@ -21,7 +21,7 @@ from fractions import Fraction
 
 from ..frozen import frozen
 from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
-from .measure import Barlines, Mark, Time, WrittenMeasure, meter_lasting
+from .measure import Barlines, Mark, Time, WrittenMeasure, meter_lasting, on_grid
 
 
 @frozen
@@ -89,7 +89,7 @@ def _span(
         meter = meter_lasting(length, meter.unit)
         return MeasureSpan(index, meter, meter.quarters, odd=True)
     if index == 0 and len(measures) > 1:
-        return MeasureSpan(index, meter, length, pickup=True)
+        return MeasureSpan(index, meter, on_grid(length) or Fraction(1, 16), pickup=True)
     if _divided(measures, index, meter):
         meter = meter_lasting(length, meter.unit)
         return MeasureSpan(index, meter, meter.quarters, odd=True)

@@ -13,7 +13,7 @@ from typing import Literal, Protocol
 
 from ..errors import SourcePosition
 from ..frozen import frozen
-from ..sheet import METER_UNITS, Meter
+from ..sheet import METER_UNITS, PARTS_A_QUARTER, Meter
 
 MarkKind = Literal[
     "bookmark", "coda", "dacapo", "dalsegno", "feel", "fine", "rehearsal", "segno", "sign",
@@ -96,6 +96,11 @@ class WrittenMeasure(Protocol):
 
     @property
     def marks(self) -> Sequence[Mark]: ...
+
+
+def on_grid(onset: Fraction) -> Fraction:
+    """An onset in quarters as a sheet can state it: one between all parts is at the 64th before."""
+    return onset if PARTS_A_QUARTER % onset.denominator == 0 else Fraction(onset * 16 // 1, 16)
 
 
 def meter_lasting(length: Fraction, unit: int) -> Meter:

@@ -19,7 +19,7 @@ from ..errors import SourcePosition
 from ..frozen import frozen
 from ..sheet import Frets, SheetChord
 from .form import MeasureSpan
-from .measure import Barlines
+from .measure import Barlines, on_grid
 
 
 @frozen
@@ -94,7 +94,15 @@ class ChordPlacer:
         inside = [event for event in events if event.onset < length]
         for event in (event for event in events if event.onset >= length):
             self._spill(event, inside, bar)
-        return self._one_per_onset(sorted(inside, key=lambda event: event.onset), bar.number)
+        placed = [self._on_grid(event, bar.number) for event in inside]
+        return self._one_per_onset(sorted(placed, key=lambda event: event.onset), bar.number)
+
+    def _on_grid(self, event: Onset, number: int) -> Onset:
+        """The chord where a sheet can state its onset, with a warning if that is elsewhere."""
+        onset = on_grid(event.onset)
+        if onset != event.onset:
+            self.warnings.append(f"bar {number}: {event.symbol} is moved to the 64th before it")
+        return replace(event, onset=onset)
 
     def _spill(self, event: Onset, inside: list[Onset], bar: BarPlace) -> None:
         """Move a chord past the end of its bar to the next bar; of the last bar, into the bar."""

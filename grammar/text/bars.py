@@ -19,7 +19,7 @@ from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..frozen import frozen
 from ..mistakes import mistake
-from ..sheet import MAX_TIMES, Bar, Fingers, Frets, Meter, SheetChord
+from ..sheet import MAX_TIMES, PARTS_A_QUARTER, Bar, Fingers, Frets, Meter, SheetChord
 from .beats import Share, beats_of, bracket_beats, even, misfit, tokens_a_bar
 from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, names_chord, read_chord
 
@@ -477,11 +477,20 @@ class BarReader:
         elif even(shares) and meter.beats % 2 and beats[0].denominator > 1:
             typed = tuple(chord.text for chord in draft.chords)
             self.uneven.append(Uneven(draft.line, typed, meter))
+        self._check_lengths(draft, meter)
         placed, start = [], ZERO
         for chord, length in zip(draft.chords, beats, strict=True):
             placed.append(chord.placed(start, length))
             start += length
         return tuple(placed)
+
+    def _check_lengths(self, draft: BarDraft, meter: Meter) -> None:
+        """Report the first chord whose length as typed does not end at a part of a quarter."""
+        for chord in draft.chords:
+            quarters = (chord.length or ZERO) * 4 / meter.unit
+            if PARTS_A_QUARTER % quarters.denominator:
+                self.problems.append(mistake("length-too-fine", chord.position, chord.text))
+                return
 
 
 def _is_plain(bar_line: BarLine) -> bool:

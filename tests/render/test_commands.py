@@ -95,6 +95,16 @@ def test_tidy_in_place_twice_changes_nothing(folder: Path) -> None:
     assert [one.chord for one in after.chords] == [one.chord for one in before.chords]
 
 
+def test_tidy_leaves_a_sheet_that_its_text_would_change(
+    folder: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = Path("tram.txt").read_bytes()
+    monkeypatch.setattr("midneck.render.commands.tidy.write_sheet", lambda *_: "| C |\n")
+    assert run(["tidy", "tram.txt", "--in-place"]) == 2
+    assert "tram.txt is not tidied: its tidy text would be another sheet" in capsys.readouterr().err
+    assert Path("tram.txt").read_bytes() == before
+
+
 def test_tidy_can_keep_the_spelling(folder: Path, capsys: Output) -> None:
     assert run(["tidy", "tram.txt", "--keep-spelling"]) == 0
     assert "CΔ" in capsys.readouterr().out
