@@ -1,7 +1,8 @@
 """The page exactly as it prints, redrawn while the text is typed.
 
 A chord of the page is a button: a click or Enter opens its card and moves the cursor of the text
-there. The bar of the cursor is marked on the page. Only pages that changed are sent.
+there; a click on a bar or on the neck map below it moves the cursor to the bar. The bar of the
+cursor is marked on the page. Only pages that changed are sent.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from nicegui import ui
 from nicegui.events import GenericEventArguments
 
 from ...grammar.sheet import Sheet
+from .bars import bar_at, bar_at_beat_share, place_of
 from .session import Session
 
 #: Sizes of the page in per cent of the panel's width.
@@ -53,18 +55,15 @@ def page_panel(session: Session) -> None:
             session.choose_chord(index)
             session.go_to(sheet.chords[index].position)
             return
-        number = place.get("bar")
-        bar = next((bar for bar in sheet.bars if bar.number == number), None)
+        bar = _bar(place, sheet)
         if bar is not None:
-            session.go_to(bar.position)
+            session.go_to(place_of(sheet, session.desk.text, bar))
 
     def mark() -> None:
-        sheet = session.desk.shown.sheet
-        number = (
-            "null"
-            if sheet is None
-            else bar_at(sheet, session.desk.cursor.line, session.desk.cursor.column)
-        )
+        desk = session.desk
+        sheet = desk.shown.sheet
+        bar = None if sheet is None else bar_at(sheet, desk.text, desk.cursor)
+        number = "null" if sheet is None or bar is None else sheet.bars[bar].number
         ui.run_javascript(f"import('/static/page.js').then((page) => page.mark({number}))")
 
     panel.on("choose", chosen, js_handler="(event) => emit(event.detail)")
@@ -77,13 +76,13 @@ def _index(value: Any, count: int) -> int | None:
     return value if isinstance(value, int) and 0 <= value < count else None
 
 
-def bar_at(sheet: Sheet, line: int, column: int) -> int | str:
-    """The number of the written bar at a place of the text, `null` where there is none."""
-    found: int | str = "null"
-    for bar in sheet.bars:
-        if bar.position.line == line and bar.position.column <= column + 2:
-            found = bar.number
-    return found
+def _bar(place: dict[str, Any], sheet: Sheet) -> int | None:
+    """The bar that was clicked: by its number, or on the small neck map by the share of beats."""
+    share = place.get("share")
+    if isinstance(share, (int, float)) and sheet.bars:
+        return bar_at_beat_share(sheet, min(max(share, 0.0), 1.0))
+    number = place.get("bar")
+    return next((at for at, bar in enumerate(sheet.bars) if bar.number == number), None)
 
 
 def _zoom(panel: ui.element) -> None:

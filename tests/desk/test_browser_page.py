@@ -49,6 +49,27 @@ def test_a_chord_is_chosen_by_keys_and_moves_the_cursor(desk: ServedDesk, page: 
     expect(page.locator(".paper .cursor-bar")).to_have_count(1)
 
 
+def test_text_page_and_neck_map_follow_each_other(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    marked = page.locator(".paper .cursor-bar")
+    below_bar(page, 6)
+    expect(marked).to_have_attribute("data-bar", "6")
+    # The caret stands in bar 6: what is typed there is of it, and the bar stays marked.
+    page.keyboard.press("ArrowRight")
+    expect(marked).to_have_attribute("data-bar", "6")
+    small = page.locator(".paper svg > g.decoration").first.bounding_box() or {}
+    page.mouse.click(small["x"] + 0.96 * small["width"], small["y"] + small["height"] / 2)
+    expect(marked).to_have_attribute("data-bar", "12")
+    page.locator(".w-comment, .w-name").first.click()
+    expect(marked).to_have_attribute("data-bar", "1")
+
+
+def below_bar(page: Page, number: int) -> None:
+    """Click on the neck map below a bar."""
+    box = page.locator(f'.paper g.bar[data-bar="{number}"]').bounding_box() or {}
+    page.mouse.click(box["x"] + 0.6 * box["width"], box["y"] + box["height"] + 12)
+
+
 def test_choices_change_the_page_and_the_address(desk: ServedDesk, page: Page) -> None:
     opened(desk, page)
     page.get_by_label("key").fill("Bb")

@@ -13,30 +13,65 @@ export function dress() {
   const pages = document.querySelector(".pages");
   if (pages instanceof HTMLElement && !pages.dataset.listens) {
     pages.dataset.listens = "yes";
-    pages.addEventListener("click", (event) => choose(event.target));
+    pages.addEventListener("click", (event) => choose(event));
     pages.addEventListener("keydown", (event) => {
       const focused = event.target instanceof Element && event.target.closest("[data-chord]");
       if (focused && (event.key === "Enter" || event.key === " ")) {
         event.preventDefault();
         event.stopPropagation();
-        choose(event.target);
+        choose(event);
       }
     });
   }
   mark(marked);
 }
 
-/** @param {EventTarget | null} target */
-function choose(target) {
+/** @param {MouseEvent | KeyboardEvent} event */
+function choose(event) {
+  const target = event.target;
   if (!(target instanceof Element)) return;
   const chord = target.closest("[data-chord]");
-  const bar = target.closest("[data-bar]");
-  if (!chord && !bar) return;
+  const bar = target.closest("[data-bar]") ?? barAbove(event);
   const detail = {
     chord: chord ? Number(chord.getAttribute("data-chord")) : null,
     bar: bar ? Number(bar.getAttribute("data-bar")) : null,
+    share: bar ? null : shareOfMap(event),
   };
+  if (detail.bar === null && detail.share === null) return;
   target.closest(".pages")?.dispatchEvent(new CustomEvent("choose", { detail }));
+}
+
+/**
+ * The bar over a point of the neck map below it: the last one of the page whose top is higher, in
+ * the same line of the page.
+ * @param {Event} event
+ */
+function barAbove(event) {
+  const page = event.target instanceof Element && event.target.closest(".paper svg");
+  if (!page || !(event instanceof MouseEvent)) return null;
+  const { clientX: x, clientY: y } = event;
+  const bars = [...page.querySelectorAll("g.bar[data-bar]")].map((bar) => ({
+    bar,
+    box: bar.getBoundingClientRect(),
+  }));
+  const over = bars.filter(({ box }) => box.top <= y);
+  const lowest = Math.max(...over.map(({ box }) => box.bottom));
+  const line = over.filter(({ box }) => box.bottom > lowest - box.height / 2);
+  const found = line.find(({ box }) => x >= box.left && x <= box.right);
+  return found && y < found.box.bottom + found.box.height ? found.bar : null;
+}
+
+/**
+ * How far through the tune a point of the small neck map beside the title is, from 0 to 1.
+ * @param {Event} event
+ */
+function shareOfMap(event) {
+  const map = event.target instanceof Element && event.target.closest("svg > g.decoration");
+  const isFirst = map && !map.previousElementSibling?.closest("g.bar, g.section, g.decoration");
+  const way = isFirst && map.querySelector("path");
+  if (!way || !(event instanceof MouseEvent)) return null;
+  const box = way.getBoundingClientRect();
+  return (event.clientX - box.left) / box.width;
 }
 
 /** @type {number | null} */
