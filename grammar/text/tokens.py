@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Final, Literal
 
@@ -124,7 +124,7 @@ class BarLine:
     endings: tuple[int, ...] = ()
 
 
-LineTokens = list[BarLine | BarTokens]
+LineTokens = tuple[BarLine | BarTokens, ...]
 
 
 def _of_kind(kind: TokenKind) -> Callable[[TokenBuilder, LarkToken], Token]:
@@ -169,10 +169,10 @@ class TokenBuilder(Transformer[LarkToken, LineTokens]):
     """Builds the tokens while the parser reads: a method for each rule and alias of the grammar."""
 
     def line(self, endings: BarLine | None, *items: BarLine | BarTokens) -> LineTokens:
-        return list(items) if endings is None else [endings, *items]
+        return items if endings is None else (endings, *items)
 
     def progression(self, *items: BarLine | BarTokens) -> LineTokens:
-        return list(items)
+        return items
 
     def bar(self, *items: Token | ChordTokens) -> BarTokens:
         return BarTokens(items)
@@ -274,8 +274,12 @@ class TokenBuilder(Transformer[LarkToken, LineTokens]):
     unknown = _of_kind("unknown")
 
 
+@lru_cache(maxsize=512)
 def line_tokens(line: str) -> LineTokens:
-    """The bars and bar lines of a line of music; accepts any text."""
+    """The bars and bar lines of a line of music; accepts any text.
+
+    The last lines are kept: an edit changes one line of a sheet.
+    """
     return _parser("line").parse(line)  # type: ignore[return-value]
 
 

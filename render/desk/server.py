@@ -12,6 +12,7 @@ can be loaded, sent to, framed or submitted to; texts of tunes reach the page as
 from __future__ import annotations
 
 import asyncio
+import gc
 import socket
 from collections.abc import Awaitable, Callable, Mapping
 from pathlib import Path
@@ -131,6 +132,9 @@ def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None
     async def tell_when_it_listens() -> None:
         while not Server.instance.started:
             await asyncio.sleep(0.01)
+        # Collections of garbage look at what the tabs make, not at all that is loaded.
+        gc.collect()
+        gc.freeze()
         ready()
 
     _add_files()
@@ -148,6 +152,8 @@ def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None
         show_welcome_message=False,
         tailwind=False,
         dark=None,
+        # Pages go no further than this machine: compressing them takes longer than sending them.
+        ws_per_message_deflate=False,
     )
 
 

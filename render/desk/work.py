@@ -12,7 +12,6 @@ from ...converter.make import make_chart
 from ...grammar.errors import MidneckError, Problem, SheetError
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
-from ..page.drawing.items import Document
 from ..page.layout import lay_out
 from ..page.write.svg import write_svg
 from ..sources import Source, load
@@ -21,7 +20,7 @@ from .choices import Choices
 
 @frozen
 class Work:
-    """What a text gives: `problems` where it is wrong, else `chart`, `document` and `pages`.
+    """What a text gives: `problems` where it is wrong, else `chart` and `pages`.
 
     `message` says what else could not be done (no hand can play it, no such key). `pages` are SVG
     texts without fonts in them. `sheet` is the tune as written, before it is transposed.
@@ -31,7 +30,6 @@ class Work:
     message: str = ""
     sheet: Sheet | None = None
     chart: CompingChart | None = None
-    document: Document | None = None
     pages: tuple[str, ...] = ()
 
     @property
@@ -40,7 +38,7 @@ class Work:
         return bool(self.pages)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def work_out(text: str, choices: Choices, name: str = "") -> Work:
     """What a text gives with the choices; the last results are kept."""
     try:
@@ -53,4 +51,4 @@ def work_out(text: str, choices: Choices, name: str = "") -> Work:
     except MidneckError as error:
         return Work(message=str(error))
     pages = tuple(write_svg(document, page, fonts=False) for page in range(len(document.pages)))
-    return Work((), "", sheet, chart, document, pages)
+    return Work((), "", sheet, chart, pages)

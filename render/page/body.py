@@ -88,7 +88,7 @@ def set_body(chart: CompingChart, style: PageStyle, frames: Frames) -> Body:
         (_best_size(plain, most) for most in _counts(style)),
         key=lambda found: (found[0], -found[1]),
     )
-    if price.pages > 1:
+    if price.pages > 1 and plain.pages_when_tight(most) < price.pages:
         tight = replace(_at_size(plain, 0, most), tight=True)
         if not _rises(tight) and len(pages_of(tight, frames)) < price.pages:
             return tight
@@ -154,30 +154,46 @@ class _Plain:
         self.frames = frames
         self._gaps = gaps_of(self.context)
         self._needs: dict[tuple[int, int, int], LineNeeds] = {}
+        self._broken: dict[tuple[float, int], Broken] = {}
 
     def price(self, factor: float, most: int) -> Price:
         """What the chart costs at a size with so many bars on a line at most."""
-        width = self.width(factor)
-        return self._price(break_passages(self.context, self.passages, width, most), factor)
+        return self._price(self.broken(factor, most), factor)
 
     def costs_no_more(self, factor: float, most: int, price: Price) -> bool:
         """Whether a larger size costs no more than the price of a smaller one.
 
         It takes no fewer pages, so that one which cuts more phrases need not be measured.
         """
-        broken = break_passages(self.context, self.passages, self.width(factor), most)
+        broken = self.broken(factor, most)
         return cuts_of(broken) <= price.cuts and self._price(broken, factor) <= price
+
+    def pages_when_tight(self, most: int) -> int:
+        """The number of pages at the plain size with the smallest gaps."""
+        blocks = self._blocks(self.broken(1.0, most), 1.0)
+        return len(_pages(blocks, self.frames, 1.0, gaps_of(self.context, True)))
+
+    def broken(self, factor: float, most: int) -> Broken:
+        """The lines of the chart at a size with so many bars on a line at most."""
+        if (factor, most) not in self._broken:
+            width = self.width(factor)
+            lines = break_passages(self.context, self.passages, width, most)
+            self._broken[factor, most] = lines
+        return self._broken[factor, most]
 
     def width(self, factor: float) -> float:
         """The width of lines at plain size on paper whose width is divided by a factor."""
         return self.context.width / factor - self.context.gutter
 
     def _price(self, broken: Broken, factor: float) -> Price:
-        places = place_lines(broken, self.width(factor))
-        blocks = [_block(self._height(place), place.bars.start == 0) for place in places]
+        blocks = self._blocks(broken, factor)
         pages = _pages(blocks, self.frames, factor, self._gaps)
         parted = sum(not blocks[start].starts_section for start, _ in pages[1:])
         return Price(len(pages), cuts_of(broken), parted)
+
+    def _blocks(self, broken: Broken, factor: float) -> list[FlowBlock]:
+        places = place_lines(broken, self.width(factor))
+        return [_block(self._height(place), place.bars.start == 0) for place in places]
 
     def _height(self, place: LinePlace) -> float:
         """The height of a line; all but what its widths change is measured once for every way to
@@ -218,5 +234,5 @@ def _at_size(plain: _Plain, step: int, most: int) -> Body:
     """The chart set at a size: lines broken at the plain one, all their sizes times a factor."""
     factor = _sizes(plain.context.style)[step]
     context, width = plain.context.scaled(factor), plain.width(factor)
-    broken = break_passages(plain.context, plain.passages, width, most)
-    return Body(context, measure_lines(context, set_lines(broken, width, factor)))
+    lines = set_lines(plain.broken(factor, most), width, factor)
+    return Body(context, measure_lines(context, lines))

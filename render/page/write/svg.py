@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections import Counter
-from collections.abc import Iterable
+from functools import lru_cache
 from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
@@ -70,6 +70,7 @@ def _number(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
+@lru_cache(maxsize=64)
 def _grey(value: float | None) -> str:
     """A grey as a colour; None paints nothing."""
     if value is None:
@@ -112,41 +113,45 @@ def _bar_name(group: Group) -> str:
 
 def _drawn(item: Item) -> str:
     """One item as an element, or the end of a group."""
+    n = _number
     if isinstance(item, Close):
         return "</g>"
     if isinstance(item, Text):
         return _text(item)
     if isinstance(item, Line):
-        ends = _attributes(x1=item.x1, y1=item.y1, x2=item.x2, y2=item.y2)
+        ends = f'x1="{n(item.x1)}" y1="{n(item.y1)}" x2="{n(item.x2)}" y2="{n(item.y2)}"'
         return f"<line {ends} {_stroke(item.grey, item.width, item.dash)}/>"
     if isinstance(item, Circle):
-        place = _attributes(cx=item.x, cy=item.y, r=item.radius)
+        place = f'cx="{n(item.x)}" cy="{n(item.y)}" r="{n(item.radius)}"'
         return f"<circle {place} {_paint(item.fill, item.stroke, item.width)}/>"
     if isinstance(item, Rect):
-        place = _attributes(x=item.x, y=item.y, width=item.w, height=item.h)
+        place = f'x="{n(item.x)}" y="{n(item.y)}" width="{n(item.w)}" height="{n(item.h)}"'
         return f"<rect {place} {_paint(item.fill, item.stroke, item.width)}/>"
     assert isinstance(item, Path)
-    return f'<path d="{_outline(item)}" {_paint(item.fill, item.stroke, item.width, item.dash)}/>'
+    return _path(item)
 
 
-def _outline(item: Path) -> str:
-    return "".join(
-        f"{step[0]}{' '.join(_number(float(value)) for value in step[1:])}" for step in item.placed
-    )
+@lru_cache(maxsize=2048)
+def _path(item: Path) -> str:
+    """An outline as an element; the last ones are kept, as an edited chart keeps most of them.
+
+    Adding 0.0 writes -0.0 as 0: the two are one key of the cache.
+    """
+    steps = [
+        f"{step[0]}{' '.join([_number(float(n) + 0.0) for n in step[1:]])}" for step in item.placed
+    ]
+    return f'<path d="{"".join(steps)}" {_paint(item.fill, item.stroke, item.width, item.dash)}/>'
 
 
-def _attributes(**values: float) -> str:
-    return " ".join(f'{name}="{_number(value)}"' for name, value in values.items())
-
-
-def _stroke(grey: float | None, width: float, dash: Iterable[float] = ()) -> str:
+@lru_cache(maxsize=256)
+def _stroke(grey: float | None, width: float, dash: tuple[float, ...] = ()) -> str:
     drawn = f'stroke="{_grey(grey)}" stroke-width="{_number(width)}"'
     pattern = " ".join(map(_number, dash))
     return f'{drawn} stroke-dasharray="{pattern}"' if pattern else drawn
 
 
 def _paint(
-    fill: float | None, stroke: float | None, width: float, dash: Iterable[float] = ()
+    fill: float | None, stroke: float | None, width: float, dash: tuple[float, ...] = ()
 ) -> str:
     painted = f'fill="{_grey(fill)}"'
     return painted if stroke is None else f"{painted} {_stroke(stroke, width, dash)}"
