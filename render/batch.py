@@ -1,40 +1,28 @@
-"""Work on many sheets: one by one, or in the processes of an executor.
+"""Work on many sheets: what one does, where it is done, and the results in order.
 
-Takes the names of sheets and a function that works on one, gives a `JobResult` for each, in the
-order of the names. The printed text of the work is captured, so that it is printed in that order.
+A `Runner` takes the names of sheets and a `Guard`, which turns the errors of a sheet into printed
+messages, and gives a `JobResult` for each sheet in the order of the names. There are three: one
+sheet after the other (`one_by_one`), processes of this machine (`processes.py`), and the workers of
+a cluster (`cluster.py`). What a sheet prints is captured, so that it is printed in that order.
 
-Processes are those of `concurrent.futures.ProcessPoolExecutor`, spawned, not forked. Closing the
-generator of results ends them at once. They leave no partial files, because SIGTERM raises an
-exception in the work; they also end when this process is killed. The libraries for processes are
-imported in the functions that use them, so that a single chart starts without them.
+Work that may happen in several places is `Steps`: the sheet is fetched where the command runs, the
+result is made anywhere and finished where its folder is seen.
 """
 
 from __future__ import annotations
 
 import io
-import os
-import signal
-import sys
-from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
-from contextlib import contextmanager, redirect_stderr, redirect_stdout
-from os import cpu_count
-from types import FrameType
-from typing import TYPE_CHECKING, Final
+from collections.abc import Callable, Generator, Iterable, Sequence
+from contextlib import redirect_stderr, redirect_stdout
+from functools import partial
+from typing import Any, Protocol
 
 from ..grammar.frozen import frozen
 
-if TYPE_CHECKING:
-    from concurrent.futures import Executor
-    from multiprocessing.process import BaseProcess
-
 #: Works on the sheet of a name; gives whether it succeeded.
 Work = Callable[[str], bool]
-#: The minimum number of sheets for each process; a start takes as long as that many charts.
-SHEETS_A_JOB: Final = 16
-#: How long a process that is asked to end may take to clean up, in seconds.
-_GRACE_S: Final = 5.0
-#: How long a process without work may take to finish sending its last result, in seconds.
-_SENDING_S: Final = 0.2
+#: Calls a step of the work on a sheet and prints its errors; gives whether there was none.
+Guard = Callable[[str, Callable[[], None]], bool]
 
 
 @frozen
@@ -46,10 +34,38 @@ class JobResult:
     err: str
     succeeded: bool
 
+    def followed_by(self, later: JobResult) -> JobResult:
+        """This result and that of a later step on the same sheet."""
+        return JobResult(
+            self.name,
+            self.out + later.out,
+            self.err + later.err,
+            self.succeeded and later.succeeded,
+        )
 
-def sensible_jobs(count: int) -> int:
-    """The number of processes for `count` sheets: at most one a processor, one for few sheets."""
-    return max(1, min(cpu_count() or 1, count // SHEETS_A_JOB))
+
+#: Works on sheets somewhere; closing the generator ends the work that has not begun.
+Runner = Callable[[Sequence[str], Guard], Generator[JobResult, None, None]]
+
+
+class Steps(Protocol):
+    """Work on a sheet in three steps, whose values can be sent to other machines."""
+
+    def fetch(self, name: str) -> Any:
+        """Read a sheet where the command runs; None when nothing is left to do with it."""
+
+    def make(self, name: str, source: Any) -> Any:
+        """Make the result of a sheet without looking at any file."""
+
+    def finish(self, name: str, made: Any) -> None:
+        """Write and print the result of a sheet."""
+
+
+def run_steps(name: str, steps: Steps) -> None:
+    """Do all steps of the work on a sheet in this process."""
+    source = steps.fetch(name)
+    if source is not None:
+        steps.finish(name, steps.make(name, source))
 
 
 def run_job(name: str, work: Work) -> JobResult:
@@ -65,180 +81,35 @@ def run_job(name: str, work: Work) -> JobResult:
         return JobResult(name, raw.getvalue(), err.getvalue(), succeeded)
 
 
-def run_in_processes(
-    names: Sequence[str], work: Work, jobs: int
-) -> Generator[JobResult, None, None]:
-    """Work on the sheet of each name in `jobs` processes; gives the results in order of the names.
+def run_step(name: str, guard: Guard, step: Callable[[], Any]) -> tuple[JobResult, Any]:
+    """The result of a step, and its value; that is None when the step failed."""
+    values: list[Any] = []
+    result = run_job(name, lambda _: guard(name, lambda: values.append(step())))
+    return result, values[0] if values else None
 
-    `work` must be a module's function, or a partial of one. Closing the generator ends the
-    processes. If a process dies, the result of its sheet tells it, and the other sheets go on.
-    """
+
+def in_order(results: Iterable[tuple[int, JobResult]]) -> Generator[JobResult, None, None]:
+    """Results with the numbers of their sheets, in any order, as results in order."""
     early: dict[int, JobResult] = {}
     turn = 0
-    for number, result in _results(names, work, jobs):
+    for number, result in results:
         early[number] = result
         while turn in early:
             yield early.pop(turn)
             turn += 1
 
 
-def _results(names: Sequence[str], work: Work, jobs: int) -> Iterator[tuple[int, JobResult]]:
-    """The indices and results of names in the order of completion.
-
-    When a process dies, its executor breaks with all its unfinished sheets. Work starts in the
-    order of names, so one of the first `jobs` unfinished sheets was the cause: each is tried alone.
-    """
-    waiting = dict(enumerate(names))
-    while waiting:
-        for number, result in _until_broken(waiting, work, jobs):
-            del waiting[number]
-            yield number, result
-        for number in list(waiting)[:jobs]:
-            yield number, _run_alone(waiting.pop(number), work)
+def one_by_one(work: Callable[[str], None]) -> Runner:
+    """A runner that works on one sheet after the other in this process."""
+    return partial(_run_here, work=work)
 
 
-def _until_broken(
-    names: Mapping[int, str], work: Work, jobs: int
-) -> Iterator[tuple[int, JobResult]]:
-    """The indices and results of names, without those that a broken executor did not finish."""
-    from concurrent.futures import BrokenExecutor, as_completed
-
-    with _processes(min(jobs, len(names))) as executor:
-        with _signals_blocked():
-            futures = {
-                executor.submit(_run_in_worker, name, work): number
-                for number, name in names.items()
-            }
-        for future in as_completed(futures):
-            if not isinstance(future.exception(), BrokenExecutor):
-                yield futures[future], future.result()
+def _run_here(
+    names: Sequence[str], guard: Guard, work: Callable[[str], None]
+) -> Generator[JobResult, None, None]:
+    yield from (run_job(name, partial(guarded, guard=guard, work=work)) for name in names)
 
 
-def _run_alone(name: str, work: Work) -> JobResult:
-    """The result of a sheet in a process of its own; if that dies, the result gives the reason."""
-    from concurrent.futures import BrokenExecutor
-    from multiprocessing import active_children
-
-    others = set(active_children())
-    try:
-        with _processes(1) as executor:
-            with _signals_blocked():
-                future = executor.submit(_run_in_worker, name, work)
-                [process] = set(active_children()) - others
-            return future.result()
-    except BrokenExecutor:
-        code = process.exitcode or 0
-        how = f"signal {-code}" if code < 0 else f"status {code}"
-        return JobResult(name, b"", f"{name}: its process died ({how}); try it alone\n", False)
-
-
-@contextmanager
-def _processes(count: int) -> Iterator[Executor]:
-    """An executor of `count` processes, which are ended if the context is left early."""
-    from concurrent.futures import ProcessPoolExecutor
-    from multiprocessing import active_children, get_context
-
-    others = set(active_children())
-    executor = ProcessPoolExecutor(count, get_context("spawn"), initializer=_start_worker)
-    try:
-        yield executor
-    except BaseException:
-        with _signals_blocked():
-            _end(set(active_children()) - others)
-        raise
-    finally:
-        with _signals_blocked():
-            executor.shutdown(cancel_futures=True)
-
-
-def _end(processes: set[BaseProcess]) -> None:
-    """Terminate processes; those that have not cleaned up and ended after `_GRACE_S` are killed."""
-    from multiprocessing.connection import wait
-    from time import monotonic
-
-    for process in processes:
-        process.terminate()
-    stop, running = monotonic() + _GRACE_S, [process.sentinel for process in processes]
-    while running and (left := stop - monotonic()) > 0:
-        ended = wait(running, left)
-        running = [sentinel for sentinel in running if sentinel not in ended]
-    for process in processes:
-        if process.sentinel in running:
-            process.kill()
-
-
-def _start_worker() -> None:
-    """Prepare a process: it ignores the keyboard interrupt and ends with its parent."""
-    from threading import Thread
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    signal.signal(signal.SIGTERM, _exit_soon)
-    if hasattr(signal, "pthread_sigmask"):
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGTERM})
-    Thread(target=_end_with_parent, daemon=True).start()
-
-
-def _end_with_parent() -> None:
-    """Wait for the parent process to end, killed or not, and end this one."""
-    from multiprocessing import parent_process
-
-    parent = parent_process()
-    if parent is not None:
-        parent.join()
-        os.kill(os.getpid(), signal.SIGTERM)
-
-
-def _run_in_worker(name: str, work: Work) -> JobResult:
-    """Work on the sheet of a name; SIGTERM raises an exception in the work and ends the process.
-
-    The executor would treat that exception as a result and continue with the next sheet.
-    """
-    signal.signal(signal.SIGTERM, _exit)
-    if _is_exiting():
-        os._exit(0)
-    try:
-        return run_job(name, work)
-    except SystemExit as error:
-        os._exit(error.code if isinstance(error.code, int) else 1)
-    finally:
-        signal.signal(signal.SIGTERM, _exit_soon)
-
-
-def _exit(number: int, frame: FrameType | None) -> None:
-    """Exit on the first signal; a second one must not interrupt the clean-up."""
-    signal.signal(signal.SIGTERM, signal.SIG_IGN)
-    sys.exit(128 + number)
-
-
-def _exit_soon(number: int, frame: FrameType | None) -> None:
-    """Exit on a signal between two sheets, when a result may still be in transmission.
-
-    An alarm ends the process after the result has been sent; half a result would block its reader.
-    """
-    if hasattr(signal, "setitimer"):
-        signal.setitimer(signal.ITIMER_REAL, _SENDING_S)
-
-
-def _is_exiting() -> bool:
-    """Whether the alarm is set: the next sheet must not be begun."""
-    return hasattr(signal, "getitimer") and signal.getitimer(signal.ITIMER_REAL)[0] > 0
-
-
-@contextmanager
-def _signals_blocked() -> Iterator[None]:
-    """Block SIGINT and SIGTERM; threads and processes that are started meanwhile inherit the block.
-
-    Processes accept SIGTERM again after `_start_worker`.
-    """
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    from multiprocessing import resource_tracker
-
-    # The tracker that starts with the first process would unblock the signals.
-    resource_tracker.ensure_running()
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+def guarded(name: str, guard: Guard, work: Callable[[str], None]) -> bool:
+    """Work on a sheet under a guard; gives whether it succeeded."""
+    return guard(name, partial(work, name))

@@ -15,6 +15,7 @@ from ...converter.harmony.analyse import analyse
 from ...converter.harmony.analysis import Analysis
 from ...converter.timeline import timeline_of
 from ...grammar.sheet import Sheet
+from ..batch import one_by_one
 from ..output import json_line, write_stdout
 from ..report import area_data
 from ..text import area_summary_text, area_text
@@ -53,7 +54,7 @@ def command(sheets: tuple[str, ...], as_json: bool, details: bool, **given: Any)
         )
         write_stdout(text.encode())
 
-    status = for_each(sheets_of(sheets), work)
+    status = for_each(sheets_of(sheets), one_by_one(work))
     if len(analyses) > 1 and not as_json:
         write_stdout(area_summary_text(analyses).encode())
     return status

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import fields, replace
 from functools import partial
 from pathlib import Path
@@ -19,8 +19,9 @@ from ...converter.prose.facts import summary_lines
 from ...converter.prose.remarks import clash_lines
 from ...grammar.errors import SheetError
 from ...grammar.frozen import frozen
-from ..batch import sensible_jobs
-from ..charts import chart
+from ...grammar.sheet import Sheet
+from ..batch import Runner, one_by_one, run_steps
+from ..charts import Chart, chart
 from ..export import CHART_FORMATS, export_chart
 from ..names import choices_in_name, is_folder, stem_of, target
 from ..options import check_dpi
@@ -36,7 +37,8 @@ from ..output import (
     write_stdout,
 )
 from ..page.drawing.style import PageStyle
-from ..sources import STDIN, KeyChoice, fetch, load
+from ..processes import in_processes, sensible_jobs
+from ..sources import STDIN, KeyChoice, Source, fetch, load
 from .each import draws_bar, for_each, sheets_of, warn
 from .groups import GroupedCommand
 from .options import (
@@ -174,13 +176,21 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
             clear_unfinished(folder)
     if task.update and inputs.in_folder:
         _tell_stale(names, task)
+    steps = _Steps(task, summary=not (bar or task.prints or task.quiet))
     return for_each(
         inputs,
-        partial(_work, task=task, summary=not (bar or task.prints or task.quiet)),
+        _runner(names, steps, jobs or (1 if task.prints else sensible_jobs(len(names)))),
         on_problems=_print_problems if task.print_options.as_json else None,
         progress=bar and not task.quiet,
-        jobs=jobs or (1 if task.prints else sensible_jobs(len(names))),
     )
+
+
+def _runner(names: list[str], steps: _Steps, jobs: int) -> Runner:
+    """Where the sheets are worked on; standard input is read in this process alone."""
+    work = partial(run_steps, steps=steps)
+    if jobs == 1 or len(names) == 1 or STDIN in names:
+        return one_by_one(work)
+    return in_processes(work, jobs)
 
 
 def _refuse_book(out: str | None, count: int) -> None:
@@ -254,54 +264,101 @@ def _path(name: str, task: _Task) -> Path:
     return target(name, f".{task.kind}", task.out, task.many, choices)
 
 
-def _work(name: str, task: _Task, summary: bool) -> None:
-    """One sheet from its file to what is printed and written."""
-    began = time.perf_counter()
-    if name in task.duplicates:
+@frozen
+class _Made:
+    """What a sheet becomes: texts to print, files to write, lines of a summary.
+
+    `seconds` is how long the chart took.
+    """
+
+    texts: tuple[str, ...]
+    files: tuple[tuple[str, bytes], ...]
+    summary: tuple[str, ...]
+    seconds: float
+
+
+@frozen
+class _Steps:
+    """The steps from the file of a sheet to what is printed and written."""
+
+    task: _Task
+    summary: bool
+
+    def fetch(self, name: str) -> Source | None:
+        """The content of a sheet; None when its result is up to date. Raises OSError."""
+        task = self.task
         path = _path(name, task)
-        raise OutputError(f"{name} would go to {path}, as {task.duplicates[name]} does: rename one")
-    source = fetch(name)
-    digest = fingerprint(source.data, Path(source.name).name, *task.settings)
-    if task.update and is_current(_path(name, task), digest):
-        if summary:
-            click.echo(f"{_path(name, task)} is up to date")
-        return
-    sheet = load(source, task.choice)
-    if not task.quiet:
-        warn(name, sheet)
+        if name in task.duplicates:
+            other = task.duplicates[name]
+            raise OutputError(f"{name} would go to {path}, as {other} does: rename one")
+        source = fetch(name)
+        if task.update and is_current(path, _digest(source, task)):
+            if self.summary:
+                click.echo(f"{path} is up to date")
+            return None
+        if task.draws and task.out != "-" and name != STDIN:
+            _check_not_sheet(path, name)
+        return source
+
+    def make(self, name: str, source: Source) -> _Made:
+        """The chart of a sheet as texts and files; prints warnings."""
+        began = time.perf_counter()
+        task = self.task
+        sheet = load(source, task.choice)
+        if not task.quiet:
+            warn(name, sheet)
+        comping = _charted(sheet, task).comping
+        if not task.quiet:
+            for line in clash_lines(comping):
+                click.echo(f"{name}: {line}", err=True)
+        texts = printed_texts(name, comping, task.print_options, task.style)
+        digest = _digest(source, task)
+        files = export_chart(comping, task.style, task.kind, task.tab, digest) if task.draws else ()
+        lines = summary_lines(comping) if self.summary else ()
+        return _Made(tuple(texts), tuple(files), tuple(lines), time.perf_counter() - began)
+
+    def finish(self, name: str, made: _Made) -> None:
+        """Write the files of a chart and print its texts. Raises OutputError."""
+        began = time.perf_counter()
+        written = _written(name, made.files, self.task) if self.task.draws else []
+        for text in made.texts:
+            write_stdout(text.encode())
+        for line in made.summary:
+            click.echo(line)
+        if self.summary:
+            seconds = made.seconds + time.perf_counter() - began
+            click.echo(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
+
+
+def _charted(sheet: Sheet, task: _Task) -> Chart:
+    """The chart of a sheet with the options of the task."""
     plan = task.options
-    made = chart(
+    return chart(
         sheet,
         player=task.player,
         style=plan.style,
         smooth=plan.smooth,
         same_grips=plan.same_grips,
     )
-    comping = made.comping
-    if not task.quiet:
-        for line in clash_lines(comping):
-            click.echo(f"{name}: {line}", err=True)
-    texts = list(printed_texts(name, comping, task.print_options, task.style))
-    written = _written(name, comping, task, digest) if task.draws else []
-    for text in texts:
-        write_stdout(text.encode())
-    if summary:
-        for line in summary_lines(comping):
-            click.echo(line)
-        seconds = time.perf_counter() - began
-        click.echo(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
 
 
-def _written(name: str, chart: CompingChart, task: _Task, digest: str) -> list[str]:
-    """The names of the files that were written."""
-    files = export_chart(chart, task.style, task.kind, task.tab, digest)
+def _digest(source: Source, task: _Task) -> str:
+    """The fingerprint of a sheet's result."""
+    return fingerprint(source.data, Path(source.name).name, *task.settings)
+
+
+def _check_not_sheet(path: Path, name: str) -> None:
+    """Check that a result does not overwrite its sheet. Raises OutputError."""
+    if path.exists() and path.samefile(name):
+        raise OutputError(f"{path} is the sheet itself: name another place with -o")
+
+
+def _written(name: str, files: Sequence[tuple[str, bytes]], task: _Task) -> list[str]:
+    """The names of the files that were written. Raises OutputError."""
     if task.out == "-":
         write_only(files)
         return ["-"]
-    path = _path(name, task)
-    if name != STDIN and path.exists() and path.samefile(name):
-        raise OutputError(f"{path} is the sheet itself: name another place with -o")
-    return [str(written) for written in write_files(path, files, task.force)]
+    return [str(written) for written in write_files(_path(name, task), files, task.force)]
 
 
 def _print_problems(error: SheetError) -> None:

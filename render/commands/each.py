@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Generator, Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import AbstractContextManager, closing, nullcontext
 from functools import partial
 from pathlib import Path
@@ -16,10 +16,10 @@ from ...converter.practice.rhythm import RhythmError
 from ...grammar.errors import SheetError
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
-from ..batch import JobResult, Work, run_in_processes, run_job
+from ..batch import JobResult, Runner
 from ..output import write_stdout
 from ..page.drawing.scripts import ScriptError
-from ..sources import STDIN, InputError, KeyChoice, fetch, files_in, load
+from ..sources import InputError, KeyChoice, fetch, files_in, load
 from .main import os_message
 
 #: Names of failed sheets that are listed at the end.
@@ -49,24 +49,22 @@ def sheets_of(arguments: Sequence[str]) -> Sheets:
 
 def for_each(
     sheets: Sheets,
-    work: Callable[[str], None],
+    run: Runner,
     on_problems: Callable[[SheetError], None] | None = None,
     progress: bool = False,
-    jobs: int = 1,
 ) -> int:
-    """Call `work` with the name of each sheet; gives the exit status.
+    """Run the work on each sheet and print its results; gives the exit status.
 
     That is 0 when all went well; otherwise 1 when a folder was worked through, 2 when not.
     `on_problems` is called with the mistakes of a sheet before they are printed; `progress` draws a
-    bar on a terminal when there are several sheets, and mistakes are printed at its end. With
-    more than one of `jobs` both functions go to other processes, so they must be a module's own.
+    bar on a terminal when there are several sheets, and mistakes are printed at its end. Both
+    the runner's work and `on_problems` must be a module's own when they go to other processes.
     """
     names = sheets.names
     bar = progress and draws_bar(len(names))
-    job = partial(_run, work=work, on_problems=on_problems)
     failed, messages = [], []
     with (
-        closing(_results(names, job, 1 if STDIN in names else jobs)) as results,
+        closing(run(names, partial(_guarded, on_problems=on_problems))) as results,
         _progress(results, len(names), bar) as steps,
     ):
         for result in steps:
@@ -80,14 +78,6 @@ def for_each(
     if failed and sheets.many:
         _print_failures(failed, len(names))
     return (1 if sheets.in_folder else 2) if failed else 0
-
-
-def _results(names: list[str], work: Work, jobs: int) -> Generator[JobResult, None, None]:
-    """The result of each name, in their order."""
-    if jobs > 1 and len(names) > 1:
-        yield from run_in_processes(names, work, jobs)
-    else:
-        yield from (run_job(name, work) for name in names)
 
 
 def draws_bar(count: int) -> bool:
@@ -134,11 +124,12 @@ def warn(name: str, sheet: Sheet) -> None:
         click.echo(f"{name}: {warning}", err=True)
 
 
-def _run(
-    name: str, work: Callable[[str], None], on_problems: Callable[[SheetError], None] | None
+def _guarded(
+    name: str, step: Callable[[], None], on_problems: Callable[[SheetError], None] | None
 ) -> bool:
+    """Do a step of the work on a sheet and print its errors; gives whether there was none."""
     try:
-        work(name)
+        step()
     except SheetError as error:
         if on_problems is not None:
             on_problems(error)

@@ -6,6 +6,7 @@ import click
 
 from ...converter.prose.facts import describe_form, rounds_sentence
 from ...grammar.form.unfold import unfold
+from ..batch import one_by_one
 from ..output import write_stdout
 from .each import for_each, read_tune, sheets_of
 from .groups import GroupedCommand
@@ -16,7 +17,7 @@ from .groups import GroupedCommand
 def command(sheets: tuple[str, ...]) -> int:
     """Print the played order of each SHEET: its bars with repeats, endings and jumps followed."""
     inputs = sheets_of(sheets)
-    return for_each(inputs, lambda name: _print(name, inputs.many))
+    return for_each(inputs, one_by_one(lambda name: _print(name, inputs.many)))
 
 
 def _print(name: str, many: bool) -> None:

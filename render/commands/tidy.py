@@ -9,6 +9,7 @@ import click
 
 from ...grammar.frozen import frozen
 from ...grammar.text.writer import reads_back, write_sheet
+from ..batch import one_by_one
 from ..names import is_folder, target
 from ..output import OutputError, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
@@ -49,7 +50,7 @@ def command(sheets: tuple[str, ...], **given: Any) -> int:
     inputs = sheets_of(sheets)
     task = _Task(many=inputs.many, choice=pick(KeyChoice, given), **given)
     _check(task)
-    return for_each(inputs, lambda name: _tidy(name, task))
+    return for_each(inputs, one_by_one(lambda name: _tidy(name, task)))
 
 
 def _check(task: _Task) -> None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from midneck.render import batch
-from midneck.render.batch import SHEETS_A_JOB, run_in_processes, run_job, sensible_jobs
+from midneck.render import processes
+from midneck.render.batch import run_job
 from midneck.render.commands.main import run
+from midneck.render.processes import SHEETS_A_JOB, run_in_processes, sensible_jobs
 from support.batch_work import work
 from support.run_command import midneck, started, tunes_in
 
@@ -83,7 +84,7 @@ def test_all_processes_may_die() -> None:
 def test_jobs_suit_the_number_of_sheets(
     sheets: int, processors: int | None, jobs: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(batch, "cpu_count", lambda: processors)
+    monkeypatch.setattr(processes, "cpu_count", lambda: processors)
     assert sensible_jobs(sheets) == jobs
 
 
