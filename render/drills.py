@@ -13,7 +13,7 @@ from typing import Any, Final, TypedDict, Unpack
 
 from ..converter.drill.drill import Drill as PlannedDrill
 from ..converter.drill.drill import DrillError, Exercise
-from ..converter.drill.make import drill_of
+from ..converter.drill.tune import drill_of
 from ..converter.hand.player import Player
 from ..grammar.frozen import frozen
 from ..grammar.key import Key

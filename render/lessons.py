@@ -22,7 +22,7 @@ from typing import Final, Unpack
 
 from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, DrillError, Exercise
-from ..converter.drill.make import drill_of
+from ..converter.drill.tune import drill_of
 from ..converter.practice.perform import perform
 from ..converter.practice.performance import Settings
 from ..converter.practice.written import tune_pattern

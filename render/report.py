@@ -22,8 +22,10 @@ from ..converter.hand.grip import Grip, pitch_text
 from ..converter.hand.plan import Travel
 from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
 from ..converter.prose.areas import area_sentence, key_sentence
+from ..converter.prose.facts import played_spans
 from ..grammar.chord import NO_CHORD, Chord
 from ..grammar.errors import SheetError
+from ..grammar.form.unfold import Form
 from ..grammar.sheet import Bar, Sheet, SheetChord
 
 SCHEMA: Final = 1
@@ -39,17 +41,18 @@ def report(chart: CompingChart, file: str | None = None) -> dict[str, Any]:
         "schema": SCHEMA,
         "file": file,
         "title": header.title,
-        **_key(chart.analysis),
+        **_key(chart.analysis, chart.sheet),
         "time": str(header.meter),
         "tempo": header.tempo,
         "played": list(chart.form.chords),
+        "rounds": _rounds(chart.sheet, chart.form),
         "chords": _chords(chart),
-        "areas": [_area(area) for area in chart.analysis.areas],
+        "areas": [_area(chart.sheet, area) for area in chart.analysis.areas],
         "travel": _travel(chart.plan.travel),
     }
 
 
-def _key(analysis: Analysis) -> dict[str, Any]:
+def _key(analysis: Analysis, sheet: Sheet) -> dict[str, Any]:
     """The key of the tune, its mode, what the chords speak for and how surely, and why."""
     heard, rival = analysis.heard, analysis.rival
     return {
@@ -58,8 +61,14 @@ def _key(analysis: Analysis) -> dict[str, Any]:
         "heard": None if heard is None else str(heard),
         "confidence": round(analysis.confidence, 2),
         "rival": None if rival is None else str(rival),
-        "why": key_sentence(analysis),
+        "why": key_sentence(analysis, sheet),
     }
+
+
+def _rounds(sheet: Sheet, form: Form) -> dict[str, list[int]]:
+    """The written bars that are played once, that go round, and that end the last chorus."""
+    parts = {"opening": form.opening, "chorus": form.chorus, "ending": form.ending}
+    return {name: [sheet.bars[at].number for at in bars] for name, bars in parts.items()}
 
 
 def problems_report(error: SheetError) -> dict[str, Any]:
@@ -116,6 +125,7 @@ def _time(bar: Bar, written: SheetChord) -> dict[str, Any]:
         "bar": bar.number,
         "beat": _json_number(written.start + 1),
         "beats": _json_number(written.beats),
+        "optional": written.optional,
     }
 
 
@@ -156,14 +166,20 @@ def _grip(chord: Chord | None, grip: Grip | None) -> dict[str, Any]:
     }
 
 
-def _area(area: Area) -> dict[str, Any]:
+def _area(sheet: Sheet, area: Area) -> dict[str, Any]:
     return {
         "kind": area.kind,
         "key": str(area.key),
+        "spans": _spans(sheet, area),
         "chords": list(area.chords),
         "resolved": area.resolved,
         "level": area.level,
     }
+
+
+def _spans(sheet: Sheet, area: Area) -> list[list[int]]:
+    """First and last bar of each stretch of an area: two where it skips an ending."""
+    return [list(span) for span in played_spans(sheet, area.bars)]
 
 
 def _travel(travel: Travel) -> dict[str, Any]:
@@ -187,7 +203,7 @@ def area_data(sheet: Sheet, analysis: Analysis, file: str | None = None) -> dict
         "schema": SCHEMA,
         "file": file,
         "title": sheet.header.title,
-        **_key(analysis),
+        **_key(analysis, sheet),
         "areas": [_area_in_words(sheet, area) for area in analysis.areas],
         "keys": {str(key): count for key, count in summary.keys},
         "two_five_ones": {str(key): count for key, count in summary.two_five_ones},
@@ -199,6 +215,7 @@ def _area_in_words(sheet: Sheet, area: Area) -> dict[str, Any]:
         "kind": area.kind,
         "key": str(area.key),
         "bars": list(area.bars),
+        "spans": _spans(sheet, area),
         "chords": [sheet.chords[index].symbol for index in area.chords],
         "resolved": area.resolved,
         "resolves_to": None if area.goal is None else sheet.chords[area.goal].symbol,

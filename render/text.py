@@ -309,7 +309,7 @@ def area_text(sheet: Sheet, analysis: Analysis, *, details: bool = False) -> str
     areas inside it stand below, indented.
     """
     lines = wrap(f"{title_text(sheet)}, {heading_key(analysis)}", WIDTH)
-    for remark in (key_sentence(analysis), *analysis.notes):
+    for remark in (key_sentence(analysis, sheet), *analysis.notes):
         lines += wrap(remark, WIDTH) if remark else []
     if not analysis.areas:
         return "\n".join([*lines, "", "No areas found."]) + "\n"

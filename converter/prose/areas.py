@@ -12,7 +12,7 @@ from typing import Final
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..harmony.analysis import Analysis, Area
-from .facts import bars_text, played_text
+from .facts import played_text
 
 
 @frozen
@@ -91,7 +91,7 @@ _SENTENCES: Final[dict[str, _Sentences]] = {
 }
 
 
-def key_sentence(analysis: Analysis) -> str:
+def key_sentence(analysis: Analysis, sheet: Sheet) -> str:
     """What speaks for the key: `Heard in F major: the tune opens on the tonic, closes ii–V–I …`.
 
     "" for a sheet without chords.
@@ -105,7 +105,7 @@ def key_sentence(analysis: Analysis) -> str:
     clauses += ["opens on the tonic"] if why.opens else []
     if why.closes is not None:
         times = f" ({why.arrivals} cadences reach the tonic)" if why.arrivals > 1 else ""
-        clauses.append(f"closes {why.cadence} in {bars_text(why.closes)}{times}")
+        clauses.append(f"closes {why.cadence} in {played_text(sheet, why.closes, True)}{times}")
     clauses.append(f"is in it for {100 * why.share:.0f} % of the time")
     *most, last = clauses
     listed = f"{', '.join(most)} and {last}" if most else last

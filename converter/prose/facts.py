@@ -181,12 +181,12 @@ def _proof(travel: Travel) -> str:
 def summary_lines(chart: CompingChart) -> list[str]:
     """A summary of the chart in a few lines: key, ii–V–I areas with their bars, the hand."""
     two_fives = [area for area in chart.analysis.areas if area.kind == "ii-V-I"]
-    areas = [f"{bars_text(area.bars)} {area.key}" for area in two_fives] or ["none"]
+    areas = [f"{played_text(chart.sheet, area.bars, True)} {area.key}" for area in two_fives]
     travel = chart.plan.travel
     lines = [
         heading_lines(chart)[0],
         f"  key     {heading_key(chart.analysis)}",
-        *_wrapped("ii-V-I", areas),
+        *_wrapped("ii-V-I", areas or ["none"]),
     ]
     if chart.plan.silent:
         return [*lines, "  hand    at rest, for no chord sounds"]
@@ -221,20 +221,29 @@ def span_text(bars: tuple[int, int]) -> str:
     return str(first) if first == last else f"{first}{'–' if first < last else '→'}{last}"
 
 
-def played_text(sheet: Sheet, bars: tuple[int, int]) -> str:
+def played_text(sheet: Sheet, bars: tuple[int, int], named: bool = False) -> str:
     """The bars between a first and a last one without those of endings skipped: `3–4, 7`.
+
+    `named`: with the word, as in `bars 3–4, 7`.
+    """
+    text = ", ".join(map(span_text, played_spans(sheet, bars)))
+    return f"bar{'s' if bars[0] != bars[1] else ''} {text}" if named else text
+
+
+def played_spans(sheet: Sheet, bars: tuple[int, int]) -> list[tuple[int, int]]:
+    """The stretches of bars that are played between a first and a last one.
 
     Of the endings that begin after the first bar, that of the last bar is played, or the last one.
     """
     first, last = bars
     numbers = [bar.number for bar in sheet.bars]
     if first >= last or first not in numbers or last not in numbers:
-        return span_text(bars)
+        return [bars]
     start, end = numbers.index(first), len(numbers) - numbers[::-1].index(last)
     endings = _endings(sheet.bars)[start:end]
     own = endings[-1] or next((each for each in reversed(endings) if each), ())
     played = [at for at, each in enumerate(endings, start) if each in ((), endings[0], own)]
-    return _numbers(sheet, played)
+    return _runs(sheet, played)
 
 
 def _endings(bars: Sequence[Bar]) -> list[tuple[int, ...]]:
@@ -300,6 +309,11 @@ def rounds_sentence(sheet: Sheet, form: Form) -> str:
 
 def _numbers(sheet: Sheet, stretch: Sequence[int]) -> str:
     """Bar numbers with consecutive ones as ranges: `1–6, 9–10`."""
+    return ", ".join(map(span_text, _runs(sheet, stretch)))
+
+
+def _runs(sheet: Sheet, stretch: Sequence[int]) -> list[tuple[int, int]]:
+    """The first and last numbers of stretches of bars whose numbers follow each other."""
     runs: list[tuple[int, int]] = []
     for bar in stretch:
         number = sheet.bars[bar].number
@@ -307,7 +321,7 @@ def _numbers(sheet: Sheet, stretch: Sequence[int]) -> str:
             runs[-1] = (runs[-1][0], number)
         else:
             runs.append((number, number))
-    return ", ".join(map(span_text, runs))
+    return runs
 
 
 def second_of_two(bars: Sequence[Bar], index: int) -> bool:

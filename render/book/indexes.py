@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from ...converter.hand.grip import Grip
 from ...converter.harmony.analysis import AREA_KINDS
-from ...converter.prose.facts import span_text
+from ...converter.prose.facts import played_text
 from ...grammar.chord import Chord
 from ...grammar.frozen import frozen
 from ..page.drawing.signs import with_signs
@@ -60,12 +60,12 @@ def area_index(tunes: Sequence[BookTune]) -> list[IndexSection]:
             kind = AREA_KINDS.index(area.kind)
             heading = (kind, area.key.fifths % 12, str(area.key))
             bars = found.setdefault(heading, {}).setdefault(place, [])
-            if (span := span_text(area.bars)) not in bars:
+            if (span := played_text(tune.chart.sheet, area.bars)) not in bars:
                 bars.append(span)
     sections = []
     for (kind, _, key), places in sorted(found.items()):
         entries = [
-            IndexEntry(place, tunes[place].title, ", ".join(bars)) for place, bars in places.items()
+            IndexEntry(place, tunes[place].title, "; ".join(bars)) for place, bars in places.items()
         ]
         name = AREA_KINDS[kind].replace("-", "–")
         sections.append(IndexSection(with_signs(f"{name} in {key}"), _by_title(entries)))

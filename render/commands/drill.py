@@ -10,8 +10,8 @@ from typing import Any
 import click
 
 from ...converter.drill.drill import Drill
-from ...converter.drill.make import drill_of
 from ...converter.drill.progressions import CYCLES, PROGRESSIONS
+from ...converter.drill.tune import drill_of
 from ...converter.hand.player import Player
 from ...converter.prose.drill import summary_lines
 from ...grammar.frozen import frozen

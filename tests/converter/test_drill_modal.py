@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from midneck.converter.drill.make import drill_of
+from midneck.converter.drill.tune import drill_of
 from midneck.converter.harmony.chord_class import DOMINANTS, Sound, chord_class
 from midneck.converter.prose.drill import summary_lines
 from support.charts import chart_of

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 from midneck.converter.drill.drill import Drill, Practice
-from midneck.converter.drill.make import Route, drill_of
+from midneck.converter.drill.make import Route
 from midneck.converter.drill.positions import StringChoice
 from midneck.converter.drill.progressions import CYCLES
+from midneck.converter.drill.tune import drill_of
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_file, read_sheet

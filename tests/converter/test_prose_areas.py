@@ -13,6 +13,7 @@ from midneck.converter.prose.areas import (
 )
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
+from midneck.grammar.text.reader import read_sheet
 from support.harmony import analysed, sheet_of
 
 SHEET = sheet_of("Cm7 | F7 | Bb6 | Bb6")
@@ -123,8 +124,16 @@ def test_each_area_has_a_line_of_its_own_below_the_heading() -> None:
     ],
 )  # fmt: skip
 def test_the_key_is_explained(bars: str, header: str, sentence: str) -> None:
-    assert key_sentence(analysed(sheet_of(bars, header))) == sentence
+    sheet = sheet_of(bars, header)
+    assert key_sentence(analysed(sheet), sheet) == sentence
 
 
 def test_a_sheet_without_chords_has_nothing_to_explain() -> None:
-    assert key_sentence(analysed(sheet_of("N.C. | %"))) == ""
+    sheet = sheet_of("N.C. | %")
+    assert key_sentence(analysed(sheet), sheet) == ""
+
+
+def test_the_key_names_the_bars_that_are_played_across_endings() -> None:
+    sheet = read_sheet("Key: C\n\n|: C6 | Dm7 |1. Em7 | A7 :|2. G7 | C6 ||\n")
+    sentence = key_sentence(analysed(sheet), sheet)
+    assert "closes ii–V–I in bars 2, 5–6" in sentence

@@ -149,13 +149,12 @@ def test_areas_of_the_index_are_those_of_the_reports(tunes: list[BookTune]) -> N
     wanted: dict[tuple[str, str], list[str]] = {}
     for tune in tunes:
         for area in report(tune.chart)["areas"]:
-            bars = [tune.chart.sheet.bar_numbers[index] for index in area["chords"]]
             key = area["key"].replace("b ", "♭ ").replace("# ", "♯ ")
             heading = f"{area['kind'].replace('-', '–')} in {key}"
             spans = wanted.setdefault((heading, tune.title), [])
-            if (span := span_text((bars[0], bars[-1]))) not in spans:
-                spans.append(span)
-    assert indexed == {(*place, ", ".join(bars)) for place, bars in wanted.items()}
+            if (text := ", ".join(map(span_text, area["spans"]))) not in spans:
+                spans.append(text)
+    assert indexed == {(*place, "; ".join(bars)) for place, bars in wanted.items()}
 
 
 def test_keys_and_grips_of_the_index_are_those_of_the_reports(tunes: list[BookTune]) -> None:

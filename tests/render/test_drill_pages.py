@@ -15,8 +15,9 @@ from typing import Literal
 import pypdfium2
 import pytest
 from midneck.converter.drill.drill import Drill, Exercise, Practice
-from midneck.converter.drill.make import Route, drill_of
+from midneck.converter.drill.make import Route
 from midneck.converter.drill.positions import StringChoice
+from midneck.converter.drill.tune import drill_of
 from midneck.converter.hand.player import Player
 from midneck.converter.prose.facts import HAND_CAUTION
 from midneck.grammar.key import parse_key

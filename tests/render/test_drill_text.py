@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 from midneck.converter.drill.drill import Drill, Practice
-from midneck.converter.drill.make import drill_of
+from midneck.converter.drill.tune import drill_of
 from midneck.converter.prose.drill import drill_facts, how_to, notes_of, summary_lines
 from midneck.converter.prose.facts import HAND_CAUTION
 from midneck.render.report import drill_data

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from midneck.converter.chart import CompingChart
-from midneck.converter.drill.make import drill_of
+from midneck.converter.drill.tune import drill_of
 from midneck.converter.hand.explain import HARD_CHANGES, hard_changes
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.make import make_chart

@@ -95,4 +95,21 @@ def test_a_two_five_one_in_f_is_planned_as_taught() -> None:
     assert data["chords"][0]["grip"]["notes"] == ["G2", "F3", "Bb3"]
     assert data["chords"][1]["resolves_to"] == 2
     two_five = {"kind": "ii-V-I", "key": "F major", "chords": [0, 1, 2], "resolved": True}
-    assert two_five | {"level": "passage"} in data["areas"]
+    assert two_five | {"spans": [[1, 3]], "level": "passage"} in data["areas"]
+
+
+def test_the_report_tells_rounds_and_optional_chords() -> None:
+    text = "Key: C\n\nIntro:\n| Dm7 | G7 |\nA:\n|: C6 |1. A7 :|2. C6 (G7) |\nTag:\n| C6 |\n"
+    data = report(make_chart(read_sheet(text)))
+    assert data["rounds"] == {"opening": [1, 2], "chorus": [3, 4, 3, 5], "ending": [6]}
+    optional = [chord["symbol"] for chord in data["chords"] if chord["optional"]]
+    assert optional == ["G7"]
+
+
+def test_an_area_across_an_ending_has_the_stretches_that_are_played() -> None:
+    text = "Key: C\n\n|: C6 | Dm7 |1. Em7 | A7 :|2. G7 | C6 ||\n"
+    sheet = read_sheet(text)
+    [area] = [each for each in report(make_chart(sheet))["areas"] if each["kind"] == "ii-V-I"]
+    assert area["spans"] == [[2, 2], [5, 6]]
+    told = area_data(sheet, analyse(timeline_of(sheet)))["areas"]
+    assert [each["spans"] for each in told if each["kind"] == "ii-V-I"] == [[[2, 2], [5, 6]]]
