@@ -32,13 +32,12 @@ from lark.visitors import v_args
 
 from .chord import Chord
 from .errors import MidneckError, Problem, SourcePosition
+from .limits import MAX_SYMBOL
 from .mistakes import MISTAKES
 from .pitch import ACCIDENTALS, ADDED_TONES, LETTERS, PitchName, Tone
 from .quality import QUALITIES, SPELLINGS, DegreeChange, fold, is_plain, named, quality_pattern
 from .tables import parser_of
 
-#: The most characters of a symbol.
-MAX_LENGTH: Final = 80
 _NOTE: Final = re.compile("[A-G](?:bb?|##?|[x𝄫𝄪])?")
 
 
@@ -262,8 +261,8 @@ def parse_chord(text: str) -> Chord:
     symbol = text.strip()
     if not symbol:
         raise ChordError("chord-missing", 1, "")
-    if len(symbol) > MAX_LENGTH:
-        raise ChordError("chord-too-long", MAX_LENGTH + 1, symbol[MAX_LENGTH : MAX_LENGTH + 12])
+    if len(symbol) > MAX_SYMBOL:
+        raise ChordError("chord-too-long", MAX_SYMBOL + 1, symbol[MAX_SYMBOL : MAX_SYMBOL + 12])
     folded = fold(symbol)
     try:
         chord: Chord = _parser().parse(folded)  # type: ignore[assignment]

@@ -6,13 +6,12 @@ run time; the tests read every example and expect its label. `mistake` fills the
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from .errors import Problem, SourcePosition
 from .frozen import frozen
-
-#: Reading stops after so many mistakes: searching the nearest chord symbol is slow.
-MAX_MISTAKES: Final = 1_000
+from .limits import MAX_LINE
 
 
 @frozen
@@ -208,6 +207,8 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     ),
     "too-large": Mistake("the file is larger than {most} bytes"),
     "too-many-lines": Mistake("there are more than {most} lines"),
+    "line-too-long": Mistake("the line is longer than {most} characters", "lines of a few bars"),
+    "text-too-long": Mistake("the text is longer than {most} characters", "a shorter one"),
     "too-many-bars": Mistake("there are more than {most} bars; nothing is read from here on"),
     "too-many-mistakes": Mistake(
         "there are more than {most} mistakes; nothing is read past line {line}"
@@ -351,6 +352,7 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
         "no way leads here: never played", "", ("| C Fine | F D.C. al Fine | G |",)
     ),
     "too-long": Mistake("the played form is longer than {most} bars", ""),
+    "too-many-chords": Mistake("the played form has more than {most} chords", ""),
 }
 
 #: Mistakes of progressions only; those of chords and bars occur in progressions too.
@@ -449,6 +451,12 @@ MISTAKES: Final[dict[str, Mistake]] = {
     **PROGRESSION_MISTAKES,
     **ABC_MISTAKES,
 }
+
+
+def long_line(sources: Sequence[str]) -> Problem:
+    """The problem of the first line that is longer than `MAX_LINE` characters."""
+    line = next(at for at, source in enumerate(sources, 1) if len(source) > MAX_LINE)
+    return mistake("line-too-long", SourcePosition(line, MAX_LINE + 1), most=MAX_LINE)
 
 
 def mistake(

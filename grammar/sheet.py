@@ -19,6 +19,7 @@ from .chord import NO_CHORD, Chord
 from .errors import SourcePosition
 from .frozen import frozen
 from .key import Key
+from .limits import MAX_METER_BEATS
 
 #: Where a jump leads (the beginning or the segno), and where the tune then ends.
 JumpTarget = Literal["capo", "segno"]
@@ -32,9 +33,6 @@ USUAL_TEMPO: Final = 120
 #: The parts of a quarter note that chords begin and end at: the 256th notes, and their triplets,
 #: fifths and sevenths. MIDI files count them, and scores divide a quarter into no more.
 PARTS_A_QUARTER: Final = 6720
-
-#: How often a repeat may be written to be played.
-MAX_TIMES: Final = 100
 
 #: A finger for each string as in `Frets`, 1 index to 4 little; None for an open or silent string.
 Fingers = tuple[int | None, ...]
@@ -80,8 +78,6 @@ class Meter:
 
 #: The meter where none is stated.
 COMMON_TIME: Final = Meter(4, 4)
-#: Scores have cadenzas and bars of odd lengths, whose sheets must read back.
-MAX_METER_BEATS: Final = 512
 METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 
 

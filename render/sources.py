@@ -18,8 +18,9 @@ from ..converter.timeline import timeline_of
 from ..grammar.errors import MidneckError
 from ..grammar.frozen import frozen
 from ..grammar.key import Key, parse_key
+from ..grammar.limits import MAX_SCORE_BYTES, MAX_TEXT_BYTES
 from ..grammar.sheet import Sheet, Transposition
-from ..grammar.text.encoding import MAX_BYTES, decode
+from ..grammar.text.encoding import decode
 from ..grammar.text.reader import read_sheet, with_remark
 from ..grammar.transpose import (
     INSTRUMENTS,
@@ -240,10 +241,8 @@ def _moved_to(sheet: Sheet, home: Key, target: Key) -> tuple[Sheet, Key]:
 
 
 def _limited(file: BinaryIO) -> bytes:
-    data = file.read(MAX_BYTES + 1)
-    if len(data) > MAX_BYTES and _may_be_musicxml(data):
-        from ..grammar.musicxml import MAX_BYTES as MAX_SCORE_BYTES
-
+    data = file.read(MAX_TEXT_BYTES + 1)
+    if len(data) > MAX_TEXT_BYTES and _may_be_musicxml(data):
         data += file.read(MAX_SCORE_BYTES + 1 - len(data))
     return data
 

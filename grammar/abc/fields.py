@@ -14,11 +14,9 @@ from typing import Final
 
 from ..frozen import frozen
 from ..key import Key, parse_key
+from ..limits import MAX_METER_BEATS, MAX_PARTS
 from ..score.measure import Time
-from ..sheet import MAX_METER_BEATS, METER_UNITS, Meter, parse_meter
-
-#: The most parts that an order of parts may name when it is written out.
-MAX_PARTS: Final = 200
+from ..sheet import METER_UNITS, Meter, parse_meter
 
 _SUM: Final = re.compile(r"\(?\s*(\d{1,3}(?:\s*\+\s*\d{1,3})*)\s*\)?\s*/\s*(\d{1,2})")
 

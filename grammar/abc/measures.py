@@ -18,18 +18,13 @@ from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import Problem, SourcePosition
 from ..frozen import frozen
-from ..mistakes import MAX_MISTAKES, mistake
+from ..limits import MAX_ABC_QUARTERS, MAX_BARS, MAX_MISTAKES, MAX_REST_BARS
+from ..mistakes import mistake
 from ..score.measure import Barlines, Mark, MarkKind, Time
 from ..score.placement import Onset
 from ..score.words import words
 from .fields import StatedKey, read_key, read_meter, read_unit
 from .tokens import Item, music_items, passes_of, read_bar_line
-
-#: The longest measure that is read, in quarter notes.
-MAX_QUARTERS: Final = 128
-#: The longest rest that one sign may stand for, and the most measures of a tune.
-MAX_REST: Final = 999
-MAX_MEASURES: Final = 20_000
 
 
 @frozen
@@ -216,11 +211,11 @@ class TuneReader:
                 self._close("|]", voice.draft.position)
 
     def _room_left(self) -> bool:
-        if len(self._voice.measures) <= MAX_MEASURES:
+        if len(self._voice.measures) <= MAX_BARS:
             return True
         if not any(problem.label == "too-many-bars" for problem in self.problems):
             position = SourcePosition(self._line, 1)
-            self.problems.append(mistake("too-many-bars", position, most=MAX_MEASURES))
+            self.problems.append(mistake("too-many-bars", position, most=MAX_BARS))
         return False
 
     def _voice_named(self, name: str) -> Voice:
@@ -272,7 +267,7 @@ class TuneReader:
         length = self._voice.rhythm.length(item.length * self._voice.unit)
         draft.layers[-1].append(length)
         draft.sounding = draft.sounding or item.kind != "rest"
-        if sum(draft.layers[-1]) > MAX_QUARTERS:
+        if sum(draft.layers[-1]) > MAX_ABC_QUARTERS:
             self.problems.append(mistake("abc-long-bar", position, item.text))
             draft.layers[-1].clear()
 
@@ -330,8 +325,8 @@ class TuneReader:
     def _rest(self, item: Item, position: SourcePosition) -> None:
         """A rest of whole measures (4.5): the measures after the first are empty."""
         count = int(item.length)
-        if not 1 <= count <= MAX_REST or item.length.denominator != 1:
-            self.problems.append(mistake("bad-rest", position, item.text, most=MAX_REST))
+        if not 1 <= count <= MAX_REST_BARS or item.length.denominator != 1:
+            self.problems.append(mistake("bad-rest", position, item.text, most=MAX_REST_BARS))
             return
         self._draft(position).rest_bars = count
 

@@ -20,7 +20,8 @@ from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
 from ..frozen import frozen
 from ..key import Key
-from ..mistakes import mistake
+from ..limits import MAX_LINE, MAX_LINES
+from ..mistakes import long_line, mistake
 from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
 from ..score.measure import Time
 from ..score.placement import BarPlace, ChordPlacer
@@ -39,8 +40,6 @@ from .fields import (
 from .measures import Measure, TuneReader, Voice
 from .source import Line, TuneLines, tune_lines
 
-MAX_LINES: Final = 20_000
-
 Value = TypeVar("Value")
 
 
@@ -51,6 +50,8 @@ def read_abc(text: str, name: str = "") -> Sheet:
     sheet = None
     if len(sources) > MAX_LINES:
         problems.append(mistake("too-many-lines", WHOLE_FILE, most=MAX_LINES))
+    elif any(len(source) > MAX_LINE for source in sources):
+        problems.append(long_line(sources))
     else:
         sheet = _sheet(tune_lines(sources), problems)
     if problems or sheet is None:

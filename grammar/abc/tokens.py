@@ -17,7 +17,7 @@ from lark import Lark, Transformer, v_args
 from lark import Token as LarkToken
 
 from ..frozen import frozen
-from ..sheet import MAX_TIMES
+from ..limits import MAX_TIMES
 from ..tables import parser_of
 
 ItemKind = Literal[

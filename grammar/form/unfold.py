@@ -22,8 +22,9 @@ or later ending is the last bar before the endings. A sign with nothing written 
 after a recalled section), after a pickup, or across a change of meter is refused.
 
 N.C. and rests are left out of `Form.successions`, because the hand moves on while nothing sounds; a
-sheet of silence alone has none. Time and memory are linear in the number of bars played,
-which `MAX_PLAYED` limits.
+sheet of silence alone has none. Time and memory are linear in the number of bars and chords
+played, which are limited (`limits.py`): before recalled sections are put in their places, and while
+repeats are played.
 """
 
 from __future__ import annotations
@@ -31,18 +32,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import Final
 
 from ..errors import Problem, SheetError
 from ..frozen import frozen
+from ..limits import MAX_CHORDS, MAX_PLAYED
 from ..mistakes import mistake
 from ..sheet import Bar, Jump, Section, Sheet
 from .repeats import WrittenForm, find_repeats, section_bars
 from .rounds import CodaWay, chorus_bounds, ending_step, opening_steps
-
-#: Longest form in bars played; 1,000 choruses of a 32-bar tune are 32,000.
-MAX_PLAYED: Final = 50_000
 
 
 @frozen
@@ -133,18 +132,18 @@ def _successions(optional: Sequence[bool], first: int, stop: int) -> tuple[tuple
 
 
 def unfold_bars(bars: Sequence[Bar], sections: Sequence[Section]) -> UnfoldedBars:
-    """The played order of bars, or everything that is wrong with their form; chords do not count.
+    """The played order of bars, or everything that is wrong with their form.
 
     Repeats, endings, signs, jumps and similes are checked; what is never played is a problem too.
     """
-    problems = _check_recalls(bars, sections)
+    problems = _check_size(bars, sections) or _check_recalls(bars, sections)
     if problems:
         return UnfoldedBars(WrittenForm((), (), ()), (), (), tuple(problems))
     written = find_repeats(bars, sections)
     sounding, problems = _resolve_similes(bars, sections)
     problems += [*written.problems, *_check_signs(bars), *_check_jumps(bars, written)]
     opening = opening_steps(bars, sections, written)
-    walk = _Walk(bars, written, opening)
+    walk = _Walk(bars, written, [len(bars[at].chords) for at in sounding], opening)
     first = stop = 0
     if not problems:
         walk.run()
@@ -214,6 +213,29 @@ def _bars_before(bars: Sequence[Bar], sections: Sequence[Section]) -> list[int |
                 endings_from = at
         before.append(previous)
     return before
+
+
+def _check_size(bars: Sequence[Bar], sections: Sequence[Section]) -> list[Problem]:
+    """The first section with which the form before repeats and jumps is longer than a form may be.
+
+    Nothing is expanded yet; each bar of a multi-bar rest counts.
+    """
+    lengths = [0, *accumulate(max(bar.rest_bars, 1) for bar in bars)]
+    chords = [0, *accumulate(len(bar.chords) for bar in bars)]
+    played: dict[int, range] = {}
+    bars_left, chords_left = MAX_PLAYED, MAX_CHORDS
+    for index, section in enumerate(sections):
+        known = index if section.recalls is None else section.recalls
+        if known not in played or section.recalls is None:
+            played[known] = section_bars(sections, index)
+        within = played[known]
+        bars_left -= lengths[within.stop] - lengths[within.start]
+        chords_left -= chords[within.stop] - chords[within.start]
+        if bars_left < 0:
+            return [mistake("too-long", section.position, section.label, most=MAX_PLAYED)]
+        if chords_left < 0:
+            return [mistake("too-many-chords", section.position, section.label, most=MAX_CHORDS)]
+    return []
 
 
 def _check_recalls(bars: Sequence[Bar], sections: Sequence[Section]) -> list[Problem]:
@@ -292,15 +314,16 @@ def _check_jumps(bars: Sequence[Bar], written: WrittenForm) -> list[Problem]:
 class _Walk:
     """The playing of a form, step by step; steps are indices into `written.steps`.
 
-    `opening`: the steps that are played once first. `played`: the steps so far. `taken`: the steps
-    whose jump was taken. `jump`: the last of them. `way`: its places in `played`. `passes`: the
-    pass that each repeat is in. `inside`: for each step its repeat, −1 for none. `before_coda`: the
-    step that goes back to the chorus before the Coda where no D.C. or D.S. does; `last_to_coda` is
-    then the step that leaves for the Coda.
+    `chords`: how many sound in each bar. `opening`: the steps that are played once first. `played`:
+    the steps so far. `taken`: the steps whose jump was taken. `jump`: the last of them. `way`: its
+    places in `played`. `passes`: the pass that each repeat is in. `inside`: for each step its
+    repeat, −1 for none. `before_coda`: the step that goes back to the chorus before the Coda where
+    no D.C. or D.S. does; `last_to_coda` is then the step that leaves for the Coda.
     """
 
     bars: Sequence[Bar]
     written: WrittenForm
+    chords: Sequence[int]
     opening: int = 0
     problems: list[Problem] = field(default_factory=list)
     played: list[int] = field(default_factory=list)
@@ -330,15 +353,20 @@ class _Walk:
         return codas[0] - 1, leaving[-1]
 
     def run(self) -> None:
-        at = 0
+        at = bars = chords = 0
         while at < len(self.steps):
             chosen = self._ending_for(at)
             if chosen != at:
                 at = chosen
                 continue
-            if len(self.played) == MAX_PLAYED:
-                position = self.bars[self.steps[at].bar].position
-                self.problems.append(mistake("too-long", position, most=MAX_PLAYED))
+            bar = self.bars[self.steps[at].bar]
+            bars += max(bar.rest_bars, 1)
+            chords += self.chords[self.steps[at].bar]
+            if bars > MAX_PLAYED:
+                self.problems.append(mistake("too-long", bar.position, most=MAX_PLAYED))
+                return
+            if chords > MAX_CHORDS:
+                self.problems.append(mistake("too-many-chords", bar.position, most=MAX_CHORDS))
                 return
             self.played.append(at)
             following = self._after(at)

@@ -1,6 +1,6 @@
 """MusicXML lead sheets, read into the same `Sheet` as plain text."""
 
 from .reader import read_musicxml
-from .xml import MAX_BYTES, looks_like_musicxml
+from .xml import looks_like_musicxml
 
-__all__ = ["MAX_BYTES", "looks_like_musicxml", "read_musicxml"]
+__all__ = ["looks_like_musicxml", "read_musicxml"]

@@ -17,9 +17,10 @@ from typing import Final
 
 from ..errors import SourcePosition
 from ..frozen import frozen
+from ..limits import MAX_METER_BEATS, MAX_REST_BARS, MAX_SCORE_QUARTERS, MAX_TIMES
 from ..pitch import Interval, PitchName
 from ..score.measure import Barlines, Mark, Time
-from ..sheet import MAX_METER_BEATS, MAX_TIMES, METER_UNITS, Meter
+from ..sheet import METER_UNITS, Meter
 from .directions import direction_marks
 from .numerals import MAX_FIFTHS, Signature
 from .xml import Node, fault, number
@@ -153,13 +154,9 @@ def read_style(attributes: Iterable[Node]) -> tuple[int | None, int]:
 
 def _count(node: Node) -> int:
     count = node.number() if node.text else Fraction(1)
-    if count.denominator != 1 or not 1 <= count <= 999:
+    if count.denominator != 1 or not 1 <= count <= MAX_REST_BARS:
         raise node.fault(f"<{node.name}> should hold a number of measures")
     return int(count)
-
-
-#: The longest measure that is read, in quarters: one of as many whole notes as a meter can have.
-MAX_QUARTERS: Final = 4 * MAX_METER_BEATS
 
 
 @frozen
@@ -268,7 +265,7 @@ class MeasureReader:
 
     def _duration(self, node: Node) -> Fraction:
         duration = _shared(node.number_of("duration"), self.divisions)
-        if not 0 <= duration <= MAX_QUARTERS and (duration < 0 or node.name != "backup"):
+        if not 0 <= duration <= MAX_SCORE_QUARTERS and (duration < 0 or node.name != "backup"):
             raise node.fault("a duration is negative or longer than any measure")
         return duration
 
@@ -287,7 +284,7 @@ class MeasureReader:
     def _move(self, quarters: Fraction) -> None:
         self._settle(quarters)
         self._cursor = max(self._cursor + quarters, Fraction(0))
-        if self._cursor > MAX_QUARTERS:
+        if self._cursor > MAX_SCORE_QUARTERS:
             raise fault("a measure is longer than any measure of a score")
 
     def _harmony(self, order: int, node: Node) -> None:

@@ -17,15 +17,16 @@ from typing import Final
 
 from ..errors import SourcePosition
 from ..frozen import frozen
+from ..limits import (
+    MAX_DEPTH,
+    MAX_ELEMENTS,
+    MAX_MARKS,
+    MAX_MEASURE_ELEMENTS,
+    MAX_MEASURES,
+    MAX_TEXT,
+)
 from .measure import Measure, MeasureReader
-from .xml import MAX_DEPTH, MAX_ELEMENTS, Node, ScoreError, fault, feed, make_parser, position_of
-
-#: The most elements that are kept of a measure, or of everything before the first one.
-MAX_MEASURE_ELEMENTS: Final = 20_000
-#: The most characters of a text.
-MAX_TEXT: Final = 4_000
-#: The most measures of all parts together.
-MAX_MEASURES: Final = 50_000
+from .xml import Node, ScoreError, fault, feed, make_parser, position_of
 
 _HEAD: Final = """work work-title movement-title identification creator miscellaneous
     miscellaneous-field credit credit-type credit-words part-list score-part part-name"""
@@ -156,10 +157,6 @@ class Scanner:
         if node.name == "measure":
             return MeasureNode(outer.attributes.get("id", ""), node.attributes, node)
         return MeasureNode(node.attributes.get("id", ""), outer.attributes, node)
-
-
-#: The most harmonies, fermatas, words and signs that a score may hold.
-MAX_MARKS: Final = 50_000
 
 
 @frozen

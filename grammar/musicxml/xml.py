@@ -31,6 +31,12 @@ from xml.parsers import expat
 
 from ..errors import WHOLE_FILE, MidneckError, Problem, SourcePosition
 from ..frozen import frozen
+from ..limits import (
+    MAX_ARCHIVE_BYTES,
+    MAX_CONTAINER_BYTES,
+    MAX_DIRECTORY_BYTES,
+    MAX_SCORE_BYTES,
+)
 
 
 class ScoreError(MidneckError):
@@ -45,9 +51,6 @@ def fault(message: str, position: SourcePosition = WHOLE_FILE, text: str = "") -
     """An error at `position` about the offending `text`, of which 80 characters are kept."""
     return ScoreError(Problem(position, message, text=text[:80]))
 
-
-MAX_DEPTH: Final = 64
-MAX_ELEMENTS: Final = 1_000_000
 
 Start = Callable[[str, dict[str, str]], None]
 Text = Callable[[str], None]
@@ -164,14 +167,6 @@ def score_member(container: bytes) -> str:
     return paths[0]
 
 
-#: The largest file, and the largest XML inside an archive, that is read (bytes).
-MAX_BYTES: Final = 32 * 1024 * 1024
-#: The largest archive (bytes): a lead sheet packs into a few thousand.
-MAX_ARCHIVE_BYTES: Final = 8 * 1024 * 1024
-#: The largest list of members of an archive (bytes).
-MAX_DIRECTORY_BYTES: Final = 64 * 1024
-#: The largest `container.xml` (bytes).
-MAX_CONTAINER_BYTES: Final = 64 * 1024
 _PIECE: Final = 1024 * 1024
 
 _ZIP_MAGIC: Final = b"PK\x03\x04"
@@ -195,20 +190,20 @@ def looks_like_musicxml(data: bytes) -> bool:
 
 
 def xml_pieces(data: bytes) -> Iterator[bytes]:
-    """The XML of the score in `data`, in pieces; at most `MAX_BYTES` in all.
+    """The XML of the score in `data`, in pieces; at most `MAX_SCORE_BYTES` in all.
 
     Raises ScoreError when the file is too large or its archive is not what the standard describes.
     """
     if data.startswith(_ZIP_MAGIC):
         yield from _unpacked(data)
-    elif len(data) > MAX_BYTES:
+    elif len(data) > MAX_SCORE_BYTES:
         raise _too_large("the file")
     else:
         yield data
 
 
 def _too_large(what: str) -> Exception:
-    return fault(f"{what} is larger than {MAX_BYTES // 1024 // 1024} MB; no lead sheet is")
+    return fault(f"{what} is larger than {MAX_SCORE_BYTES // 1024 // 1024} MB; no lead sheet is")
 
 
 def _unpacked(data: bytes) -> Iterator[bytes]:
@@ -251,7 +246,7 @@ def _score_pieces(archive: zipfile.ZipFile) -> Iterator[bytes]:
         total = 0
         while piece := member.read(_PIECE):
             total += len(piece)
-            if total > MAX_BYTES:
+            if total > MAX_SCORE_BYTES:
                 raise _too_large("the score in the .mxl archive")
             yield piece
 

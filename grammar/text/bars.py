@@ -18,15 +18,14 @@ from typing import Final
 from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..frozen import frozen
+from ..limits import MAX_BARS, MAX_CHORDS, MAX_REST_BARS, MAX_TIMES
 from ..mistakes import mistake
-from ..sheet import MAX_TIMES, PARTS_A_QUARTER, Bar, Fingers, Frets, Meter, SheetChord
+from ..sheet import PARTS_A_QUARTER, Bar, Fingers, Frets, Meter, SheetChord
 from .beats import Share, beats_of, bracket_beats, even, misfit, tokens_a_bar
 from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, names_chord, read_chord
 
 #: The signs and words of jumps as they are spelled.
 _SIGNS: Final = ("Coda", "Segno", "Fine", "Capo")
-#: The longest rest that one sign may stand for.
-MAX_REST_BARS: Final = 999
 ZERO: Final = Fraction(0)
 
 
@@ -308,7 +307,8 @@ class BarReader:
 
     `opening`, `signs`: the bar line and the signs that belong to the next bar. `floor`: bars before
     this index can no longer be closed or marked, because a recalled section follows them.
-    `bracket`: the open bracket round optional chords. `uneven`: the bars whose chords have
+    `bracket`: the open bracket round optional chords. `bars_left`, `chords_left`: how many more the
+    file may hold. `uneven`: the bars whose chords have
     parts of beats because their number does not divide their beats.
     """
 
@@ -321,12 +321,21 @@ class BarReader:
     typed_counts: dict[int, SourcePosition] = field(default_factory=dict)
     floor: int = 0
     bracket: Token | None = None
+    bars_left: int = MAX_BARS
+    chords_left: int = MAX_CHORDS
     uneven: list[Uneven] = field(default_factory=list)
+
+    @property
+    def is_full(self) -> bool:
+        """Whether the file holds more bars or chords than a sheet may; nothing more is read."""
+        return self.bars_left < 0 or self.chords_left < 0
 
     def add_line(self, tokens: LineTokens, line: int, meter: Meter) -> None:
         """Read the bars and bar lines of one line."""
         previous: BarLine | None = None
         for item in tokens:
+            if self.is_full:
+                return
             if isinstance(item, BarTokens):
                 self._add_bar(item, line, meter)
                 previous = None
@@ -414,6 +423,8 @@ class BarReader:
         elif bar.rest_bars or (bar.simile and later_ending):
             self.last = None
         self.bars.append(bar)
+        self.bars_left -= max(bar.rest_bars, bar.simile, 1)
+        self.chords_left -= len(bar.chords)
         if draft.simile == 2:
             second = replace(bar, number=bar.number + 1, repeat_open=False, endings=())
             self.bars.append(replace(second, segno=False, coda=False))

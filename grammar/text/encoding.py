@@ -10,10 +10,10 @@ from typing import Final
 
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..frozen import frozen
+from ..limits import MAX_TEXT_BYTES
 from ..mistakes import mistake
 from .source import source_lines
 
-MAX_BYTES: Final = 4_000_000
 READ_KINDS: Final = "a sheet as UTF-8 text (.txt), ABC (.abc), or MusicXML (.musicxml, .xml, .mxl)"
 
 #: First bytes of files of another kind (PDF ISO 32000-1 7.5.2, ZIP APPNOTE 4.3.7, Standard MIDI
@@ -80,7 +80,7 @@ def _utf_16(data: bytes) -> DecodedText | None:
         codec = "utf-16-be"
     else:
         return None
-    if len(data) > MAX_BYTES:
+    if len(data) > MAX_TEXT_BYTES:
         return None
     try:
         return DecodedText(data.decode(codec), f"the file is UTF-16 and is read as that; {_SAVE}")
@@ -102,8 +102,8 @@ def _windows_1252(data: bytes) -> DecodedText | None:
 
 
 def _refusal(data: bytes) -> Problem | None:
-    if len(data) > MAX_BYTES:
-        return mistake("too-large", WHOLE_FILE, most=MAX_BYTES)
+    if len(data) > MAX_TEXT_BYTES:
+        return mistake("too-large", WHOLE_FILE, most=MAX_TEXT_BYTES)
     start = data[:64].removeprefix(b"\xef\xbb\xbf").lstrip().lower()
     for signature, kind in _SIGNATURES:
         # A section may be called RIFF.

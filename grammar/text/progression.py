@@ -22,6 +22,7 @@ from typing import Final
 from ..chord import Chord
 from ..errors import Problem, SheetError, SourcePosition
 from ..key import Key, Tonality
+from ..limits import MAX_PROGRESSION, MAX_PROGRESSION_CHORDS
 from ..mistakes import mistake
 from ..numeral import Numeral, numeral_of
 from ..progression import Measure, Progression, ProgressionStep, bar_beats, played_bars, usual_mode
@@ -44,9 +45,6 @@ from .tokens import (
 NAME: Final = "the progression"
 #: The position of a problem of the whole text.
 START: Final = SourcePosition(1, 1)
-MAX_LENGTH: Final = 1000
-#: The most chords, and the most bars, of a progression.
-MAX_CHORDS: Final = 64
 
 #: A bar as typed: each numeral, chord or simile, and how many tokens it and its slashes are.
 _TypedBar = list[tuple[Token, int]]
@@ -57,8 +55,8 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
 
     `meter` is the meter that its slashes must fill. Raises SheetError.
     """
-    if len(text) > MAX_LENGTH:
-        raise SheetError((mistake("progression-too-long", START, most=MAX_LENGTH),), NAME)
+    if len(text) > MAX_PROGRESSION:
+        raise SheetError((mistake("progression-too-long", START, most=MAX_PROGRESSION),), NAME)
     problems: list[Problem] = []
     flat = " ".join(text.splitlines()) if "\n" in text or "\r" in text else text
     tokens = progression_tokens(flat)
@@ -69,8 +67,9 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
     bars = tuple(_measure(bar, key, meter, problems) for bar in typed)
     if not problems and not any(bars):
         problems.append(mistake("progression-empty", START))
-    if sum(len(bar) for bar in played_bars(bars)) > MAX_CHORDS or len(bars) > MAX_CHORDS:
-        problems.append(mistake("progression-too-many", START, most=MAX_CHORDS))
+    chords = sum(len(bar) for bar in played_bars(bars))
+    if max(chords, len(bars)) > MAX_PROGRESSION_CHORDS:
+        problems.append(mistake("progression-too-many", START, most=MAX_PROGRESSION_CHORDS))
     if problems:
         located = {replace(problem, source=flat) for problem in problems}
         ordered = sorted(located, key=lambda problem: (problem.column, problem.label))
@@ -84,7 +83,7 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
 def parse_numeral(text: str) -> Numeral:
     """The numeral that a text names: `ii7`, `bVII7`, `V7/ii`, `subV7`. Raises SheetError."""
     problems: list[Problem] = []
-    match progression_tokens(text[: MAX_LENGTH + 1]):
+    match progression_tokens(text[: MAX_PROGRESSION + 1]):
         case (BarTokens((ChordTokens(Token(numeral=NumeralParts()) as token, ()),)),):
             numeral = read_numeral(token, problems)
             if numeral is not None:
@@ -95,7 +94,7 @@ def parse_numeral(text: str) -> Numeral:
 
 def is_music(text: str) -> bool:
     """Whether a text has a numeral, bar line or chord symbol; a name of a progression has none."""
-    tokens = progression_tokens(text[:MAX_LENGTH])
+    tokens = progression_tokens(text[:MAX_PROGRESSION])
     symbols = [symbol for bar in _typed_bars(tokens, []) for symbol, _ in bar]
     return any(isinstance(item, BarLine) for item in tokens) or any(
         symbol.kind != "chord" or names_chord(symbol.text) for symbol in symbols
@@ -104,7 +103,7 @@ def is_music(text: str) -> bool:
 
 def chords_typed(text: str) -> tuple[Chord, ...]:
     """The chords of a progression typed in chords; none where it is in numerals, or unreadable."""
-    symbols = _symbols(_typed_bars(progression_tokens(text[:MAX_LENGTH]), []))
+    symbols = _symbols(_typed_bars(progression_tokens(text[:MAX_PROGRESSION]), []))
     if any(symbol.kind == "numeral" for symbol in symbols):
         return ()
     chords = (_read_chord_alone(symbol, []) for symbol in symbols)

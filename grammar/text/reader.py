@@ -2,8 +2,7 @@
 
 The format is the one that `format.md` describes. Byte order marks, Windows and old line ends,
 tabs, full-width and curly signs are accepted. Raises `SheetError` with all problems in order.
-Reading is linear in the length of the text, within the limits stated here and in `source` (bytes),
-`mistakes`, `bars`, `sheet` and `form.unfold`.
+Reading is linear in the length of the text, within the limits of `limits.py`.
 
 A `Key:` line inside a section begins a section without a label, so that the key holds from that bar
 on; it belongs to the section before it when that one is played again by its name. `Time:` changes
@@ -20,11 +19,20 @@ from typing import Final
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..form.repeats import check_counts, close_endings, count_passes
 from ..form.unfold import unfold_bars
-from ..mistakes import MAX_MISTAKES, mistake
+from ..limits import (
+    MAX_BARS,
+    MAX_CHORDS,
+    MAX_LINE,
+    MAX_LINES,
+    MAX_MISTAKES,
+    MAX_TEXT,
+    MAX_TEXT_BYTES,
+)
+from ..mistakes import long_line, mistake
 from ..sheet import Bar, Comment, Meter, Section, Sheet
 from .arrange import FORM_NAME, arrange
 from .bars import BarReader, Uneven
-from .encoding import MAX_BYTES, decode
+from .encoding import decode
 from .header import read_header, read_key, read_meter, with_title
 from .source import SourceLine, is_music, known_name, plain, read_lines, source_lines
 from .tokens import line_tokens, names_chord
@@ -190,15 +198,11 @@ class SectionReader:
         self.problems.append(mistake("line-unknown", position, text, suggestion))
 
 
-MAX_LINES: Final = 20_000
-MAX_BARS: Final = 20_000
-
-
 def read_file(path: Path | str) -> Sheet:
     """The sheet in a text file. Raises SheetError, or OSError when the file cannot be opened."""
     path = Path(path)
     with path.open("rb") as file:
-        return read_bytes(file.read(MAX_BYTES + 1), path.name)
+        return read_bytes(file.read(MAX_TEXT_BYTES + 1), path.name)
 
 
 def read_bytes(data: bytes, name: str = "") -> Sheet:
@@ -217,10 +221,12 @@ def read_sheet(text: str, name: str = "") -> Sheet:
     problems: list[Problem] = []
     sources = source_lines(text)
     sheet = None
-    if len(text) > MAX_BYTES:
-        problems.append(mistake("too-large", WHOLE_FILE, most=MAX_BYTES))
+    if len(text) > MAX_TEXT_BYTES:
+        problems.append(mistake("too-large", WHOLE_FILE, most=MAX_TEXT_BYTES))
     elif len(sources) > MAX_LINES:
         problems.append(mistake("too-many-lines", WHOLE_FILE, most=MAX_LINES))
+    elif any(len(source) > MAX_LINE for source in sources):
+        problems.append(long_line(sources))
     else:
         sheet = _sheet(read_lines(sources), problems)
     if problems or sheet is None:
@@ -234,6 +240,11 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
         return None
     warnings: list[str] = []
     lines = with_title(lines)
+    problems += [
+        mistake("text-too-long", line.position, most=MAX_TEXT)
+        for line in lines
+        if line.kind in ("comment", "text", "field") and len(line.value) > MAX_TEXT
+    ]
     top = _header_length(lines)
     header = read_header([line for line in lines[:top] if _is_field(line)], problems, warnings)
     reader = SectionReader(header.meter, problems)
@@ -241,8 +252,8 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     above = [line for line in lines[:top] if line.kind != "comment" and not _is_field(line)]
     for line in above + lines[top:]:
         reader.add(line)
-        if len(reader.bars) > MAX_BARS:
-            problems.append(mistake("too-many-bars", line.position, most=MAX_BARS))
+        if reader.bar_reader.is_full:
+            problems.append(_too_many(reader.bar_reader, line))
             return None
         if len(problems) > MAX_MISTAKES:
             end = mistake("too-many-mistakes", WHOLE_FILE, most=MAX_MISTAKES, line=line.number)
@@ -259,6 +270,12 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     sections = tuple(reader.sections)
     bars = _checked(bars, sections, reader, problems)
     return Sheet(header, sections, bars, tuple(reader.comments), tuple(warnings))
+
+
+def _too_many(bars: BarReader, line: SourceLine) -> Problem:
+    if bars.bars_left < 0:
+        return mistake("too-many-bars", line.position, most=MAX_BARS)
+    return mistake("too-many-chords", line.position, most=MAX_CHORDS)
 
 
 def _arranged(body: SectionReader, forms: list[SourceLine]) -> list[str]:

@@ -23,7 +23,8 @@ from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..frozen import frozen
-from ..mistakes import MAX_MISTAKES, mistake
+from ..limits import MAX_MISTAKES
+from ..mistakes import mistake
 from ..numeral import ROMAN, Numeral
 from ..pitch import Tone, alteration_of
 from ..quality import KIND_TONES

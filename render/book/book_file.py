@@ -17,15 +17,12 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import fields
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 from ...grammar.frozen import frozen
+from ...grammar.limits import MAX_BOOK_BYTES, MAX_TUNES
 from ..options import OptionError
 from .book import ORDERS, BookOptions
-
-#: The most bytes of a book file and the most tunes of a book.
-MAX_BYTES: Final = 1_000_000
-MAX_TUNES: Final = 10_000
 
 
 @frozen
@@ -40,9 +37,9 @@ def read_book_file(path: str | os.PathLike[str]) -> BookFile:
     """The book of a TOML file. Raises OptionError with every mistake, OSError."""
     place = Path(path)
     with place.open("rb") as file:
-        data = file.read(MAX_BYTES + 1)
-    if len(data) > MAX_BYTES:
-        raise OptionError(f"{place} is larger than {MAX_BYTES:,} bytes: no book file is")
+        data = file.read(MAX_BOOK_BYTES + 1)
+    if len(data) > MAX_BOOK_BYTES:
+        raise OptionError(f"{place} is larger than {MAX_BOOK_BYTES:,} bytes: no book file is")
     try:
         content = tomllib.loads(data.decode("utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:

@@ -16,7 +16,7 @@ from typing import Final
 
 from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
-from ...grammar.text.encoding import MAX_BYTES
+from ...grammar.limits import MAX_TEXT_BYTES
 from ..output import write_result
 from ..sources import SUFFIXES
 
@@ -94,11 +94,11 @@ class TuneFolder:
         path = self.place(name)
         try:
             with path.open("rb") as file:
-                data = file.read(MAX_BYTES + 1)
+                data = file.read(MAX_TEXT_BYTES + 1)
         except OSError as error:
             raise FolderError(f"{name} cannot be read: {_reason(error)}") from error
-        if len(data) > MAX_BYTES:
-            raise FolderError(f"{name} is larger than {MAX_BYTES:,} bytes")
+        if len(data) > MAX_TEXT_BYTES:
+            raise FolderError(f"{name} is larger than {MAX_TEXT_BYTES:,} bytes")
         return data
 
     def has(self, name: str) -> bool:

@@ -22,7 +22,7 @@ from urllib.parse import urlsplit
 from nicegui import app, background_tasks, ui
 from nicegui.server import Server
 
-from ...grammar.text.encoding import MAX_BYTES
+from ...grammar.limits import MAX_TEXT_BYTES
 from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
 from .player_panel import add_sound
@@ -34,7 +34,7 @@ HOST: Final = "127.0.0.1"
 LOCAL_NAMES: Final = ("127.0.0.1", "localhost", "[::1]")
 STATIC: Final = Path(__file__).with_name("static")
 #: The most bytes of a request: one file to import and what a form adds to it.
-MAX_BODY: Final = MAX_BYTES + 100_000
+MAX_BODY: Final = MAX_TEXT_BYTES + 100_000
 #: What a page of the desk may load: only what this server gives.
 POLICY: Final = (
     "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; "

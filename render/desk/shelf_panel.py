@@ -1,6 +1,6 @@
 """The shelf: the tunes of the folder, found by title, key or passage; new, rename, copy, import.
 
-What is dropped on it is read in memory: at most `MAX_BYTES` a file, which the server refuses
+What is dropped on it is read in memory: at most `MAX_TEXT_BYTES` a file, which the server refuses
 before it is read (`server.LocalOnly`), and the browser before it is sent.
 """
 
@@ -13,7 +13,7 @@ from nicegui import ui
 from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEventArguments
 
 from ...grammar.errors import MidneckError
-from ...grammar.text.encoding import MAX_BYTES
+from ...grammar.limits import MAX_TEXT_BYTES
 from .folder import ENDING, FolderError
 from .session import Session
 from .shelf import NEW_TUNE, Entry, entries, imported, search
@@ -62,7 +62,7 @@ class _ShelfPanel:
             self.upload = ui.upload(
                 multiple=True,
                 auto_upload=True,
-                max_file_size=MAX_BYTES,
+                max_file_size=MAX_TEXT_BYTES,
                 on_upload=self.dropped,
                 on_rejected=self.rejected,
             ).props("flat bordered")
@@ -187,7 +187,7 @@ class _ShelfPanel:
 
     def rejected(self, _: UiEventArguments) -> None:
         """Tell that a file is too large."""
-        self.tell(f"Not imported: a file may have at most {MAX_BYTES // 1_000_000} MB.")
+        self.tell(f"Not imported: a file may have at most {MAX_TEXT_BYTES // 1_000_000} MB.")
 
     async def guarded(self, change: Callable[[], object]) -> None:
         """Make a change of the folder or of the open tune; what stands against it is told."""

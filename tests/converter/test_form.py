@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from midneck.converter.prose.facts import describe_form
 from midneck.grammar.errors import SheetError
-from midneck.grammar.form.unfold import MAX_PLAYED, unfold, unfold_bars
+from midneck.grammar.form.unfold import unfold, unfold_bars
+from midneck.grammar.limits import MAX_PLAYED
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 

@@ -7,7 +7,8 @@ import re
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
-from midneck.grammar.chord_parser import MAX_LENGTH, ChordError, parse_chord
+from midneck.grammar.chord_parser import ChordError, parse_chord
+from midneck.grammar.limits import MAX_SYMBOL
 
 
 @pytest.mark.parametrize(("text", "said"), [
@@ -37,7 +38,7 @@ from midneck.grammar.chord_parser import MAX_LENGTH, ChordError, parse_chord
     ("C7(", "column 3: the bracket is not closed '\\('; expected \\)"),
     ("C7)", "column 3: this closes nothing"),
     ("C7()", "column 3: there is nothing in the brackets"),
-    ("C" * (MAX_LENGTH + 1), f"column {MAX_LENGTH + 1}: this is too long for a chord symbol"),
+    ("C" * (MAX_SYMBOL + 1), f"column {MAX_SYMBOL + 1}: this is too long for a chord symbol"),
 ])  # fmt: skip
 def test_messages_say_where_what_and_what_instead(text: str, said: str) -> None:
     with pytest.raises(ChordError, match=said.replace("?", "\\?")):
@@ -84,5 +85,5 @@ def test_nothing_else_is_raised_and_what_is_read_reads_back(text: str) -> None:
     if error is None:
         assert parse_chord(str(chord)) == chord
     else:
-        assert 1 <= error.column <= max(len(text), MAX_LENGTH) + 1
+        assert 1 <= error.column <= max(len(text), MAX_SYMBOL) + 1
         assert re.match(r"column \d+: ", str(error))

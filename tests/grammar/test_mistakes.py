@@ -7,9 +7,9 @@ from dataclasses import asdict
 
 import pytest
 from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
+from midneck.grammar.limits import MAX_MISTAKES
 from midneck.grammar.mistakes import (
     ABC_MISTAKES,
-    MAX_MISTAKES,
     MISTAKES,
     PROGRESSION_MISTAKES,
 )
@@ -21,7 +21,8 @@ EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.e
 
 #: Kinds of whole files and of sizes, which have tests of their own.
 OF_FILES = {"too-large", "too-many-lines", "too-many-bars", "too-many-mistakes", "not-utf-8",
-            "binary-file", "other-kind", "too-long"}  # fmt: skip
+            "binary-file", "other-kind", "too-long", "too-many-chords",
+            "line-too-long", "text-too-long"}  # fmt: skip
 #: Kinds that `parse_chord` alone reports: a sheet reads such text as no chord.
 OF_CHORDS = {"chord-missing", "chord-silence", "bass-missing"}
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 import pytest
 from midneck.grammar.errors import SheetError
 from midneck.grammar.form.unfold import unfold
+from midneck.grammar.limits import MAX_TIMES
 from midneck.grammar.musicxml import read_musicxml
-from midneck.grammar.sheet import MAX_TIMES, Jump, Meter, Sheet
+from midneck.grammar.sheet import Jump, Meter, Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
 from support.musicxml_scores import (

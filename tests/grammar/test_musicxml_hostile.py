@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 from midneck.grammar.errors import SheetError
-from midneck.grammar.musicxml import MAX_BYTES, looks_like_musicxml, read_musicxml
+from midneck.grammar.limits import MAX_SCORE_BYTES
+from midneck.grammar.musicxml import looks_like_musicxml, read_musicxml
 from support.musicxml_scores import WHOLE_REST, archive, harmony, score
 
 GOOD = score(harmony() + WHOLE_REST)
@@ -231,7 +232,7 @@ def test_bombs_and_giants_stay_within_memory() -> None:
         [sys.executable, "-c", BOMB], capture_output=True, text=True, check=False,
         preexec_fn=hold, cwd=Path(__file__).parent,
     )  # fmt: skip
-    limit = MAX_BYTES >> 20
+    limit = MAX_SCORE_BYTES >> 20
     assert done.stderr == ""
     assert done.stdout.splitlines() == [
         f"the score in the .mxl archive is larger than {limit} MB; no lead sheet is",

@@ -9,12 +9,11 @@ from __future__ import annotations
 import pytest
 from midneck.grammar.errors import Problem, SheetError
 from midneck.grammar.key import parse_key
+from midneck.grammar.limits import MAX_PROGRESSION, MAX_PROGRESSION_CHORDS
 from midneck.grammar.mistakes import MISTAKES, PROGRESSION_MISTAKES
 from midneck.grammar.progression import Progression
 from midneck.grammar.sheet import Meter
 from midneck.grammar.text.progression import (
-    MAX_CHORDS,
-    MAX_LENGTH,
     chords_typed,
     is_music,
     read_progression,
@@ -153,8 +152,10 @@ def test_every_mistake_has_examples_but_those_of_length_and_key() -> None:
     without = {label for label, kind in PROGRESSION_MISTAKES.items() if not kind.progressions}
     assert without == {"progression-too-long", "key-unknown"}
     assert [one.label for one in problems_of("Dm7 G7")] == ["key-unknown"]
-    assert [one.label for one in problems_of("I" * (MAX_LENGTH + 1))] == ["progression-too-long"]
-    assert len(read_progression("I " * MAX_CHORDS).numerals) == MAX_CHORDS
+    assert [one.label for one in problems_of("I" * (MAX_PROGRESSION + 1))] == [
+        "progression-too-long"
+    ]
+    assert len(read_progression("I " * MAX_PROGRESSION_CHORDS).numerals) == MAX_PROGRESSION_CHORDS
 
 
 def test_all_mistakes_are_told_at_once_with_carets() -> None:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 from midneck.grammar.errors import Problem, SheetError
-from midneck.grammar.text.encoding import MAX_BYTES
-from midneck.grammar.text.reader import MAX_BARS, MAX_LINES, read_file, read_sheet
+from midneck.grammar.limits import MAX_BARS, MAX_LINES, MAX_TEXT_BYTES
+from midneck.grammar.text.reader import read_file, read_sheet
 from support.sheets import refused, without_places
 
 #: Processor time to read 100,000 characters.
@@ -86,7 +86,7 @@ def test_a_missing_file_is_an_error_of_the_system(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "label"),
     [
-        ("#" + "x" * MAX_BYTES, "too-large"),
+        ("#" + "x" * MAX_TEXT_BYTES, "too-large"),
         ("\n" * (MAX_LINES + 1), "too-many-lines"),
         ("| C" * (MAX_BARS + 1) + " |", "too-many-bars"),
         (("|: " + "C | " * 2000 + " :|99x\n"), "too-long"),

@@ -42,7 +42,7 @@ def test_every_example_reads(text: str) -> None:
 
 def test_every_topic_has_an_example() -> None:
     topics = TEXT.split("\n## ")[1:]
-    assert len(topics) == 12
+    assert len(topics) == 13
     assert [topic.split("\n")[0] for topic in topics if "\n    " not in topic] == []
 
 

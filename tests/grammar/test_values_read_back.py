@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.key import parse_key
+from midneck.grammar.limits import MAX_METER_BEATS
 from midneck.grammar.pitch import PitchName
-from midneck.grammar.sheet import MAX_METER_BEATS, METER_UNITS, Meter, parse_meter
+from midneck.grammar.sheet import METER_UNITS, Meter, parse_meter
 from midneck.grammar.text.progression import parse_numeral
 
 
