@@ -21,7 +21,6 @@ Columns count from 1 within the symbol as it was typed.
 from __future__ import annotations
 
 import re
-from difflib import get_close_matches
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Final
@@ -31,7 +30,7 @@ from lark.exceptions import UnexpectedInput
 from lark.visitors import v_args
 
 from .chord import Chord
-from .errors import MidneckError, Problem, SourcePosition
+from .errors import MidneckError, Problem, SourcePosition, nearest
 from .limits import MAX_SYMBOL
 from .mistakes import MISTAKES
 from .pitch import ACCIDENTALS, ADDED_TONES, LETTERS, PitchName, Tone
@@ -162,9 +161,9 @@ def _nearest(rest: str) -> str:
     body, stroke, bass = rest.partition("/")
     names = [row.text for row in QUALITIES if row.text and not row.alone]
     for candidates in (names, list(SPELLINGS)):
-        found = get_close_matches(body.lower(), candidates, 1, 0.6)
+        found = nearest(body.lower(), candidates)
         if found:
-            return SPELLINGS[found[0]].text + (stroke + bass if _NOTE.fullmatch(bass) else "")
+            return SPELLINGS[found].text + (stroke + bass if _NOTE.fullmatch(bass) else "")
     return ""
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -22,6 +23,20 @@ class MidneckError(Exception):
     Each error class derives from it and from the built-in class that it is a case of (ValueError
     for wrong input, OSError for files that cannot be used), so that callers can catch either.
     """
+
+
+def nearest(word: str, known: Sequence[str], likeness: float = 0.6) -> str:
+    """The known word that is most like a misspelt one, for a suggestion; "" when none is near.
+
+    `likeness` is the least ratio that counts, from 0 to 1, as `difflib` defines it.
+    """
+    from difflib import get_close_matches  # for what is wrong only: it takes time to import
+
+    return next(iter(get_close_matches(word, known, 1, likeness)), "")
+
+
+class TuneError(MidneckError, ValueError):
+    """One tune cannot be made as it was asked for; others of the same folder may be."""
 
 
 @dataclass(frozen=True, slots=True, order=True)

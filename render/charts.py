@@ -15,8 +15,6 @@ from ..converter.chart import CompingChart
 from ..converter.hand.plan import GripPlan, PlanOptions
 from ..converter.hand.player import Player
 from ..converter.harmony.analysis import Area
-from ..converter.make import make_chart
-from ..converter.practice.perform import perform
 from ..converter.practice.performance import Performance, Settings
 from ..converter.prose.facts import counted
 from ..grammar.frozen import frozen
@@ -164,6 +162,8 @@ class Chart:
         comping = self.comping
         for name, value in options.items():
             typed(name, value, *_PLAYBACK_TYPES[name])
+        from ..converter.practice.perform import perform
+
         try:
             return perform(comping.timeline, comping.plan, Settings(**options))
         except ValueError as error:
@@ -236,4 +236,7 @@ def chart(
     chosen = choose_player(player, hand, window)
     options = plan_options(style, smooth, tempo, first_root_string, same_grips)
     sheet = load(tune, key_choice(key, up, down, instrument))
+    # The planner needs numpy, which a command without work to do starts without.
+    from ..converter.make import make_chart
+
     return Chart(make_chart(sheet, chosen, options))

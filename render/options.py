@@ -17,7 +17,6 @@ from typing import Any, Final, Literal, TypedDict, get_args
 
 from ..converter.hand.plan import STYLES, PlanOptions
 from ..converter.hand.player import PRESETS, Player
-from ..converter.hand.player_file import read_player
 from ..grammar.errors import MidneckError
 from ..grammar.sheet import TEMPOS
 from .page.drawing.style import PAPERS, Binding, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
@@ -154,6 +153,9 @@ def _named_player(name: str | os.PathLike[str]) -> Player:
     if text in PRESET_NAMES:
         return PRESETS[PRESET_NAMES[text]]
     if _is_file(text):
+        # It checks fingers with numpy, which few commands need.
+        from ..converter.hand.player_file import read_player
+
         return read_player(toml_text(text), text)
     presets = ", ".join(PRESET_NAMES)
     raise OptionError(f"there is no player file {text!r}; give a TOML file or one of: {presets}")

@@ -13,8 +13,6 @@ from dataclasses import replace
 from pathlib import Path
 from typing import BinaryIO, Final
 
-from ..converter.harmony.analyse import key_of
-from ..converter.timeline import timeline_of
 from ..grammar.errors import MidneckError
 from ..grammar.frozen import frozen
 from ..grammar.key import Key, parse_key
@@ -204,7 +202,7 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
     """The sheet moved to the chosen key."""
     if choice == KeyChoice():
         return sheet
-    home = sheet.header.key or key_of(timeline_of(sheet))
+    home = sheet.header.key or _heard_key(sheet)
     before = home, sheet.transposition
     if choice.key is not None:
         sheet, home = _moved_to(sheet, home, parse_key(choice.key))
@@ -216,6 +214,15 @@ def in_key(sheet: Sheet, choice: KeyChoice) -> Sheet:
     if choice.instrument is not None:
         sheet = transpose_sheet(sheet, instrument_interval(home, choice.instrument), home)
     return replace(sheet, transposition=_transposition(before, sounding, choice))
+
+
+def _heard_key(sheet: Sheet) -> Key:
+    """The key that the analysis finds."""
+    # It needs numpy, which a sheet that stays in its key is read without.
+    from ..converter.harmony.analyse import key_of
+    from ..converter.timeline import timeline_of
+
+    return key_of(timeline_of(sheet))
 
 
 def _transposition(

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import Chord
+from ...grammar.errors import nearest
 from ...grammar.frozen import frozen
 from ...grammar.key import Key, Tonality
 from ...grammar.pitch import PitchName
@@ -95,9 +95,9 @@ def key_of_chords(chords: tuple[Chord, ...]) -> Key:
 
 def _unknown_message(text: str) -> str:
     names = [row.name for row in PROGRESSIONS]
-    near = get_close_matches(text.lower(), [name.lower() for name in names], 1, 0.6)
-    nearest = [name for name in names if near and name.lower() == near[0]]
-    hint = f"; did you mean {nearest[0]}?" if nearest else ""
+    small = {name.lower(): name for name in names}
+    near = nearest(text.lower(), list(small))
+    hint = f"; did you mean {small[near]}?" if near else ""
     return (
         f"there is no progression {text!r}{hint}\n"
         f"There are {', '.join(names)}; or type one in numerals, as in ii7 | V7 | I6, or in chords."

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from ...grammar.errors import MidneckError
+from ...grammar.errors import TuneError
 from ...grammar.frozen import frozen
 from .clashes import Clash
 from .grip import Grip
@@ -100,5 +100,5 @@ class GripPlan:
         return all(grip is None for grip in self.grips)
 
 
-class PlanError(MidneckError, ValueError):
+class PlanError(TuneError):
     """A chord cannot be played with the options; the message names chord, bar and reason."""

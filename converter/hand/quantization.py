@@ -6,14 +6,16 @@ every machine and a comparison finds every tie.
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
-FloatArray = NDArray[np.float64]
-IntArray = NDArray[np.int64]
-BoolArray = NDArray[np.bool_]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+FloatArray: TypeAlias = "NDArray[np.float64]"
+IntArray: TypeAlias = "NDArray[np.int64]"
+BoolArray: TypeAlias = "NDArray[np.bool_]"
 
 #: The number of steps in a millimetre to which costs are rounded.
 QUANTUM: Final = 1024.0

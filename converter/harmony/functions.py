@@ -10,10 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
-from typing import Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ...grammar.numeral import ROMAN
 from ...grammar.pitch import Tone, accidental_text
@@ -30,7 +29,10 @@ from .events import Event
 from .numerals import DEGREES as TONES
 from .weights import MAJOR_APPLIED, MAJOR_FIT, MINOR_APPLIED, MINOR_FIT, WEIGHTS
 
-Table = NDArray[np.float64]
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Table: TypeAlias = "NDArray[np.float64]"
 
 #: The minimum length in bars of a chord that counts as a I for its length alone.
 STANDING_BARS: Final = 4.0

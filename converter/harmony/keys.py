@@ -19,10 +19,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ...grammar.frozen import frozen
 from ...grammar.key import Key, Mode
@@ -32,6 +31,9 @@ from .events import Event
 from .functions import KEYS, STANDING_BARS, Table
 from .metre import Phrase
 from .weights import WEIGHTS
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 #: The maximum number of accidentals in the signature of a key name.
 MOST_FIFTHS: Final = 6

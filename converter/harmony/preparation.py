@@ -16,13 +16,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import Final
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from .chord_class import DOMINANTS, MAJORS, SUPERTONICS, Sound
 from .events import Event
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 #: No arc spans more events than this (published corpus: 86.8 % lie within four chords).
 REACH: Final = 10
@@ -34,7 +36,7 @@ PER_BAR_BETWEEN: Final = 0.08
 #: The price of each major chord between them: it sounds like a resolution.
 PER_ARRIVAL_BETWEEN: Final = 0.3
 
-Prices = NDArray[np.float64]
+Prices: TypeAlias = "NDArray[np.float64]"
 
 #: The price of an arc from a dominant to the next chord, by semitones from its root up to that
 #: chord's root.

@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Final
 
-from ...grammar.errors import MidneckError
+from ...grammar.errors import TuneError
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Meter
 
@@ -132,7 +132,7 @@ PATTERNS: Final[tuple[Pattern, ...]] = (
 )
 
 
-class RhythmError(MidneckError, ValueError):
+class RhythmError(TuneError):
     """A rhythm does not exist, or not for this meter; the message lists those that exist."""
 
 

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from ...grammar.form.unfold import Form
 from ...grammar.sheet import Bar, Meter, Sheet
-from ..chart import CompingChart
-from ..hand.plan import Travel
 from ..hand.player import Player
-from ..harmony.analysis import Analysis
-from ..practice.rhythm import Pattern
+
+if TYPE_CHECKING:  # the form of a tune is told without planner and analysis
+    from ..chart import CompingChart
+    from ..hand.plan import Travel
+    from ..harmony.analysis import Analysis
+    from ..practice.rhythm import Pattern
 
 # The cautions are common advice of teachers, no source.
 

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
-from difflib import get_close_matches
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
 from ..chord import Chord
-from ..errors import WHOLE_FILE, Problem, SourcePosition
+from ..errors import WHOLE_FILE, Problem, SourcePosition, nearest
 from ..frozen import frozen
 from ..limits import MAX_BARS, MAX_CHORDS, MAX_REST_BARS, MAX_TIMES
 from ..mistakes import mistake
@@ -142,9 +141,9 @@ class BarDraft:
         """Report a dash between chords, a slash apart from its chord, and misspelt signs."""
         word, text = self.word, symbol.text
         self.word = None
-        near = get_close_matches(text.capitalize()[:12], _SIGNS, 1, 0.6 if word else 0.74)
+        near = nearest(text.capitalize()[:12], _SIGNS, 0.6 if word else 0.74)
         if word is not None and near:
-            self.report_text("sign-misspelt", word, f"{word.text} {text}", f"{word.text} {near[0]}")
+            self.report_text("sign-misspelt", word, f"{word.text} {text}", f"{word.text} {near}")
         elif text in ("To", "to", "al"):
             self.word = symbol
             return True
@@ -155,11 +154,11 @@ class BarDraft:
             before = self.chords[-1].text if self.chords else ""
             bass = text.lstrip("/")
             twice = any(token.column == symbol.column - 1 for token in self.slashes)
-            near = [f"{before}/{bass}"] if twice else [f"{before}/{bass}", f"{before} / {bass}"]
+            meant = [f"{before}/{bass}"] if twice else [f"{before}/{bass}", f"{before} / {bass}"]
             label = "slash-twice" if twice else "bass-apart"
-            self.report_text(label, symbol, text, " or ".join(near) if before else "")
+            self.report_text(label, symbol, text, " or ".join(meant) if before else "")
         elif near and text.lower() not in ("coda", "fine") and not names_chord(text):
-            self.report_text("sign-misspelt", symbol, text, near[0])
+            self.report_text("sign-misspelt", symbol, text, near)
         else:
             return False
         self.broken = True

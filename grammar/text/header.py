@@ -10,10 +10,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from difflib import get_close_matches
 from typing import Final
 
-from ..errors import Problem
+from ..errors import Problem, nearest
 from ..key import Key, parse_key
 from ..mistakes import mistake
 from ..sheet import COMMON_TIME, TEMPOS, Header, Meter, parse_meter
@@ -77,8 +76,7 @@ def nearest_name(name: str) -> str:
     low = name.lower()
     if low in _NEAREST:
         return _NEAREST[low]
-    near = get_close_matches(low[:40], [known.lower() for known in KNOWN_NAMES], 1, 0.6)
-    return near[0].capitalize() if near else ""
+    return nearest(low[:40], [known.lower() for known in KNOWN_NAMES]).capitalize()
 
 
 def read_header(lines: list[SourceLine], problems: list[Problem], warnings: list[str]) -> Header:

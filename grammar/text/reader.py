@@ -12,11 +12,10 @@ the meter from the next bar on. Text in quotes belongs to its section.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from difflib import get_close_matches
 from pathlib import Path
 from typing import Final
 
-from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
+from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition, nearest
 from ..form.repeats import check_counts, close_endings, count_passes
 from ..form.unfold import unfold_bars
 from ..limits import (
@@ -160,7 +159,7 @@ class SectionReader:
 
     def _refuse_field(self, line: SourceLine) -> None:
         """Report an unknown name among the bars: `A: agian`, or words for the player."""
-        if get_close_matches(line.value.lower()[:20], ["again"], 1, 0.6):
+        if nearest(line.value.lower()[:20], ["again"]):
             label, near = "again-misspelt", f"{line.name}: again"
         else:
             label, near = "field-unknown", f'"{line.name}: {line.value}"'

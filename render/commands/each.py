@@ -11,14 +11,11 @@ from typing import Final
 
 import click
 
-from ...converter.hand.plan import PlanError
-from ...converter.practice.rhythm import RhythmError
-from ...grammar.errors import SheetError
+from ...grammar.errors import SheetError, TuneError
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..batch import JobResult, Runner
 from ..output import write_stdout
-from ..page.drawing.scripts import ScriptError
 from ..sources import InputError, KeyChoice, fetch, files_in, load
 from .main import os_message
 
@@ -134,7 +131,7 @@ def _guarded(
         if on_problems is not None:
             on_problems(error)
         click.echo(str(error), err=True)
-    except (PlanError, RhythmError, ScriptError) as error:
+    except TuneError as error:
         said = str(error)
         click.echo(said if said.startswith(f"{name}:") else f"{name}: {said}", err=True)
     except InputError as error:

@@ -41,10 +41,11 @@ COMMANDS: Final = {
     "help": "Tell how to type a tune (help format), or about a command.",
 }
 
-#: Those that write pages, and the options by which they print something else instead: for pages the
+#: Those that write pages, and the options by which they print something else instead or may have
+#: nothing to do: for pages the
 #: faces are unpacked while the command is imported and its sheet read.
 SET_IN_TYPE: Final = frozenset({"book", "chart", "drill", "lesson"})
-PRINTED: Final = frozenset({"--text", "--words", "--json", "--explain", "-h", "--help"})
+PRINTED: Final = frozenset({"--text", "--words", "--json", "--explain", "--update", "-h", "--help"})
 
 EXAMPLE: Final = """\
 \b

@@ -6,7 +6,6 @@ frozen value of those that belong together.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Sequence
 from dataclasses import fields
 from pathlib import Path
@@ -249,6 +248,8 @@ def _defaults(path: str | None) -> dict[str, str]:
     """A teacher's defaults from a TOML file: studio, student, date, note. Raises OptionError."""
     if path is None:
         return {}
+    import tomllib  # its regular expressions take time, and few charts have a file of headings
+
     try:
         data = tomllib.loads(toml_text(path))
     except tomllib.TOMLDecodeError as error:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any, Final
 from unicodedata import bidirectional, category, combining, name, normalize
 
-from ....grammar.errors import MidneckError
+from ....grammar.errors import TuneError
 
 #: The typeface for Japanese, and the package that holds it as data.
 JAPANESE: Final = "IPAexGothic"
@@ -26,7 +26,7 @@ _OPENING: Final = "([{<«‹"
 _MIRRORED: Final = dict(zip("([{<«‹)]}>»›", ")]}>»›([{<«‹", strict=True))
 
 
-class ScriptError(MidneckError, ValueError):
+class ScriptError(TuneError):
     """A text has characters that cannot be printed; the message names them and what to do."""
 
 

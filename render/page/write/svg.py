@@ -14,8 +14,8 @@ from __future__ import annotations
 from base64 import b64encode
 from collections import Counter
 from functools import lru_cache
+from html import escape
 from typing import Final
-from xml.sax.saxutils import escape, quoteattr
 
 from ...output import MARK
 from ..drawing.fonts import cut_font
@@ -33,7 +33,7 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     """
     shown = document.pages[page]
     width, height = _number(shown.width), _number(shown.height)
-    language = quoteattr(document.language)
+    language = f'"{escape(document.language)}"'
     head = (
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="graphics-document document" '
         f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}">'
@@ -42,11 +42,11 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     body = "\n".join(
         _group(item.group, ids) if isinstance(item, Open) else _drawn(item) for item in shown.items
     )
-    title = f"<title>{escape(document.title)}</title>"
+    title = f"<title>{escape(document.title, quote=False)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     maker = f"<desc>{MARK}</desc>"
     if document.stamp:
-        maker += f"<metadata>{escape(document.stamp)}</metadata>"
+        maker += f"<metadata>{escape(document.stamp, quote=False)}</metadata>"
     faces = _fonts(shown) if fonts else ""
     return "\n".join((head, title, maker, faces, paper, body, "</svg>", ""))
 
@@ -97,7 +97,7 @@ def _group(group: Group, ids: Counter[str]) -> str:
     if group.kind == "chord":
         words.append('role="img"')
     title = ", ".join(part for part in (_bar_name(group), group.alternative) if part)
-    return " ".join(words) + ">" + (f"<title>{escape(title)}</title>" if title else "")
+    return " ".join(words) + ">" + (f"<title>{escape(title, quote=False)}</title>" if title else "")
 
 
 def _id(group: Group) -> str:
@@ -160,7 +160,8 @@ def _paint(
 def _text(item: Text) -> str:
     spans = "".join(
         f'<tspan x="{_number(item.x + span.dx)}" y="{_number(item.y - span.rise)}" '
-        f'font-family="{span.face}" font-size="{_number(span.size)}">{escape(span.text)}</tspan>'
+        f'font-family="{span.face}" font-size="{_number(span.size)}">'
+        f"{escape(span.text, quote=False)}</tspan>"
         for span in item.spans
     )
     # The letters stand in their order on paper already.

@@ -14,8 +14,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cache
+from html import escape
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
-from xml.sax.saxutils import escape
 
 from ..drawing.geometry import item_box, union
 from ..drawing.items import Document, Group, Item
@@ -236,7 +236,7 @@ def _element(
 
 def _metadata(document: Document) -> bytes:
     """An XMP packet (ISO 16684-1) with title, author and language."""
-    title, author = escape(document.title), escape(document.author)
+    title, author = (escape(text, quote=False) for text in (document.title, document.author))
     by = f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>"
     packet = (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'
@@ -245,7 +245,7 @@ def _metadata(document: Document) -> bytes:
         '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">'
         f'<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>'
         f"{by if author else ''}"
-        f"<dc:language><rdf:Bag><rdf:li>{escape(document.language)}</rdf:li></rdf:Bag>"
+        f"<dc:language><rdf:Bag><rdf:li>{escape(document.language, quote=False)}</rdf:li></rdf:Bag>"
         "</dc:language></rdf:Description></rdf:RDF></x:xmpmeta>"
         '<?xpacket end="r"?>'
     ).encode()
