@@ -16,6 +16,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib import import_module
 from pathlib import Path
+from pkgutil import resolve_name
 from typing import Final
 
 import click
@@ -201,10 +202,7 @@ def test_the_arguments_of_the_front_door_are_there() -> None:
     checked = 0
     for code in calls:
         path, _, inside = code.rstrip(")").partition("(")
-        called = midneck
-        for part in path.removeprefix("midneck.").split("."):
-            called = getattr(called, part)
-        known = accepted(called)
+        known = accepted(resolve_name(f"midneck.{path.removeprefix('midneck.')}"))
         given = re.findall(r"(?<!\*)\b[a-z_]+\b", inside.replace("**options", ""))
         assert [one for one in given if one not in known] == []
         checked += len(given)
