@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from .foreign_text import harmless, one_line
 from .frozen import frozen
 
 #: The most problems that are printed; the rest are counted. `SheetError.problems` has all of them.
@@ -100,7 +101,7 @@ class SheetError(MidneckError, ValueError):
 
 def problem_text(problem: Problem, name: str = "") -> str:
     """A problem as text: position and reason, then its line with carets under its text."""
-    location = [name or "sheet"]
+    location = [one_line(name) or "sheet"]
     if problem.line:
         location += [str(problem.line), str(problem.column)]
     said = f"{':'.join(location)}: {problem.message}"
@@ -112,7 +113,7 @@ def problem_text(problem: Problem, name: str = "") -> str:
         said += f"; did you mean {problem.suggestion}?"
     if problem.source:
         said += "\n" + _pointed(problem)
-    return said
+    return harmless(said)
 
 
 def _pointed(problem: Problem) -> str:

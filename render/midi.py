@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from ..converter.practice.performance import PARTS, Performance, Stroke, StruckNote
 from ..converter.practice.rhythm import pulse_quarters
+from ..grammar.foreign_text import harmless
 from ..grammar.key import Key
 from ..grammar.pitch import Interval
 from ..grammar.sheet import PARTS_A_QUARTER, Meter
@@ -164,4 +165,4 @@ def key_event_name(key: Key) -> str:
 
 def _latin(text: str) -> str:
     """Text in Latin 1, the encoding of the file; other characters become question marks."""
-    return text.encode("latin-1", "replace").decode("latin-1")
+    return harmless(text).encode("latin-1", "replace").decode("latin-1")

@@ -28,6 +28,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from ..grammar.errors import MidneckError
+from ..grammar.foreign_text import HARMFUL
 from .version import __version__
 
 #: The text in every file that Midneck writes, except JSON.
@@ -119,8 +120,9 @@ def write_stdout(data: bytes) -> None:
 
 
 def json_line(data: dict[str, Any]) -> str:
-    """Data as one line of JSON with its line end."""
-    return json.dumps(data, ensure_ascii=False) + "\n"
+    """Data as one line of JSON with its line end; harmful characters are escaped."""
+    line = json.dumps(data, ensure_ascii=False)
+    return HARMFUL.sub(lambda found: json.dumps(found[0])[1:-1], line) + "\n"
 
 
 def write_only(files: Sequence[tuple[str, bytes]]) -> None:

@@ -12,6 +12,7 @@ import unicodedata
 from fractions import Fraction
 from typing import Final
 
+from ..foreign_text import harmless
 from ..frozen import frozen
 from ..key import Key, parse_key
 from ..limits import MAX_METER_BEATS, MAX_PARTS
@@ -164,7 +165,7 @@ def plain_text(value: str) -> str:
         value,
     )
     value = re.sub(r"\\([%&\\])", r"\1", value)
-    return " ".join(html.unescape(value).split())
+    return " ".join(harmless(html.unescape(value)).split())
 
 
 def _character(digits: str) -> str:

@@ -26,6 +26,7 @@ from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
 from ..score.measure import Time
 from ..score.placement import BarPlace, ChordPlacer
 from ..sheet import COMMON_TIME, TEMPOS, Bar, Header, Meter, Section, Sheet
+from ..text.source import source_lines
 from .fields import (
     StatedKey,
     Tempo,
@@ -45,7 +46,7 @@ Value = TypeVar("Value")
 
 def read_abc(text: str, name: str = "") -> Sheet:
     """The sheet of the first tune of an ABC file; `name` stands in messages. Raises SheetError."""
-    sources = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    sources = source_lines(text)
     problems: list[Problem] = []
     sheet = None
     if len(sources) > MAX_LINES:

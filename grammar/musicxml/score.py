@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from ..errors import SourcePosition
+from ..foreign_text import harmless
 from ..frozen import frozen
 from ..limits import (
     MAX_DEPTH,
@@ -131,7 +132,7 @@ class Scanner:
             self._skipping -= 1
             return
         done = self._stack.pop()
-        text = " ".join("".join(done.text).split())
+        text = " ".join(harmless("".join(done.text)).split())
         node = Node(done.name, done.attributes, text, tuple(done.children), done.position)
         self._pass_on(node)
 
@@ -251,7 +252,7 @@ def _credit(heads: list[Node], type_: str) -> str:
 
 def _other(heads: list[Node]) -> tuple[tuple[str, str], ...]:
     return tuple(
-        (node.attributes["name"], node.text)
+        (" ".join(harmless(node.attributes["name"]).split()), node.text)
         for head in heads
         for fields in head.all("miscellaneous")
         for node in fields.all("miscellaneous-field")

@@ -21,6 +21,7 @@ import unicodedata
 from typing import Final, Literal
 
 from ..errors import SourcePosition
+from ..foreign_text import harmless
 from ..frozen import frozen
 from .tokens import names_chord
 
@@ -116,8 +117,8 @@ def _folded(char: str) -> str:
 
 
 def source_lines(text: str) -> list[str]:
-    """The lines of a file for any line ends, without a byte order mark."""
-    return re.split(r"\r\n|\r|\n", text.removeprefix("\ufeff"))
+    """The lines of a file for any line ends, without a byte order mark, in harmless text."""
+    return [harmless(line) for line in re.split(r"\r\n|\r|\n", text.removeprefix("\ufeff"))]
 
 
 def read_lines(sources: list[str]) -> list[SourceLine]:

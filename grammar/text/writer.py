@@ -17,10 +17,12 @@ from fractions import Fraction
 from typing import Final
 
 from ..errors import WHOLE_FILE, SheetError
+from ..foreign_text import harmless
 from ..frozen import frozen
 from ..sheet import Bar, Fingers, Frets, Header, Meter, Section, Sheet, SheetChord
 from .beats import even_share
 from .reader import CODA_LABEL, read_sheet
+from .source import known_name, read_lines
 
 
 def bar_content(bar: Bar, keep_spelling: bool, label_is_coda: bool, last: Bar | None = None) -> str:
@@ -136,7 +138,7 @@ def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
     sheet = replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars))
     sheet = replace(sheet, header=_opening(sheet))
-    lines = [comment.text for comment in sheet.comments if comment.section == -1]
+    lines = [harmless(comment.text) for comment in sheet.comments if comment.section == -1]
     lines += _header_lines(sheet.header)
     meter = sheet.header.meter
     for index, section in enumerate(sheet.sections):
@@ -187,8 +189,15 @@ def _header_lines(header: Header) -> list[str]:
         ("Tempo", "" if header.tempo is None else str(header.tempo)),
         ("Feel", header.feel),
     ]
-    pairs = [(name, value) for name, value in known if value]
-    return [f"{name}: {_one_line(value)}" for name, value in [*pairs, *header.other]]
+    lines = [f"{name}: {_one_line(value)}" for name, value in known if _one_line(value)]
+    others = (f"{_one_line(name)}: {_one_line(value)}" for name, value in header.other)
+    return lines + [line for line in others if _is_other_field(line)]
+
+
+def _is_other_field(line: str) -> bool:
+    """Whether a line is read as a header of a name that is not known; a score may have any name."""
+    read = read_lines([line])
+    return bool(read) and read[0].kind == "field" and not known_name(read[0].name)
 
 
 def _section_head(sheet: Sheet, index: int) -> list[str]:
@@ -217,21 +226,27 @@ def _begins_unseen(sheet: Sheet, index: int) -> bool:
 
 
 def _label(label: str) -> str:
-    """The label without the signs that no label can hold (a MusicXML file may have them)."""
-    plain = " ".join(label.translate(NOT_IN_LABELS).split())
-    return plain.lstrip(NOT_FIRST_IN_LABELS)[:59].strip()
+    """The label as a sheet can hold it: a score may have any signs in it, or a header's name."""
+    plain = _one_line(label.translate(NOT_IN_LABELS)).lstrip(NOT_FIRST_IN_LABELS)[:58].strip()
+    ways = (plain, f"{plain}.") if plain else ()
+    return next((each for each in ways if _is_label(each)), "")
+
+
+def _is_label(label: str) -> bool:
+    read = read_lines([f"{label}:"])
+    return bool(read) and read[0].kind == "label" and not known_name(read[0].name)
 
 
 def _remarks(sheet: Sheet, section: int, bar: int | None) -> list[str]:
     return [
-        comment.text
+        harmless(comment.text)
         for comment in sheet.comments
         if comment.section == section and comment.bar == bar
     ]
 
 
 def _one_line(text: str) -> str:
-    return " ".join(text.split())
+    return " ".join(harmless(text).split())
 
 
 def _music_lines(sheet: Sheet, index: int, meter: Meter, keep_spelling: bool) -> list[str]:

@@ -11,6 +11,7 @@ from midneck.grammar.errors import SheetError
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.text.encoding import decode
 from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.source import source_lines
 from midneck.grammar.text.writer import write_sheet
 from support.sheets import refused, sheet_texts, without_places
 
@@ -51,7 +52,7 @@ def read_or_refuse(text: str) -> None:
     if error is None:
         keeps_everything(text)
         return
-    lines = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    lines = source_lines(text)
     assert error.problems
     assert str(error).startswith("soup:")
     for problem in error.problems:

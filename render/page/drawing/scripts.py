@@ -17,6 +17,7 @@ from typing import Any, Final
 from unicodedata import bidirectional, category, combining, name, normalize
 
 from ....grammar.errors import TuneError
+from ....grammar.foreign_text import harmless
 
 #: The typeface for Japanese, and the package that holds it as data.
 JAPANESE: Final = "IPAexGothic"
@@ -37,6 +38,7 @@ def on_paper(text: str) -> str:
     Raises ScriptError for text from right to left without the packages that set it, and for
     combining signs.
     """
+    text = harmless(text)
     if text.isascii():
         return text
     composed = normalize("NFC", text)

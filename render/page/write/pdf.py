@@ -17,6 +17,7 @@ from math import ceil, floor
 from typing import TYPE_CHECKING, Any
 from zlib import compress
 
+from ....grammar.foreign_text import harmless
 from ...output import MARK
 from ..drawing.fonts import LATIN, REGULAR, cut_font, latin_font, typeface
 from ..drawing.geometry import item_box
@@ -182,8 +183,8 @@ def _written(document: Document) -> bytes:
         lang=document.language,
         initialFontName=REGULAR,
     )
-    canvas.setTitle(document.title)
-    canvas.setAuthor(document.author)
+    canvas.setTitle(harmless(document.title))
+    canvas.setAuthor(harmless(document.author))
     canvas.setCreator(MARK)
     if document.stamp:
         canvas.setKeywords(document.stamp)
@@ -196,7 +197,7 @@ def _written(document: Document) -> bytes:
             if entry.page == number:
                 key = f"o{index}"
                 canvas.bookmarkHorizontal(key, 0, page.height - entry.y)
-                canvas.addOutlineEntry(entry.title, key, entry.level, entry.level > 0)
+                canvas.addOutlineEntry(harmless(entry.title), key, entry.level, entry.level > 0)
         _add_links(canvas, page, number)
         canvas.addLiteral(_drawn(page, encoder, tags))
         canvas.showPage()

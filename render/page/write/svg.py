@@ -17,6 +17,7 @@ from functools import lru_cache
 from html import escape
 from typing import Final
 
+from ....grammar.foreign_text import harmless
 from ...output import MARK
 from ..drawing.fonts import cut_font
 from ..drawing.items import Circle, Close, Document, Group, Item, Line, Open, Page, Path, Rect, Text
@@ -42,7 +43,7 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     body = "\n".join(
         _group(item.group, ids) if isinstance(item, Open) else _drawn(item) for item in shown.items
     )
-    title = f"<title>{escape(document.title, quote=False)}</title>"
+    title = f"<title>{_escaped(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     maker = f"<desc>{MARK}</desc>"
     if document.stamp:
@@ -64,6 +65,11 @@ def _fonts(page: Page) -> str:
         source = f"url(data:font/ttf;base64,{data})"
         rules.append(f'@font-face{{font-family:"{name}";src:{source} format("truetype")}}')
     return f"<style>{''.join(rules)}</style>"
+
+
+def _escaped(text: str) -> str:
+    """Text as it stands in XML."""
+    return escape(harmless(text), quote=False)
 
 
 def _number(value: float) -> str:
@@ -97,7 +103,7 @@ def _group(group: Group, ids: Counter[str]) -> str:
     if group.kind == "chord":
         words.append('role="img"')
     title = ", ".join(part for part in (_bar_name(group), group.alternative) if part)
-    return " ".join(words) + ">" + (f"<title>{escape(title, quote=False)}</title>" if title else "")
+    return " ".join(words) + ">" + (f"<title>{_escaped(title)}</title>" if title else "")
 
 
 def _id(group: Group) -> str:
@@ -160,8 +166,7 @@ def _paint(
 def _text(item: Text) -> str:
     spans = "".join(
         f'<tspan x="{_number(item.x + span.dx)}" y="{_number(item.y - span.rise)}" '
-        f'font-family="{span.face}" font-size="{_number(span.size)}">'
-        f"{escape(span.text, quote=False)}</tspan>"
+        f'font-family="{span.face}" font-size="{_number(span.size)}">{_escaped(span.text)}</tspan>'
         for span in item.spans
     )
     # The letters stand in their order on paper already.

@@ -17,6 +17,7 @@ from functools import cache
 from html import escape
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
+from ....grammar.foreign_text import harmless
 from ..drawing.geometry import item_box, union
 from ..drawing.items import Document, Group, Item
 
@@ -150,6 +151,7 @@ class Home(NamedTuple):
 
 def _string(text: str) -> bytes:
     """A text as a PDF string: ASCII as it is, any other in UTF-16 (ISO 32000-1, 7.9.2.2)."""
+    text = harmless(text)
     data = text.encode() if text.isascii() else b"\xfe\xff" + text.encode("utf-16-be")
     for sign in (b"\\", b"(", b")"):
         data = data.replace(sign, b"\\" + sign)
@@ -236,7 +238,7 @@ def _element(
 
 def _metadata(document: Document) -> bytes:
     """An XMP packet (ISO 16684-1) with title, author and language."""
-    title, author = (escape(text, quote=False) for text in (document.title, document.author))
+    title, author = (escape(harmless(text), quote=False) for text in (document.title, document.author))
     by = f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>"
     packet = (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'
