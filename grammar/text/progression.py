@@ -21,6 +21,7 @@ from typing import Final
 
 from ..chord import Chord
 from ..errors import Problem, SheetError, SourcePosition
+from ..foreign_text import harmless
 from ..key import Key, Tonality
 from ..limits import MAX_PROGRESSION, MAX_PROGRESSION_CHORDS
 from ..mistakes import mistake
@@ -58,7 +59,7 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
     if len(text) > MAX_PROGRESSION:
         raise SheetError((mistake("progression-too-long", START, most=MAX_PROGRESSION),), NAME)
     problems: list[Problem] = []
-    flat = " ".join(text.splitlines()) if "\n" in text or "\r" in text else text
+    flat = harmless(text.replace("\n", " "))
     tokens = progression_tokens(flat)
     mode = _stated_mode(tokens, problems)
     typed = _typed_bars(tokens, problems)

@@ -22,6 +22,7 @@ from lark import Token as LarkToken
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition
+from ..foreign_text import harmless
 from ..frozen import frozen
 from ..limits import MAX_MISTAKES
 from ..mistakes import mistake
@@ -285,8 +286,8 @@ def line_tokens(line: str) -> LineTokens:
 
 
 def progression_tokens(text: str) -> LineTokens:
-    """The bars and bar lines of a typed progression; accepts any text."""
-    return _parser("progression").parse(text)  # type: ignore[return-value]
+    """The bars and bar lines of a typed progression; accepts any text, of one line or several."""
+    return _parser("progression").parse(harmless(text.replace("\n", " ")))  # type: ignore[return-value]
 
 
 def grammar_text() -> str:

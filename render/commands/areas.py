@@ -16,11 +16,12 @@ from ...converter.harmony.analysis import Analysis
 from ...converter.timeline import timeline_of
 from ...grammar.sheet import Sheet
 from ..batch import one_by_one
-from ..output import json_line, write_stdout
+from ..output import json_line
 from ..report import area_data
 from ..text import area_summary_text, area_text
 from .each import for_each, read_tune, sheets_of
 from .groups import GroupedCommand
+from .messages import write_text
 from .options import key_choice_of, key_options
 
 _EXAMPLE = """\
@@ -52,11 +53,11 @@ def command(sheets: tuple[str, ...], as_json: bool, details: bool, **given: Any)
             if as_json
             else _text(sheet, analysis, details)
         )
-        write_stdout(text.encode())
+        write_text(text)
 
     status = for_each(sheets_of(sheets), one_by_one(work))
     if len(analyses) > 1 and not as_json:
-        write_stdout(area_summary_text(analyses).encode())
+        write_text(area_summary_text(analyses))
     return status
 
 

@@ -21,6 +21,7 @@ from ..output import OutputError, write_result
 from ..sources import KeyChoice, fetch, files_in, load
 from .each import warn
 from .groups import GroupedCommand
+from .messages import say
 from .options import (
     chart_options,
     heading_options,
@@ -83,8 +84,8 @@ def command(tunes: tuple[str, ...], **given: Any) -> int:
         content = book_file_bytes(options, book_file.tunes, Path(keep).parent)
         write_result(Path(keep), content, force)
     if not quiet:
-        click.echo(f"{options.title}: {counted(len(made), 'tune')}, {len(document.pages)} pages")
-        click.echo(f"  wrote   {path}")
+        say(f"{options.title}: {counted(len(made), 'tune')}, {len(document.pages)} pages")
+        say(f"  wrote   {path}")
     return 1 if failed else 0
 
 
@@ -113,6 +114,6 @@ def _tunes(book: BookFile, given: dict[str, Any]) -> tuple[list[BookTune], int]:
             warn(name, sheet)
             made.append(book_tune(chart(sheet, player=player, **plan).comping))
         except (MidneckError, OSError) as error:
-            click.echo(f"{name}: {error}" if name not in str(error) else str(error), err=True)
+            say(f"{name}: {error}" if name not in str(error) else str(error), err=True)
             failed += 1
     return made, failed

@@ -34,13 +34,13 @@ from ..output import (
     stale_results,
     write_files,
     write_only,
-    write_stdout,
 )
 from ..page.drawing.style import PageStyle
 from ..processes import in_processes, sensible_jobs
 from ..sources import STDIN, KeyChoice, Source, fetch, load
 from .each import draws_bar, for_each, sheets_of, warn
 from .groups import GroupedCommand
+from .messages import say, write_text
 from .options import (
     chart_options,
     check_print_options,
@@ -212,7 +212,7 @@ def _tell_stale(names: list[str], task: _Task) -> None:
     stems = {stem_of(name) for name in names}
     for folder in sorted({_path(name, task).parent for name in names}):
         for page in stale_results(folder, task.kind, stems):
-            click.echo(f"{page}: its sheet was removed or renamed; delete the page", err=True)
+            say(f"{page}: its sheet was removed or renamed; delete the page", err=True)
 
 
 def _task(given: dict[str, Any], names: list[str]) -> _Task:
@@ -294,7 +294,7 @@ class _Steps:
         source = fetch(name)
         if task.update and is_current(path, _digest(source, task)):
             if self.summary:
-                click.echo(f"{path} is up to date")
+                say(f"{path} is up to date")
             return None
         if task.draws and task.out != "-" and name != STDIN:
             _check_not_sheet(path, name)
@@ -310,7 +310,7 @@ class _Steps:
         comping = _charted(sheet, task).comping
         if not task.quiet:
             for line in clash_lines(comping):
-                click.echo(f"{name}: {line}", err=True)
+                say(f"{name}: {line}", err=True)
         texts = printed_texts(name, comping, task.print_options, task.style)
         digest = _digest(source, task)
         files = export_chart(comping, task.style, task.kind, task.tab, digest) if task.draws else ()
@@ -322,12 +322,12 @@ class _Steps:
         began = time.perf_counter()
         written = _written(name, made.files, self.task) if self.task.draws else []
         for text in made.texts:
-            write_stdout(text.encode())
+            write_text(text)
         for line in made.summary:
-            click.echo(line)
+            say(line)
         if self.summary:
             seconds = made.seconds + time.perf_counter() - began
-            click.echo(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
+            say(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
 
 
 def _charted(sheet: Sheet, task: _Task) -> Chart:
@@ -365,4 +365,4 @@ def _print_problems(error: SheetError) -> None:
     """The mistakes of a sheet as data, instead of its report."""
     from ..report import problems_report
 
-    write_stdout(json_line(problems_report(error)).encode())
+    write_text(json_line(problems_report(error)))

@@ -10,9 +10,9 @@ from ...converter.prose.compare import ChordsDifferError, comparison_lines
 from ..charts import chart
 from ..names import stem_of
 from ..options import PRESET_NAMES, STYLE_NAMES
-from ..output import write_stdout
 from .each import read_tune
 from .groups import GroupedCommand
+from .messages import write_text
 from .options import key_choice_of, key_options
 
 _EXAMPLE = """\
@@ -74,7 +74,7 @@ def command(
         lines = comparison_lines(charts, [_name(side, sides) for side in sides])
     except ChordsDifferError as error:
         raise click.UsageError(str(error)) from error
-    write_stdout(("\n".join(lines) + "\n").encode())
+    write_text("\n".join(lines) + "\n")
     return 0
 
 

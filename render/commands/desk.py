@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from .groups import GroupedCommand
+from .messages import say
 
 if TYPE_CHECKING:
     from ..desk.folder import TuneFolder
@@ -45,7 +46,7 @@ def command(folder: Path, port: int | None, browser: bool, share: bool) -> None:
     told = f"Midneck's desk: http://{HOST}:{chosen}/  (Ctrl-C ends it)"
     if share:
         told += f"\n{_shared(TuneFolder(folder))}"
-    serve(TuneFolder(folder), chosen, browser, lambda: click.echo(told))
+    serve(TuneFolder(folder), chosen, browser, lambda: say(told))
 
 
 def _shared(folder: TuneFolder) -> str:

@@ -21,11 +21,12 @@ from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
 from ..export import Files
 from ..names import choices_in_name, joined_words, key_word, stem_of, target
 from ..options import check_dpi
-from ..output import json_line, write_files, write_only, write_stdout
+from ..output import json_line, write_files, write_only
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .groups import GroupedCommand
+from .messages import say, write_text
 from .options import (
     check_print_options,
     dpi_option,
@@ -174,11 +175,11 @@ def _print_drill(drill: Drill, output: _Output) -> None:
     if output.text:
         from ..text import drill_text, terminal_width
 
-        write_stdout(drill_text(drill, terminal_width()).encode())
+        write_text(drill_text(drill, terminal_width()))
     if output.as_json:
         from ..report import drill_data
 
-        write_stdout(json_line(drill_data(drill)).encode())
+        write_text(json_line(drill_data(drill)))
 
 
 def _write(files: Files, name: str, output: _Output) -> tuple[Path, ...]:
@@ -193,7 +194,7 @@ def _write(files: Files, name: str, output: _Output) -> tuple[Path, ...]:
 def _print_summary(drill: Drill, paths: tuple[Path, ...], cautions: list[str]) -> None:
     """Print what the drill holds, the paths of its files, and the cautions for playing."""
     for line in summary_lines(drill):
-        click.echo(line)
-    click.echo(f"  wrote   {', '.join(map(str, paths))}")
+        say(line)
+    say(f"  wrote   {', '.join(map(str, paths))}")
     for line in cautions:
-        click.echo(fill(line, 80))
+        say(fill(line, 80))

@@ -12,12 +12,14 @@ from typing import Final
 import click
 
 from ...grammar.errors import SheetError, TuneError
+from ...grammar.foreign_text import one_line
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..batch import JobResult, Runner
 from ..output import write_stdout
 from ..sources import InputError, KeyChoice, fetch, files_in, load
 from .main import os_message
+from .messages import say
 
 #: Names of failed sheets that are listed at the end.
 _MOST_LISTED: Final = 20
@@ -93,16 +95,16 @@ def _progress(
 def _print_errors(messages: list[str]) -> None:
     """Print messages on standard error and clear the list."""
     for text in messages:
-        click.echo(text, nl=False, err=True)
+        say(text, nl=False, err=True)
     messages.clear()
 
 
 def _print_failures(failed: list[str], count: int) -> None:
-    click.echo(f"{len(failed)} of {count} sheets failed:", err=True)
+    say(f"{len(failed)} of {count} sheets failed:", err=True)
     for name in failed[:_MOST_LISTED]:
-        click.echo(f"  {name}", err=True)
+        say(f"  {one_line(name)}", err=True)
     if len(failed) > _MOST_LISTED:
-        click.echo(f"  and {len(failed) - _MOST_LISTED} more", err=True)
+        say(f"  and {len(failed) - _MOST_LISTED} more", err=True)
 
 
 def read_tune(name: str, choice: KeyChoice | None = None) -> Sheet:
@@ -118,7 +120,7 @@ def read_tune(name: str, choice: KeyChoice | None = None) -> Sheet:
 def warn(name: str, sheet: Sheet) -> None:
     """Print the warnings of the reader on standard error."""
     for warning in sheet.warnings:
-        click.echo(f"{name}: {warning}", err=True)
+        say(f"{one_line(name)}: {warning}", err=True)
 
 
 def _guarded(
@@ -130,14 +132,14 @@ def _guarded(
     except SheetError as error:
         if on_problems is not None:
             on_problems(error)
-        click.echo(str(error), err=True)
+        say(str(error), err=True)
     except TuneError as error:
         said = str(error)
-        click.echo(said if said.startswith(f"{name}:") else f"{name}: {said}", err=True)
+        say(said if said.startswith(f"{name}:") else f"{one_line(name)}: {said}", err=True)
     except InputError as error:
-        click.echo(f"{name}: {error}", err=True)
+        say(f"{one_line(name)}: {error}", err=True)
     except OSError as error:
-        click.echo(f"midneck: {os_message(error)}", err=True)
+        say(f"midneck: {os_message(error)}", err=True)
     else:
         return True
     return False

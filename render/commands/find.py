@@ -13,10 +13,11 @@ import click
 from ...converter.harmony.analysis import AREA_KINDS
 from ...converter.prose.facts import span_text
 from ..options import OptionError
-from ..output import json_line, write_stdout
+from ..output import json_line
 from ..shelf.index import Shelf, ask, open_shelf
 from ..shelf.query import Found, Next, Query, broken, find, what_next
 from .groups import GroupedCommand
+from .messages import say, write_text
 
 _EXAMPLE: Final = """\
 \b
@@ -62,7 +63,7 @@ def command(folders: tuple[Path, ...], as_json: bool, **given: Any) -> int:
             raise click.UsageError(f"there is no folder {folder}: name a folder of tunes")
     with open_shelf(folders or (Path(),)) as shelf:
         for path, problem in broken(shelf):
-            click.echo(f"{_short(path)} is left out: {problem}", err=True)
+            say(f"{_short(path)} is left out: {problem}", err=True)
         if sql is not None:
             return _print(ask(shelf, sql), _cells)
         if knows:
@@ -89,7 +90,7 @@ def _print(answers: Iterable[Any], line: Callable[[Any], str]) -> int:
     count = 0
     for answer in answers:
         count += 1
-        write_stdout(line(answer).encode("utf-8", "surrogateescape"))
+        write_text(line(answer))
     return 0 if count else 1
 
 

@@ -29,6 +29,7 @@ from ..sources import KeyChoice
 from ..text import fret_string
 from .each import read_tune
 from .groups import GroupedCommand
+from .messages import write_text
 from .options import (
     bars_of,
     bars_option,
@@ -118,7 +119,7 @@ def command(out: str | None, force: bool, **given: Any) -> int:
         write_stdout(data)
     else:
         write_result(Path(out), data, force)
-        write_stdout(f"{picture.caption}  wrote {out}\n".encode())
+        write_text(f"{picture.caption}  wrote {out}\n")
     return 0
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import click
 
 from ...grammar.text.format import format_text
-from ..output import write_stdout
 from .groups import GroupedCommand
 from .main import COMMANDS
+from .messages import write_text
 
 #: What there is help on besides the commands.
 FORMAT = "format"
@@ -21,7 +21,7 @@ FORMAT = "format"
 def command(ctx: click.Context, topic: str | None) -> None:
     """Print the help on a TOPIC: format (how to type a tune), or the name of a command."""
     if topic == FORMAT:
-        write_stdout(_on_terminal(format_text()).encode())
+        write_text(_on_terminal(format_text()))
         return
     above = ctx.parent
     assert above is not None  # the command belongs to the group

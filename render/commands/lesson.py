@@ -27,6 +27,7 @@ from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .groups import GroupedCommand
+from .messages import say
 from .options import (
     content_options,
     heading_options,
@@ -115,9 +116,9 @@ def command(tune: str, quiet: bool, **given: Any) -> int:
     for path, kept in _write_zip(task) if task.zipped else _write_folder(task):
         told.append(kept)
         if not quiet:
-            click.echo(f"{KEPT if kept else WROTE}{path}")
+            say(f"{KEPT if kept else WROTE}{path}")
     if not quiet:
-        click.echo("\n".join(_remarks(task, any(told))))
+        say("\n".join(_remarks(task, any(told))))
     return 0
 
 

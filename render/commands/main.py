@@ -17,7 +17,9 @@ from typing import Any, Final
 import click
 
 from ...grammar.errors import MidneckError, SheetError
+from ...grammar.foreign_text import one_line
 from ..version import __version__
+from .messages import say, show
 
 #: New objects between two searches for garbage. Nearly all that a chart is made of lives until it
 #: is written, so that Python's usual 700 find nothing many times over.
@@ -137,13 +139,13 @@ def run(arguments: list[str]) -> int:
         result: Any = cli.main(arguments, prog_name="midneck", standalone_mode=False)
         return result if isinstance(result, int) else 0
     except click.ClickException as error:
-        error.show()
+        show(error)
     except (click.Abort, KeyboardInterrupt):
         _ignore_interrupts()
-        click.echo("interrupted", err=True)
+        say("interrupted", err=True)
         return 130
     except OSError as error:
-        click.echo(f"midneck: {os_message(error)}", err=True)
+        say(f"midneck: {os_message(error)}", err=True)
     except MidneckError as error:
         _show(error)
     return 2
@@ -154,13 +156,13 @@ def _show(error: MidneckError) -> None:
     from ...converter.hand.plan import PlanError  # not for --help, which needs no planner
 
     if isinstance(error, (SheetError, PlanError)):
-        click.echo(str(error), err=True)
+        say(str(error), err=True)
     else:
-        click.UsageError(str(error)).show()
+        show(click.UsageError(str(error)))
 
 
 def os_message(error: OSError) -> str:
     """The message of an OSError, with the name of its file."""
     if error.filename is None or error.strerror is None:
         return str(error)
-    return f"{error.filename}: {error.strerror.lower()}"
+    return f"{one_line(str(error.filename))}: {error.strerror.lower()}"

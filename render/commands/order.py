@@ -7,9 +7,9 @@ import click
 from ...converter.prose.facts import describe_form, rounds_sentence
 from ...grammar.form.unfold import unfold
 from ..batch import one_by_one
-from ..output import write_stdout
 from .each import for_each, read_tune, sheets_of
 from .groups import GroupedCommand
+from .messages import write_text
 
 
 @click.command("order", cls=GroupedCommand, epilog="\b\nExample:\n  midneck order my_tune.txt")
@@ -26,4 +26,4 @@ def _print(name: str, many: bool) -> None:
     lines = "\n".join(filter(None, (describe_form(sheet, form), rounds_sentence(sheet, form))))
     head = f"{sheet.header.title or name}\n" if many else ""
     tail = "\n" if many else ""
-    write_stdout(f"{head}{lines}\n{tail}".encode())
+    write_text(f"{head}{lines}\n{tail}")

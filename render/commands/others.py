@@ -15,9 +15,9 @@ from ...converter.prose.hand import more_text
 from ...grammar.bar_names import Bars
 from ...grammar.sheet import Sheet
 from ..charts import chart
-from ..output import write_stdout
 from .each import read_tune
 from .groups import GroupedCommand
+from .messages import write_text
 from .options import (
     bars_of,
     bars_option,
@@ -56,7 +56,7 @@ def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
     ]  # fmt: skip
     if not chosen:
         raise click.UsageError(f"no chord sounds in {_bars_name(read, run)}")
-    write_stdout(("\n".join(_lines(comping, chosen, count)) + "\n").encode())
+    write_text("\n".join(_lines(comping, chosen, count)) + "\n")
     return 0
 
 

@@ -19,6 +19,7 @@ from ..names import choices_in_name, joined_words, target
 from ..output import write_result
 from .each import read_tune
 from .groups import GroupedCommand
+from .messages import say
 from .options import (
     bars_of,
     bars_option,
@@ -82,9 +83,9 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     performance = _performance(comping, settings)
     write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
-    click.echo(f"wrote {path}, {seconds:.0f} seconds")
+    say(f"wrote {path}, {seconds:.0f} seconds")
     for line in cautions(performance, bool(given["ladder"])):
-        click.echo(fill(line, 80))
+        say(fill(line, 80))
     return 0
 
 
