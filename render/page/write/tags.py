@@ -238,7 +238,8 @@ def _element(
 
 def _metadata(document: Document) -> bytes:
     """An XMP packet (ISO 16684-1) with title, author and language."""
-    title, author = (escape(harmless(text), quote=False) for text in (document.title, document.author))
+    texts = (document.title, document.author)
+    title, author = (escape(harmless(text), quote=False) for text in texts)
     by = f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>"
     packet = (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'
