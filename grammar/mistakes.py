@@ -352,7 +352,7 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
         "no way leads here: never played", "", ("| C Fine | F D.C. al Fine | G |",)
     ),
     "too-long": Mistake("the played form is longer than {most} bars", ""),
-    "too-many-chords": Mistake("the played form has more than {most} chords", ""),
+    "played-chords": Mistake("the played form has more than {most} chords", ""),
 }
 
 #: Mistakes of progressions only; those of chords and bars occur in progressions too.

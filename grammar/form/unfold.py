@@ -234,7 +234,7 @@ def _check_size(bars: Sequence[Bar], sections: Sequence[Section]) -> list[Proble
         if bars_left < 0:
             return [mistake("too-long", section.position, section.label, most=MAX_PLAYED)]
         if chords_left < 0:
-            return [mistake("too-many-chords", section.position, section.label, most=MAX_CHORDS)]
+            return [mistake("played-chords", section.position, section.label, most=MAX_CHORDS)]
     return []
 
 
@@ -366,7 +366,7 @@ class _Walk:
                 self.problems.append(mistake("too-long", bar.position, most=MAX_PLAYED))
                 return
             if chords > MAX_CHORDS:
-                self.problems.append(mistake("too-many-chords", bar.position, most=MAX_CHORDS))
+                self.problems.append(mistake("played-chords", bar.position, most=MAX_CHORDS))
                 return
             self.played.append(at)
             following = self._after(at)

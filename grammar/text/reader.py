@@ -274,7 +274,7 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
 def _too_many(bars: BarReader, line: SourceLine) -> Problem:
     if bars.bars_left < 0:
         return mistake("too-many-bars", line.position, most=MAX_BARS)
-    return mistake("too-many-chords", line.position, most=MAX_CHORDS)
+    return mistake("played-chords", line.position, most=MAX_CHORDS)
 
 
 def _arranged(body: SectionReader, forms: list[SourceLine]) -> list[str]:

@@ -32,13 +32,13 @@ REFUSED = {
     "a long section recalled": ("A:\n" + "| C " * 2000 + "|\n" + "A: again\n" * 19_000, "too-long"),
     "chords recalled": (
         f"Time: 512/4\nA:\n| {FULL_BAR} |\n" + "A: again\n" * 300,
-        "too-many-chords",
+        "played-chords",
     ),
     "chords repeated": (
         f"Time: 512/4\n|: {FULL_BAR} | {FULL_BAR} | {FULL_BAR} :|100x",
-        "too-many-chords",
+        "played-chords",
     ),
-    "chords played by %": (f"Time: 512/4\n| {FULL_BAR} |" + " % |" * 300, "too-many-chords"),
+    "chords played by %": (f"Time: 512/4\n| {FULL_BAR} |" + " % |" * 300, "played-chords"),
     "rests of many bars": ("|" + f"-{MAX_REST_BARS}-|" * 1000, "too-many-bars"),
     "rests repeated": (f"|: C | -{MAX_REST_BARS}- :|99x", "too-long"),
     "a long title": ("Title: " + "x" * (MAX_TEXT + 1) + "\n| C |", "text-too-long"),

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import inspect
 import json
+import re
 from dataclasses import asdict
 
 import pytest
+from midneck.grammar import mistakes
 from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
 from midneck.grammar.limits import MAX_MISTAKES
 from midneck.grammar.mistakes import (
@@ -21,7 +24,7 @@ EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.e
 
 #: Kinds of whole files and of sizes, which have tests of their own.
 OF_FILES = {"too-large", "too-many-lines", "too-many-bars", "too-many-mistakes", "not-utf-8",
-            "binary-file", "other-kind", "too-long", "too-many-chords",
+            "binary-file", "other-kind", "too-long", "played-chords",
             "line-too-long", "text-too-long"}  # fmt: skip
 #: Kinds that `parse_chord` alone reports: a sheet reads such text as no chord.
 OF_CHORDS = {"chord-missing", "chord-silence", "bass-missing"}
@@ -164,3 +167,9 @@ def test_the_reason_and_the_caret_of_a_chord_error_reach_the_reader(
 
 def test_a_problem_stays_where_it_is_when_its_text_stands_again_later() -> None:
     assert [one.column for one in problems_of("| Ｈm7 | Hm7 |")] == [3, 9]
+
+
+def test_no_label_is_in_the_table_twice() -> None:
+    labels = re.findall(r'^    "([a-z-]+)": Mistake\(', inspect.getsource(mistakes), re.MULTILINE)
+    assert len(labels) > 50
+    assert len(labels) == len(set(labels))
