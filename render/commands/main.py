@@ -43,12 +43,6 @@ COMMANDS: Final = {
     "help": "Tell how to type a tune (help format), or about a command.",
 }
 
-#: Those that write pages, and the options by which they print something else instead or may have
-#: nothing to do: for pages the
-#: faces are unpacked while the command is imported and its sheet read.
-SET_IN_TYPE: Final = frozenset({"book", "chart", "drill", "lesson"})
-PRINTED: Final = frozenset({"--text", "--words", "--json", "--explain", "--update", "-h", "--help"})
-
 EXAMPLE: Final = """\
 \b
 Example:
@@ -83,10 +77,6 @@ class Commands(click.Group):
         """The command of the arguments. The error for an unknown name suggests the nearest one."""
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
             raise click.UsageError(f"there is no command {args[0]!r}{_nearest(args[0])}", ctx)
-        if args and args[0] in SET_IN_TYPE and not PRINTED.intersection(args):
-            from ..page.drawing.fonts import unpack_ahead  # not for --help, which draws nothing
-
-            unpack_ahead()
         return super().resolve_command(ctx, args)
 
 

@@ -1,19 +1,16 @@
 """The typefaces that text is set in, and how wide a text comes out in them.
 
-FiraGO (Open Font License) comes from the data package pymupdf-fonts, where it is compressed:
-unpacking takes a good part of the time of a first page, but can run in a thread meanwhile. The
-musical signs that it lacks are our own outlines. Sizes and widths are points, or ems where a name
-says so.
+FiraGO (Open Font License) comes from the data package pymupdf-fonts (`font_cache`). The musical
+signs that it lacks are our own outlines. Sizes and widths are points, or ems where a name says so.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache, lru_cache
-from importlib import import_module
-from threading import Thread
 from typing import Final
 
+from .font_cache import unpacked
 from .items import Span
 from .scripts import JAPANESE, japanese_data, on_paper, refusal
 from .typefaces import BOLD_NAME as BOLD_MARKS
@@ -22,12 +19,7 @@ from .typefaces import SIGNS, Typeface, read_typeface, signs_font, subset
 
 REGULAR: Final = "FiraGO-Regular"
 BOLD: Final = "FiraGO-Bold"
-_MODULES: Final = {REGULAR: "pymupdf_fonts.FiraGO_Regular", BOLD: "pymupdf_fonts.FiraGO_Bold"}
-
-
-def unpack_ahead() -> None:
-    """Begin to unpack the typefaces, so that they are there when a first page is laid out."""
-    _unpacking()
+_MODULES: Final = {REGULAR: "FiraGO_Regular", BOLD: "FiraGO_Bold"}
 
 
 @cache
@@ -37,18 +29,7 @@ def typeface_data(name: str) -> bytes:
         return signs_font(name == BOLD_MARKS)
     if name == JAPANESE:
         return japanese_data() or b""
-    for thread in _unpacking():
-        thread.join()
-    data: bytes = import_module(_MODULES[name]).fontbuffer
-    return data
-
-
-@cache
-def _unpacking() -> tuple[Thread, ...]:
-    threads = tuple(Thread(target=import_module, args=(module,)) for module in _MODULES.values())
-    for thread in threads:
-        thread.start()
-    return threads
+    return unpacked(_MODULES[name])
 
 
 __all__ = [

@@ -1,0 +1,70 @@
+"""Typefaces in the user's cache: unpacked once, never trusted unread, never needed."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import platformdirs
+import pytest
+from midneck.render.page.drawing import font_cache
+from midneck.render.page.drawing.font_cache import unpacked
+
+FACE = "FiraGO_Regular"
+PLAIN: bytes = import_module(f"pymupdf_fonts.{FACE}").fontbuffer
+
+
+@pytest.fixture
+def cache(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    """A cache folder of the test's own."""
+    monkeypatch.setattr(platformdirs, "user_cache_path", lambda name: tmp_path / name)
+    return tmp_path / "midneck"
+
+
+def not_unpacked(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From now on the package holds other bytes, so that unpacking shows."""
+    other = SimpleNamespace(fontbuffer=b"unpacked again")
+    monkeypatch.setattr(font_cache, "import_module", lambda name: other)
+
+
+def test_a_face_is_unpacked_once(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert unpacked(FACE) == PLAIN
+    not_unpacked(monkeypatch)
+    assert unpacked(FACE) == PLAIN
+    assert [file.suffix for file in cache.iterdir()] == [".ttf"]
+
+
+@pytest.mark.parametrize(
+    "damage", [lambda data: data[:-1], lambda data: b"", lambda data: b"x" * 9]
+)
+def test_a_damaged_file_is_written_anew(
+    cache: Path, monkeypatch: pytest.MonkeyPatch, damage: Any
+) -> None:
+    unpacked(FACE)
+    (file,) = cache.iterdir()
+    whole = file.read_bytes()
+    file.write_bytes(damage(whole))
+    assert unpacked(FACE) == PLAIN
+    assert file.read_bytes() == whole
+
+
+def test_another_version_of_the_package_has_a_file_of_its_own(
+    cache: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    unpacked(FACE)
+    (tmp_path / f"{FACE}.py").write_text("fontbuffer = b''")
+    spec = SimpleNamespace(submodule_search_locations=[str(tmp_path)])
+    monkeypatch.setattr(font_cache, "find_spec", lambda name: spec)
+    not_unpacked(monkeypatch)
+    assert unpacked(FACE) == b"unpacked again"
+    assert len(list(cache.iterdir())) == 2
+
+
+def test_a_folder_that_cannot_be_used_is_done_without(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "midneck").write_text("a file where the folder should be")
+    monkeypatch.setattr(platformdirs, "user_cache_path", lambda name: tmp_path / name)
+    assert unpacked(FACE) == PLAIN
