@@ -22,6 +22,7 @@ from support.musicxml_scores import (
     barline,
     direction,
     harmony,
+    key,
     score,
     time,
 )
@@ -276,3 +277,32 @@ def test_meters_that_only_scores_have_are_written_and_read_again(beats: int, uni
     first = attributes(f"<divisions>16</divisions>{time(beats, unit)}")
     sheet = read_musicxml(score(first + harmony() + WHOLE_REST))
     assert read_sheet(write_sheet(sheet)).bars[0].meter == Meter(beats, unit)
+
+
+REST = '<note><rest measure="yes"/><duration>8</duration></note>'
+REST_OF_THREE = attributes("<measure-style><multiple-rest>3</multiple-rest></measure-style>")
+
+
+@pytest.mark.parametrize(
+    "inside",
+    [
+        attributes(key(2)), attributes(time(3)), direction("<rehearsal>B</rehearsal>"),
+        direction("<segno/>"), direction("<coda/>"),
+        direction("<words>Fine</words>"), barline("left", '<repeat direction="forward"/>'),
+        barline("right", '<repeat direction="backward"/>'),
+        barline("right", "<bar-style>light-light</bar-style>"), harmony("G"),
+    ],
+    ids=["key", "meter", "letter", "segno", "coda", "fine", "opens", "closes", "double", "chord"],
+)  # fmt: skip
+def test_what_stands_inside_a_rest_of_several_bars_is_kept(inside: str) -> None:
+    """Bars that carry a sign of their own cannot be drawn as one bar."""
+    rest = REST if "<beats>3" not in inside else REST.replace(">8<", ">6<")
+    sheet = read_musicxml(score(BAR, REST_OF_THREE + REST, inside + rest, REST, BAR))
+    assert [bar.rest_bars for bar in sheet.bars] == [0] * 5
+
+
+def test_a_key_and_a_letter_at_the_beginning_of_a_rest_of_several_bars_are_read() -> None:
+    first = attributes(key(2)) + direction("<rehearsal>B</rehearsal>") + REST_OF_THREE
+    sheet = read_musicxml(score(BAR, first + REST, REST, REST, BAR))
+    assert [bar.rest_bars for bar in sheet.bars] == [0, 3, 0]
+    assert [(section.label, str(section.key)) for section in sheet.sections][1] == ("B", "D major")

@@ -182,3 +182,18 @@ def test_archives_and_other_encodings_read_alike() -> None:
     assert placed(read_musicxml(archive(plain))) == wanted
     assert placed(read_musicxml(text.encode("utf-16"))) == wanted
     assert placed(read_musicxml(b"\xef\xbb\xbf" + plain)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("semitones", "expected"),
+    [
+        (-11, "Db"), (-10, "D"), (-9, "Eb"), (-8, "E"), (-7, "F"), (-6, "F#"), (-5, "G"),
+        (-4, "Ab"), (-3, "A"), (-2, "Bb"), (-1, "B"), (1, "Db"), (2, "D"), (3, "Eb"), (4, "E"),
+        (5, "F"), (6, "F#"), (7, "G"), (8, "Ab"), (9, "A"), (10, "Bb"), (11, "B"), (14, "D"),
+    ],
+)  # fmt: skip
+def test_semitones_alone_are_the_usual_interval(semitones: int, expected: str) -> None:
+    """Without letter steps: those of instruments in B flat, A, E flat, F … (common practice)."""
+    moved = f"<transpose><chromatic>{semitones}</chromatic></transpose>"
+    sheet = read_musicxml(score(harmony("C") + WHOLE_REST, first=key(0) + time() + moved))
+    assert f"{sheet.chords[0].chord} {sheet.header.key}" == f"{expected} {expected} major"

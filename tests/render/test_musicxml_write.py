@@ -282,3 +282,39 @@ def test_a_section_played_again_has_its_own_key_again() -> None:
 def test_characters_that_xml_cannot_hold_are_left_out() -> None:
     odd = sheet([bar(1, written("C", 0, 4))], title="Bell\x07 & <Tower>\ud800")
     assert read_musicxml(write_musicxml(chart(odd))).header.title == "Bell & <Tower>"
+
+
+def test_only_silence_is_hidden_and_only_it_has_words() -> None:
+    """MusicXML 4.0: `print-object` hides what is only there for the schema, as the root of N.C."""
+    hidden, told = {}, {}
+    for measure in root().iter("measure"):
+        number = measure.get("number")
+        for harmony in measure.iter("harmony"):
+            kind = harmony.findtext("kind")
+            hidden.setdefault(number, []).append((kind == "none", harmony.get("print-object")))
+            assert harmony.get("print-frame") == (None if kind == "none" else "yes")
+        words = [each.text for each in measure.iter("words")]
+        told[number] = words.count("N.C.")
+    marks = [pair for pairs in hidden.values() for pair in pairs]
+    assert set(marks) == {(True, "no"), (False, None)}
+    silent = {number: sum(none for none, _ in pairs) for number, pairs in hidden.items()}
+    assert {number: count for number, count in told.items() if count} == {
+        number: count for number, count in silent.items() if count
+    }
+
+
+def test_signs_that_repeat_bars_begin_and_end_where_they_are_written() -> None:
+    """One bar again in bar 3, two in bars 5 and 6."""
+    signs = {
+        measure.get("number"): [
+            (sign.get("type"), sign.text, sign.get("slashes"))
+            for sign in measure.iter("measure-repeat")
+        ]
+        for measure in root().iter("measure")
+    }
+    assert {number: found for number, found in signs.items() if found} == {
+        "3": [("start", "1", "1")],
+        "4": [("stop", None, None)],
+        "5": [("start", "2", "2")],
+        "7": [("stop", None, None)],
+    }

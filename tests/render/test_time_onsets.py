@@ -152,3 +152,41 @@ def test_a_strum_spreads_over_its_milliseconds() -> None:
     assert strings == sorted(strings, key=lambda string: -(string or 0))
     found = heard(samples(write_wav(performance)), dead_s=0.1)
     check(found, [0, 2], 120)
+
+
+STRONG, WEAK = (76, 96), (77, 76)
+
+
+@pytest.mark.parametrize(
+    ("meter", "eighths", "expected"),
+    [
+        # The last pulses of a bar; its first pulse, which is strong, only where it is played.
+        ("6/8", 1, []), ("6/8", 2, []), ("6/8", 3, [(0.0, WEAK)]), ("6/8", 4, [(0.5, WEAK)]),
+        ("12/8", 4, [(0.5, WEAK)]), ("12/8", 7, [(0.5, WEAK), (2.0, WEAK)]),
+        ("9/8", 6, [(0.0, WEAK), (1.5, WEAK)]),
+        ("4/4", 2, [(0.0, WEAK)]), ("4/4", 5, [(0.5, WEAK), (1.5, WEAK)]),
+    ],
+)  # fmt: skip
+def test_a_pickup_has_the_clicks_of_the_end_of_its_bar(
+    meter: str, eighths: int, expected: list[tuple[float, tuple[int, int]]]
+) -> None:
+    """General MIDI: 76 and 77 are the high and the low wood block. Counted by hand."""
+    beats = eighths if meter.endswith("/8") else f"{eighths}/2"
+    text = f"Time: {meter}\n\nA:\n| G7={beats} (pickup) |\n| C6 | Dm7 ||\n"
+    clicks = alone(text, "click", click="all").strokes
+    start = eighths / 2
+    found = [
+        (float(stroke.at), (stroke.notes[0].midi, stroke.velocity))
+        for stroke in clicks
+        if stroke.at < start
+    ]
+    assert found == expected
+    first = next(stroke for stroke in clicks if stroke.at == start)
+    assert (first.notes[0].midi, first.velocity) == STRONG
+    off_beats = alone(text, "click", click="2and4").strokes
+    bar = [float(stroke.at) - start for stroke in off_beats if stroke.at >= start]
+    assert bar[: len(OFF_BEATS[meter])] == OFF_BEATS[meter]
+
+
+#: Pulses that begin no group, in quarters: 2 and 4, all but the first of three.
+OFF_BEATS = {"4/4": [1.0, 3.0], "6/8": [1.5], "9/8": [1.5, 3.0], "12/8": [1.5, 4.5]}
