@@ -17,7 +17,6 @@ import socket
 from collections.abc import Awaitable, Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
-from urllib.parse import urlsplit
 
 from nicegui import app, background_tasks, ui
 from nicegui.server import Server
@@ -95,7 +94,7 @@ def is_local(host: str, origin: str | None) -> bool:
     name = host.rsplit(":", 1)[0] if not host.endswith("]") else host
     if name not in LOCAL_NAMES:
         return False
-    return origin is None or urlsplit(origin).netloc == host
+    return origin is None or origin == f"http://{host}"
 
 
 def is_bounded(headers: Mapping[str, str]) -> bool:
@@ -137,11 +136,8 @@ def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None
         gc.freeze()
         ready()
 
-    _add_files()
+    add_desk(folder)
     app.on_startup(lambda: background_tasks.create(tell_when_it_listens(), name="ready"))
-    app.router.routes.extend(stand_routes(folder))
-    desk_page(folder)
-    app.add_middleware(LocalOnly)
     ui.run(
         host=HOST,
         port=port,
@@ -155,6 +151,14 @@ def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None
         # Pages go no further than this machine: compressing them takes longer than sending them.
         ws_per_message_deflate=False,
     )
+
+
+def add_desk(folder: TuneFolder) -> None:
+    """Give NiceGUI's application the pages, files and addresses of a folder's desk."""
+    _add_files()
+    app.router.routes.extend(stand_routes(folder))
+    desk_page(folder)
+    app.add_middleware(LocalOnly)
 
 
 def _add_files() -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
+from threading import Lock
 from typing import Final, Literal
 
 from ...grammar.errors import SourcePosition
@@ -72,6 +73,8 @@ class Session:
     drafts: Drafts | None = None
     tab: str = ""
     open_tabs: Collection[str] = ()
+    #: Drafts are kept in a thread as well, and the last state is what stays.
+    _draft_lock: Lock = field(default_factory=Lock)
 
     def listen(self, topic: Topic, listener: Callable[[], None]) -> None:
         """Call the listener after each change of a topic."""
@@ -108,6 +111,19 @@ class Session:
             self.desk = replace(self.desk, text=text)
             self._tell("text")
             self._keep_draft()
+
+    async def take_typed(self, text: str) -> None:
+        """Take a new text from the editor and work it out, while a draft of it is kept in a thread.
+
+        Raises OutputError when no draft of it can be kept.
+        """
+        if text == self.desk.text:
+            return
+        self.desk = replace(self.desk, text=text)
+        self._tell("text")
+        kept = asyncio.create_task(asyncio.to_thread(self._keep_draft))
+        await self.work()
+        await kept
 
     def rewrite(self, text: str) -> None:
         """Change the text from elsewhere than the editor, which shows it as a change to undo."""
@@ -169,9 +185,8 @@ class Session:
         desk = self.desk
         name = self.folder.free_name(desk.name)
         stored = self.folder.save(name, desk.text, None)
-        if self.drafts is not None:
-            self.drafts.drop(desk.name, self.tab)
         self.desk = Desk(name, stored.text, stored, desk.choices)
+        self._drop_draft(desk.name)
         self._tell("tune")
         return name
 
@@ -181,9 +196,8 @@ class Session:
         if desk.saved is None or wanted == desk.name:
             return
         self.folder.rename(desk.name, wanted)
-        if self.drafts is not None:
-            self.drafts.drop(desk.name, self.tab)
         self.desk = replace(desk, name=wanted, saved=replace(desk.saved, name=wanted))
+        self._drop_draft(desk.name)
         self._keep_draft()
         self._tell("saved")
 
@@ -196,8 +210,7 @@ class Session:
 
     def _saved(self, stored: Stored) -> None:
         self.desk = replace(self.desk, saved=stored, conflict=False, theirs=None)
-        if self.drafts is not None:
-            self.drafts.drop(self.desk.name, self.tab)
+        self._drop_draft(self.desk.name)
         self._tell("saved")
 
     def _conflict(self, theirs: Stored | None) -> None:
@@ -205,14 +218,20 @@ class Session:
         self._tell("conflict")
 
     def _keep_draft(self) -> None:
-        desk = self.desk
-        if self.drafts is None or not desk.name:
-            return
-        if desk.dirty:
-            opened = None if desk.saved is None else desk.saved.version
-            self.drafts.keep(desk.name, self.tab, desk.text, opened)
-        else:
-            self.drafts.drop(desk.name, self.tab)
+        with self._draft_lock:
+            desk = self.desk
+            if self.drafts is None or not desk.name:
+                return
+            if desk.dirty:
+                opened = None if desk.saved is None else desk.saved.version
+                self.drafts.keep(desk.name, self.tab, desk.text, opened)
+            else:
+                self.drafts.drop(desk.name, self.tab)
+
+    def _drop_draft(self, name: str) -> None:
+        with self._draft_lock:
+            if self.drafts is not None:
+                self.drafts.drop(name, self.tab)
 
     async def work(self) -> None:
         """Work out the text with the choices; drops an answer that a later one has overtaken.

@@ -74,10 +74,9 @@ class _TextPanel:
     async def typed(self, event: ValueChangeEventArguments[str]) -> None:
         """Take what was typed, and work it out."""
         try:
-            self.session.type(event.value)
+            await self.session.take_typed(event.value)
         except OutputError as error:
             self.tell(f"Unsaved text cannot be kept: {error}")
-        await self.session.work()
 
     def cursor_moved(self, event: GenericEventArguments) -> None:
         """Take the place of the cursor."""

@@ -16,11 +16,10 @@ from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sync_playwright
+from support.chromium import launched
 from support.served_desk import ServedDesk
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-#: Where distributions put a Chromium; Playwright's own is tried after them.
-CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 LOCAL_NAMES = ("127.0.0.1", "localhost")
 #: How long a state is waited for on a machine that is busy with other tests.
 PATIENCE_MS = 60_000
@@ -76,13 +75,9 @@ def started(folder: Path, cache: Path, *options: str) -> ServedDesk:
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """One Chromium for the tests of a session."""
-    found = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
     with sync_playwright() as playwright:
         try:
-            chromium = playwright.chromium.launch(
-                executable_path=found,
-                args=["--no-sandbox", "--autoplay-policy=no-user-gesture-required"],
-            )
+            chromium = launched(playwright)
         except Error as error:
             if os.environ.get("MIDNECK_REQUIRE_BROWSER"):
                 raise

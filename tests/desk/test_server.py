@@ -22,6 +22,7 @@ from support.served_desk import ServedDesk
         ("[::1]:8000", "http://[::1]:8000", True),
         ("127.0.0.1:8000", "http://127.0.0.1:9000", False),
         ("127.0.0.1:8000", "http://elsewhere.example", False),
+        ("127.0.0.1:8000", "https://127.0.0.1:8000", False),
         ("127.0.0.1:8000", "null", False),
         ("elsewhere.example", None, False),
         ("127.0.0.1.elsewhere.example:8000", None, False),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import errno
 import os
 from pathlib import Path
@@ -50,6 +51,26 @@ def test_the_page_of_the_last_good_text_stays_while_the_text_is_wrong(folder: Tu
     in_thread(session.work())
     assert [problem.text for problem in session.desk.work.problems] == ["H"]
     assert session.desk.shown is shown
+
+
+def test_what_is_typed_is_worked_out_and_its_last_state_is_the_draft(folder: TuneFolder) -> None:
+    """Many texts are typed while the first one is worked out; saving leaves no draft behind."""
+    session = session_in(folder)
+    texts = [TUNE.replace("Short", f"Short {number}") for number in range(20)]
+    worked: list[str] = []
+    session.listen("work", lambda: worked.append(session.desk.text))
+
+    async def typed() -> None:
+        await asyncio.gather(*(session.take_typed(text) for text in texts))
+
+    in_thread(typed())
+    assert session.desk.shown.good
+    assert len(worked) < len(texts)
+    assert worked[-1] == texts[-1]
+    assert session.drafts is not None
+    assert [draft.text for draft in session.drafts.all()] == [texts[-1]]
+    session.save()
+    assert session.drafts.all() == ()
 
 
 def test_a_file_changed_meanwhile_is_kept_and_shown(folder: TuneFolder) -> None:
