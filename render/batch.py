@@ -15,9 +15,13 @@ import io
 from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from functools import partial
-from typing import Any, Protocol
+from typing import Any, Final, Protocol
 
 from ..grammar.frozen import frozen
+
+#: New objects between two searches for garbage. Nearly all that a chart is made of lives until it
+#: is written, so that Python's usual 700 find nothing many times over.
+NEW_OBJECTS: Final = 100_000
 
 #: Works on the sheet of a name; gives whether it succeeded.
 Work = Callable[[str], bool]

@@ -113,6 +113,7 @@ output_options = group(
     click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make."),
     click.option("--update", is_flag=True, help="Make only what is missing or has changed."),
     click.option("--jobs", type=click.IntRange(1, 64), help="Sheets to work on at once."),
+    click.option("--scheduler", metavar="ADDRESS", help="Work on a cluster: tcp://HOST:PORT."),
     click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes."),
 )
 
@@ -164,7 +165,7 @@ class _Task:
 @dpi_option
 @chart_options
 @heading_options
-def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
+def command(sheets: tuple[str, ...], jobs: int | None, scheduler: str | None, **given: Any) -> int:
     """Make a comping chart of each SHEET: a text file, MusicXML, a folder of them, or -."""
     inputs = sheets_of(sheets)
     names = inputs.names
@@ -179,14 +180,25 @@ def command(sheets: tuple[str, ...], jobs: int | None, **given: Any) -> int:
     steps = _Steps(task, summary=not (bar or task.prints or task.quiet))
     return for_each(
         inputs,
-        _runner(names, steps, jobs or (1 if task.prints else sensible_jobs(len(names)))),
+        _runner(names, steps, jobs, scheduler),
         on_problems=_print_problems if task.print_options.as_json else None,
         progress=bar and not task.quiet,
     )
 
 
-def _runner(names: list[str], steps: _Steps, jobs: int) -> Runner:
-    """Where the sheets are worked on; standard input is read in this process alone."""
+def _runner(names: list[str], steps: _Steps, jobs: int | None, scheduler: str | None) -> Runner:
+    """Where the sheets are worked on; processes of this machine do not read standard input."""
+    task = steps.task
+    if scheduler is not None:
+        from ..cluster import on_cluster
+
+        if jobs is not None:
+            raise click.UsageError("--jobs is for this machine: give it or --scheduler")
+        writes = task.draws and task.out != "-"
+        return on_cluster(
+            steps, scheduler, [_path(name, task).parent for name in names] if writes else []
+        )
+    jobs = jobs or (1 if task.prints else sensible_jobs(len(names)))
     work = partial(run_steps, steps=steps)
     if jobs == 1 or len(names) == 1 or STDIN in names:
         return one_by_one(work)

@@ -40,7 +40,7 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
     ),
     "Where it goes": (
         "out", "zipped", "kind", "text", "words", "as_json", "details", "explain", "in_place",
-        "force", "update", "jobs", "keep", "quiet", "help",
+        "force", "update", "jobs", "scheduler", "keep", "quiet", "help",
     ),
 }  # fmt: skip
 

@@ -18,12 +18,9 @@ import click
 
 from ...grammar.errors import MidneckError, SheetError
 from ...grammar.foreign_text import one_line
+from ..batch import NEW_OBJECTS
 from ..version import __version__
 from .messages import say, show
-
-#: New objects between two searches for garbage. Nearly all that a chart is made of lives until it
-#: is written, so that Python's usual 700 find nothing many times over.
-NEW_OBJECTS: Final = 100_000
 
 #: The commands in the order in which a teacher meets them, with their one-line help.
 COMMANDS: Final = {

@@ -21,7 +21,7 @@ from time import process_time
 from benchmarks.rows import Extent, Row, at_most
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
-from midneck.render.commands.main import NEW_OBJECTS
+from midneck.render.batch import NEW_OBJECTS
 from midneck.render.page import PageStyle, lay_out, write_pdf
 from support.tunes import tune_text
 
