@@ -27,7 +27,7 @@ MAX_BARS: Final = 20_000
 #: The most bars in all with recalled sections in their places, and the most bars played.
 MAX_PLAYED: Final = 50_000
 #: The most chords with recalled sections in their places, and the most chords played.
-MAX_CHORDS: Final = 100_000
+MAX_CHORDS: Final = 50_000
 #: The most times that a repeat is played.
 MAX_TIMES: Final = 100
 #: The most bars of one multi-bar rest.

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -17,8 +18,12 @@ from ...grammar.frozen import frozen
 from ..timeline import Playing
 from .costs import Candidates, lead_matrix, travel_matrix
 from .leading import Lead, leads_between
+from .plan import PlanError
 from .player import Effort
 from .quantization import FloatArray, quantize
+
+#: The maximum number of costs in the tables of a graph: 240 MB.
+GRAPH_LIMIT: Final = 30_000_000
 
 #: The labels that each node may have, in their order.
 Allowed = tuple[tuple[int, ...], ...]
@@ -108,7 +113,15 @@ def pair_tables(
     weights: Sequence[float],
     join: np.ufunc,
 ) -> dict[tuple[int, int], FloatArray]:
-    """The travel of the changes times their weights; both directions are joined on one edge."""
+    """The travel of the changes times their weights; both directions are joined on one edge.
+
+    Raises PlanError when the tables would be larger than `GRAPH_LIMIT`.
+    """
+    sizes = [len(choice.grips) for choice in choices]
+    if sum(sizes[change.start] * sizes[change.goal] for change in changes) > GRAPH_LIMIT:
+        raise PlanError(
+            "the tune has too many different changes to plan them all; plan a part of it"
+        )
     pairs: dict[tuple[int, int], FloatArray] = {}
     for change, weight in zip(changes, weights, strict=True):
         start, goal = choices[change.start], choices[change.goal]

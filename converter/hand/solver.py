@@ -6,7 +6,8 @@ a chain this is the shortest path). Chains are eliminated first; the junctions t
 repeats, endings and jumps meet, get tables over several neighbours. Time grows linearly with the
 length of a form.
 
-If a table would take more than `limit` sums, the costs of the node are split into parts that are
+If a table would take more than `limit` sums, or all tables together more than the budget of a form
+(`SUMS_LIMIT`, `COSTS_LIMIT`), the costs of the node are split into parts that are
 minimised separately; the result is then a lower bound. If the labelling found costs more than the
 bound, the labels that no best labelling uses are removed and the elimination is repeated; a gap
 that remains is part of the `Solution`.
@@ -64,17 +65,27 @@ def least_over(
 ) -> FloatArray:
     """The least over a node's labels of its joined factors, as a table over `scope`.
 
-    A large table is computed one slice at a time, to save memory.
+    A large table is computed in slices along its first axes, to save memory.
     """
     axes = (node, *scope)
     tables = [spread(factor, axes) for factor in factors]
-    if not scope or prod(sizes[other] for other in axes) <= CACHE_SUMS:
+    shape = [sizes[other] for other in scope]
+    sums, sliced = sizes[node] * prod(shape), 0
+    while sums > CACHE_SUMS and sliced < len(scope):
+        sums, sliced = sums // shape[sliced], sliced + 1
+    if not sliced:
         return np.asarray(joined(tables, join).min(axis=0))
-    rows = [
-        joined([table[:, row if table.shape[1] > 1 else 0] for table in tables], join).min(axis=0)
-        for row in range(sizes[scope[0]])
-    ]
-    return np.stack(rows)
+    least = np.empty(shape)
+    for at in np.ndindex(*shape[:sliced]):
+        slices = [table[_sliced(table, at)] for table in tables]
+        least[at] = joined(slices, join).min(axis=0)
+    return least
+
+
+def _sliced(table: FloatArray, at: tuple[int, ...]) -> tuple[int | slice, ...]:
+    """The index of a slice of a table at its axes after the first; missing axes have length 1."""
+    rows = zip(at, table.shape[1:], strict=False)
+    return (slice(None), *(row if size > 1 else 0 for row, size in rows))
 
 
 def joined(tables: list[FloatArray], join: np.ufunc) -> FloatArray:
@@ -90,18 +101,21 @@ def without_dead_ends(graph: LabelGraph) -> Allowed:
     """The labels of each node that are not dead ends, in their order.
 
     A label is a dead end if another label of its node costs less for all labels of the neighbours.
-    Its removal changes neither the least cost nor which of equal labellings comes first.
+    Its removal changes neither the least cost nor which of equal labellings comes first. In a form
+    past the budget (`SUMS_LIMIT`) some of them may be left.
     """
     keep = [np.arange(len(costs)) for costs in graph.unary]
     near = graph.neighbours()
+    left = SUMS_LIMIT
     shrinking = True
-    while shrinking:
+    while shrinking and left > 0:
         shrinking = False
         for node, costs in enumerate(graph.unary):
             mine = keep[node]
             margin = costs[mine][:, None] - costs[mine][None, :]
             for other, table in near[node]:
                 margin = margin + _least_margin(table[np.ix_(mine, keep[other])])
+                left -= len(mine) ** 2 * len(keep[other])
             alive = ~(margin > 0).any(axis=1)
             if not alive.all():
                 keep[node] = mine[alive]
@@ -116,6 +130,15 @@ def _least_margin(table: FloatArray) -> FloatArray:
 
 #: The maximum number of sums for one table: about a quarter of a second.
 TABLE_LIMIT: Final = 50_000_000
+#: The maximum number of sums for all tables over three nodes and more: a few seconds. Smaller
+#: tables are linear in the length of the form.
+SUMS_LIMIT: Final = 500_000_000
+#: The maximum number of costs in these tables, which are all kept: 80 MB.
+COSTS_LIMIT: Final = 10_000_000
+#: The maximum number of axes of a table: numpy before 2.0 has 32, of which one joins tables.
+MOST_AXES: Final = 31
+#: The maximum number of sums in a table of `min_marginals`, which holds it whole: 128 MB.
+MARGINAL_LIMIT: Final = 1 << 24
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -151,6 +174,7 @@ def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) ->
     first_solution = _eliminated(graph, limit, maximum)
     if not first_solution.split or first_solution.optimal or maximum:
         return first_solution
+    first_solution = replace(first_solution, buckets=())  # whose tables are large
     allowed = without_dead_ends(graph)
     inner = _whole(_eliminated(restricted(graph, allowed), limit, False), allowed)
     return replace(inner, bound_mm=max(inner.bound_mm, first_solution.bound_mm), split=True)
@@ -184,6 +208,8 @@ class _Elimination:
     def __init__(self, graph: LabelGraph, limit: int, join: np.ufunc) -> None:
         self.sizes = [len(costs) for costs in graph.unary]
         self.limit = limit
+        self.sums_left = SUMS_LIMIT
+        self.costs_left = COSTS_LIMIT
         self.join = join
         self.touching: list[list[Factor]] = [
             [Factor((node,), costs)] for node, costs in enumerate(graph.unary)
@@ -230,6 +256,9 @@ class _Elimination:
         for part in self._parts(node, factors):
             scope = scope_of(part, node)
             table = least_over(node, scope, part, self.sizes, self.join)
+            if len(scope) > 2:
+                self.sums_left -= table.size * self.sizes[node]
+                self.costs_left -= table.size
             if scope:
                 self._add(Factor(scope, table))
             else:
@@ -237,25 +266,30 @@ class _Elimination:
         return near
 
     def _parts(self, node: int, factors: list[Factor]) -> Iterable[list[Factor]]:
-        """The factors in one part, or in as many parts as the limit on tables needs."""
-        if self._scope_work(node, factors) <= self.limit:
+        """The factors in one part, or in as many parts as the limits on tables need."""
+        if self._fits(node, self.near[node]):
             return [factors]
         self.split = True
-        parts: list[list[Factor]] = []
+        parts: list[tuple[set[int], list[Factor]]] = []
         for factor in sorted(factors, key=lambda factor: (-len(factor.scope), factor.scope)):
-            home = next(
-                (part for part in parts if self._scope_work(node, [*part, factor]) <= self.limit),
-                None,
-            )
+            scope = set(factor.scope) - {node}
+            tried = parts if scope and self.sums_left > 0 and self.costs_left > 0 else parts[:1]
+            home = next((part for part in tried if self._fits(node, part[0] | scope)), None)
             if home is None:
-                parts.append([factor])
+                parts.append((scope, [factor]))
             else:
-                home.append(factor)
-        return parts
+                home[0].update(scope)
+                home[1].append(factor)
+        return [part for _, part in parts]
 
-    def _scope_work(self, node: int, factors: list[Factor]) -> int:
-        scope = {other for factor in factors for other in factor.scope} | {node}
-        return prod(self.sizes[other] for other in scope)
+    def _fits(self, node: int, scope: set[int]) -> bool:
+        """Whether a table over `scope`, with the node's labels minimised, is within the limits."""
+        costs = prod(self.sizes[other] for other in scope)
+        sums = costs * self.sizes[node]
+        if len(scope) <= 2:
+            return sums <= self.limit
+        within = sums <= min(self.limit, self.sums_left) and costs <= self.costs_left
+        return within and len(scope) < MOST_AXES
 
 
 def _decode(elimination: _Elimination) -> tuple[int, ...]:
@@ -295,7 +329,9 @@ def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[
     Raises PlanError when the graph is too tangled for an exact elimination.
     """
     solution = solve(graph) if solution is None else solution
-    if solution.split:
+    sizes = [len(costs) for costs in graph.unary]
+    most = max((prod(sizes[node] for node in _axes(one)) for one in solution.buckets), default=0)
+    if solution.split or most > MARGINAL_LIMIT:
         raise PlanError("the form is too tangled to rank its plans exactly")
     place = {bucket.node: at for at, bucket in enumerate(solution.buckets)}
     outside: dict[int, FloatArray] = {}

@@ -11,7 +11,7 @@ minor. The mode follows from the functions of all chords, which `functions` pric
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -91,6 +91,10 @@ class _Form:
     @cached_property
     def arrivals(self) -> tuple[Arrival, ...]:
         return tuple(arrivals(self.events, self.phrases))
+
+    @cached_property
+    def arrival_starts(self) -> list[float]:
+        return [self.events[arrival.at].start for arrival in self.arrivals]
 
     @cached_property
     def credits(self) -> list[Table]:
@@ -213,13 +217,11 @@ def _opening_neighbours(events: Sequence[Event]) -> Table:
 
 def _phrase_arrival(form: _Form, phrase: Phrase) -> int | None:
     """The last goal of a cadence in the second half of a phrase."""
-    for arrival in reversed(form.arrivals):
-        start = form.events[arrival.at].start
-        if start < phrase.middle:
-            return None
-        if start < phrase.end:
-            return arrival.at
-    return None
+    before_end = bisect_left(form.arrival_starts, phrase.end)
+    if not before_end:
+        return None
+    at = form.arrivals[before_end - 1].at
+    return at if form.events[at].start >= phrase.middle else None
 
 
 def _phrase_close(form: _Form, phrase: Phrase) -> Table:

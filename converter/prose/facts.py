@@ -242,10 +242,20 @@ def played_spans(sheet: Sheet, bars: tuple[int, int]) -> list[tuple[int, int]]:
     if first >= last or first not in numbers or last not in numbers:
         return [bars]
     start, end = numbers.index(first), len(numbers) - numbers[::-1].index(last)
-    endings = _endings(sheet.bars)[start:end]
+    endings = _endings(sheet.bars[_ending_start(sheet.bars, start) : end])[start - end :]
     own = endings[-1] or next((each for each in reversed(endings) if each), ())
     played = [at for at, each in enumerate(endings, start) if each in ((), endings[0], own)]
     return _runs(sheet, played)
+
+
+def _ending_start(bars: Sequence[Bar], at: int) -> int:
+    """The bar with which the ending that a bar is in begins; the bar itself outside endings."""
+    for before in range(at, -1, -1):
+        if bars[before].endings:
+            return before
+        if before < at and (bars[before].ending_close or bars[before].repeat_close):
+            break
+    return at
 
 
 def _endings(bars: Sequence[Bar]) -> list[tuple[int, ...]]:
