@@ -26,6 +26,7 @@ from ..grammar.key import Key, parse_key
 from ..grammar.progression import Progression
 from ..grammar.sheet import Header, Meter, parse_meter
 from ..grammar.text.progression import chords_typed
+from .names import joined_words, key_word
 from .options import OptionError
 
 Value = TypeVar("Value")
@@ -85,6 +86,19 @@ class DrillChoice:
     rhythm: str | None = None
     count_in: int = 1
     time: str | None = None
+
+    @property
+    def in_name(self) -> str:
+        """The options of the route as a part of the names of files: `_in-Eb_fourths`, or ""."""
+        usual = DrillChoice()
+        return joined_words(
+            "" if self.key is None else key_word(self.key),
+            self.cycle or "",
+            "" if self.keys is None else f"keys {self.keys}",
+            "" if self.seed is None else f"seed {self.seed}",
+            "" if self.strings == usual.strings else f"string {self.strings}",
+            "octave" if self.octave else "",
+        )
 
     def route(self, mistakes: OptionMistakes, start: Key | None = None) -> Route:
         """The order of the keys and the strings; the first key is `start` or that of `--key`."""

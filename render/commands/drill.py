@@ -19,7 +19,7 @@ from ..charts import chart
 from ..drill_export import DRILL_FORMATS, export_drill
 from ..drill_options import DrillChoice, OptionMistakes, drill_of_progression
 from ..export import Files
-from ..names import choices_in_name, joined_words, key_word, stem_of, target
+from ..names import choices_in_name, stem_of, target
 from ..options import check_dpi
 from ..output import json_line, write_files, write_only
 from ..page.drawing.style import PageStyle
@@ -136,7 +136,7 @@ def command(progression: tuple[str, ...], tune: str | None, **given: Any) -> int
     _print_drill(drill, output)
     if output.out is not None or not output.prints:
         files, cautions = export_drill(drill, style, kind)
-        name += choices_in_name(KeyChoice(), player) + _choices(choice)
+        name += choices_in_name(KeyChoice(), player) + choice.in_name
         paths = _write(files, f"{name}.{kind}", output)
         if paths and not (output.quiet or output.prints):
             _print_summary(drill, paths, cautions)
@@ -155,19 +155,6 @@ def _tune_drill(
     warn(tune, sheet)
     comping = chart(sheet, player=player).comping
     return drill_of(comping, route, practice), f"{stem_of(tune)}-drill"
-
-
-def _choices(choice: DrillChoice) -> str:
-    """The options of the route, as a part of the names of the files."""
-    usual = DrillChoice()
-    return joined_words(
-        "" if choice.key is None else key_word(choice.key),
-        choice.cycle or "",
-        "" if choice.keys is None else f"keys {choice.keys}",
-        "" if choice.seed is None else f"seed {choice.seed}",
-        "" if choice.strings == usual.strings else f"string {choice.strings}",
-        "octave" if choice.octave else "",
-    )
 
 
 def _print_drill(drill: Drill, output: _Output) -> None:

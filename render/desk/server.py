@@ -25,6 +25,7 @@ from ...grammar.limits import MAX_TEXT_BYTES
 from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
 from .player_panel import add_sound
+from .practice_panel import add_practice
 from .stand import stand_routes
 from .views import desk_page
 
@@ -167,6 +168,7 @@ def _add_files() -> None:
 
     app.add_static_files("/static", STATIC)
     add_sound()
+    add_practice()
     for face in TYPEFACES:
 
         def font(name: str = face) -> Response:

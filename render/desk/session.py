@@ -22,10 +22,11 @@ from .work import Work, work_out
 
 #: What of a session has changed: the tune that is open, its text (`rewritten` where it was not
 #: typed), the work, the choices, saving, a conflict with the file, the chord that is chosen, the
-#: cursor's place in the text, and where the cursor is asked to go.
+#: cursor's place in the text, where the cursor is asked to go, and which tunes are ticked.
 Topic = Literal[
-    "tune", "text", "rewritten", "work", "choices", "saved", "conflict", "chord", "cursor", "go"
-]
+    "tune", "text", "rewritten", "work", "choices", "saved", "conflict", "chord", "cursor", "go",
+    "ticked",
+]  # fmt: skip
 
 
 TOP: Final = SourcePosition(1, 1)
@@ -62,7 +63,8 @@ class Desk:
 class Session:
     """The open tune of one browser tab, `tab`, whose unsaved text is kept in `drafts`.
 
-    `open_tabs` are all tabs at the desk; their drafts are in use.
+    `open_tabs` are all tabs at the desk; their drafts are in use. `ticked` are the tunes that were
+    ticked for a book or lessons.
     """
 
     folder: TuneFolder
@@ -75,6 +77,7 @@ class Session:
     open_tabs: Collection[str] = ()
     #: Drafts are kept in a thread as well, and the last state is what stays.
     _draft_lock: Lock = field(default_factory=Lock)
+    ticked: tuple[str, ...] = ()
 
     def listen(self, topic: Topic, listener: Callable[[], None]) -> None:
         """Call the listener after each change of a topic."""
@@ -99,6 +102,12 @@ class Session:
         """Set for whom and on what paper."""
         self.desk = replace(self.desk, choices=choices)
         self._tell("choices")
+
+    def tick(self, name: str, ticked: bool) -> None:
+        """Tick a tune for a book or lessons, or take its tick away."""
+        others = tuple(other for other in self.ticked if other != name)
+        self.ticked = (*others, name) if ticked else others
+        self._tell("ticked")
 
     def choose_chord(self, index: int | None) -> None:
         """Open the card of a chord, or close it."""

@@ -15,6 +15,7 @@ from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEv
 from ...grammar.errors import MidneckError
 from ...grammar.limits import MAX_TEXT_BYTES
 from .folder import ENDING, FolderError
+from .practice_panel import practice_panel
 from .session import Session
 from .shelf import NEW_TUNE, Entry, entries, imported, search
 
@@ -54,6 +55,7 @@ class _ShelfPanel:
             self.query.tooltip("By title, key or name, or a passage: ii-V in Gb")
             self.rows = ui.element("ul").classes("tunes")
             self.none = ui.label().classes("quiet").props('role="status"')
+            practice_panel(session, lambda: self.entries)
             with ui.element("div").classes("shelf-tools"):
                 ui.button("New", on_click=self.new).props("flat no-caps")
                 ui.button("Rename", on_click=self.ask_name).props("flat no-caps")
@@ -83,6 +85,10 @@ class _ShelfPanel:
         except FolderError as error:
             self.none.text = str(error)
             return
+        there = {entry.name for entry in self.entries}
+        for name in self.session.ticked:
+            if name not in there:
+                self.session.tick(name, False)
         self.client.run_javascript(_REACH_IMPORT)
         await self.searched()
 
@@ -102,8 +108,15 @@ class _ShelfPanel:
         with self.rows:
             for entry in self.found:
                 with ui.element("li"):
+                    self.tick(entry)
                     self.row(entry, entry.name == name)
         self.none.text = "" if self.found or not self.entries else "No tune is found."
+
+    def tick(self, entry: Entry) -> None:
+        """The tick of a tune, for a book or lessons."""
+        tick = ui.checkbox(value=entry.name in self.session.ticked).props("dense").classes("tick")
+        tick.props["aria-label"] = f"Tick {entry.title}"
+        tick.on_value_change(lambda event: self.session.tick(entry.name, bool(event.value)))
 
     def row(self, entry: Entry, is_open: bool) -> None:
         """One tune: its title, and its key and bars or that it is broken."""

@@ -19,7 +19,7 @@ from .session import Desk, Session
 from .shelf_panel import shelf_panel
 from .text_panel import text_panel
 
-STYLES = ("desk.css", "text.css", "shelf.css", "page.css", "player.css")
+STYLES = ("desk.css", "text.css", "shelf.css", "page.css", "player.css", "practice.css")
 HEAD = "".join(f'<link rel="stylesheet" href="/static/{name}">' for name in STYLES)
 #: How often a tab looks whether its tune has changed in the folder, in seconds.
 CHECK_S = 2.0

@@ -86,12 +86,13 @@ class Schedule:
         return tuple(sorted(set(every)))
 
 
-def schedule(chart: CompingChart, tempo: int | None = None) -> Schedule:
-    """The schedule of a chart; None for the tempo that its sheet names.
+def schedule(chart: CompingChart, tempo: int | None = None, rhythm: str | None = None) -> Schedule:
+    """The schedule of a chart; None for the tempo that its sheet names and for its usual rhythm.
 
-    Raises SettingsError for a tempo out of range or a tune that lasts too long.
+    Raises SettingsError for a tempo out of range or a tune that lasts too long, RhythmError for a
+    rhythm that does not fit the meter.
     """
-    settings = Settings(tempo=tempo, count_in=0, click="all")
+    settings = Settings(tempo=tempo, count_in=0, click="all", rhythm=rhythm)
     performance = perform(chart.timeline, chart.plan, settings)
     beats = tempo or chart.sheet.header.tempo or USUAL_TEMPO
     quarter_s = 60 / (beats * chart.sheet.tempo_quarters)

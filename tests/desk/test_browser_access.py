@@ -10,24 +10,11 @@ import signal
 from collections.abc import Callable
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
+from support.axe import violations
 from support.served_desk import ServedDesk
 
 pytestmark = pytest.mark.slow
-
-TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-
-
-def violations(page: Page) -> list[str]:
-    """What axe finds wrong, as rule and the elements."""
-    found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}}).response
-    assert len(found["passes"]) > 10
-    return [
-        f"{rule['id']}: {node['target']} {node['failureSummary'][:200]}"
-        for rule in found["violations"]
-        for node in rule["nodes"]
-    ]
 
 
 def opened(desk: ServedDesk, page: Page) -> None:

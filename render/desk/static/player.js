@@ -29,6 +29,11 @@ export function changed(other) {
   player?.changed(other);
 }
 
+/** Stop the tune. */
+export function stop() {
+  if (player?.sound.playing) player.stop();
+}
+
 /** What is heard and what is shown at this moment. */
 export function state() {
   return player?.state() ?? null;

@@ -1,0 +1,106 @@
+"""Drills, lessons and books at the desk, in a browser, as a person makes them."""
+
+from __future__ import annotations
+
+import re
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+
+import midneck
+import pytest
+from playwright.sync_api import Page, expect
+from support.axe import violations
+from support.served_desk import ServedDesk
+
+pytestmark = pytest.mark.slow
+
+PLAYING = "async () => (await import('/static/practice.js')).state()"
+
+
+def opened(desk: ServedDesk, page: Page, query: str = "") -> None:
+    # Without transitions axe never judges a dialog that is half shown.
+    page.emulate_media(reduced_motion="reduce")
+    page.goto(f"{desk.address}/?tune=ledger_blues.txt{query}")
+    expect(page.locator(".paper svg").first).to_be_visible()
+    expect(page.locator(".tune .title")).to_have_count(5)
+
+
+def test_a_drill_is_chosen_seen_heard_and_taken_away(
+    shared_desk: ServedDesk, page: Page, tmp_path: Path
+) -> None:
+    opened(shared_desk, page, "&hand=left")
+    page.get_by_role("button", name="Drills").click()
+    printed = page.locator(".practice-pages")
+    expect(printed).to_contain_text("Practice sheet: Ledger Blues")
+    assert violations(page, ".q-dialog") == []
+    choose(page, "Progression", "ii–V–i in minor")
+    expect(printed.locator(".paper").first).to_contain_text("ii–V–i in minor")
+    page.get_by_label("Only in C F").fill("C H")
+    expect(page.locator(".practice-said")).to_contain_text("'H' is not a key")
+    page.get_by_label("Only in C F").fill("C F")
+    hear = page.locator(".hear")
+    expect(hear).to_have_text(re.compile("the keys that are named"))
+    hear.focus()
+    page.keyboard.press("Enter")
+    expect(hear).to_have_attribute("aria-pressed", "true")
+    page.wait_for_function(f"async () => (await ({PLAYING})()).heard?.bar >= 1")
+    expect(printed.locator('.heard[data-chord="1"]')).to_be_visible()
+    page.keyboard.press("Enter")
+    expect(hear).to_have_attribute("aria-pressed", "false")
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="PDF", exact=True).click()
+    assert taken.value.suggested_filename == "minor-ii-V-i_left_keys-C-F.pdf"
+    same = midneck.drill("minor-ii-V-i", hand="left", keys="C F").files("pdf")[0][1]
+    assert saved(taken.value, tmp_path) == same
+    page.keyboard.press("Escape")
+    expect(page.locator(".practice")).to_have_count(0)
+
+
+def test_ticked_tunes_become_a_book_and_lessons(
+    shared_desk: ServedDesk, new_page: Callable[..., Page], tmp_path: Path
+) -> None:
+    page = new_page(width=390, height=844)
+    opened(shared_desk, page)
+    for title in ("Ledger Blues", "Slate Roofs"):
+        tick = page.get_by_role("checkbox", name=f"Tick {title}")
+        tick.click()
+        expect(tick).to_be_checked()
+    page.get_by_role("button", name="Book of 2 tunes").click()
+    page.get_by_label("Title").fill("Autumn")
+    expect(page.locator(".practice-pages .paper").first).to_contain_text("Autumn")
+    assert violations(page, ".q-dialog") == []
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="Take away the PDF").click()
+    assert taken.value.suggested_filename == "Autumn.pdf"
+    tunes = [
+        midneck.chart(shared_desk.folder / name) for name in ("ledger_blues.txt", "slate_roofs.txt")
+    ]
+    same = midneck.book(tunes, title="Autumn", order="title").files("pdf", binding="book")
+    assert saved(taken.value, tmp_path) == same[0][1]
+    page.get_by_role("button", name="Close").click()
+    page.get_by_role("button", name="Lessons of 2 tunes").click()
+    page.get_by_text("with sound and MIDI").click()
+    files = page.locator(".files li")
+    expect(files).to_have_count(4)
+    names = files.all_inner_texts()
+    assert violations(page, ".q-dialog") == []
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="Take away the zip").click()
+    assert taken.value.suggested_filename == "lessons.zip"
+    with zipfile.ZipFile(taken.value.path()) as file:
+        assert [name.rpartition("/")[2] for name in file.namelist()] == names
+        assert len({name.partition("/")[0] for name in file.namelist()}) == 2
+
+
+def choose(page: Page, label: str, option: str) -> None:
+    """Choose an option of a select by keys."""
+    page.get_by_role("combobox", name=label).click()
+    page.get_by_role("option", name=option, exact=True).click()
+
+
+def saved(download: object, folder: Path) -> bytes:
+    """The bytes of a download."""
+    path = folder / "taken"
+    download.save_as(path)  # type: ignore[attr-defined]
+    return path.read_bytes()
