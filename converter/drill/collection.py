@@ -14,7 +14,7 @@ from typing import Final
 from ...grammar.frozen import frozen
 from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression
-from ...grammar.sheet import COMMON_TIME, Meter
+from ...grammar.sheet import Meter
 from ..chart import CompingChart
 from ..hand.player import Player
 from .drill import Drill, Practice
@@ -79,5 +79,4 @@ def _shared(
     practice = Practice(meter=meter)
     exercise = taken_round(own, Route(), practice, player)
     places = tuple(dict.fromkeys(place for place, _ in held))
-    title = exercise.name if meter == COMMON_TIME else f"{exercise.name}, in {meter}"
-    return SharedDrill(Drill(title, (exercise,), practice), places)
+    return SharedDrill(Drill(exercise.name, (exercise,), practice), places)

@@ -4,6 +4,7 @@
     by = "Ilse Brandvold"
     note = "Bring a pencil."
     order = "key"
+    drills = false
     indexes = true
     tunes = ["ledger_blues.txt", "slate_roofs.txt"]
 
@@ -55,7 +56,8 @@ def read_book_file(path: str | os.PathLike[str]) -> BookFile:
 def _mistakes(content: dict[str, Any]) -> list[str]:
     """What is wrong with the content of a book file."""
     mistakes = []
-    types: dict[str, type] = {field.name: str for field in fields(BookOptions)} | {"indexes": bool}
+    types: dict[str, type] = {field.name: str for field in fields(BookOptions)}
+    types |= {"drills": bool, "indexes": bool}
     for name, value in content.items():
         if name == "tunes":
             continue

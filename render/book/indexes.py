@@ -1,7 +1,6 @@
 """What the indexes of a book say: lines of text that lead to tunes.
 
 Takes the tunes of a book; gives `IndexSection`s. A line leads to tunes by their places in the book.
-Every statement is taken from the analysis and the plan of its chart.
 """
 
 from __future__ import annotations
@@ -10,12 +9,10 @@ from collections.abc import Iterable, Sequence
 
 from ...converter.hand.grip import Grip
 from ...converter.harmony.analysis import AREA_KINDS
-from ...converter.prose.facts import played_text
 from ...grammar.chord import Chord
 from ...grammar.frozen import frozen
 from ..page.drawing.signs import with_signs
-from ..page.layout import grips_used
-from .book import BookTune, sort_title
+from .book import BookTune, key_order, sort_title
 
 
 @frozen
@@ -44,8 +41,7 @@ def key_index(tunes: Sequence[BookTune]) -> list[IndexSection]:
     """The tunes of each key, along the circle of fifths from C."""
     found: dict[tuple[int, str], list[IndexEntry]] = {}
     for place, tune in enumerate(tunes):
-        key = tune.chart.analysis.key
-        found.setdefault((key.fifths % 12, str(key)), []).append(IndexEntry(place, tune.title))
+        found.setdefault(key_order(tune.key), []).append(IndexEntry(place, tune.title))
     return [
         IndexSection(with_signs(name), _by_title(entries))
         for (_, name), entries in sorted(found.items())
@@ -56,12 +52,9 @@ def area_index(tunes: Sequence[BookTune]) -> list[IndexSection]:
     """Where each kind of area is found, by key: `ii–V–I in A♭ major`, with tunes and bars."""
     found: dict[tuple[int, int, str], dict[int, list[str]]] = {}
     for place, tune in enumerate(tunes):
-        for area in tune.chart.analysis.areas:
-            kind = AREA_KINDS.index(area.kind)
-            heading = (kind, area.key.fifths % 12, str(area.key))
-            bars = found.setdefault(heading, {}).setdefault(place, [])
-            if (span := played_text(tune.chart.sheet, area.bars)) not in bars:
-                bars.append(span)
+        for area in tune.areas:
+            heading = (AREA_KINDS.index(area.kind), *key_order(area.key))
+            found.setdefault(heading, {}).setdefault(place, []).append(area.bars)
     sections = []
     for (kind, _, key), places in sorted(found.items()):
         entries = [
@@ -96,9 +89,9 @@ def grip_index(tunes: Sequence[BookTune]) -> list[GripEntry]:
     """Each grip of the book once, by chord, with the tunes and bars where it is played."""
     found: dict[tuple[Chord, Grip], list[IndexEntry]] = {}
     for place, tune in enumerate(tunes):
-        for pair, bars in grips_used(tune.chart).items():
+        for chord, grip, bars in tune.grips:
             entry = IndexEntry(place, tune.title, ", ".join(map(str, bars)))
-            found.setdefault(pair, []).append(entry)
+            found.setdefault((chord, grip), []).append(entry)
     ordered = sorted(found.items(), key=lambda each: _grip_order(*each[0]))
     return [GripEntry(chord, grip, tuple(entries)) for (chord, grip), entries in ordered]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, closing, nullcontext
 from functools import partial
 from pathlib import Path
@@ -77,6 +77,24 @@ def for_each(
     if failed and sheets.many:
         _print_failures(failed, len(names))
     return (1 if sheets.in_folder else 2) if failed else 0
+
+
+def made_by_each(names: Sequence[str], run: Runner, progress: bool) -> Iterator[JobResult]:
+    """Run the work on each sheet, print its messages, and give its result, not printed.
+
+    `progress` draws a bar on a terminal when there are several sheets.
+    """
+    bar, messages = progress and draws_bar(len(names)), list[str]()
+    with (
+        closing(run(names, partial(_guarded, on_problems=None))) as results,
+        _progress(results, len(names), bar) as steps,
+    ):
+        for result in steps:
+            messages.append(result.err)
+            if not bar:
+                _print_errors(messages)
+            yield result
+    _print_errors(messages)
 
 
 def draws_bar(count: int) -> bool:

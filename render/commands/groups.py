@@ -20,7 +20,7 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
         "max_difficulty", "change", "search_text", "knows", "sql",
     ),
     "The desk": ("port", "browser", "share"),
-    "The book": ("title", "by", "about", "order", "indexes", "keep_going"),
+    "The book": ("title", "by", "about", "order", "drills", "indexes", "keep_going"),
     "The tune": ("tune", "bars", "line", "key", "up", "down", "keep_spelling"),
     "For whom": ("instrument", "studio", "student", "date", "note", "defaults"),
     "The keys to practise": ("cycle", "keys", "seed", "strings", "octave"),

@@ -7,7 +7,7 @@ chords, back to an earlier chord or over another link is told in words. Lengths 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final, Literal
 
@@ -114,7 +114,7 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
         _endings(chart.sheet),
         tuple(shows_beats(bar.chords, bar.pickup) for bar in chart.sheet.bars),
         tuple(sorted({grip.position for grip in grips})),
-        _look(sizes, chart.player, max([ROWS, *(rows_needed(grip) for grip in grips)])),
+        _look(sizes, chart.player, _rows(grips)),
         find_links(chart.analysis),
         strokes=_strokes(chart, style),
     )
@@ -125,6 +125,19 @@ def _strokes(chart: CompingChart, style: PageStyle) -> tuple[tuple[BarStroke, ..
     if style.rhythm is None:
         return ()
     return written_strokes(chart.timeline, chart.plan, named_pattern(style.rhythm))
+
+
+def grid_look(
+    style: PageStyle, player: Player, grips: Sequence[Grip], factor: float = 1.0
+) -> GridLook:
+    """The measures of the grids of some grips in a style, times `factor`."""
+    base = LARGE_METRICS if style.large else REGULAR_METRICS
+    return _look(base.scaled(factor), player, _rows(grips))
+
+
+def _rows(grips: Sequence[Grip]) -> int:
+    """The frets that the grids of some grips show."""
+    return max([ROWS, *(rows_needed(grip) for grip in grips)])
 
 
 def _look(sizes: Metrics, player: Player, rows: int) -> GridLook:

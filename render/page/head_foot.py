@@ -43,7 +43,7 @@ from .drawing.items import (
 )
 from .drawing.neckmap import draw_small_map
 from .drawing.signs import with_signs
-from .drawing.style import SOFT, PageStyle
+from .drawing.style import SOFT, UNBOUND, PageStyle
 from .legend import (
     STEP,
     LegendEntry,
@@ -322,18 +322,26 @@ def with_feet(
     width, height = style.size
     if style.in_book and numbered:
         filled = [*filled[:1], *(_with_bars(items, style) for items in filled[1:])]
+    if style.folio == UNBOUND:
+        return tuple(Page(width, height, tuple(items)) for items in filled)
     whole = [
         whole_page(items, style, (number, len(filled)))
         for number, items in enumerate(filled, style.folio or 1)
     ]
-    return tuple(Page(width, height, heavy(items) if style.large else items) for items in whole)
+    return tuple(Page(width, height, items) for items in whole)
 
 
-def whole_page(items: list[Item], style: PageStyle, number: tuple[int, int]) -> tuple[Item, ...]:
-    """A page with its number (and that of all pages); in a book on its side of the opening."""
-    whole = (*items, *_folio(style, *number))
+def whole_page(
+    items: Sequence[Item], style: PageStyle, number: tuple[int, int], shown: bool = True
+) -> tuple[Item, ...]:
+    """A page with its number (and that of all pages); in a book on its side of the opening.
+
+    The number is printed unless it is not `shown`.
+    """
+    whole = (*items, *(_folio(style, *number) if shown else ()))
     dx = style.verso_dx(number[0])
-    return tuple(moved(whole, -dx, 0.0)) if dx else whole
+    placed = tuple(moved(whole, -dx, 0.0)) if dx else whole
+    return heavy(placed) if style.large else placed
 
 
 def _with_bars(items: list[Item], style: PageStyle) -> list[Item]:

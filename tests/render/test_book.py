@@ -6,21 +6,24 @@ The reader is pypdf. The tunes are the examples and generated ones.
 from __future__ import annotations
 
 import io
-from itertools import pairwise
+from itertools import pairwise, takewhile
 from pathlib import Path
 
 import midneck
 import pytest
+from midneck.converter.chart import CompingChart
+from midneck.converter.drill.tune import cadences_of
 from midneck.converter.prose.facts import span_text
 from midneck.render.book.book import BookOptions, BookTune, book_tune, in_order
 from midneck.render.book.book_file import BookFile, book_file_bytes, read_book_file
 from midneck.render.book.indexes import area_index, difficulty_index, grip_index, key_index
-from midneck.render.book.layout import lay_out_book
+from midneck.render.book.layout import IN_PLACE, ROUND_THE_KEYS, lay_out_book
+from midneck.render.book.part import book_part
 from midneck.render.commands.main import run
 from midneck.render.options import OptionError
 from midneck.render.page import PageStyle
-from midneck.render.page.drawing.items import Document, Text
-from midneck.render.page.write.pdf import write_pdf
+from midneck.render.page.drawing.items import Document, OutlineEntry, Text
+from midneck.render.page.write.pdf import letters_beyond_latin, write_pdf
 from midneck.render.report import report
 from pypdf import PdfReader
 
@@ -29,15 +32,25 @@ OPTIONS = BookOptions("Term of Lanterns", "R. Calloway-Finch", "Bring a pencil."
 
 
 @pytest.fixture(scope="module")
-def tunes() -> list[BookTune]:
-    made = [book_tune(midneck.chart(path).comping) for path in EXAMPLES]
+def charts() -> list[CompingChart]:
+    made = [midneck.chart(path).comping for path in EXAMPLES]
     assert len(made) == 5
-    return in_order(made, "title")
+    return in_order(made, book_tune, "title")
 
 
 @pytest.fixture(scope="module")
-def document(tunes: list[BookTune]) -> Document:
-    return lay_out_book(tunes, OPTIONS, PageStyle())
+def tunes(charts: list[CompingChart]) -> list[BookTune]:
+    return [book_tune(chart) for chart in charts]
+
+
+def bound(charts: list[CompingChart], style: PageStyle, drills: bool = False) -> Document:
+    """The book of charts in a style."""
+    return lay_out_book([book_part(chart, style, drills) for chart in charts], OPTIONS, style)
+
+
+@pytest.fixture(scope="module")
+def document(charts: list[CompingChart]) -> Document:
+    return bound(charts, PageStyle())
 
 
 @pytest.fixture(scope="module")
@@ -84,7 +97,9 @@ def test_contents_and_indexes_link_to_the_tunes(
     drawn = [link.page for page in document.pages for link in page.links]
     assert targets == drawn
     assert targets[: len(tunes)] == starts
-    assert set(targets) == set(starts)
+    indexes = [entry.page for entry in document.outline if entry.level == 0][len(tunes) :]
+    assert targets[len(tunes) : len(tunes) + 4] == indexes
+    assert set(targets) == {*starts, *indexes}
 
 
 def test_the_contents_tell_the_pages_that_are_printed(
@@ -122,15 +137,17 @@ def test_inner_margins_mirror_and_folios_stand_outside(document: Document) -> No
             assert (folio.x < page.width / 2) == (number % 2 == 0)
 
 
-def test_the_same_book_gives_the_same_bytes(tunes: list[BookTune], document: Document) -> None:
-    assert write_pdf(lay_out_book(tunes, OPTIONS, PageStyle())) == write_pdf(document)
+def test_the_same_book_gives_the_same_bytes(charts: list[CompingChart], document: Document) -> None:
+    assert write_pdf(bound(charts, PageStyle())) == write_pdf(document)
 
 
 @pytest.mark.parametrize(
     "style", [PageStyle(large=True), PageStyle(paper="a5"), PageStyle(punch=True)]
 )
-def test_large_print_small_paper_and_punched_books(style: PageStyle, tunes: list[BookTune]) -> None:
-    made = lay_out_book(tunes[:3], OPTIONS, style)
+def test_large_print_small_paper_and_punched_books(
+    style: PageStyle, charts: list[CompingChart]
+) -> None:
+    made = bound(charts[:3], style)
     assert made.front % 2 == 0
     for page in made.pages:
         for item in page.items:
@@ -140,15 +157,75 @@ def test_large_print_small_paper_and_punched_books(style: PageStyle, tunes: list
                 assert not style.large or min(span.size for span in item.spans) > 10
 
 
-def test_areas_of_the_index_are_those_of_the_reports(tunes: list[BookTune]) -> None:
+@pytest.fixture(scope="module")
+def drilled(charts: list[CompingChart]) -> Document:
+    """The book of three examples with their drills."""
+    return bound(charts[1:4], PageStyle(), drills=True)
+
+
+def text_of(document: Document, page: int) -> str:
+    items = document.pages[page].items
+    return " ".join(item.string for item in items if isinstance(item, Text))
+
+
+def test_drills_follow_the_charts_shared_ones_once(
+    drilled: Document, document: Document, charts: list[CompingChart]
+) -> None:
+    parts = [entry.title for entry in drilled.outline if entry.level == 0]
+    assert parts[3:5] == [ROUND_THE_KEYS, IN_PLACE]
+    assert ROUND_THE_KEYS not in [entry.title for entry in document.outline]
+    shared = children(drilled, ROUND_THE_KEYS)
+    assert len({entry.title for entry in shared}) == len(shared)
+    wanted = {group.name for chart in charts[1:4] for group in cadences_of(chart)}
+    assert {entry.title.partition(", ")[0] for entry in shared} == wanted
+    assert len(wanted) < sum(len(cadences_of(chart)) for chart in charts[1:4])
+    own = [entry.title for entry in children(drilled, IN_PLACE)]
+    assert own == [f"Practice sheet: {chart.sheet.header.title}" for chart in charts[1:4]]
+
+
+def children(document: Document, name: str) -> list[OutlineEntry]:
+    """The entries of the outline right below the entry of a name."""
+    at = next(place for place, entry in enumerate(document.outline) if entry.title == name)
+    rest = takewhile(lambda entry: entry.level > 0, document.outline[at + 1 :])
+    return [entry for entry in rest if entry.level == 1]
+
+
+def test_a_shared_drill_names_its_tunes_with_their_pages_and_the_caution(
+    drilled: Document, tunes: list[BookTune]
+) -> None:
+    starts = {entry.title: entry.page for entry in drilled.outline if entry.level == 0}
+    first = children(drilled, ROUND_THE_KEYS)[0]
+    told = text_of(drilled, first.page)
+    named = [tune.title for tune in tunes[1:4] if f"{tune.title} (p. " in told]
+    assert len(named) > 1
+    for title in named:
+        assert f"{title} (p. {starts[title] - drilled.front + 1})" in told
+    for entry in (*children(drilled, ROUND_THE_KEYS), *children(drilled, IN_PLACE)):
+        words = " ".join(text_of(drilled, entry.page).split())
+        assert "at once when anything hurts or goes numb" in words
+        assert str(entry.page - drilled.front + 1) in words.split()
+
+
+def test_titles_of_other_scripts_are_found_without_reading_the_pages() -> None:
+    made = midneck.book(["Title: Фонарь\n| Dm7 | G7 |\n"], title="Ήχος").document(PageStyle())
+    assert made.letters == letters_beyond_latin(made.pages)
+    text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(write_pdf(made))).pages)
+    # Title, contents, and the indexes of keys and grips.
+    assert text.count("Фонарь") >= 4
+    assert "Ήχος" in text
+
+
+def test_areas_of_the_index_are_those_of_the_reports(
+    charts: list[CompingChart], tunes: list[BookTune]
+) -> None:
     indexed = {
         (section.name, entry.title, entry.bars)
         for section in area_index(tunes)
         for entry in section.entries
     }
     wanted: dict[tuple[str, str], list[str]] = {}
-    for tune in tunes:
-        for area in report(tune.chart)["areas"]:
+    for chart, tune in zip(charts, tunes, strict=True):
+        for area in report(chart)["areas"]:
             key = area["key"].replace("b ", "♭ ").replace("# ", "♯ ")
             heading = f"{area['kind'].replace('-', '–')} in {key}"
             spans = wanted.setdefault((heading, tune.title), [])
@@ -157,10 +234,12 @@ def test_areas_of_the_index_are_those_of_the_reports(tunes: list[BookTune]) -> N
     assert indexed == {(*place, "; ".join(bars)) for place, bars in wanted.items()}
 
 
-def test_keys_and_grips_of_the_index_are_those_of_the_reports(tunes: list[BookTune]) -> None:
+def test_keys_and_grips_of_the_index_are_those_of_the_reports(
+    charts: list[CompingChart], tunes: list[BookTune]
+) -> None:
     keys = {e.title: section.name for section in key_index(tunes) for e in section.entries}
-    for tune in tunes:
-        name = report(tune.chart)["key"]
+    reports = [report(chart) for chart in charts]
+    for tune, name in zip(tunes, (data["key"] for data in reports), strict=True):
         assert keys[tune.title].replace("♭", "b").replace("♯", "#") == name
     grips = {
         (str(entry.chord), entry.grip.frets, found.title)
@@ -169,18 +248,18 @@ def test_keys_and_grips_of_the_index_are_those_of_the_reports(tunes: list[BookTu
     }
     played = {
         (chord["symbol"], tuple(chord["grip"]["frets"]), tune.title)
-        for tune in tunes
-        for chord in report(tune.chart)["chords"]
+        for tune, data in zip(tunes, reports, strict=True)
+        for chord in data["chords"]
         if chord["grip"] is not None
     }
     assert grips == played
 
 
 def test_orders(tunes: list[BookTune]) -> None:
-    titles = [tune.title for tune in in_order(tunes, "title")]
+    titles = [tune.title for tune in in_order(tunes, lambda tune: tune, "title")]
     assert titles.index("Ledger Blues") < titles.index("The Long Platform")
     assert titles.index("The Long Platform") < titles.index("Slate Roofs")
-    hard = [tune.difficulty for tune in in_order(tunes, "difficulty")]
+    hard = [tune.difficulty for tune in in_order(tunes, lambda tune: tune, "difficulty")]
     assert all(first <= then for first, then in pairwise(hard))
     figures = [section.name for section in difficulty_index(tunes)]
     assert figures == sorted(figures, key=lambda name: int(name.split()[-1]))
@@ -246,3 +325,15 @@ def test_a_broken_tune_is_told_and_left_out_only_when_asked(
     assert not out.exists()
     assert run(["book", str(tmp_path), "-o", str(out), "--keep-going"]) == 1
     assert PdfReader(out).outline[0].title == "Good"
+
+
+@pytest.mark.slow
+def test_processes_make_the_same_bytes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for number in range(3):
+        (tmp_path / f"{number}.txt").write_text(f"Title: T{number}\n| Dm7 | G7 | C6 | % |\n")
+    (tmp_path / "bad.txt").write_text("| Q7 |\n")
+    asked = ["book", str(tmp_path), "--keep-going", "-q", "--drills", "-o"]
+    assert run([*asked, str(tmp_path / "one.pdf"), "--jobs", "1"]) == 1
+    assert run([*asked, str(tmp_path / "two.pdf"), "--jobs", "2"]) == 1
+    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+    assert capsys.readouterr().err.count("bad.txt:1:3") == 2

@@ -10,7 +10,7 @@ in one another, and the order of items is the order of reading.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, Literal
 
 from ....grammar.frozen import frozen
@@ -234,14 +234,17 @@ class Page:
 class Document:
     """Pages with what a reader program shows about them; `language` is a BCP 47 tag.
 
-    `stamp` tells what the pages were made of; writers keep it where their format has a place. The
-    first `front` pages are numbered by themselves, in small Roman figures.
+    `pages` may be made one by one while they are read. `stamp` tells what they were made of;
+    writers keep it where their format has a place. The first `front` pages are numbered by
+    themselves, in small Roman figures. `letters` are the characters of texts by their typeface,
+    None where a writer finds them in the pages.
     """
 
-    pages: tuple[Page, ...]
+    pages: Sequence[Page]
     title: str = ""
     author: str = ""
     language: str = "en"
     outline: tuple[OutlineEntry, ...] = ()
     stamp: str = ""
     front: int = 0
+    letters: tuple[tuple[str, str], ...] | None = None

@@ -50,6 +50,10 @@ class Heading:
     note: str = ""
 
 
+#: The `folio` of pages that are numbered and put on their side of the opening later.
+UNBOUND: Final = 0
+
+
 @frozen
 class PageStyle:
     """How a chart is to be set.
@@ -59,7 +63,8 @@ class PageStyle:
     line, but neither in large print. `dpi`: dots an inch of a page as pixels, None
     for `USUAL_DPI`. `rhythm` is the name of a pattern whose strokes stand over the bars of a chart,
     None for no strokes. `folio`: the number of the first page where the pages are part of a book,
-    None where they are a document of their own and tell how many there are.
+    `UNBOUND` where a book numbers and mirrors them later, None where they are a document of their
+    own and tell how many there are.
     """
 
     paper: Paper = "a4"

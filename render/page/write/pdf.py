@@ -9,7 +9,7 @@ first use, for it is slow to import.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import cache, lru_cache
 from io import BytesIO
@@ -21,7 +21,20 @@ from ....grammar.foreign_text import harmless
 from ...output import MARK
 from ..drawing.fonts import LATIN, REGULAR, cut_font, latin_font, typeface
 from ..drawing.geometry import item_box
-from ..drawing.items import Circle, Close, Document, Item, Line, Open, Page, Path, Rect, Step, Text
+from ..drawing.items import (
+    Circle,
+    Close,
+    Document,
+    Item,
+    Line,
+    Open,
+    OutlineEntry,
+    Page,
+    Path,
+    Rect,
+    Step,
+    Text,
+)
 from ..drawing.outlines import letter_outlines
 from ..drawing.scripts import reads_from_right
 from ..drawing.typefaces import SIGNS
@@ -153,15 +166,21 @@ def _beyond_latin(document: Document) -> dict[str, str]:
 
     A document takes each typeface from one font: a file cannot tell two subsets of one name apart.
     """
+    letters = document.letters
+    return dict(letters_beyond_latin(document.pages) if letters is None else letters)
+
+
+def letters_beyond_latin(pages: Iterable[Page]) -> tuple[tuple[str, str], ...]:
+    """Each typeface that sets texts in other scripts, with the characters of these texts."""
     latin = frozenset((*LATIN, *SIGNS))
     found: dict[str, set[str]] = {}
-    for page in document.pages:
+    for page in pages:
         for item in page.items:
             if isinstance(item, Text):
                 for span in item.spans:
                     if not latin.issuperset(span.text):
                         found.setdefault(span.face, set()).update(span.text)
-    return {face: "".join(sorted(chars)) for face, chars in found.items()}
+    return tuple((face, "".join(sorted(chars))) for face, chars in sorted(found.items()))
 
 
 def write_pdf(document: Document) -> bytes:
@@ -188,16 +207,17 @@ def _written(document: Document) -> bytes:
     canvas.setCreator(MARK)
     if document.stamp:
         canvas.setKeywords(document.stamp)
-    entries, encoder, tags = list(enumerate(document.outline)), Encoder(canvas, document), Tags()
+    encoder, tags = Encoder(canvas, document), Tags()
+    entries: dict[int, list[tuple[str, OutlineEntry]]] = {}
+    for index, entry in enumerate(document.outline):
+        entries.setdefault(entry.page, []).append((f"o{index}", entry))
     if entries:
         canvas.showOutline()
     for number, page in enumerate(document.pages):
         canvas.setPageSize((page.width, page.height))
-        for index, entry in entries:
-            if entry.page == number:
-                key = f"o{index}"
-                canvas.bookmarkHorizontal(key, 0, page.height - entry.y)
-                canvas.addOutlineEntry(harmless(entry.title), key, entry.level, entry.level > 0)
+        for key, entry in entries.get(number, ()):
+            canvas.bookmarkHorizontal(key, 0, page.height - entry.y)
+            canvas.addOutlineEntry(harmless(entry.title), key, entry.level, entry.level > 0)
         _add_links(canvas, page, number)
         canvas.addLiteral(_drawn(page, encoder, tags))
         canvas.showPage()
@@ -255,6 +275,7 @@ def _drawn(page: Page, encoder: Encoder, tags: Tags) -> str:
             code.append(f"q 1 0 0 1 {place} cm /{encoder.stamp(item)} Do Q")
         else:
             code.append(shape(item, height))
+    tags.end_page()
     return "\n".join((*code, "EMC") if marked is not None else code)
 
 

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from ....grammar.foreign_text import harmless
 from ..drawing.geometry import item_box, union
-from ..drawing.items import Document, Group, Item
+from ..drawing.items import Box, Document, Group, Item
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -32,7 +32,8 @@ class Element:
     """An element of the tree while it grows.
 
     `content` holds its pieces of content, each as page and marked-content identifier (MCID);
-    `drawn` the items of a figure, None for other elements.
+    `drawn` the items of a figure on the page that is being drawn, None for other elements; `box`
+    is what those of earlier pages take.
     """
 
     role: str
@@ -42,6 +43,7 @@ class Element:
     bar: int | None = None
     kids: list[Element | tuple[int, int]] = field(default_factory=list)
     drawn: list[Item] | None = None
+    box: Box | None = None
     attached: bool = False
 
     def attach(self) -> None:
@@ -79,6 +81,14 @@ class Tags:
         """What is drawn from now on stands on a new page of a height."""
         self.pages.append([])
         self.heights.append(height)
+
+    def end_page(self) -> None:
+        """All of a page is drawn: keep the boxes of its figures instead of their items."""
+        for element in dict.fromkeys(self.pages[-1]):
+            if element.drawn:
+                boxes = [element.box, *map(item_box, element.drawn)]
+                element.box = union(box for box in boxes if box is not None)
+                element.drawn = []
 
     def open(self, group: Group) -> None:
         """The items of a group begin."""
@@ -226,11 +236,9 @@ def _element(
         parts.append(b"/T" + _string(element.title))
     if element.alternative:
         parts.append(b"/Alt" + _string(element.alternative))
-    boxes = map(item_box, element.drawn or ())
-    box = union(each for each in boxes if each is not None)
-    if box is not None:
+    if element.box is not None:
         # ISO 32000-1, 14.8.5.4.3: a figure says where it stands.
-        left, top, right, bottom = box
+        left, top, right, bottom = element.box
         edges = (left, homes[home].height - bottom, right, homes[home].height - top)
         parts.append(b"/A<</O/Layout/BBox[%.2f %.2f %.2f %.2f]>>" % edges)
     return b"".join((*parts, b">>"))
