@@ -38,6 +38,7 @@ from .options import (
 )
 from .output import OutputError, json_line, write_files
 from .sources import Tune, key_choice, load
+from .stamps import UNRECORDED
 
 #: What `Chart.save` writes, by the ending of the name.
 SAVED_FORMATS: Final = (*CHART_FORMATS, *(ending[1:] for ending in PLAYBACK_FORMATS), "json")
@@ -150,7 +151,7 @@ class Chart:
         if kind == "json":
             from .report import report
 
-            return [(".json", json_line(report(self.comping)).encode())]
+            return [(".json", json_line(report(self.comping) | {"stamp": UNRECORDED}).encode())]
         if f".{kind}" in PLAYBACK_FORMATS:
             return [(f".{kind}", export_performance(self._performance(options), f".{kind}"))]
         page = {name: value for name, value in options.items() if name in CHART_NAMES}

@@ -17,6 +17,7 @@ from .export import (
     cautions,
     export_document,
     export_performance,
+    stamped_text,
 )
 from .page.drawing.style import PageStyle
 
@@ -29,13 +30,13 @@ def export_drill(
 ) -> tuple[Files, list[str]]:
     """The files of a drill in a format of `DRILL_FORMATS`, and the cautions for those with sound.
 
-    `fingerprint` is stamped into pages, None for no stamp. Raises RhythmError or SettingsError when
-    it cannot be played.
+    `fingerprint` is stamped into pages, None for one that is not recorded. Raises RhythmError or
+    SettingsError when it cannot be played.
     """
     if kind == "txt":
         from .text import drill_text
 
-        return [(".txt", drill_text(drill).encode())], []
+        return [(".txt", stamped_text(drill_text(drill)))], []
     if f".{kind}" in PLAYBACK_FORMATS:
         return _export_exercises(drill, f".{kind}")
     from .page.drill.layout import lay_out_drill

@@ -34,6 +34,7 @@ from .options import (
     typed,
 )
 from .output import json_line
+from .stamps import UNRECORDED
 
 #: What `Drill.save` writes, by the ending of the name.
 SAVED_FORMATS: Final = (*DRILL_FORMATS, "json")
@@ -108,7 +109,8 @@ class Drill:
         if kind == "json":
             from .report import drill_data
 
-            return [(".json", json_line(drill_data(self.planned)).encode())]
+            data = drill_data(self.planned) | {"stamp": UNRECORDED}
+            return [(".json", json_line(data).encode())]
         try:
             return export_drill(self.planned, page_style(options), kind)[0]
         except ValueError as error:

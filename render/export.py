@@ -16,9 +16,9 @@ from ..converter.practice.performance import Performance
 from ..converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..grammar.errors import MidneckError
 from ..grammar.frozen import frozen
-from .output import MARK, stamp
 from .page.drawing.items import Document
 from .page.drawing.style import USUAL_DPI, PageStyle
+from .stamps import NO_FINGERPRINT, UNRECORDED, sealed, signature, stamp
 
 #: Pairs of the part of a name after its stem, and bytes.
 Files = list[tuple[str, bytes]]
@@ -35,19 +35,19 @@ def export_chart(
 ) -> Files:
     """The files of a chart in a format of `CHART_FORMATS`.
 
-    `tab` adds tablature to MusicXML. `fingerprint` is stamped into each file, None for no stamp.
+    `tab` adds tablature to MusicXML. `fingerprint` is stamped into each file, None for an input
+    that is not recorded.
     """
-    mark = "" if fingerprint is None else stamp(fingerprint)
+    mark = stamp(fingerprint or NO_FINGERPRINT)
     if kind == "txt":
         from .text import text_chart
 
-        footnote = "" if fingerprint is None else f"{mark}\n"
         text = text_chart(chart, style.analysis is not False, rhythm=style.rhythm)
-        return [(".txt", (text + footnote).encode())]
+        return [(".txt", stamped_text(text, mark))]
     if kind == "musicxml":
         from .musicxml.write import write_musicxml
 
-        return [(".musicxml", write_musicxml(chart, tab, mark))]
+        return [(".musicxml", sealed(write_musicxml(chart, tab, mark)))]
     from .page.layout import lay_out
 
     return export_document(lay_out(chart, style), kind, fingerprint, style.dpi)
@@ -56,19 +56,23 @@ def export_chart(
 def export_document(
     document: Document, kind: str, fingerprint: str | None = None, dpi: int | None = None
 ) -> Files:
-    """The files of a document as pdf, svg or png, stamped with a fingerprint, if any.
+    """The files of a document as pdf, svg or png, stamped with a fingerprint, None for an input
+    that is not recorded.
 
     `dpi` is dots an inch of a png, None for the usual.
     """
     count = 1 if kind == "pdf" else len(document.pages)
     files: Files = []
     for number in range(1, count + 1):
-        stamped = replace(
-            document, stamp="" if fingerprint is None else stamp(fingerprint, number, count)
-        )
+        stamped = replace(document, stamp=stamp(fingerprint or NO_FINGERPRINT, number, count))
         ending = f"-{number}.{kind}" if count > 1 else f".{kind}"
-        files.append((ending, _page_bytes(stamped, kind, number - 1, dpi)))
+        files.append((ending, sealed(_page_bytes(stamped, kind, number - 1, dpi))))
     return files
+
+
+def stamped_text(text: str, stamp: str = UNRECORDED) -> bytes:
+    """The bytes of a text with its stamp on a line below."""
+    return sealed(f"{text}{stamp}\n".encode())
 
 
 def _page_bytes(document: Document, kind: str, page: int, dpi: int | None) -> bytes:
@@ -126,24 +130,24 @@ def export_performance(
 ) -> bytes:
     """The bytes of a file in a format of `PLAYBACK_FORMATS`.
 
-    `fingerprint` is stamped into it, None for no stamp. Raises PlaybackError when the instruments
-    do not fit it, SynthesizerError when the SoundFont cannot be played, AudioError when the machine
-    cannot encode the format.
+    `fingerprint` is stamped into it, None for an input that is not recorded. Raises PlaybackError
+    when the instruments do not fit it, SynthesizerError when the SoundFont cannot be played,
+    AudioError when the machine cannot encode the format.
     """
     instruments.check(kind)
-    mark = MARK if fingerprint is None else f"{MARK} {stamp(fingerprint)}"
+    mark = signature(fingerprint)
     if kind == ".mid":
         from .midi import write_midi
 
-        return write_midi(performance, instruments.strings_apart, mark)
+        return sealed(write_midi(performance, instruments.strings_apart, mark))
     from .sound.wav import samples_of, wav_bytes
 
     samples = samples_of(performance, instruments.soundfont)
     if kind == ".wav":
-        return wav_bytes(samples, mark)
+        return sealed(wav_bytes(samples, mark))
     from .sound.audio import audio_bytes
 
-    return audio_bytes(samples, kind, mark)
+    return sealed(audio_bytes(samples, kind, mark))
 
 
 def cautions(performance: Performance, ladder: bool = False) -> list[str]:

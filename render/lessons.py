@@ -44,9 +44,10 @@ from .options import (
     page_style,
     typed,
 )
-from .output import MARK, OutputError, stamp, write_result
+from .output import OutputError, write_result
 from .page.drawing.style import PageStyle
 from .sources import Tune
+from .stamps import sealed, signature
 
 #: The tempo of slow playback divided by that of the tune (common practice, no source).
 SLOW: Final = Fraction(2, 3)
@@ -58,7 +59,7 @@ _ZIP_TIME: Final = (1980, 1, 1, 0, 0, 0)
 _COMPRESSED: Final = (".ogg", ".flac", ".mp3")
 
 
-#: Makes the bytes of a file with a fingerprint stamped into it, None for no stamp.
+#: Makes the bytes of a file with a fingerprint stamped into it, None for one not recorded.
 Make = Callable[[str | None], bytes]
 #: A part of a lesson: the stem of its files' names, and their makers by the ending.
 _Part = tuple[str, Mapping[str, Make]]
@@ -212,11 +213,11 @@ def zip_of_lessons(
     """
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w") as file:
-        file.comment = (MARK if fingerprint is None else f"{MARK} {stamp(fingerprint)}").encode()
+        file.comment = signature(fingerprint).encode()
         for each, folder in zip(lessons, _folders(lessons), strict=True):
             for part in each.files(style, audio):
                 _add(file, folder + part.name, part.make(None))
-    return buffer.getvalue()
+    return sealed(buffer.getvalue())
 
 
 def _add(file: zipfile.ZipFile, name: str, data: bytes) -> None:

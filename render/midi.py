@@ -19,7 +19,7 @@ from ..grammar.key import Key
 from ..grammar.pitch import Interval
 from ..grammar.sheet import PARTS_A_QUARTER, Meter
 from ..grammar.transpose import transpose_key
-from .output import MARK
+from .stamps import SIGNATURE
 
 if TYPE_CHECKING:
     import mido
@@ -38,7 +38,9 @@ NAMES: Final = {"guitar": "Guitar", "bass": "Bass", "click": "Click"}
 TimedEvent = tuple[int, int, Any]
 
 
-def write_midi(performance: Performance, strings_apart: bool = False, mark: str = MARK) -> bytes:
+def write_midi(
+    performance: Performance, strings_apart: bool = False, mark: str = SIGNATURE
+) -> bytes:
     """The performance as a MIDI file; `strings_apart` gives each guitar string its own channel.
 
     String 1 is then on channel 1, string 6 on channel 6. `mark` is the text of the program that

@@ -10,13 +10,15 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from ..converter.hand.plan import PlanOptions
 from ..converter.hand.player import Player
+from ..grammar.frozen import frozen
 from ..grammar.key import parse_key
 from .output import OutputError
-from .sources import KeyChoice
+from .sources import SUFFIXES, KeyChoice
 
 
 def target(source: str, suffix: str, out: str | None, many: bool, choices: str = "") -> Path:
@@ -35,6 +37,57 @@ def target(source: str, suffix: str, out: str | None, many: bool, choices: str =
     if many and path.exists():
         raise OutputError(f"{out} is a file, but there are several sheets: give a folder")
     return path / name if many else path
+
+
+@frozen
+class Clashes:
+    """What keeps the results of a run apart.
+
+    `refused` says for sheets why they have no result; `taken` holds paths that are results of
+    sheets and look like a page of another one's, with these sheets.
+    """
+
+    refused: Mapping[str, str]
+    taken: Mapping[Path, str]
+
+    def check(self, name: str) -> None:
+        """Raise OutputError when a sheet is refused."""
+        if name in self.refused:
+            raise OutputError(self.refused[name])
+
+    def check_pages(self, name: str, pages: Sequence[Path]) -> None:
+        """Raise OutputError when a page of a sheet would go where another sheet's result goes."""
+        for page in pages:
+            other = self.taken.get(page)
+            if other is not None and other != name:
+                raise OutputError(
+                    f"{name} has {len(pages)} files, and {page} is that of {other}: rename one"
+                )
+
+
+def clashes(paths: Mapping[str, Path]) -> Clashes:
+    """What would go wrong when the result of each sheet (by its name) goes to its path.
+
+    A sheet is refused when its result would overwrite that of an earlier one, or another sheet.
+    """
+    first: dict[Path, str] = {}
+    typed = {path.suffix for path in paths.values()} & set(SUFFIXES)
+    sheets = {os.path.realpath(name): name for name in paths} if typed else {}
+    refused: dict[str, str] = {}
+    for name, path in paths.items():
+        earlier = first.setdefault(path, name)
+        sheet = sheets.get(os.path.realpath(path), name) if sheets else name
+        if earlier != name:
+            refused[name] = f"{name} would go to {path}, as {earlier} does: rename one"
+        elif sheet != name:
+            refused[name] = f"{name} would go to {path}, which is a sheet itself: rename one"
+    return Clashes(refused, {path: name for path, name in first.items() if _is_page(path, first)})
+
+
+def _is_page(path: Path, results: Mapping[Path, str]) -> bool:
+    """Whether a path is what a page of another result would be called."""
+    stem, _, number = path.stem.rpartition("-")
+    return bool(stem) and number.isdecimal() and path.with_name(stem + path.suffix) in results
 
 
 def stem_of(source: str) -> str:

@@ -1,105 +1,153 @@
-"""Stamps and atomic writes of result files; files of other programs are not overwritten.
+"""Atomic writes of result files; files of other programs are not overwritten.
 
-Every file that Midneck writes holds `MARK` in its format's field for the producer; a file without
-it is overwritten only with `force`. A result is written to a temporary file in the folder of its
-target and renamed, so that a crash leaves the old file; the temporary files of killed runs are
-recognised by their names, and a later run removes them.
-
-A stamp identifies the input of a file, so that the file is made again only when the input changes.
-It is one line of ASCII, `midneck-sha256:<64 hex digits> <number>/<count>`: a fingerprint of the
-source, of all options and of the version, then the number of the file and the count of files of the
-result. Writers put it into a text field of their format; it is read by a search through the bytes.
-SHA-256 is that of FIPS 180-4.
+Every file that Midneck writes holds a stamp (`stamps.py`); a file without one is overwritten only
+with `force`. A result is written to a temporary file in the folder of its target, flushed to the
+disk and renamed, so that a crash leaves the old file or the new one. The temporary files of killed
+runs are recognised by their names, which hold the machine and the process that writes them, and
+the next run that writes into their folder removes them.
 """
 
 from __future__ import annotations
 
 import contextlib
+import errno
 import json
 import os
 import re
+import select
 import stat
 import sys
-import tempfile
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
 from ..grammar.errors import MidneckError
 from ..grammar.foreign_text import HARMFUL
-from .version import __version__
+from .stamps import is_stamped
 
-#: The text in every file that Midneck writes, except JSON.
-MARK: Final = "made by Midneck"
-#: The beginning and the end of the name of an unfinished file; the middle is random.
+#: The beginning and the end of the name of an unfinished file.
 UNFINISHED: Final = (".midneck-", ".part")
-#: The beginning of a chart's report or a drill's data, which have no field for the mark.
-_DATA: Final = re.compile(rb'\{"schema": |\{"title": .*"practice": \{"repetitions": ')
+#: The name of an unfinished file: the machine, the process, a random part.
+_UNFINISHED_NAME: Final = re.compile(r"\.midneck-([0-9a-f]{8})-([0-9]{1,9})-[0-9a-f]{8}\.part")
 #: An unfinished file of this age, in seconds, is from a killed run: a write takes far less.
 _STALE_S: Final = 600.0
+#: How long the reader of a pipe may take nothing, in seconds.
+_PATIENCE_S: Final = 30.0
 
 
 class OutputError(MidneckError, OSError):
     """A result cannot be written; the message says which file and what to do."""
 
 
-def write_result(path: Path, data: bytes, force: bool = False) -> None:
+def write_result(path: Path, data: bytes, force: bool = False, sync: bool = True) -> None:
     """Write a whole file or nothing; a missing folder is made.
 
-    A device or a pipe is written to directly. Raises OutputError when `path` is a folder, when it
-    is a file that Midneck did not make and `force` is not set, and when the system refuses.
+    The data is flushed to the disk before the file gets its name, unless `sync` is false. A device
+    or a pipe is written to directly. Raises OutputError when `path` is a folder, when it is a file
+    that Midneck did not make and `force` is not set, when it is read-only, when nobody reads the
+    pipe, and when the system refuses.
     """
-    if path.is_dir():
-        raise OutputError(f"{path} is a folder: name a file in it, or end it with a slash")
-    try:
+    with _told(path):
+        _check_place(path, force)
         if _is_special(path):
-            path.write_bytes(data)
+            _write_special(path, data)
             return
-        if not force and path.exists() and not is_ours(path):
-            raise OutputError(f"{path} was not made by Midneck: move it away, or add --force")
         path.parent.mkdir(parents=True, exist_ok=True)
-        _replace(Path(os.path.realpath(path)), data)
-    except OutputError:
-        raise
-    except (FileExistsError, NotADirectoryError) as error:
-        raise OutputError(f"{path} cannot be written: {error.filename} is no folder") from error
-    except OSError as error:
-        raise OutputError(f"{path} cannot be written: {_reason(error)}") from error
+        _clear_once(path.parent)
+        _replace(Path(os.path.realpath(path)), data, sync)
 
 
 def write_files(
-    path: Path, files: Sequence[tuple[str, bytes]], force: bool = False
+    path: Path, files: Sequence[tuple[str, bytes]], force: bool = False, sync: bool = True
 ) -> tuple[Path, ...]:
-    """Write a result of one or several files; gives their paths.
+    """Write a result of one or several files, as `write_result`; gives their paths.
 
     A single file is written to `path`; several files have the stem of `path` and their own endings.
-    Raises OutputError.
+    None is written when one of them may not be. Raises OutputError.
     """
-    written = []
-    for ending, data in files:
-        written.append(path.with_name(path.stem + ending) if len(files) > 1 else path)
-        write_result(written[-1], data, force)
-    return tuple(written)
+    places = paths_of(path, [ending for ending, _ in files])
+    for place in places:
+        with _told(place):
+            _check_place(place, force)
+    for place, (_, data) in zip(places, files, strict=True):
+        write_result(place, data, force, sync)
+    return places
 
 
-def is_ours(path: Path) -> bool:
-    """Whether Midneck made a file, by its mark or the start of its JSON; True if it is empty."""
-    data = path.read_bytes()
-    marked = MARK.encode() in data or MARK.encode("utf-16-be") in data
-    return not data or marked or _DATA.match(data) is not None
+def paths_of(path: Path, endings: Sequence[str]) -> tuple[Path, ...]:
+    """The paths of the files of a result: `path`, or several with its stem and the endings."""
+    if len(endings) == 1:
+        return (path,)
+    return tuple(path.with_name(path.stem + ending) for ending in endings)
+
+
+def rewrite(path: Path, data: bytes) -> None:
+    """Write a user's own file anew, with its mode and its owner; links to it stay.
+
+    Raises OutputError when the file is read-only, when it has other names (hard links), which
+    would keep the old content, when its owner cannot be kept, and when the system refuses.
+    """
+    with _told(path):
+        place = Path(os.path.realpath(path))
+        if place.stat().st_nlink > 1:
+            raise OutputError(
+                f"{path} has other names (hard links), which would keep the old content: "
+                "name another place with -o"
+            )
+        _clear_once(place.parent)
+        _replace(place, data, sync=True, same_owner=True)
 
 
 def clear_unfinished(folder: Path) -> None:
-    """Remove unfinished files older than `_STALE_S` from a folder; newer ones may be in use."""
+    """Remove the unfinished files of killed runs from a folder; those in use stay.
+
+    Files of processes that run on this machine are in use, files of other machines while they are
+    younger than `_STALE_S`.
+    """
     start, end = UNFINISHED
     with contextlib.suppress(OSError), os.scandir(folder) as entries:
         for entry in entries:
             if entry.name.startswith(start) and entry.name.endswith(end):
                 with contextlib.suppress(OSError):
-                    if time.time() - entry.stat().st_mtime > _STALE_S:
+                    if _is_abandoned(entry):
                         Path(entry.path).unlink()
+
+
+@cache
+def _clear_once(folder: Path) -> None:
+    """Clear a folder before the first file that this process writes into it."""
+    clear_unfinished(folder)
+
+
+def _is_abandoned(entry: os.DirEntry[str]) -> bool:
+    """Whether the run that wrote an unfinished file has ended. Raises OSError."""
+    name = _UNFINISHED_NAME.fullmatch(entry.name)
+    if name is not None and name[1] == _machine() and not _is_running(int(name[2])):
+        return True
+    return time.time() - entry.stat(follow_symlinks=False).st_mtime > _STALE_S
+
+
+def _is_running(process: int) -> bool:
+    """Whether there is a process of this number; True where the system cannot be asked."""
+    if os.name != "posix":
+        return True
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
+@cache
+def _machine() -> str:
+    """A word for this machine, as its folders may be shared with others."""
+    name = os.uname().nodename if hasattr(os, "uname") else ""
+    return sha256(name.encode()).hexdigest()[:8]
 
 
 def write_stdout(data: bytes) -> None:
@@ -107,6 +155,8 @@ def write_stdout(data: bytes) -> None:
 
     Raises BrokenPipeError when its reader is gone, OutputError when it cannot be written otherwise.
     """
+    if not data:
+        return
     if sys.stdout is None:
         raise OutputError("standard output is closed")
     try:
@@ -132,19 +182,98 @@ def write_only(files: Sequence[tuple[str, bytes]]) -> None:
     write_stdout(files[0][1])
 
 
-def _replace(path: Path, data: bytes) -> None:
-    """Write a temporary file in the folder of the path and rename it to the path."""
+@contextlib.contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """Raise OutputError with the name of a file for what the system refuses."""
+    try:
+        yield
+    except OutputError:
+        raise
+    except (FileExistsError, NotADirectoryError) as error:
+        raise OutputError(f"{path} cannot be written: {error.filename} is no folder") from error
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {_reason(error)}") from error
+
+
+def _check_place(path: Path, force: bool) -> None:
+    """Check that a result may be written to a path. Raises OutputError, OSError."""
+    if path.is_dir():
+        raise OutputError(f"{path} is a folder: name a file in it, or end it with a slash")
+    if not path.exists() or _is_special(path):
+        return
+    if not force and not is_stamped(path):
+        raise OutputError(f"{path} was not made by Midneck: move it away, or add --force")
+
+
+def _replace(path: Path, data: bytes, sync: bool, same_owner: bool = False) -> None:
+    """Write a temporary file in the folder of the path and rename it to the path.
+
+    A new file gets the permissions that the system gives, another one those of the file that it
+    replaces.
+    """
+    before = path.stat() if path.exists() else None
+    if before is not None and not (before.st_mode & 0o222 and os.access(path, os.W_OK)):
+        raise OutputError(f"{path} is read-only: make it writable, or name another place")
     start, end = UNFINISHED
-    handle, name = tempfile.mkstemp(prefix=start, suffix=end, dir=path.parent)
+    name = path.with_name(f"{start}{_machine()}-{os.getpid()}-{os.urandom(4).hex()}{end}")
+    # The system applies the umask, which another thread could not read without changing it.
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
+    handle = os.open(name, flags, 0o666)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
-        Path(name).chmod(_mode(path))
-        Path(name).replace(path)
+            file.flush()
+            if sync:
+                os.fsync(handle)
+        if before is not None:
+            _keep_owner(name, path, before, same_owner)
+            name.chmod(before.st_mode & 0o777)
+        name.replace(path)
     except BaseException:
         with contextlib.suppress(FileNotFoundError):
-            Path(name).unlink()
+            name.unlink()
         raise
+
+
+def _keep_owner(new: Path, path: Path, before: os.stat_result, needed: bool) -> None:
+    """Give the `new` file the owner and the group that the one at `path` had `before`.
+
+    Raises OutputError when that is `needed` and not allowed.
+    """
+    now = new.stat()
+    if (now.st_uid, now.st_gid) == (before.st_uid, before.st_gid):
+        return
+    try:
+        os.chown(new, before.st_uid, before.st_gid)
+    except OSError as error:
+        if needed:
+            raise OutputError(
+                f"{path} belongs to another user or group, which cannot be kept: "
+                "name another place with -o"
+            ) from error
+
+
+def _write_special(path: Path, data: bytes) -> None:
+    """Write to a pipe that has a reader, or to a device of characters. Raises OutputError."""
+    if os.name != "posix":
+        path.write_bytes(data)
+        return
+    if stat.S_ISBLK(path.stat().st_mode):
+        raise OutputError(f"{path} is a disk: name a file")
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_NONBLOCK | os.O_NOCTTY)
+    except OSError as error:
+        if error.errno == errno.ENXIO:
+            raise OutputError(f"{path} is a pipe that nobody reads: name a file") from error
+        raise
+    try:
+        left = memoryview(data)
+        while left:
+            if not select.select([], [handle], [], _PATIENCE_S)[1]:
+                raise OutputError(f"{path} cannot be written: its reader takes nothing")
+            left = left[os.write(handle, left) :]
+    finally:
+        os.close(handle)
 
 
 def _reason(error: OSError) -> str:
@@ -155,79 +284,3 @@ def _reason(error: OSError) -> str:
 def _is_special(path: Path) -> bool:
     """Whether a path exists and is not a regular file: a device, a pipe, a folder."""
     return path.exists() and not stat.S_ISREG(path.stat().st_mode)
-
-
-def _mode(path: Path) -> int:
-    """The permissions of the file that is replaced, or those that a new file would get."""
-    if path.exists():
-        return path.stat().st_mode & 0o777
-    umask = os.umask(0)
-    os.umask(umask)
-    return 0o666 & ~umask
-
-
-_SCHEME: Final = "midneck-sha256:"
-_STAMP: Final = re.compile(rb"midneck-sha256:[0-9a-f]{64} [0-9]+/[0-9]+")
-
-
-def fingerprint(source: bytes, *settings: object) -> str:
-    """The fingerprint of a result: a hash of `source` and of the `repr` of the settings.
-
-    The `repr` of plain values and dataclasses of them is the same in every run.
-    """
-    text = "\n".join([__version__, *map(repr, settings)])
-    return sha256(sha256(text.encode()).digest() + source).hexdigest()
-
-
-def stamp(fingerprint: str, number: int = 1, count: int = 1) -> str:
-    """The stamp of the file `number` of `count` with a fingerprint."""
-    return f"{_SCHEME}{fingerprint} {number}/{count}"
-
-
-def is_current(path: Path, fingerprint: str) -> bool:
-    """Whether all files of a result exist and have this fingerprint.
-
-    They are `path`, or for several files its name with -1, -2 … before the ending.
-    """
-    if _stamp_in(path) == stamp(fingerprint):
-        return True
-    first = numbered(path, 1)
-    stamp_text = _stamp_in(first)
-    count = int(stamp_text.rpartition("/")[2]) if stamp_text is not None else 0
-    return count > 0 and all(
-        _stamp_in(numbered(path, number)) == stamp(fingerprint, number, count)
-        for number in range(1, count + 1)
-    )
-
-
-def numbered(path: Path, number: int) -> Path:
-    """The name of one of several files of a result."""
-    return path.with_name(f"{path.stem}-{number}{path.suffix}")
-
-
-def stale_results(folder: Path, kind: str, stems: set[str]) -> list[Path]:
-    """The stamped files of a kind in a folder whose names begin with the stem of no sheet.
-
-    The name of a result is a stem, then words for choices, each after a `_`, or the number of a
-    page after a `-`; the practice sheet of a tune is `<stem>-drill`.
-    """
-    if not folder.is_dir():
-        return []
-    pages = sorted(path for path in folder.iterdir() if path.suffix == f".{kind}")
-    ends = re.compile(r"(_|-drill|-\d+$|$)")
-    return [
-        page
-        for page in pages
-        if _stamp_in(page) is not None
-        and not any(
-            page.stem.startswith(stem) and ends.match(page.stem, len(stem)) for stem in stems
-        )
-    ]
-
-
-def _stamp_in(path: Path) -> str | None:
-    """The stamp in a file; None if the file does not exist or has no stamp."""
-    if not path.is_file():
-        return None
-    match = _STAMP.search(path.read_bytes())
-    return None if match is None else match.group().decode("ascii")

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import BinaryIO, Final
@@ -28,6 +29,7 @@ from ..grammar.transpose import (
     transpose_sheet,
 )
 from .options import OptionError, one_of, typed
+from .stamps import is_whole, stems_of
 
 STDIN: Final = "-"
 #: The endings of scores, and of all sheets, in a folder.
@@ -131,16 +133,44 @@ def load(tune: Tune, choice: KeyChoice | None = None) -> Sheet:
 
 
 def files_in(names: Iterable[str]) -> list[str]:
-    """The paths of sheets: files as given, and for each folder its sheets in sorted order."""
+    """The paths of sheets: files as given, and for each folder its sheets in sorted order.
+
+    Files that Midneck wrote beside their sheet are not among those of a folder.
+    """
     paths: list[str] = []
     for name in names:
         path = Path(name)
         if name != STDIN and path.is_dir():
             inside = sorted(child for child in path.iterdir() if child.suffix.lower() in SUFFIXES)
-            paths += [str(child) for child in inside]
+            paths += [str(child) for child in without_exports(inside)]
         else:
             paths.append(name)
     return paths
+
+
+def without_exports(paths: Sequence[Path]) -> list[Path]:
+    """The sheets of one folder without whole files of ours that lie beside their own sheet.
+
+    Such a file is named after the sheet: by its stem, and words for choices. One that has been
+    changed since Midneck wrote it stays, as does one whose sheet is elsewhere.
+    """
+    stems = Counter(path.stem for path in paths)
+    exports = {
+        path
+        for path in paths
+        if sum(stems[stem] for stem in stems_of(path.stem)) > 1 and _is_export(path)
+    }
+    sources = {path.stem for path in paths if path not in exports}
+    return [
+        path for path in paths if path not in exports or sources.isdisjoint(stems_of(path.stem))
+    ]
+
+
+def _is_export(path: Path) -> bool:
+    try:
+        return path.is_file() and is_whole(path)
+    except OSError:  # the reader tells it
+        return False
 
 
 def fetch(name: str) -> Source:

@@ -52,8 +52,8 @@ from ..converter.prose.remarks import remark_lines
 from ..grammar.frozen import frozen
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
-from .output import MARK
 from .page.beats import Tick, shows_beats, ticks_of
+from .stamps import MARK
 
 #: Columns of a line.
 WIDTH: Final = 80

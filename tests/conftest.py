@@ -9,6 +9,7 @@ each property.
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
@@ -18,6 +19,14 @@ settings.register_profile(
 )
 settings.register_profile("thorough", max_examples=10_000, deadline=None)
 settings.load_profile("quick")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def no_waiting_for_the_disk() -> Iterator[None]:
+    """Save files without waiting for the disk, as `--no-sync` does: a power failure ends tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", lambda handle: None)
+        yield
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

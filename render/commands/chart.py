@@ -23,21 +23,20 @@ from ...grammar.sheet import Sheet
 from ..batch import Runner, one_by_one, run_steps
 from ..charts import Chart, chart
 from ..export import CHART_FORMATS, export_chart
-from ..names import choices_in_name, is_folder, stem_of, target
+from ..names import Clashes, choices_in_name, clashes, is_folder, stem_of, target
 from ..options import check_dpi
 from ..output import (
     OutputError,
     clear_unfinished,
-    fingerprint,
-    is_current,
     json_line,
-    stale_results,
+    paths_of,
     write_files,
     write_only,
 )
 from ..page.drawing.style import PageStyle
 from ..processes import in_processes, sensible_jobs
 from ..sources import STDIN, KeyChoice, Source, fetch, load
+from ..stamps import earlier_pages, fingerprint, is_current, stale_results
 from .each import draws_bar, for_each, sheets_of, warn
 from .groups import GroupedCommand
 from .messages import say, write_text
@@ -114,13 +113,20 @@ output_options = group(
     click.option("--update", is_flag=True, help="Make only what is missing or has changed."),
     click.option("--jobs", type=click.IntRange(1, 64), help="Sheets to work on at once."),
     click.option("--scheduler", metavar="ADDRESS", help="Work on a cluster: tcp://HOST:PORT."),
+    click.option(
+        "--no-sync",
+        "sync",
+        flag_value=False,
+        default=True,
+        help="Do not wait for the disk at each file; faster for folders.",
+    ),
     click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes."),
 )
 
 
 @frozen
 class _Task:
-    """What to do with each sheet; `duplicates` maps one to an earlier one with the same path."""
+    """What to do with each sheet; `clashes` keeps the results apart."""
 
     out: str | None
     kind: str
@@ -134,7 +140,8 @@ class _Task:
     options: PlanOptions
     style: PageStyle
     many: bool
-    duplicates: dict[str, str]
+    clashes: Clashes
+    sync: bool
 
     @property
     def prints(self) -> bool:
@@ -248,26 +255,15 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
         options=options,
         style=style,
         many=len(names) > 1,
-        duplicates={},
+        clashes=Clashes({}, {}),
     )
     if task.update and task.prints:
         raise click.UsageError("--update is for files: it goes with nothing that is printed")
     return (
-        replace(task, duplicates=_duplicates(names, task))
+        replace(task, clashes=clashes({name: _path(name, task) for name in names}))
         if task.draws and task.out != "-"
         else task
     )
-
-
-def _duplicates(names: list[str], task: _Task) -> dict[str, str]:
-    """Each sheet whose result would have the path of an earlier one, with that one.
-
-    Raises OutputError.
-    """
-    first: dict[Path, str] = {}
-    for name in names:
-        first.setdefault(_path(name, task), name)
-    return {name: first[_path(name, task)] for name in names if name not in first.values()}
 
 
 def _path(name: str, task: _Task) -> Path:
@@ -300,9 +296,7 @@ class _Steps:
         """The content of a sheet; None when its result is up to date. Raises OSError."""
         task = self.task
         path = _path(name, task)
-        if name in task.duplicates:
-            other = task.duplicates[name]
-            raise OutputError(f"{name} would go to {path}, as {other} does: rename one")
+        task.clashes.check(name)
         source = fetch(name)
         if task.update and is_current(path, _digest(source, task)):
             if self.summary:
@@ -370,7 +364,13 @@ def _written(name: str, files: Sequence[tuple[str, bytes]], task: _Task) -> list
     if task.out == "-":
         write_only(files)
         return ["-"]
-    return [str(written) for written in write_files(_path(name, task), files, task.force)]
+    path = _path(name, task)
+    pages = paths_of(path, [ending for ending, _ in files])
+    task.clashes.check_pages(name, pages)
+    write_files(path, files, task.force, task.sync)
+    for page in earlier_pages(path, len(pages)):
+        click.echo(f"{page}: the chart had more pages before; delete it", err=True)
+    return [str(page) for page in pages]
 
 
 def _print_problems(error: SheetError) -> None:

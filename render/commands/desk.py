@@ -23,13 +23,14 @@ Examples:
 
 
 @click.command("desk", cls=GroupedCommand, epilog=_EXAMPLE)
-@click.argument("folder", type=click.Path(file_okay=False, path_type=Path), default=".")
+@click.argument("folder", default=".")
 @click.option("--port", type=click.IntRange(1, 65535), help="The port; any free one otherwise.")
 @click.option("--browser/--no-browser", default=True, help="Open it in the browser.")
 @click.option("--share", is_flag=True, help="Show the tunes to the local network, to read alone.")
-def command(folder: Path, port: int | None, browser: bool, share: bool) -> None:
+def command(folder: str, port: int | None, browser: bool, share: bool) -> None:
     """Open the tunes of FOLDER in the browser: type, see the page, print, listen."""
-    if not folder.is_dir():
+    place = Path(folder)
+    if not place.is_dir():
         raise click.UsageError(f"there is no folder {folder}: name the folder of your tunes")
     try:
         from ..desk.server import HOST, free_port, serve
@@ -45,8 +46,8 @@ def command(folder: Path, port: int | None, browser: bool, share: bool) -> None:
         raise click.UsageError(f"port {port} is taken: give another with --port") from error
     told = f"Midneck's desk: http://{HOST}:{chosen}/  (Ctrl-C ends it)"
     if share:
-        told += f"\n{_shared(TuneFolder(folder))}"
-    serve(TuneFolder(folder), chosen, browser, lambda: say(told))
+        told += f"\n{_shared(TuneFolder(place))}"
+    serve(TuneFolder(place), chosen, browser, lambda: say(told))
 
 
 def _shared(folder: TuneFolder) -> str:

@@ -29,7 +29,7 @@ Examples:
 
 
 @click.command("find", cls=GroupedCommand, epilog=_EXAMPLE)
-@click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
+@click.argument("folders", nargs=-1)
 @click.option(
     "--area",
     type=click.Choice(AREA_KINDS),
@@ -51,17 +51,18 @@ Examples:
 @click.option("--knows", multiple=True, metavar="TUNE", help="Known tunes: what to learn next?")
 @click.option("--sql", metavar="SELECT", help="Ask the index itself, read-only.")
 @click.option("--json", "as_json", is_flag=True, help="A JSON object for each tune.")
-def command(folders: tuple[Path, ...], as_json: bool, **given: Any) -> int:
+def command(folders: tuple[str, ...], as_json: bool, **given: Any) -> int:
     """List the tunes in FOLDERS (the current one) that answer all that is asked, with their bars.
 
     The exit status is 1 when there is none. Keys are asked for by their sound: Gb finds F# too.
     """
     knows, sql = given.pop("knows"), given.pop("sql")
     query = _query(given)
-    for folder in folders:
-        if not folder.exists():
-            raise click.UsageError(f"there is no folder {folder}: name a folder of tunes")
-    with open_shelf(folders or (Path(),)) as shelf:
+    places = [Path(folder) for folder in folders or (".",)]
+    for place in places:
+        if not place.exists():
+            raise click.UsageError(f"there is no folder {place}: name a folder of tunes")
+    with open_shelf(places) as shelf:
         for path, problem in broken(shelf):
             say(f"{_short(path)} is left out: {problem}", err=True)
         if sql is not None:

@@ -40,10 +40,14 @@ PURPOSES: Final[dict[str, tuple[str, ...]]] = {
     ),
     "Where it goes": (
         "out", "zipped", "kind", "text", "words", "as_json", "details", "explain", "in_place",
-        "force", "update", "jobs", "scheduler", "keep", "quiet", "help",
+        "force", "update", "jobs", "scheduler", "sync", "keep", "quiet", "help",
     ),
 }  # fmt: skip
 
+#: The options that name a file or a folder.
+_NAMES_OF_FILES: Final = frozenset(
+    {"out", "tune", "keep", "player", "players", "knows", "soundfont", "defaults"}
+)
 #: Names that people try, and the option that is meant, where the command has it.
 _MEANT: Final = {
     "--left": "--hand left",
@@ -80,9 +84,14 @@ class GroupedCommand(click.Command):
                 formatter.write_dl(list(rows.values()))
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        """As the base does; an unknown option that has another name here is told that name."""
+        """As the base does; an unknown option that has another name here is told that name.
+
+        Raises click.UsageError for an empty name: as a path it would be the current folder.
+        """
         try:
-            return super().parse_args(ctx, args)
+            rest = super().parse_args(ctx, args)
+            self._refuse_empty_names(ctx)
+            return rest
         except click.NoSuchOption as error:
             meant = _MEANT.get(error.option_name, "")
             if meant.partition(" ")[0] not in self._names():
@@ -90,6 +99,13 @@ class GroupedCommand(click.Command):
             raise click.UsageError(
                 f"there is no option {error.option_name}; it is {meant} here", ctx
             ) from error
+
+    def _refuse_empty_names(self, ctx: click.Context) -> None:
+        for param in self.params:
+            value = ctx.params.get(param.name or "")
+            named = isinstance(param, click.Argument) or param.name in _NAMES_OF_FILES
+            if named and (value == "" or (isinstance(value, tuple) and "" in value)):
+                raise click.UsageError(f"{param.get_error_hint(ctx)} is empty", ctx)
 
     def _names(self) -> set[str]:
         return {name for param in self.params for name in param.opts}

@@ -19,12 +19,11 @@ from ..names import choices_in_name, is_folder, stem_of
 from ..output import (
     OutputError,
     clear_unfinished,
-    fingerprint,
-    is_current,
     write_result,
 )
 from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
+from ..stamps import fingerprint, is_current
 from .each import warn
 from .groups import GroupedCommand
 from .messages import say

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +11,8 @@ import click
 from ...grammar.frozen import frozen
 from ...grammar.text.writer import reads_back, write_sheet
 from ..batch import one_by_one
-from ..names import is_folder, target
-from ..output import OutputError, write_result, write_stdout
+from ..names import Clashes, clashes, is_folder, target
+from ..output import OutputError, rewrite, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
 from .each import for_each, sheets_of, warn
 from .groups import GroupedCommand
@@ -36,6 +37,7 @@ class _Task:
     force: bool
     many: bool
     choice: KeyChoice
+    clashes: Clashes
 
 
 @click.command("tidy", cls=GroupedCommand, epilog=_EXAMPLE)
@@ -48,8 +50,11 @@ class _Task:
 def command(sheets: tuple[str, ...], **given: Any) -> int:
     """Write each SHEET in canonical form: bars aligned, chords spelled one way, remarks kept."""
     inputs = sheets_of(sheets)
-    task = _Task(many=inputs.many, choice=pick(KeyChoice, given), **given)
+    task = _Task(many=inputs.many, choice=pick(KeyChoice, given), clashes=Clashes({}, {}), **given)
     _check(task)
+    if task.out not in (None, "-"):
+        places = {name: target(name, ".txt", task.out, task.many) for name in inputs.names}
+        task = replace(task, clashes=clashes(places))
     return for_each(inputs, one_by_one(lambda name: _tidy(name, task)))
 
 
@@ -67,6 +72,7 @@ def _check(task: _Task) -> None:
 def _tidy(name: str, task: _Task) -> None:
     if task.in_place and name == STDIN:
         raise OutputError("standard input cannot be rewritten in place")
+    task.clashes.check(name)
     source = fetch(name)
     if task.in_place and is_score(source):
         raise OutputError(f"{name} is a score, and tidy writes text: name a file with -o")
@@ -80,17 +86,20 @@ def _tidy(name: str, task: _Task) -> None:
         )
     data = text.encode()
     if task.in_place:
-        _write(Path(name), data, True)
+        _write(Path(name), data, task)
     elif task.out in (None, "-"):
         write_stdout(data)
     else:
-        _write(target(name, ".txt", task.out, task.many), data, task.force)
+        _write(target(name, ".txt", task.out, task.many), data, task)
 
 
-def _write(path: Path, data: bytes, force: bool) -> None:
+def _write(path: Path, data: bytes, task: _Task) -> None:
     """Write the text; a file that holds just that is left alone."""
     if path.is_file() and path.read_bytes() == data:
         return
-    if not force and path.is_file():
+    if task.in_place:
+        rewrite(path, data)
+        return
+    if not task.force and path.is_file():
         raise OutputError(f"{path} exists and is different: move it away, or add --force")
     write_result(path, data, force=True)

@@ -28,7 +28,7 @@ from ...grammar.form.unfold import sounding_bars
 from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
-from ..output import MARK
+from ..stamps import MARK
 from .directions import (
     add_clef,
     add_closing_signs,

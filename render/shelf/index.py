@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Final
 
 from ...grammar.frozen import frozen
 from ..options import OptionError
-from ..sources import SUFFIXES
+from ..sources import SUFFIXES, without_exports
 from ..version import __version__
 
 if TYPE_CHECKING:
@@ -96,11 +96,10 @@ def _files(folders: Sequence[Path]) -> dict[str, os.stat_result]:
             continue
         for root, inner, names in os.walk(folder.resolve()):
             inner[:] = sorted(name for name in inner if not name.startswith("."))
-            for name in sorted(names):
-                if name.lower().endswith(SUFFIXES):
-                    path = Path(root, name)
-                    with suppress(OSError):
-                        found[str(path)] = path.stat()
+            sheets = [Path(root, name) for name in sorted(names) if name.lower().endswith(SUFFIXES)]
+            for path in without_exports(sheets):
+                with suppress(OSError):
+                    found[str(path)] = path.stat()
     return found
 
 

@@ -1,6 +1,7 @@
 """A performance as a WAV file, played by our own strings or by FluidSynth with a SoundFont.
 
-The file is mono, 16 bits, 44,100 samples a second, with our mark in its LIST/INFO ISFT chunk.
+The file is mono, 16 bits, 44,100 samples a second, with our mark and stamp in its LIST/INFO ISFT
+chunk.
 
 FluidSynth runs only if the user names a SoundFont: only the program is searched for, nothing is
 downloaded. Reverb and chorus are off, so that damped notes are silent. It starts notes on blocks of
@@ -29,7 +30,7 @@ import numpy as np
 from ...converter.practice.performance import Performance
 from ...grammar.errors import MidneckError
 from ..midi import write_midi
-from ..output import MARK
+from ..stamps import SIGNATURE
 from .strings import RATE, Mix, chunks, levelled, mix, sample_count
 
 PROGRAM: Final = "fluidsynth"
@@ -123,7 +124,7 @@ def write_wav(performance: Performance, soundfont: Path | None = None) -> bytes:
     return wav_bytes(samples_of(performance, soundfont))
 
 
-def wav_bytes(samples: Mix, mark: str = MARK) -> bytes:
+def wav_bytes(samples: Mix, mark: str = SIGNATURE) -> bytes:
     """Samples from −1 to 1 as a WAV file with the mark of its maker, in ASCII."""
     buffer = BytesIO()
     with wave.open(buffer, "wb") as file:

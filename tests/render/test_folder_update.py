@@ -6,9 +6,9 @@ import json
 from pathlib import Path
 
 import pytest
-from midneck.render import output as stamp
+from midneck.render import stamps
 from midneck.render.commands.main import run
-from midneck.render.output import fingerprint, is_current
+from midneck.render.stamps import fingerprint, is_current
 from support.run_command import tunes_in
 
 pytestmark = pytest.mark.slow
@@ -53,9 +53,15 @@ def test_a_missing_file_is_made_again(folder: Path) -> None:
     assert made() == {"tune002.pdf"}
 
 
-def test_a_file_without_a_stamp_is_made_again(folder: Path) -> None:
-    (folder / "out" / "tune002.pdf").write_bytes(b"%PDF made by Midneck")
-    assert made() == {"tune002.pdf"}
+@pytest.mark.parametrize("kind", ["pdf", "svg", "png", "txt", "musicxml"])
+def test_a_file_that_was_cut_is_made_again(folder: Path, kind: str) -> None:
+    made("--format", kind)
+    path = folder / "out" / f"tune002.{kind}"
+    whole = path.read_bytes()
+    path.write_bytes(whole.replace(b"\n", b" ", 1) if kind == "txt" else whole[:-9])
+    assert stamps.is_stamped(path)
+    assert made("--format", kind) == {path.name}
+    assert path.read_bytes() == whole
 
 
 @pytest.mark.parametrize(
@@ -77,8 +83,8 @@ def test_a_changed_player_makes_all_again(folder: Path) -> None:
     assert len(made("--player", "player.toml")) == 3
 
 
-def test_another_version_makes_all_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(stamp, "__version__", "0.0.0")
+def test_changed_code_makes_all_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(stamps, "code_digest", lambda: "other")
     assert len(made("--jobs", "1")) == 3
 
 

@@ -268,10 +268,10 @@ def test_a_failing_disk_leaves_whole_files_only(
 ) -> None:
     whole = output._replace
 
-    def full(place: Path, data: bytes) -> None:
+    def full(place: Path, data: bytes, sync: bool) -> None:
         if place.suffix == ".ogg":
             raise OSError(28, "No space left on device")
-        whole(place, data)
+        whole(place, data, sync)
 
     monkeypatch.setattr(output, "_replace", full)
     assert run(["lesson", "ladle.txt", "-o", "anna"]) == 2

@@ -14,9 +14,9 @@ import midneck
 import numpy as np
 import pytest
 from midneck.render.commands.main import run
-from midneck.render.output import MARK
 from midneck.render.page import PageStyle, lay_out, write_png
 from midneck.render.page.drawing.style import USUAL_DPI
+from midneck.render.stamps import MARK
 from PIL import Image
 from support.charts import LANTERNS, chart_of
 

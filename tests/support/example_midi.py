@@ -10,7 +10,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from midneck.render.midi import write_midi
+from midneck.render.export import export_performance
 
 from support.charts import EXAMPLES, example_texts
 from support.performances import played
@@ -18,7 +18,7 @@ from support.performances import played
 
 def example_midi(name: str) -> bytes:
     """What `midneck play examples/NAME.txt` writes."""
-    return write_midi(played(example_texts()[name], count_in=1))
+    return export_performance(played(example_texts()[name], count_in=1), ".mid")
 
 
 if __name__ == "__main__":

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from zlib import compress
 
 from ....grammar.foreign_text import harmless
-from ...output import MARK
+from ...stamps import MARK
 from ..drawing.fonts import LATIN, REGULAR, cut_font, latin_font, typeface
 from ..drawing.geometry import item_box
 from ..drawing.items import (

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from io import BytesIO
 
-from ...output import MARK
+from ...stamps import MARK
 from ..drawing.items import Document
 from ..drawing.style import USUAL_DPI
 from .pdf import write_pdf

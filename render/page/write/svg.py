@@ -18,7 +18,7 @@ from html import escape
 from typing import Final
 
 from ....grammar.foreign_text import harmless
-from ...output import MARK
+from ...stamps import MARK
 from ..drawing.fonts import cut_font
 from ..drawing.items import Circle, Close, Document, Group, Item, Line, Open, Page, Path, Rect, Text
 from ..drawing.scripts import reads_from_right
