@@ -20,7 +20,14 @@ from ..converter.prose.facts import counted
 from ..grammar.frozen import frozen
 from ..grammar.key import Key
 from ..grammar.sheet import Sheet
-from .export import CHART_FORMATS, PLAYBACK_FORMATS, Files, export_chart, export_performance
+from .export import (
+    CHART_FORMATS,
+    PLAYBACK_FORMATS,
+    Files,
+    export_chart,
+    export_performance,
+    stamped_json,
+)
 from .options import (
     CHART_NAMES,
     PAGE_NAMES_OF,
@@ -36,9 +43,8 @@ from .options import (
     plan_options,
     typed,
 )
-from .output import OutputError, json_line, write_files
+from .output import OutputError, write_files
 from .sources import Tune, key_choice, load
-from .stamps import UNRECORDED
 
 #: What `Chart.save` writes, by the ending of the name.
 SAVED_FORMATS: Final = (*CHART_FORMATS, *(ending[1:] for ending in PLAYBACK_FORMATS), "json")
@@ -151,7 +157,7 @@ class Chart:
         if kind == "json":
             from .report import report
 
-            return [(".json", json_line(report(self.comping) | {"stamp": UNRECORDED}).encode())]
+            return [(".json", stamped_json(report(self.comping)))]
         if f".{kind}" in PLAYBACK_FORMATS:
             return [(f".{kind}", export_performance(self._performance(options), f".{kind}"))]
         page = {name: value for name, value in options.items() if name in CHART_NAMES}

@@ -20,7 +20,7 @@ from ..grammar.key import Key
 from .charts import Chart, save_files
 from .drill_export import DRILL_FORMATS, export_drill
 from .drill_options import DrillChoice, OptionMistakes, drill_of_progression
-from .export import Files
+from .export import Files, stamped_json
 from .options import (
     PAGE_NAMES_OF,
     Hand,
@@ -33,8 +33,6 @@ from .options import (
     page_style,
     typed,
 )
-from .output import json_line
-from .stamps import UNRECORDED
 
 #: What `Drill.save` writes, by the ending of the name.
 SAVED_FORMATS: Final = (*DRILL_FORMATS, "json")
@@ -109,8 +107,7 @@ class Drill:
         if kind == "json":
             from .report import drill_data
 
-            data = drill_data(self.planned) | {"stamp": UNRECORDED}
-            return [(".json", json_line(data).encode())]
+            return [(".json", stamped_json(drill_data(self.planned)))]
         try:
             return export_drill(self.planned, page_style(options), kind)[0]
         except ValueError as error:

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from ..converter.chart import CompingChart
 from ..converter.practice.performance import Performance
 from ..converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ..grammar.errors import MidneckError
 from ..grammar.frozen import frozen
+from .output import json_line
 from .page.drawing.items import Document
 from .page.drawing.style import USUAL_DPI, PageStyle
 from .stamps import NO_FINGERPRINT, UNRECORDED, sealed, signature, stamp
@@ -68,6 +69,11 @@ def export_document(
         ending = f"-{number}.{kind}" if count > 1 else f".{kind}"
         files.append((ending, sealed(_page_bytes(stamped, kind, number - 1, dpi))))
     return files
+
+
+def stamped_json(data: dict[str, Any]) -> bytes:
+    """The bytes of a line of JSON with its stamp as the last member."""
+    return sealed(json_line(data | {"stamp": UNRECORDED}).encode())
 
 
 def stamped_text(text: str, stamp: str = UNRECORDED) -> bytes:

@@ -154,12 +154,18 @@ def test_only_a_stamp_makes_a_file_ours(tmp_path: Path, data: bytes) -> None:
     assert theirs.read_bytes() == b"new"
 
 
-@pytest.mark.parametrize("ending", ["pdf", "svg", "png", "txt", "musicxml", "mid", "wav", "json"])
+@pytest.mark.parametrize(
+    "ending",
+    ["pdf", "svg", "png", "txt", "musicxml", "mid", "wav", "ogg", "flac", "mp3", "json"],
+)
 def test_what_is_saved_may_be_saved_again(tmp_path: Path, ending: str) -> None:
     chart = midneck.chart(TUNE)
     for _ in range(2):
         [path] = chart.save(tmp_path / f"tram.{ending}")
+    assert stamps.is_whole(path)
+    path.write_bytes(path.read_bytes()[:-2])
     assert stamps.is_stamped(path)
+    assert not stamps.is_whole(path)
 
 
 @pytest.mark.parametrize(
