@@ -125,13 +125,18 @@ class _Block:
         return Grip(self.voicing, self.frets, one.fingers, position, barres, one.mutes)
 
 
-@lru_cache(maxsize=2048)
 def candidates(chord: Chord, player: Player, style: Style, in_line: bool = False) -> Candidates:
     """All grips for a chord in a style; none if the player can hold none.
 
     If no grip of the style lies inside the player's window, the shells that do are among them.
     `in_line`: the chord is part of a line on its root (see `voicings`).
     """
+    return _known_candidates(chord, player, style, in_line)
+
+
+@lru_cache(maxsize=2048)
+def _known_candidates(chord: Chord, player: Player, style: Style, in_line: bool) -> Candidates:
+    # A cache of its own: one of `candidates` would keep a call without `in_line` apart.
     lists = voicing_lists(chord, player, style, in_line)
     listed = next(lists, ())
     choice = gathered(listed, player)

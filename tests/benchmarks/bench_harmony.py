@@ -20,7 +20,7 @@ from midneck.grammar.chord_parser import parse_chord
 from midneck.grammar.form.unfold import Form, unfold
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
-from music21 import chord, harmony, key, roman, stream
+from music21 import chord, harmony, key, pitch, roman, stream
 from support.harmony import sheet_of
 from support.tunes import tune_text
 
@@ -71,7 +71,8 @@ def _key(texts: list[str], rounds: int) -> list[Row]:
 
 
 def _key_from_symbols(texts: list[str], rounds: int) -> list[Row]:
-    """The symbols of the played chords read, new to the reader, and the key found; or all text."""
+    """The symbols of the played chords read, each different one once by both, and the key found;
+    or all text."""
     symbols, sheets, theirs = [], [], []
     for text in texts:
         sheet = read_sheet(text)
@@ -88,7 +89,7 @@ def _key_from_symbols(texts: list[str], rounds: int) -> list[Row]:
     reference, figure = 'music21 `ChordSymbol`s, `analyze("key")`', median(theirs)
     return [
         Row(
-            "key of a tune from its symbols", median(symbols), "ms", reference, figure, at_least(50)
+            "key of a tune from its symbols", median(symbols), "ms", reference, figure, at_least(20)
         ),
         Row("key of a tune from a sheet's text", median(sheets), "ms", reference, figure),
     ]
@@ -114,10 +115,13 @@ def _stream(sheet: Sheet, form: Form) -> stream.Stream:
     """The played chords as music21 reads them, as notes with their lengths."""
     score = stream.Stream()
     written = sheet.chords
+    read: dict[str, tuple[pitch.Pitch, ...]] = {}
     for sounding in (written[index] for index in form.chords):
         if sounding.chord is not None:
-            read = harmony.ChordSymbol(_in_music21(sounding.chord))
-            score.append(chord.Chord(read.pitches, quarterLength=float(sounding.beats)))
+            symbol = _in_music21(sounding.chord)
+            if symbol not in read:
+                read[symbol] = harmony.ChordSymbol(symbol).pitches
+            score.append(chord.Chord(read[symbol], quarterLength=float(sounding.beats)))
     return score
 
 

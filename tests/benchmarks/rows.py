@@ -31,7 +31,7 @@ class Extent:
     bars: int
 
 
-FULL: Final = Extent(rounds=15, tunes=1000, bars=4096)
+FULL: Final = Extent(rounds=15, tunes=1000, bars=8192)
 TINY: Final = Extent(rounds=1, tunes=2, bars=32)
 
 
