@@ -146,10 +146,11 @@ def book_document(wish: BookWish, choices: Choices, tunes: Sequence[TuneText]) -
     order = next(known for known in ORDERS if known == wish.order)
     # As on the command line, a book is for an instrument, and its tunes keep their keys.
     for_instrument = replace(choices, key="")
-    made = [book_tune(chart_of(tune, for_instrument).comping) for tune in tunes]
+    charts = [chart_of(tune, for_instrument) for tune in tunes]
     options = BookOptions(wish.title.strip() or BookOptions().title, wish.by.strip(), "", order)
     options = replace(options, indexes=wish.indexes)
-    book = Book(tuple(in_order(made, order)), options)
+    ordered = in_order(charts, lambda chart: book_tune(chart.comping), order)
+    book = Book(tuple(ordered), options)
     return book.document(replace(choices.page_style(), binding="book"))
 
 
