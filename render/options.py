@@ -18,6 +18,7 @@ from typing import Any, Final, Literal, TypedDict, get_args
 from ..converter.hand.plan import STYLES, PlanOptions
 from ..converter.hand.player import PRESETS, Player
 from ..grammar.errors import MidneckError
+from ..grammar.files import open_file
 from ..grammar.sheet import TEMPOS
 from .page.drawing.style import PAPERS, Binding, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
 
@@ -172,7 +173,8 @@ def _is_file(name: str) -> bool:
 def toml_text(path: str) -> str:
     """The text of a TOML file. Raises OptionError when it is not UTF-8, OSError."""
     try:
-        return Path(path).read_text(encoding="utf-8-sig")
+        with open_file(path) as file:
+            return file.read().decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         raise OptionError(f"{path} is no UTF-8 text, as a TOML file is") from error
 

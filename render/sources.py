@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from ..grammar.errors import MidneckError
+from ..grammar.files import open_file
 from ..grammar.frozen import frozen
 from ..grammar.key import Key, parse_key
 from ..grammar.limits import MAX_SCORE_BYTES, MAX_TEXT_BYTES
@@ -202,7 +203,7 @@ def _named_file(name: str) -> Source:
 
 
 def _file(path: Path) -> Source:
-    with path.open("rb") as file:
+    with open_file(path) as file:
         return Source(_limited(file), str(path))
 
 

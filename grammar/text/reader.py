@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Final
 
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition, nearest
+from ..files import open_file
 from ..form.repeats import check_counts, close_endings, count_passes
 from ..form.unfold import unfold_bars
 from ..limits import (
@@ -200,7 +201,7 @@ class SectionReader:
 def read_file(path: Path | str) -> Sheet:
     """The sheet in a text file. Raises SheetError, or OSError when the file cannot be opened."""
     path = Path(path)
-    with path.open("rb") as file:
+    with open_file(path) as file:
         return read_bytes(file.read(MAX_TEXT_BYTES + 1), path.name)
 
 

@@ -20,6 +20,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+from ...grammar.files import open_file
 from ...grammar.frozen import frozen
 from ...grammar.limits import MAX_BOOK_BYTES, MAX_TUNES
 from ..options import OptionError
@@ -37,7 +38,7 @@ class BookFile:
 def read_book_file(path: str | os.PathLike[str]) -> BookFile:
     """The book of a TOML file. Raises OptionError with every mistake, OSError."""
     place = Path(path)
-    with place.open("rb") as file:
+    with open_file(place) as file:
         data = file.read(MAX_BOOK_BYTES + 1)
     if len(data) > MAX_BOOK_BYTES:
         raise OptionError(f"{place} is larger than {MAX_BOOK_BYTES:,} bytes: no book file is")

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Final
 
 from ...grammar.errors import MidneckError
+from ...grammar.files import open_file
 from ...grammar.frozen import frozen
 from ...grammar.limits import MAX_TEXT_BYTES
 from ..output import write_result
@@ -93,7 +94,7 @@ class TuneFolder:
         """The bytes of a tune's file. Raises FolderError."""
         path = self.place(name)
         try:
-            with path.open("rb") as file:
+            with open_file(path) as file:
                 data = file.read(MAX_TEXT_BYTES + 1)
         except OSError as error:
             raise FolderError(f"{name} cannot be read: {_reason(error)}") from error

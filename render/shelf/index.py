@@ -17,6 +17,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from ...grammar.files import open_file
 from ...grammar.frozen import frozen
 from ..options import OptionError
 from ..sources import SUFFIXES, without_exports
@@ -209,7 +210,8 @@ def _read(database: sqlite3.Connection, path: str, state: os.stat_result) -> Non
     from .entry import entry_of
 
     try:
-        data = Path(path).read_bytes()
+        with open_file(path) as file:
+            data = file.read()
     except OSError:
         return
     digest = version_mark() + sha256(data).hexdigest()

@@ -29,6 +29,7 @@ import numpy as np
 
 from ...converter.practice.performance import Performance
 from ...grammar.errors import MidneckError
+from ...grammar.files import open_file
 from ..midi import write_midi
 from ..stamps import SIGNATURE
 from .strings import RATE, Mix, chunks, levelled, mix, sample_count
@@ -38,6 +39,8 @@ PROGRAM: Final = "fluidsynth"
 _FLAGS: Final = "-n -i -q -R 0 -C 0 -T raw -O float -E little"
 _INSTEAD: Final = "or leave --soundfont out for the strings that Midneck brings along"
 _CHANNELS: Final = 2
+#: How long FluidSynth may load a SoundFont, in seconds; large ones take a few.
+_LOADING_S: Final = 60.0
 
 
 class SynthesizerError(MidneckError, OSError):
@@ -60,7 +63,8 @@ def fluid_mix(performance: Performance, soundfont: Path) -> Mix:
     with TemporaryDirectory() as folder:
         tune, sound = Path(folder, "tune.mid"), Path(folder, "tune.raw")
         tune.write_bytes(write_midi(performance))
-        _run([program, *_FLAGS.split(), "-r", str(RATE), "-F", str(sound)], soundfont, tune)
+        command = [program, *_FLAGS.split(), "-r", str(RATE), "-F", str(sound)]
+        _run(command, soundfont, tune, _patience_s(performance))
         data = sound.read_bytes() if sound.is_file() else b""
     if not data:
         raise SynthesizerError(f"{PROGRAM} wrote no sound: try another SoundFont, {_INSTEAD}")
@@ -70,7 +74,7 @@ def fluid_mix(performance: Performance, soundfont: Path) -> Mix:
 def check_soundfont(path: Path) -> None:
     """Check that a file is a SoundFont. Raises SynthesizerError if it is not, or does not exist."""
     try:
-        with path.open("rb") as file:
+        with open_file(path) as file:
             head = file.read(12)
     except OSError as error:
         raise SynthesizerError(
@@ -81,11 +85,27 @@ def check_soundfont(path: Path) -> None:
         raise SynthesizerError(f"{path} is not a SoundFont: name an .sf2 or .sf3 file, {_INSTEAD}")
 
 
-def _run(command: list[str], soundfont: Path, tune: Path) -> None:
+def _patience_s(performance: Performance) -> float:
+    """How long the program may take, in seconds: it is much faster than the music."""
+    return _LOADING_S + float(performance.seconds(performance.length))
+
+
+def _run(command: list[str], soundfont: Path, tune: Path, patience_s: float) -> None:
     # An absolute path cannot begin with a dash and be read as an option.
     names = [str(path.absolute()) for path in (soundfont, tune)]
     try:
-        done = subprocess.run([*command, *names], capture_output=True, check=False)
+        done = subprocess.run(
+            [*command, *names],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            check=False,
+            timeout=patience_s,
+        )
+    except subprocess.TimeoutExpired as error:
+        raise SynthesizerError(
+            f"{PROGRAM} did not end within {patience_s:.0f} seconds: try another SoundFont, "
+            f"{_INSTEAD}"
+        ) from error
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise SynthesizerError(

@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from functools import cache, lru_cache
 from io import BytesIO
 from math import ceil, floor
+from threading import Lock
 from typing import TYPE_CHECKING, Any
 from zlib import compress
 
@@ -43,6 +44,10 @@ from .tags import Element, FileObjects, Tags, write_tags
 if TYPE_CHECKING:
     from reportlab.pdfbase.ttfonts import TTFont
     from reportlab.pdfgen.canvas import Canvas
+
+
+#: ReportLab has switches and fonts that all threads share, so that one document is written at once.
+_REPORTLAB = Lock()
 
 
 @cache
@@ -185,8 +190,8 @@ def letters_beyond_latin(pages: Iterable[Page]) -> tuple[tuple[str, str], ...]:
 
 def write_pdf(document: Document) -> bytes:
     """The document as the bytes of a PDF file: title, author, language, outline, embedded fonts."""
-    register_first_font()
-    with _binary():
+    with _REPORTLAB, _binary():
+        register_first_font()
         return _written(document)
 
 

@@ -7,11 +7,19 @@ imported on first use, for they are slow to import.
 from __future__ import annotations
 
 from io import BytesIO
+from threading import Lock
+from typing import TYPE_CHECKING
 
 from ...stamps import MARK
 from ..drawing.items import Document
 from ..drawing.style import USUAL_DPI
 from .pdf import write_pdf
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+
+#: PDFium serves one thread at a time.
+_PDFIUM = Lock()
 
 
 def write_png(document: Document, page: int = 0, dpi: float = USUAL_DPI) -> bytes:
@@ -20,7 +28,6 @@ def write_png(document: Document, page: int = 0, dpi: float = USUAL_DPI) -> byte
     The program and the document's stamp stand in the text chunks `Software` and `Comment`. Raises
     IndexError when there is no such page.
     """
-    import pypdfium2
     from PIL.PngImagePlugin import PngInfo
 
     if page >= len(document.pages):
@@ -30,10 +37,20 @@ def write_png(document: Document, page: int = 0, dpi: float = USUAL_DPI) -> byte
     if document.stamp:
         info.add_text("Comment", document.stamp)
     target = BytesIO()
-    drawn = pypdfium2.PdfDocument(write_pdf(document))
-    try:
-        image = drawn[page].render(scale=dpi / 72.0, grayscale=True).to_pil()
-        image.save(target, "PNG", dpi=(dpi, dpi), pnginfo=info)
-    finally:
-        drawn.close()
+    data = write_pdf(document)
+    with _PDFIUM:
+        image = _drawn(data, page, dpi)
+    image.save(target, "PNG", dpi=(dpi, dpi), pnginfo=info)
     return target.getvalue()
+
+
+def _drawn(data: bytes, page: int, dpi: float) -> Image:
+    """A page of a PDF file as a greyscale image with pixels of its own."""
+    import pypdfium2
+
+    file = pypdfium2.PdfDocument(data)
+    try:
+        image: Image = file[page].render(scale=dpi / 72.0, grayscale=True).to_pil().copy()
+    finally:
+        file.close()
+    return image
