@@ -20,6 +20,7 @@ from ..hand.explain import (
     change_in,
     explain,
     hard_changes,
+    played_changes,
 )
 from ..hand.grip import FINGER_NAMES, frets_text
 from ..hand.plan import PlanError, Travel
@@ -218,6 +219,26 @@ def _reason(other: Alternative) -> str:
     """What most of the added effort is for."""
     part = EFFORT_PARTS[max(range(len(EFFORT_PARTS)), key=lambda at: other.parts_mm[at])]
     return _REASONS.get(part, "longer moves before and after")
+
+
+def position_lines(chart: CompingChart, chord: int) -> tuple[str, ...]:
+    """Why the hand is where it is at a chord, a sentence each.
+
+    How it comes from each chord before, what it would cost to stay there, and how it goes on; none
+    for silence.
+    """
+    grip = chart.plan.grips[chord]
+    if grip is None:
+        return ()
+    changes = played_changes(chart)
+    coming = [change for change in changes if change.goal == chord]
+    leaving = [change for change in changes if change.start == chord and change not in coming]
+    lines = [change_sentence(chart, change) for change in coming]
+    if not any(change.grips[0].position != grip.position for change in coming):
+        lines.append(f"It is in position {grip.position} already.")
+    lines += [_stay(chart, change, other) for change, other in staying(chart, coming)]
+    lines += [change_sentence(chart, change) for change in leaving]
+    return tuple(lines)
 
 
 def _staying(chart: CompingChart, changes: Sequence[PlayedChange]) -> list[str]:

@@ -12,6 +12,7 @@ drawn is made by `converter` and the other folders of `render`.
 - `views`: the pages of the desk, which put the panels together
 - `shelf_panel`, `text_panel`, `page_panel`, `chord_card`, `choices_panel`, `player_panel`, `stand`:
   one panel or view each
+- `chord_facts`: what is said of a chord
 - `practice`, `practice_panel`: drills, lessons and books, and their dialogs
 - `pins`: the grip that is fixed behind a chord of the text
 """

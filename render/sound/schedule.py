@@ -15,8 +15,9 @@ from typing import Final
 import numpy as np
 
 from ...converter.chart import CompingChart
+from ...converter.hand.grip import Grip
 from ...converter.practice.choruses import PlayedBar, excerpt
-from ...converter.practice.perform import count_in_strokes, perform
+from ...converter.practice.perform import GUITAR_VELOCITY, count_in_strokes, perform
 from ...converter.practice.performance import PARTS, Performance, Settings, Stroke
 from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
@@ -143,6 +144,11 @@ def _notes(stroke: Stroke) -> tuple[ScheduledNote, ...]:
 
 def _name(key: SoundKey) -> str:
     return "-".join(map(str, key))
+
+
+def grip_sounds(grip: Grip) -> tuple[str, ...]:
+    """The names of the sounds of a grip, one for each note from the lowest up."""
+    return tuple(_name(("guitar", note.midi, GUITAR_VELOCITY // 8)) for note in grip.voicing.notes)
 
 
 @lru_cache(maxsize=128)

@@ -8,6 +8,7 @@ from pathlib import Path
 import midneck
 import pytest
 from playwright.sync_api import Page, expect
+from support.axe import violations
 from support.served_desk import ServedDesk
 
 pytestmark = pytest.mark.slow
@@ -41,12 +42,33 @@ def test_a_chosen_grip_is_written_into_the_text_and_let_go_again(
     expect(card).to_be_hidden()
 
 
-def test_a_chord_is_chosen_by_keys_and_moves_the_cursor(desk: ServedDesk, page: Page) -> None:
-    opened(desk, page)
+def test_a_chord_is_chosen_and_grips_are_heard_by_keys_and_mouse(
+    shared_desk: ServedDesk, page: Page
+) -> None:
+    opened(shared_desk, page)
     page.locator('.paper [data-chord="4"]').first.focus()
     page.keyboard.press("Enter")
-    expect(page.locator(".card h2")).to_be_visible()
+    card = page.locator(".card")
+    expect(card).to_be_focused()
     expect(page.locator(".paper .cursor-bar")).to_have_count(1)
+    expect(card.locator(".why").first).to_contain_text("the hand")
+    grips = card.locator("[data-sounds]")
+    card.get_by_role("checkbox").focus()
+    page.keyboard.press("Tab")
+    expect(grips.nth(0).locator(".hear-grip")).to_be_focused()
+    wait_heard(page, grips.nth(0).get_attribute("data-sounds"))
+    grips.nth(1).hover()
+    wait_heard(page, grips.nth(1).get_attribute("data-sounds"))
+    assert violations(page) == []
+    page.keyboard.press("Escape")
+    expect(card).to_be_hidden()
+    expect(page.locator('.paper [data-chord="4"]').first).to_be_focused()
+
+
+def wait_heard(page: Page, sounds: str | None) -> None:
+    """Wait until a grip with these sounds was struck."""
+    heard = "async (sounds) => (await import('/static/grips.js')).heard() === sounds"
+    page.wait_for_function(heard, arg=sounds)
 
 
 def test_text_page_and_neck_map_follow_each_other(shared_desk: ServedDesk, page: Page) -> None:

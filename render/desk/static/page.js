@@ -3,6 +3,7 @@
  * The gestures of the page: chords that can be chosen by mouse and keys, and the bar of the cursor.
  * Chords are elements with `data-chord`, bars with `data-bar`.
  */
+import { chosen as cardChosen } from "./grips.js";
 
 /** Make each chord of the page a button that can be reached by keys. */
 export function dress() {
@@ -38,6 +39,7 @@ function choose(event) {
     share: bar ? null : shareOfMap(event),
   };
   if (detail.bar === null && detail.share === null) return;
+  if (chord) cardChosen(event instanceof KeyboardEvent);
   target.closest(".pages")?.dispatchEvent(new CustomEvent("choose", { detail }));
 }
 
