@@ -80,15 +80,23 @@ def _conductor(performance: Performance, mark: str) -> list[TimedEvent]:
     return events
 
 
+#: The most that a byte of a MIDI file holds.
+_MOST: Final = 255
+
+
 def _signature(meter: Meter) -> mido.MetaMessage:
+    """The time signature; of a meter of too many beats in longer ones, and no more than fit."""
     from mido import MetaMessage
 
+    beats, unit = meter.beats, meter.unit
+    while beats > _MOST and unit > 1:
+        beats, unit = -(-beats // 2), unit // 2
     # A quarter is 24 MIDI clocks; this sets the metronome of other programs to the pulse.
     clocks = max(1, int(24 * pulse_quarters(meter)))
     return MetaMessage(
         "time_signature",
-        numerator=meter.beats,
-        denominator=meter.unit,
+        numerator=min(beats, _MOST),
+        denominator=unit,
         clocks_per_click=clocks,
     )
 

@@ -26,7 +26,7 @@ from .numerals import MAX_FIFTHS, Signature
 from .xml import Node, fault, number
 
 #: The number of an ending, or its first and last.
-_RANGE: Final = re.compile(r"(\d{1,2})(?:\s*[-–]\s*(\d{1,2}))?", re.ASCII)
+_RANGE: Final = re.compile(r"(\d{1,3})(?:\s*[-–]\s*(\d{1,3}))?", re.ASCII)
 
 
 def signs_of(barline: Node, onset: Fraction) -> list[Mark]:

@@ -123,6 +123,10 @@ class Scanner:
     def _data(self, text: str) -> None:
         if self._stack and not self._skipping and len(self._stack) > 1:
             held = self._stack[-1].text
+            if text.isspace():
+                if held[-1:] == [" "]:
+                    return
+                text = " "
             if sum(map(len, held)) + len(text) > MAX_TEXT:
                 raise self._fault("a text in the file is longer than any text of a score")
             held.append(text)

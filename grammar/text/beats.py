@@ -34,9 +34,12 @@ def even(shares: list[Share]) -> bool:
 
 
 def even_share(count: int, meter: Meter) -> Fraction | None:
-    """The beats of each of `count` chords in a bar, None when they are no multiple of an eighth."""
+    """The beats of each of `count` chords in a bar, None when they are no multiple of an eighth.
+
+    One chord fills any bar.
+    """
     share = Fraction(meter.beats, count)
-    return share if (share * 8 / meter.unit).denominator == 1 else None
+    return share if count == 1 or (share * 8 / meter.unit).denominator == 1 else None
 
 
 def tokens_a_bar(meter: Meter) -> tuple[int, ...]:
