@@ -49,6 +49,7 @@ from ..converter.prose.facts import (
     travel_lines,
 )
 from ..converter.prose.remarks import remark_lines
+from ..grammar.foreign_text import harmless
 from ..grammar.frozen import frozen
 from ..grammar.key import Key
 from ..grammar.sheet import Bar, Section, Sheet, SheetChord
@@ -111,7 +112,7 @@ def text_chart(
     rest += ["", *remarks] if remarks else []
     rest += ["", *travel_lines(chart), "", f"Chart {MARK}"]
     lines += _narrowed(rest, width)
-    return "\n".join(line.rstrip() for line in lines) + "\n"
+    return harmless("\n".join(line.rstrip() for line in lines) + "\n")
 
 
 def chart_in_words(chart: CompingChart, analysis: bool = True, rhythm: str | None = None) -> str:
@@ -122,7 +123,7 @@ def chart_in_words(chart: CompingChart, analysis: bool = True, rhythm: str | Non
     heading = len(heading_lines(chart))
     sentences = chart_sentences(chart, analysis)
     lines = [*sentences[:heading], *_rhythm_line(chart, rhythm), *sentences[heading:]]
-    return "\n".join([*lines, "", f"Chart {MARK}"]) + "\n"
+    return harmless("\n".join([*lines, "", f"Chart {MARK}"]) + "\n")
 
 
 def _rhythm_line(chart: CompingChart, rhythm: str | None) -> list[str]:
@@ -397,7 +398,7 @@ def drill_text(drill: Drill, width: int = WIDTH) -> str:
         head = [name, "=" * min(len(name), width)] if several else []
         lines += ["", *_narrowed(head, width), *_exercise_lines(exercise, drill.practice, width)]
     rest = ["", strings_line(drill.exercises[0].chart), "", f"Drill {MARK}"]
-    return "\n".join([*lines, *_narrowed(rest, width)]) + "\n"
+    return harmless("\n".join([*lines, *_narrowed(rest, width)]) + "\n")
 
 
 def _sentence(text: str, width: int) -> list[str]:

@@ -244,7 +244,7 @@ def _by(heads: list[Node]) -> str:
     ]
     composers = [name for type_, name in creators if type_ == "composer"]
     names = composers or [name for _, name in creators] or [_credit(heads, "composer")]
-    return ", ".join(dict.fromkeys(name for name in names if name))
+    return ", ".join(dict.fromkeys(name for name in names if name))[:MAX_TEXT]
 
 
 def _credit(heads: list[Node], type_: str) -> str:

@@ -13,6 +13,7 @@ from typing import Literal, Protocol
 
 from ..errors import SourcePosition
 from ..frozen import frozen
+from ..limits import MAX_METER_BEATS
 from ..sheet import METER_UNITS, PARTS_A_QUARTER, Meter
 
 MarkKind = Literal[
@@ -106,10 +107,16 @@ def on_grid(onset: Fraction) -> Fraction:
 def meter_lasting(length: Fraction, unit: int) -> Meter:
     """The meter of a bar of `length` quarters, in the unit nearest to `unit` that counts it whole.
 
-    A length that no unit counts (a piece of a tuplet) is rounded up to the next 64th.
+    Finer units are tried before longer ones. A length that no unit counts in so many beats as a
+    meter may have (a piece of a tuplet) is rounded up to the next 64th, or the finest unit that
+    does.
     """
-    for finer in [unit, *(u for u in METER_UNITS if u > unit)]:
-        beats = length * finer / 4
-        if beats.denominator == 1 and beats >= 1:
-            return Meter(int(beats), finer)
-    return Meter(max(1, -(-length * 16 // 1)), 64)
+    finer = [each for each in METER_UNITS if each > unit]
+    for each in (unit, *finer, *reversed([each for each in METER_UNITS if each < unit])):
+        beats = length * each / 4
+        if beats.denominator == 1 and 1 <= beats <= MAX_METER_BEATS:
+            return Meter(int(beats), each)
+    counts = {each: max(1, int(-(-length * each // 4))) for each in METER_UNITS}
+    return next(
+        Meter(counts[each], each) for each in METER_UNITS[::-1] if counts[each] <= MAX_METER_BEATS
+    )

@@ -14,6 +14,7 @@ from typing import Final
 
 from ..errors import Problem, nearest
 from ..key import Key, parse_key
+from ..limits import MAX_TEXT
 from ..mistakes import mistake
 from ..sheet import COMMON_TIME, TEMPOS, Header, Meter, parse_meter
 from .arrange import FORM_NAME
@@ -97,6 +98,8 @@ def read_header(lines: list[SourceLine], problems: list[Problem], warnings: list
         elif name in ("By", "Feel") and line.name.lower() not in names:
             texts = filter(None, (fields[name].value, line.value))
             fields[name] = replace(line, value=", ".join(texts))
+            if len(fields[name].value) > MAX_TEXT:
+                problems.append(mistake("text-too-long", line.position, most=MAX_TEXT))
         else:
             problems.append(mistake("header-twice", line.name_position, line.name))
         names.add(line.name.lower())

@@ -136,7 +136,7 @@ class _Cell:
 
 def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
-    sheet = replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars))
+    sheet = _without_unseen(replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars)))
     sheet = replace(sheet, header=_opening(sheet))
     lines = [harmless(comment.text) for comment in sheet.comments if comment.section == -1]
     lines += _header_lines(sheet.header)
@@ -190,14 +190,15 @@ def _header_lines(header: Header) -> list[str]:
         ("Feel", header.feel),
     ]
     lines = [f"{name}: {_one_line(value)}" for name, value in known if _one_line(value)]
-    others = (f"{_one_line(name)}: {_one_line(value)}" for name, value in header.other)
-    return lines + [line for line in others if _is_other_field(line)]
+    others = ((_plain_name(name), _one_line(value)) for name, value in header.other)
+    return lines + [f"{name}: {value}" for name, value in others if _is_other(name, value)]
 
 
-def _is_other_field(line: str) -> bool:
-    """Whether a line is read as a header of a name that is not known; a score may have any name."""
-    read = read_lines([line])
-    return bool(read) and read[0].kind == "field" and not known_name(read[0].name)
+def _is_other(name: str, value: str) -> bool:
+    """Whether a line of them is read as a header that is not known; a score may have any name."""
+    read = read_lines([f"{name}: {value}"])
+    found = [(line.kind, line.name, line.value) for line in read]
+    return found == [("field", name, value)] and not known_name(name)
 
 
 def _section_head(sheet: Sheet, index: int) -> list[str]:
@@ -216,6 +217,34 @@ def _section_head(sheet: Sheet, index: int) -> list[str]:
     return [*_remarks(sheet, index, None), *head]
 
 
+def _without_unseen(sheet: Sheet) -> Sheet:
+    """The sheet without the sections that nothing but their bars begins, as a score may have them.
+
+    Their bars and texts go to the section before. After one that is played again they stay.
+    """
+    kept: list[Section] = []
+    places: list[int] = []
+    for index, section in enumerate(sheet.sections):
+        if _begins_unseen(sheet, index) and kept[-1].recalls is None:
+            before = kept[-1]
+            count, text = before.count + section.count, before.text + section.text
+            kept[-1] = replace(before, count=count, text=text)
+        else:
+            kept.append(section)
+        places.append(len(kept) - 1)
+    if len(kept) == len(sheet.sections):
+        return sheet
+    recalling = (
+        section if section.recalls is None else replace(section, recalls=places[section.recalls])
+        for section in kept
+    )
+    comments = (
+        replace(comment, section=places[comment.section]) if comment.section >= 0 else comment
+        for comment in sheet.comments
+    )
+    return replace(sheet, sections=tuple(recalling), comments=tuple(comments))
+
+
 def _begins_unseen(sheet: Sheet, index: int) -> bool:
     """Whether nothing but its bars begins a section after another one.
 
@@ -227,9 +256,14 @@ def _begins_unseen(sheet: Sheet, index: int) -> bool:
 
 def _label(label: str) -> str:
     """The label as a sheet can hold it: a score may have any signs in it, or a header's name."""
-    plain = _one_line(label.translate(NOT_IN_LABELS)).lstrip(NOT_FIRST_IN_LABELS)[:58].strip()
+    plain = _plain_name(label)
     ways = (plain, f"{plain}.") if plain else ()
     return next((each for each in ways if _is_label(each)), "")
+
+
+def _plain_name(name: str) -> str:
+    """A name without the signs that the name of a header or a section cannot hold."""
+    return _one_line(name.translate(NOT_IN_LABELS)).lstrip(NOT_FIRST_IN_LABELS)[:58].strip()
 
 
 def _is_label(label: str) -> bool:

@@ -22,7 +22,15 @@ LABELS = (
     "Tag 2", '"', "Time", "again", "12", "\u202e",
 )  # fmt: skip
 ROOTS = ("C", "F", "Bb", "F#", "Ab", "E", "Cb", "B#")
-KINDS = ("major", "dominant", "minor-seventh", "half-diminished", "suspended-fourth", "none", "power")
+KINDS = (
+    "major",
+    "dominant",
+    "minor-seventh",
+    "half-diminished",
+    "suspended-fourth",
+    "none",
+    "power",
+)
 DIVISIONS = (1, 2, 3, 4, 7, 11, 12, 13, 96, 480, 513, 960, 10080)
 
 

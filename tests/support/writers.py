@@ -44,21 +44,21 @@ def faults_of(sheet: Sheet, writers: tuple[str, ...] = LIGHT) -> list[str]:
             made = made or chart(sheet)
             CHECKS[writer](made)
         except MidneckError as error:
-            if isinstance(error, Unreadable):
+            if isinstance(error, ReadBackError):
                 faults.append(f"{writer}: {error}")
         except Exception as error:
             faults.append(f"{writer}: {type(error).__name__}: {error}"[:300])
     return faults
 
 
-class Unreadable(MidneckError):
+class ReadBackError(MidneckError):
     """What was written is read as another tune, or not at all."""
 
 
 def expect(true: bool, said: str) -> None:
-    """Raise Unreadable with what is said unless it is `true`."""
+    """Raise ReadBackError with what is said unless it is `true`."""
     if not true:
-        raise Unreadable(said)
+        raise ReadBackError(said)
 
 
 def check_tidy(sheet: Sheet) -> None:
@@ -67,7 +67,7 @@ def check_tidy(sheet: Sheet) -> None:
     try:
         back = read_sheet(text)
     except MidneckError as error:
-        raise Unreadable(str(error)[:300]) from error
+        raise ReadBackError(str(error)[:300]) from error
     expect(played(back) == played(sheet), "another tune")
     expect(write_sheet(back) == text, "written differently the second time")
 
@@ -122,7 +122,7 @@ def check_musicxml(made: Chart) -> None:
         try:
             back = read_musicxml(data)
         except MidneckError as error:
-            raise Unreadable(str(error)[:300]) from error
+            raise ReadBackError(str(error)[:300]) from error
         expect(played(back) == played(made.sheet), "another tune")
 
 
