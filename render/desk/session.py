@@ -98,6 +98,14 @@ class Session:
                 self.drafts.drop(name, draft.tab)
         self._tell("tune")
 
+    def close(self) -> None:
+        """Let go of the tune, whose draft stays: what still holds the session holds no pages.
+
+        FastAPI keeps every function that it has been given, among them those that reach a tab.
+        """
+        self.desk = Desk()
+        self._listeners.clear()
+
     def choose(self, choices: Choices) -> None:
         """Set for whom and on what paper."""
         self.desk = replace(self.desk, choices=choices)

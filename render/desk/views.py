@@ -46,6 +46,7 @@ def desk_page(folder: TuneFolder) -> None:
             player_panel(session)
             chord_card(session)
         client.on_delete(lambda: open_tabs.pop(client.id, None))
+        client.on_delete(session.close)
         # The tab, which finds its own draft again, is known when the page has connected.
         await client.connected()
         session.tab = open_tabs[client.id] = client.tab_id or client.id
