@@ -14,5 +14,6 @@ drawn is made by `converter` and the other folders of `render`.
   one panel or view each
 - `chord_facts`: what is said of a chord
 - `practice`, `practice_panel`: drills, lessons and books, and their dialogs
+- `playback`: the bar that a tab plays, which the stands of the tune follow
 - `pins`: the grip that is fixed behind a chord of the text
 """

@@ -44,7 +44,8 @@ class Drafts:
         """Keep an unsaved text in place of the tab's last one. Raises OutputError."""
         draft = Draft(name, tab, text, opened, time_ns())
         data = json.dumps(asdict(draft), ensure_ascii=False).encode("utf-8", "surrogatepass")
-        write_result(self._path(name, tab), data, force=True)
+        # Not flushed to the disk at each key: what a killed process has written stays.
+        write_result(self._path(name, tab), data, force=True, sync=False)
 
     def drop(self, name: str, tab: str) -> None:
         """Forget the draft of a tab, if there is one."""

@@ -23,6 +23,7 @@ from ...converter.practice.performance import PARTS
 from ...grammar.errors import MidneckError
 from ...grammar.sheet import TEMPOS
 from ..sound.schedule import SoundError, note_wav, schedule
+from .playback import PLAYBACK
 from .session import Session
 
 #: The player asks for its schedule anew when typing has paused so long, in seconds.
@@ -66,6 +67,8 @@ def player_panel(session: Session) -> None:
     client = ui.context.client
     _TABS[client.id] = session
     client.on_delete(lambda: _TABS.pop(client.id, None))
+    client.on_delete(lambda: PLAYBACK.stop(client.id))
+    ui.on("desk_playing", lambda event: PLAYBACK.begin(session.desk.name, client.id, event.args))
     with ui.element("section").classes("player").props('aria-label="Player"'):
         ui.html(controls(), sanitize=False).classes("player-controls")
         stand = ui.link("Stand view", "/", new_tab=True).classes("stand-link")

@@ -2,6 +2,7 @@
 
 Plain pages that only read, from the folder as it is saved. `stand_routes` gives them for the desk
 and for the class (`share`). The page, the player and the turning of pages are `static/stand.js`.
+While a tab of the desk plays the tune, the stand shows the bar that is heard there (`playback`).
 """
 
 from __future__ import annotations
@@ -14,13 +15,14 @@ from typing import Final
 from urllib.parse import quote, urlencode
 
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, PlainTextResponse, Response
+from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
 from ...grammar.sheet import TEMPOS
 from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .choices import Choices, from_query
 from .folder import FolderError, TuneFolder
+from .playback import PLAYBACK
 from .player_panel import schedule_answer, sound_answer
 from .work import Work, work_out
 
@@ -33,6 +35,7 @@ def stand_routes(folder: TuneFolder) -> list[Route]:
     return [
         Route("/stand/{name}", _answer(folder, stand_page)),
         Route("/stand-schedule/{name}", _answer(folder, _schedule)),
+        Route("/stand-place/{name}", _place),
         Route("/stand-sound/{sound}.wav", _sound),
     ]
 
@@ -87,7 +90,8 @@ def stand_page(work: Work, request: Request) -> Response:
         f'<main class="pages stand-pages" tabindex="0" aria-label="{escape(title or name)}">'
         f'<h1 class="unseen">{escape(title or name)}</h1>{papers}</main>'
         f'<section class="player stand-player" aria-label="Player" data-root="{escape(root)}" '
-        f'data-schedule="{escape(schedule)}">'
+        f'data-schedule="{escape(schedule)}" '
+        f'data-place="{escape(f"{root}/stand-place/{quote(name)}")}">'
         f"{_controls()}</section>"
         f'<script type="module" src="{root}/static/stand.js"></script>'
     )
@@ -139,6 +143,11 @@ def _answer(
 
 def _schedule(work: Work, request: Request) -> Response:
     return schedule_answer(work.chart, request.query_params)
+
+
+def _place(request: Request) -> Response:
+    """The bar that the desk plays of a tune, null where it plays none."""
+    return JSONResponse(PLAYBACK.place(request.path_params["name"]))
 
 
 def _sound(request: Request) -> Response:

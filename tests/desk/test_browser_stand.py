@@ -65,6 +65,21 @@ def test_it_plays_and_the_page_follows(shared_desk: ServedDesk, tablet: Page) ->
     expect(tablet.locator(".play-bar")).to_be_in_viewport()
 
 
+def test_it_follows_what_the_desk_plays(
+    shared_desk: ServedDesk, tablet: Page, new_page: Callable[..., Page]
+) -> None:
+    opened(shared_desk.address, tablet)
+    desk = new_page()
+    desk.goto(f"{shared_desk.address}/?tune={TUNE}")
+    expect(desk.locator(".player.ready")).to_be_visible()
+    desk.get_by_label("count in").uncheck()
+    desk.get_by_role("button", name="Play").click()
+    expect(tablet.locator(".play-bar")).to_be_visible()
+    expect(tablet.get_by_role("button", name="Play")).to_be_visible()
+    desk.get_by_role("button", name="Stop").click()
+    expect(tablet.locator(".play-bar")).to_be_hidden()
+
+
 def test_the_screen_is_kept_awake(shared_desk: ServedDesk, tablet: Page) -> None:
     tablet.add_init_script(
         "window.asked = []; Object.defineProperty(Navigator.prototype, 'wakeLock', "

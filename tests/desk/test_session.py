@@ -191,10 +191,14 @@ def test_a_full_disk_and_a_read_only_folder_are_told_and_lose_nothing(
     session = session_in(folder)
     session.type("mine")
 
-    def refuse(*_: object, **__: object) -> None:
-        raise OSError(code, os.strerror(code))
+    real = os.open
 
-    monkeypatch.setattr("tempfile.mkstemp", refuse)
+    def refuse(path: str, flags: int, mode: int = 0o777) -> int:
+        if flags & os.O_CREAT:
+            raise OSError(code, os.strerror(code))
+        return real(path, flags, mode)
+
+    monkeypatch.setattr(os, "open", refuse)
     with pytest.raises(FolderError, match=rf"short\.txt cannot be saved: {said}"):
         session.save()
     monkeypatch.undo()

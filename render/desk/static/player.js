@@ -39,6 +39,14 @@ export function state() {
   return player?.state() ?? null;
 }
 
+/**
+ * Show a bar that is played elsewhere, unless the player plays itself.
+ * @param {number | null} number of the bar, null for none @param {number} part of it that is over
+ */
+export function follow(number, part) {
+  player?.showOther(number, part);
+}
+
 class Player {
   /** @param {HTMLElement} root @param {Addresses} addresses */
   constructor(root, addresses) {
@@ -269,7 +277,7 @@ class Player {
     const button = this.control("play");
     button.setAttribute("aria-label", playing ? "Stop" : "Play");
     button.classList.toggle("on", playing);
-    document.dispatchEvent(new CustomEvent("midneck-playing", { detail: playing }));
+    if (!playing) this.tell(null);
   }
 
   /** @param {number} bar as they are played */
@@ -382,11 +390,34 @@ class Player {
     const place = this.sound.placeAt(this.sound.heard());
     if (place) {
       if (place.bar !== this.bar) this.bar = place.bar;
+      const begins = place.bar !== this.shown.bar || place.part < this.shown.part;
+      if (begins && !place.counting) this.tell(place.bar);
       this.showPlace();
       this.mark(place.bar, place.part);
       this.root.classList.toggle("counting", place.counting);
     }
     this.frame = requestAnimationFrame(() => this.draw());
+  }
+
+  /** Tell the desk which bar begins, so that stands follow. @param {number | null} index null where it stops */
+  tell(index) {
+    const bar = index === null ? null : this.sound.schedule?.bars[index];
+    const rate = this.tempo / (this.sound.schedule?.tempo ?? this.tempo);
+    if (this.addresses.tools) {
+      // @ts-ignore: given by the page
+      emitEvent("desk_playing", bar ? { bar: bar.number, length: bar.length / rate } : {});
+    }
+  }
+
+  /** Show a bar that is played elsewhere. @param {number | null} number @param {number} part */
+  showOther(number, part) {
+    if (this.sound.playing) return;
+    const index = this.sound.schedule?.bars.findIndex((bar) => bar.number === number) ?? -1;
+    if (index >= 0) this.mark(index, part);
+    else if (this.shown.bar >= 0) {
+      this.box.hidden = this.line.hidden = true;
+      this.shown = { bar: -1, part: -1 };
+    }
   }
 
   /** Mark a place on the page. @param {number} index @param {number} part of the bar that is over */

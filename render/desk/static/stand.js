@@ -1,8 +1,9 @@
 // @ts-check
 /**
- * The stand: pages turn by a tap or the keys that foot pedals send, the screen stays awake.
+ * The stand: pages turn by a tap or the keys that foot pedals send, the screen stays awake, and the
+ * bar that the desk plays is shown.
  */
-import { attach } from "./player.js";
+import { attach, follow } from "./player.js";
 
 /** @typedef {{ request(kind: "screen"): Promise<unknown> }} WakeLock */
 
@@ -64,3 +65,29 @@ attach(".stand-player", {
   sounds: root ? `${root}/stand-sound` : "/stand-sound",
   tools: false,
 });
+
+/** @typedef {{ bar: number, length: number, ago: number }} Heard */
+
+/** How often the desk is asked while it plays nothing, and at the most, in ms. */
+const IDLE_MS = 1000;
+const LEAST_MS = 200;
+let frame = 0;
+
+/** Ask what the desk plays, show it until the bar is over, and ask again. */
+async function followDesk() {
+  const answer = await fetch(player.dataset.place ?? "").catch(() => null);
+  /** @type {Heard | null} */
+  const heard = answer?.ok ? await answer.json() : null;
+  const began = performance.now() - 1000 * (heard?.ago ?? 0);
+  cancelAnimationFrame(frame);
+  const show = () => {
+    if (heard) follow(heard.bar, Math.min(1, (performance.now() - began) / (1000 * heard.length)));
+    frame = requestAnimationFrame(show);
+  };
+  if (heard) show();
+  else follow(null, 0);
+  const left = heard ? 1000 * (heard.length - heard.ago) + 30 : IDLE_MS;
+  setTimeout(followDesk, Math.min(IDLE_MS, Math.max(LEAST_MS, left)));
+}
+
+followDesk();
