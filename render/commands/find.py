@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import fields
 from pathlib import Path
 from typing import Any, Final
 
 import click
 
 from ...converter.harmony.analysis import AREA_KINDS
-from ...converter.prose.facts import span_text
+from ...converter.prose.facts import counted
 from ..options import OptionError
 from ..output import json_line
 from ..shelf.index import Shelf, ask, open_shelf
-from ..shelf.query import Found, Next, Query, broken, find, what_next
+from ..shelf.query import Found, FoundPlace, Next, Query, broken, find, what_next
 from .groups import GroupedCommand
 from .messages import say, write_text
 
+#: The most new grips, changes or keys that a line names.
+MOST_NAMED: Final = 2
 _EXAMPLE: Final = """\
 \b
 Examples:
@@ -46,7 +48,10 @@ Examples:
 @click.option("--max-difficulty", type=click.FloatRange(0, 10), help="At most so difficult.")
 @click.option("--hard-change", "change", metavar="CHORDS", help="Has this hard change: 'Bb7 Eb6'.")
 @click.option(
-    "--text", "search_text", metavar="WORDS", help="Has these words in title, name or texts."
+    "--text",
+    "search_text",
+    metavar="WORDS",
+    help="Has words that begin so in title, name or texts.",
 )
 @click.option("--knows", multiple=True, metavar="TUNE", help="Known tunes: what to learn next?")
 @click.option("--sql", metavar="SELECT", help="Ask the index itself, read-only.")
@@ -98,17 +103,25 @@ def _print(answers: Iterable[Any], line: Callable[[Any], str]) -> int:
 def _line(found: Found) -> str:
     """A tune on one line: file, title, key, meter, difficulty, and the bars of what was asked."""
     facts = f"{found.key}, {found.meter}, {found.bars} bars, difficulty {found.difficulty:.1f}"
-    places = "".join(f"; {said}: {_spans(bars)}" for said, bars in found.places)
+    places = "".join(f" | {said}: {_bars(places)}" for said, places in found.places)
     return f"{_short(found.path)}  {found.title} ({facts}){places}\n"
 
 
-def _spans(bars: Sequence[tuple[int, int]]) -> str:
-    return ", ".join(span_text(each) for each in bars)
+def _bars(places: Sequence[FoundPlace]) -> str:
+    return "; ".join(dict.fromkeys(bars for _, _, bars in places))
 
 
 def _json(found: Found) -> str:
-    places = [{"asked": said, "bars": [list(each) for each in bars]} for said, bars in found.places]
-    return json_line({**asdict(found), "places": places})
+    places = [
+        {
+            "asked": said,
+            "bars": [[first, last] for first, last, _ in at],
+            "played": [bars for _, _, bars in at],
+        }
+        for said, at in found.places
+    ]
+    facts = {field.name: getattr(found, field.name) for field in fields(found)}
+    return json_line({**facts, "places": places})
 
 
 def _next(shelf: Shelf, knows: Sequence[str]) -> list[Next]:
@@ -117,13 +130,20 @@ def _next(shelf: Shelf, knows: Sequence[str]) -> list[Next]:
 
 def _next_line(each: Next) -> str:
     """A tune to learn next: how much of it is known, and what is new."""
-    new = [f"{len(each.new_grips)} new grips", f"{each.new_changes} new changes"]
-    if each.new_grips:
-        new[0] += f" ({'; '.join(each.new_grips[:3])}{' …' if len(each.new_grips) > 3 else ''})"
-    if each.new_keys:
-        new.append(f"{each.new_keys} new keys")
+    new = [
+        *_counted(each.new_grips, "new grip"),
+        *_counted(each.new_changes, "new change"),
+        *_counted(each.new_keys, "new key"),
+    ]
     what = f"{each.found.title} ({_short(each.found.path)})"
-    return f"{round(100 * each.known):3} % known  {what}: {', '.join(new)}\n"
+    return f"{round(100 * each.known):3} % known  {what}: {', '.join(new) or 'nothing new'}\n"
+
+
+def _counted(things: Sequence[str], noun: str) -> Iterator[str]:
+    """How many new things there are, with the first of them: `4 new grips (x 5 4 5 x x; …)`."""
+    if things:
+        more = "; …" if len(things) > MOST_NAMED else ""
+        yield f"{counted(len(things), noun)} ({'; '.join(things[:MOST_NAMED])}{more})"
 
 
 def _next_json(each: Next) -> str:
@@ -133,8 +153,8 @@ def _next_json(each: Next) -> str:
             "title": each.found.title,
             "known": round(each.known, 4),
             "new_grips": list(each.new_grips),
-            "new_changes": each.new_changes,
-            "new_keys": each.new_keys,
+            "new_changes": list(each.new_changes),
+            "new_keys": list(each.new_keys),
             "difficulty": each.found.difficulty,
         }
     )

@@ -11,7 +11,7 @@ from ...converter.chart import CompingChart
 from ...converter.hand.explain import difficulty_of, hard_changes
 from ...converter.hand.grip import Grip
 from ...converter.make import make_chart
-from ...converter.prose.facts import title_text
+from ...converter.prose.facts import played_text, span_text, title_text
 from ...grammar.chord import Chord
 from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
@@ -24,8 +24,9 @@ class Place:
     """Something found in a tune: what it is, in which key, and its first and last written bar.
 
     `kind` is one of `area`, `visit`, `chord`, `grip`, `change` and `hard`. `what` names it: the
-    kind of the area, the sound of the chord, the frets of the grip, two of these for a change;
-    `key` is the sound of a key or "".
+    kind of the area, the name of the key that is visited, the sound of the chord, the frets of the
+    grip, two of these for a change; `key` is the sound of a key or "". `bars` are the bars that are
+    played between the first and the last, as in `7, 9–10` across an ending.
     """
 
     kind: str
@@ -33,6 +34,7 @@ class Place:
     key: str
     first: int
     last: int
+    bars: str
 
 
 @frozen
@@ -105,24 +107,31 @@ def frets_text(grip: Grip) -> str:
 def _places(chart: CompingChart) -> list[Place]:
     numbers = chart.sheet.bar_numbers
     found: dict[Place, None] = {}
+
+    def add(kind: str, what: str, key: str, first: int, last: int) -> None:
+        bars = (
+            played_text(chart.sheet, (first, last)) if kind == "area" else span_text((first, last))
+        )
+        found[Place(kind, what, key, first, last, bars)] = None
+
     for area in chart.analysis.areas:
-        found[Place("area", area.kind, key_sound(area.key), *area.bars)] = None
+        add("area", area.kind, key_sound(area.key), *area.bars)
     rows = zip(chart.sheet.chords, chart.analysis.readings, chart.plan.grips, numbers, strict=True)
     for written, reading, grip, bar in rows:
         if reading is not None:
-            found[Place("visit", "", key_sound(reading.key), bar, bar)] = None
+            add("visit", str(reading.key), key_sound(reading.key), bar, bar)
         if written.chord is not None:
-            found[Place("chord", chord_sound(written.chord), "", bar, bar)] = None
+            add("chord", chord_sound(written.chord), "", bar, bar)
         if grip is not None:
-            found[Place("grip", frets_text(grip), "", bar, bar)] = None
+            add("grip", frets_text(grip), "", bar, bar)
     for first, second in chart.form.successions:
         start, goal = chart.plan.playings[first], chart.plan.playings[second]
         if start is not None and goal is not None and start != goal:
             bars = numbers[chart.form.chords[first]], numbers[chart.form.chords[second]]
-            found[Place("change", f"{frets_text(start)} > {frets_text(goal)}", "", *bars)] = None
+            add("change", f"{frets_text(start)} > {frets_text(goal)}", "", *bars)
     for change in hard_changes(chart):
         chords = [chart.sheet.chords[index].chord for index in (change.start, change.goal)]
         if chords[0] is not None and chords[1] is not None:
             what = f"{chord_sound(chords[0])} > {chord_sound(chords[1])}"
-            found[Place("hard", what, "", numbers[change.start], numbers[change.goal])] = None
+            add("hard", what, "", numbers[change.start], numbers[change.goal])
     return list(found)

@@ -2,8 +2,9 @@
 
 Lies in the user's cache folder (platformdirs). A tune is stored by the digest of its bytes and of
 the program that read it, so that an unchanged tune costs no reading and a new version reads all
-again. `SCHEMA` documents the tables. Two processes may use the index at once; where it cannot be
-written, it lives in memory.
+again. `SCHEMA` documents the tables, `words.py` that of words. Two processes may use the index at
+once: each transaction is whole, and a killed process leaves the last one. Where the index cannot be
+written, a copy of it lives in memory.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -22,14 +23,16 @@ from ...grammar.frozen import frozen
 from ..options import OptionError
 from ..sources import SUFFIXES, without_exports
 from ..version import __version__
+from .words import WORDS, add_words, forget_words, has_fts5
 
 if TYPE_CHECKING:
     from .entry import Entry
 
 #: Changes with every change of the tables.
-LAYOUT: Final = 1
+LAYOUT: Final = 2
 #: The tables. `file`: the sheets of folders as last seen. `tune`: the facts of a sheet's content.
-#: `place`: what is found in it (see `entry.Place`), with the first and last written bar.
+#: `place`: what is found in it (see `entry.Place`), with the first and last written bar, and the
+#: bars between them that are played.
 SCHEMA: Final = """
 CREATE TABLE IF NOT EXISTS file (
     path TEXT PRIMARY KEY, changed INTEGER NOT NULL, size INTEGER NOT NULL, digest TEXT NOT NULL);
@@ -39,14 +42,18 @@ CREATE TABLE IF NOT EXISTS tune (
     difficulty REAL NOT NULL, text TEXT NOT NULL, problem TEXT NOT NULL);
 CREATE TABLE IF NOT EXISTS place (
     digest TEXT NOT NULL, kind TEXT NOT NULL, what TEXT NOT NULL, key TEXT NOT NULL,
-    first INTEGER NOT NULL, last INTEGER NOT NULL);
-CREATE INDEX IF NOT EXISTS place_of ON place (digest);
-CREATE INDEX IF NOT EXISTS place_by ON place (kind, what, key);
+    first INTEGER NOT NULL, last INTEGER NOT NULL, bars TEXT NOT NULL);
+CREATE INDEX IF NOT EXISTS place_of ON place (digest, kind);
 """
 #: How long a process waits for another one that writes, in seconds.
 WAIT_S: Final = 10.0
 #: The files of one transaction.
 BATCH: Final = 25
+#: What SQLite says of a file that is no index, or no more (its result codes; others tell of a place
+#: that cannot be written, or of another process that writes for long).
+_DAMAGED: Final = frozenset(
+    {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_FORMAT, sqlite3.SQLITE_ERROR}
+)
 #: SQLite's limit of parameters in older versions (999), with room to spare.
 _CHUNK: Final = 500
 
@@ -67,15 +74,17 @@ def open_shelf(folders: Sequence[Path], place: Path | None = None) -> Iterator[S
     cannot be read.
     """
     paths = _files(folders)
-    database = _opened(index_path() if place is None else place)
+    place = index_path() if place is None else place
+    database = _opened(place)
     try:
         try:
-            _update(database, paths)
-        except sqlite3.DatabaseError:
-            # Damaged, foreign, or not writable: work without what is stored.
+            _update(database, folders, paths)
+        except sqlite3.DatabaseError as error:
             database.close()
-            database = _in_memory()
-            _update(database, paths)
+            if _is_damaged(error):
+                _remove(place)
+            database = _opened(place) if _is_damaged(error) else _in_memory(place)
+            _update(database, folders, paths)
         yield Shelf(database, tuple(paths))
     finally:
         database.close()
@@ -110,30 +119,50 @@ def _opened(place: Path) -> sqlite3.Connection:
         try:
             place.parent.mkdir(parents=True, exist_ok=True)
             database = sqlite3.connect(place, timeout=WAIT_S)
-            database.execute("PRAGMA journal_mode=WAL")
-            if _layout(database) == LAYOUT:
-                return database
-            database.close()
-            _remove(place)
         except (sqlite3.DatabaseError, OSError):
-            with suppress(OSError):
-                _remove(place)
-    return _in_memory()
+            break
+        try:
+            database.execute("PRAGMA journal_mode=WAL")
+            if _has_layout(database):
+                return database
+        except sqlite3.DatabaseError as error:
+            if not _is_damaged(error):
+                database.close()
+                break
+        database.close()
+        with suppress(OSError):
+            _remove(place)
+    return _in_memory(place)
 
 
-def _layout(database: sqlite3.Connection) -> int:
-    """The layout of an index; an empty file gets the tables of this one."""
-    layout: int = database.execute("PRAGMA user_version").fetchone()[0]
-    if layout == 0 and not database.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone():
-        _make_tables(database)
-        return LAYOUT
-    return layout
+def _is_damaged(error: sqlite3.DatabaseError) -> bool:
+    """Whether an error tells of a damaged or foreign file."""
+    code: int = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR)
+    return code & 0xFF in _DAMAGED
 
 
-def _make_tables(database: sqlite3.Connection) -> None:
-    database.executescript(SCHEMA)
-    database.execute(f"PRAGMA user_version={LAYOUT}")
-    database.commit()
+def _has_layout(database: sqlite3.Connection) -> bool:
+    """Whether an index has the tables of this program; an empty file gets them.
+
+    An index with FTS5 has another number than one without it.
+    """
+    wanted = 2 * LAYOUT + has_fts5(database)
+    database.execute("BEGIN IMMEDIATE")
+    with database:
+        layout: int = database.execute("PRAGMA user_version").fetchone()[0]
+        is_empty = not database.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone()
+        if layout == 0 and is_empty:
+            _make_tables(database, wanted)
+            return True
+    return layout == wanted
+
+
+def _make_tables(database: sqlite3.Connection, layout: int) -> None:
+    for statement in SCHEMA.split(";"):
+        database.execute(statement)
+    if has_fts5(database):
+        database.execute(WORDS)
+    database.execute(f"PRAGMA user_version={layout}")
 
 
 def _remove(place: Path) -> None:
@@ -141,13 +170,25 @@ def _remove(place: Path) -> None:
         name.unlink(missing_ok=True)
 
 
-def _in_memory() -> sqlite3.Connection:
+def _in_memory(place: Path) -> sqlite3.Connection:
+    """An index in memory: a copy of one that can only be read, or an empty one."""
     database = sqlite3.connect(":memory:")
-    _make_tables(database)
+    with suppress(sqlite3.DatabaseError):
+        # An immutable file is read without the files for locks, which cannot be made here.
+        source = sqlite3.connect(f"{place.resolve().as_uri()}?immutable=1", uri=True)
+        with closing(source):
+            source.backup(database)
+        if _has_layout(database):
+            return database
+    database.close()
+    database = sqlite3.connect(":memory:")
+    _has_layout(database)
     return database
 
 
-def _update(database: sqlite3.Connection, paths: dict[str, os.stat_result]) -> None:
+def _update(
+    database: sqlite3.Connection, folders: Sequence[Path], paths: dict[str, os.stat_result]
+) -> None:
     """Read what is new or changed; forget files of these folders that are gone."""
     known = {
         path: (changed, size)
@@ -158,8 +199,21 @@ def _update(database: sqlite3.Connection, paths: dict[str, os.stat_result]) -> N
         for path, state in paths.items()
         if known.get(path) != (state.st_mtime_ns, state.st_size)
     ]
+    roots = tuple(f"{folder.resolve()}{os.sep}" for folder in folders)
+    gone = [path for path in known if path.startswith(roots) and path not in paths]
     _read_all(database, stale, paths)
     _read_all(database, _lost(database, paths), paths)
+    if stale or gone:
+        _forget(database, gone)
+
+
+def _forget(database: sqlite3.Connection, gone: Sequence[str]) -> None:
+    """Take files out that are gone, and the tunes that no file holds any more."""
+    with database:
+        database.executemany("DELETE FROM file WHERE path = ?", [(path,) for path in gone])
+        for table in ("tune", "place"):
+            database.execute(f"DELETE FROM {table} WHERE digest NOT IN (SELECT digest FROM file)")
+        forget_words(database)
 
 
 def _read_all(
@@ -214,10 +268,12 @@ def _read(database: sqlite3.Connection, path: str, state: os.stat_result) -> Non
             data = file.read()
     except OSError:
         return
-    digest = version_mark() + sha256(data).hexdigest()
+    name = Path(path).name
+    # A name is one of the words that are searched.
+    digest = version_mark() + sha256(f"{name}\n".encode("utf-8", "replace") + data).hexdigest()
     known = database.execute("SELECT 1 FROM tune WHERE digest = ?", (digest,)).fetchone()
     if known is None:
-        _store(database, digest, entry_of(data, Path(path).name))
+        _store(database, digest, entry_of(data, name))
     database.execute(
         "INSERT OR REPLACE INTO file VALUES (?, ?, ?, ?)",
         (path, state.st_mtime_ns, state.st_size, digest),
@@ -225,18 +281,27 @@ def _read(database: sqlite3.Connection, path: str, state: os.stat_result) -> Non
 
 
 def _store(database: sqlite3.Connection, digest: str, entry: Entry) -> None:
-    database.execute(
-        "INSERT OR REPLACE INTO tune VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (
-            digest, entry.title, entry.by, entry.key, entry.key_sound, entry.meter, entry.tempo,
-            entry.bars, entry.difficulty, entry.text, entry.problem,
-        ),
+    """Store what is known of a tune, unless another process has stored it meanwhile."""
+    facts = (
+        digest, entry.title, entry.by, entry.key, entry.key_sound, entry.meter, entry.tempo,
+        entry.bars, entry.difficulty, entry.text, entry.problem,
     )  # fmt: skip
-    database.execute("DELETE FROM place WHERE digest = ?", (digest,))
-    database.executemany(
-        "INSERT INTO place VALUES (?, ?, ?, ?, ?, ?)",
-        [(digest, p.kind, p.what, p.key, p.first, p.last) for p in entry.places],
+    added = database.execute(
+        "INSERT OR IGNORE INTO tune VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        [_storable(fact) for fact in facts],
     )
+    if not added.rowcount or added.lastrowid is None:
+        return
+    database.executemany(
+        "INSERT INTO place VALUES (?, ?, ?, ?, ?, ?, ?)",
+        [(digest, p.kind, p.what, p.key, p.first, p.last, p.bars) for p in entry.places],
+    )
+    add_words(database, added.lastrowid, str(_storable(entry.text)))
+
+
+def _storable(fact: object) -> object:
+    """A fact as SQLite stores it: text without halves of characters."""
+    return fact.encode("utf-8", "replace").decode() if isinstance(fact, str) else fact
 
 
 def rows_in(

@@ -16,6 +16,7 @@ from ...grammar.key import parse_key
 from ...grammar.sheet import parse_meter
 from ..options import OptionError
 from .index import Shelf, rows_in
+from .words import words_condition
 
 _GRIP: Final = re.compile(r"(x|\d{1,2})( (x|\d{1,2})){3,11}")
 
@@ -26,6 +27,7 @@ class Query:
 
     `area` is a kind of area and `within` its key; `visits` a key that the tune passes through;
     `change` two chord symbols that are a hard change. `tempo` is a least and a greatest tempo.
+    `text` holds words with which words of the tune begin.
     """
 
     area: str = ""
@@ -41,9 +43,16 @@ class Query:
     text: str = ""
 
 
+#: First and last written bar of a place, and the bars that are played.
+FoundPlace = tuple[int, int, str]
+
+
 @frozen
 class Found:
-    """A tune that answers a query; `bars` are those of each part that has a place in the tune."""
+    """A tune that answers a query, with the places of each part of it that has places.
+
+    A place is its first and last bar, and the bars between them that are played, as text.
+    """
 
     path: str
     title: str
@@ -53,7 +62,7 @@ class Found:
     tempo: int
     bars: int
     difficulty: float
-    places: tuple[tuple[str, tuple[tuple[int, int], ...]], ...] = ()
+    places: tuple[tuple[str, tuple[FoundPlace, ...]], ...] = ()
 
 
 _COLUMNS: Final = "path, title, by, key, meter, tempo, bars, difficulty, digest"
@@ -61,7 +70,7 @@ _COLUMNS: Final = "path, title, by, key, meter, tempo, bars, difficulty, digest"
 
 def find(shelf: Shelf, query: Query) -> Iterator[Found]:
     """The tunes of a shelf that answer a query, by path. Raises OptionError for a wrong value."""
-    condition, values = _facts(query)
+    condition, values = _facts(query, shelf.database)
     wanted = list(_places(query))
     for row in rows_in(shelf, _COLUMNS, condition, values):
         *facts, digest = row
@@ -81,7 +90,7 @@ def broken(shelf: Shelf) -> list[tuple[str, str]]:
     return [(str(path), str(problem)) for path, problem in rows]
 
 
-def _facts(query: Query) -> tuple[str, list[Any]]:
+def _facts(query: Query, database: sqlite3.Connection) -> tuple[str, list[Any]]:
     """The condition on a tune's facts as SQL with its values."""
     parts, values = ["problem = ''"], list[Any]()
     if query.key:
@@ -96,9 +105,10 @@ def _facts(query: Query) -> tuple[str, list[Any]]:
     if query.max_difficulty is not None:
         parts.append("difficulty <= ?")
         values.append(query.max_difficulty)
-    for word in query.text.split():
-        parts.append("text LIKE ? ESCAPE '\\'")
-        values.append("%" + re.sub(r"([\\%_])", r"\\\1", word) + "%")
+    if query.text.strip():
+        condition, words = words_condition(database, query.text)
+        parts.append(condition)
+        values += words
     return " AND ".join(parts), values
 
 
@@ -120,13 +130,13 @@ def _places(query: Query) -> Iterator[tuple[str, tuple[str, str | None, str | No
 
 def _bars(
     database: sqlite3.Connection, digest: object, kind: str, what: str | None, key: str | None
-) -> tuple[tuple[int, int], ...]:
+) -> tuple[FoundPlace, ...]:
     rows = database.execute(
-        "SELECT DISTINCT first, last FROM place WHERE digest = ? AND kind = ?"
+        "SELECT DISTINCT first, last, bars FROM place WHERE digest = ? AND kind = ?"
         " AND (? IS NULL OR what = ?) AND (? IS NULL OR key = ?) ORDER BY first, last",
         (digest, kind, what, what, key, key),
     )
-    return tuple((first, last) for first, last in rows)
+    return tuple((first, last, bars) for first, last, bars in rows)
 
 
 def _key(text: str) -> str:
@@ -172,13 +182,16 @@ def _change(text: str) -> str:
 
 @frozen
 class Next:
-    """A tune to learn next: what part of it is known, from 0 to 1, and what is new in it."""
+    """A tune to learn next: what part of it is known, from 0 to 1, and what is new in it.
+
+    New are its grips by their frets, its changes by two of these, its keys by their names.
+    """
 
     found: Found
     known: float
     new_grips: tuple[str, ...]
-    new_changes: int
-    new_keys: int
+    new_changes: tuple[str, ...]
+    new_keys: tuple[str, ...]
 
 
 #: The parts of what there is to know in a tune, and how much each counts.
@@ -201,27 +214,35 @@ def what_next(shelf: Shelf, known_paths: Sequence[str]) -> list[Next]:
     known: dict[str, set[str]] = {kind: set() for kind in _PARTS}
     for path in known_paths:
         for kind, things in _things(shelf.database, digests[path]).items():
-            known[kind] |= things
+            known[kind] |= things.keys()
     others = [tune for tune in find(shelf, Query()) if tune.path not in set(known_paths)]
     ranked = [_next(tune, _things(shelf.database, digests[tune.path]), known) for tune in others]
     return sorted(ranked, key=lambda each: (-round(each.known, 4), each.found.difficulty))
 
 
-def _things(database: sqlite3.Connection, digest: str) -> dict[str, set[str]]:
-    things: dict[str, set[str]] = {kind: set() for kind in _PARTS}
+def _things(database: sqlite3.Connection, digest: str) -> dict[str, dict[str, str]]:
+    """What is to know in a tune, by kind: what makes two things one, and the name of each.
+
+    Keys are one by their sound.
+    """
+    things: dict[str, dict[str, str]] = {kind: {} for kind in _PARTS}
     rows = database.execute(
-        "SELECT DISTINCT kind, what, key FROM place WHERE digest = ?", (digest,)
+        "SELECT DISTINCT kind, what, key FROM place WHERE digest = ? ORDER BY first, what",
+        (digest,),
     )
     for kind, what, key in rows:
         if kind in things:
-            things[kind].add(key if kind == "visit" else what)
+            things[kind].setdefault(key if kind == "visit" else what, what)
     return things
 
 
-def _next(tune: Found, things: dict[str, set[str]], known: dict[str, set[str]]) -> Next:
+def _next(tune: Found, things: dict[str, dict[str, str]], known: dict[str, set[str]]) -> Next:
     share = 0.0
     for kind, weight in _PARTS.items():
-        there = things[kind]
+        there = things[kind].keys()
         share += weight * (len(there & known[kind]) / len(there) if there else 1.0)
-    new = {kind: sorted(things[kind] - known[kind]) for kind in _PARTS}
-    return Next(tune, share, tuple(new["grip"]), len(new["change"]), len(new["visit"]))
+    new = {
+        kind: tuple(name for thing, name in things[kind].items() if thing not in known[kind])
+        for kind in _PARTS
+    }
+    return Next(tune, share, new["grip"], new["change"], new["visit"])

@@ -6,23 +6,38 @@ The tunes are generated; the scan reads the report that `midneck chart --json` p
 from __future__ import annotations
 
 import json
+import random
 import sqlite3
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import closing
+from dataclasses import fields
+from functools import cache
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
 import midneck
 import pytest
+from midneck.converter.chart import CompingChart
+from midneck.converter.hand.explain import hard_changes
+from midneck.converter.prose.facts import span_text
 from midneck.grammar.key import parse_key
+from midneck.grammar.pitch import parse_pitch_name
 from midneck.render.commands.main import run
 from midneck.render.options import OptionError
 from midneck.render.report import report
+from midneck.render.shelf.entry import Entry, entry_of, entry_of_chart
 from midneck.render.shelf.index import Shelf, ask, open_shelf
 from midneck.render.shelf.query import Query, broken, find, what_next
-from support.tunes import tune_text
+from support.roots import MAJOR_TONICS
+from support.run_command import started, tunes_in, wait_until
+from support.tunes import MAJOR_PHRASES, in_key, tune_text
 
-COUNT = 40
+COUNT = 12
+#: How many tunes the scan has: short ones, so that each takes a few milliseconds.
+SCANNED = 500
 
 
 @pytest.fixture(scope="module")
@@ -34,81 +49,174 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def reports(folder: Path) -> dict[str, dict[str, Any]]:
-    paths = sorted(folder.glob("*.txt"))
-    return {str(path.resolve()): report(midneck.chart(path).comping) for path in paths}
-
-
-@pytest.fixture(scope="module")
 def shelf(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
     with open_shelf([folder], tmp_path_factory.mktemp("cache") / "shelf.sqlite") as opened:
         yield opened
 
 
+def short_tune(seed: int) -> str:
+    """Two bars of phrases in a key, some across an ending, with a meter and a tempo."""
+    chance = random.Random(seed)
+    tonic = chance.choice(MAJOR_TONICS)
+    bars = in_key(chance.choice(MAJOR_PHRASES[:4]), parse_pitch_name(tonic))
+    music = f"|: {bars[0]} | {bars[1]} |1. {bars[0]} :|2. {bars[2]} | {bars[3]} ||"
+    if seed % 5:
+        music = f"| {' | '.join(bars)} |"
+    meter = (
+        "4/4" if any("/" in bar or " " in bar for bar in bars) else chance.choice(("4/4", "3/4"))
+    )
+    head = f"Title: Study {seed} of {chance.choice(('Lanterns', 'Mills'))}\nKey: {tonic}\n"
+    return f"{head}Time: {meter}\nTempo: {chance.randrange(60, 240, 10)}\n\n{music}\n"
+
+
+@cache
 def sound(key: str) -> tuple[int, str]:
     parsed = parse_key(key)
     return parsed.tonic.pitch_class, parsed.mode
+
+
+def chord_of(told: dict[str, Any]) -> tuple[int, str, int]:
+    """A chord of a report by its sound: root, the symbol without root and bass, bass."""
+    pitches = [
+        parse_pitch_name(told[name] or told["root"]).pitch_class for name in ("root", "bass")
+    ]
+    return pitches[0], told["symbol"].removeprefix(told["root"]).partition("/")[0], pitches[1]
+
+
+def frets_of(told: dict[str, Any]) -> str:
+    return " ".join("x" if fret is None else str(fret) for fret in told["grip"]["frets"])
 
 
 def paths(shelf: Shelf, query: Query) -> list[str]:
     return [found.path for found in find(shelf, query)]
 
 
-@pytest.mark.parametrize("kind", ["ii-V-I", "ii-V", "turnaround", "ii-V chain"])
-@pytest.mark.parametrize("key", ["Gb", "F#", "C", "Bb", "Gm", "A"])
-def test_areas_are_those_of_a_scan(
-    kind: str, key: str, shelf: Shelf, reports: dict[str, dict[str, Any]]
+Reports = dict[str, dict[str, Any]]
+
+
+def scan(reports: Reports, holds: Callable[[dict[str, Any]], bool]) -> list[str]:
+    """The tunes whose report holds something."""
+    return [path for path, told in reports.items() if holds(told)]
+
+
+def areas_of(told: dict[str, Any], kind: str, key: str) -> tuple[str, ...]:
+    """The bars of the areas of a kind in a key, in order, as text."""
+    spans = {
+        tuple(tuple(span) for span in area["spans"])
+        for area in told["areas"]
+        if area["kind"] == kind and sound(area["key"]) == sound(key)
+    }
+    ordered = sorted(spans, key=lambda each: (each[0][0], each[-1][1]))
+    return tuple(", ".join(span_text(span) for span in each) for each in ordered)
+
+
+@pytest.mark.slow
+def test_answers_are_those_of_a_scan_of_all_reports(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    wanted = {}
-    for path, told in reports.items():
-        bars = [chord["bar"] for chord in told["chords"]]
-        spans = {
-            (bars[area["chords"][0]], bars[area["chords"][-1]])
-            for area in told["areas"]
-            if area["kind"] == kind and sound(area["key"]) == sound(key)
-        }
-        if spans:
-            wanted[path] = tuple(sorted(spans))
-    answers = {each.path: each.places[0][1] for each in find(shelf, Query(area=kind, within=key))}
-    assert answers == wanted
+    place = tmp_path / "tunes"
+    place.mkdir()
+    for seed in range(SCANNED):
+        (place / f"{seed:03}.txt").write_text(short_tune(seed), encoding="utf-8")
+    charts = {path.name: midneck.chart(path).comping for path in sorted(place.iterdir())}
+    reports = {str((place / name).resolve()): report(chart) for name, chart in charts.items()}
+    # Each chart is planned once, for the report and for the index.
+    monkeypatch.setattr(
+        "midneck.render.shelf.entry.entry_of", lambda data, name: entry_of_chart(charts[name], name)
+    )
+    with open_shelf([place], tmp_path / "index") as shelf:
+        assert not broken(shelf)
+        assert paths(shelf, Query()) == list(reports)
+        _areas_and_keys_agree(shelf, reports)
+        _chords_and_grips_agree(shelf, reports)
+        _facts_agree(shelf, reports)
+        _every_pair_combines(shelf, reports, hard_change_of(charts.values()))
 
 
-def test_every_key_is_found_once(shelf: Shelf, reports: dict[str, dict[str, Any]]) -> None:
+def _areas_and_keys_agree(shelf: Shelf, reports: Reports) -> None:
+    across = 0
+    for kind in ("ii-V-I", "ii-V", "turnaround"):
+        for key in ("Gb", "F#", "C", "Bb", "Gm"):
+            wanted = {path: areas_of(told, kind, key) for path, told in reports.items()}
+            answers = {
+                each.path: tuple(bars for _, _, bars in each.places[0][1])
+                for each in find(shelf, Query(area=kind, within=key))
+            }
+            assert answers == {path: bars for path, bars in wanted.items() if bars}
+            across += sum("," in bars for found in answers.values() for bars in found)
+    # The scan saw areas across endings.
+    assert across
     for key in {told["key"] for told in reports.values()}:
-        wanted = [path for path, told in reports.items() if sound(told["key"]) == sound(key)]
-        assert paths(shelf, Query(key=key)) == wanted
+        at_home = scan(reports, lambda told, key=key: sound(told["key"]) == sound(key))
+        assert paths(shelf, Query(key=key)) == at_home
+        passing = scan(
+            reports,
+            lambda told, key=key: any(
+                chord["key"] and sound(chord["key"]) == sound(key) for chord in told["chords"]
+            ),
+        )
+        assert paths(shelf, Query(visits=key)) == passing
 
 
-def test_chords_and_grips_are_those_of_a_scan(
-    shelf: Shelf, reports: dict[str, dict[str, Any]]
-) -> None:
-    told = next(iter(reports.values()))
-    for chord in told["chords"][:6]:
-        symbol, frets = chord["symbol"], chord["grip"]["frets"]
-        typed = " ".join("x" if fret is None else str(fret) for fret in frets)
-        with_grip = [
-            path
-            for path, other in reports.items()
-            if any(c["grip"] and c["grip"]["frets"] == frets for c in other["chords"])
-        ]
-        assert paths(shelf, Query(grip=typed)) == with_grip
-        with_chord = [
-            path
-            for path, other in reports.items()
-            if any(c["symbol"] == symbol for c in other["chords"])
-        ]
-        assert set(with_chord) <= set(paths(shelf, Query(chord=symbol)))
+def _chords_and_grips_agree(shelf: Shelf, reports: Reports) -> None:
+    chords = {chord_of(chord): chord for told in reports.values() for chord in told["chords"]}
+    for wanted, chord in sorted(chords.items())[::12]:
+        held = scan(reports, lambda told, wanted=wanted: wanted in map(chord_of, told["chords"]))
+        assert held
+        assert paths(shelf, Query(chord=chord["symbol"])) == held
+        frets = frets_of(chord)
+        held = scan(reports, lambda told, frets=frets: frets in map(frets_of, told["chords"]))
+        assert paths(shelf, Query(grip=frets)) == held
 
 
-def test_what_is_asked_combines(shelf: Shelf, reports: dict[str, dict[str, Any]]) -> None:
-    by_area = set(paths(shelf, Query(area="ii-V-I")))
-    by_meter = set(paths(shelf, Query(meter="4/4")))
-    easy = {each.path for each in find(shelf, Query()) if each.difficulty <= 4.0}
-    both = Query(area="ii-V-I", meter="4/4", max_difficulty=4.0)
-    assert set(paths(shelf, both)) == by_area & by_meter & easy
-    tempos = {path: told["tempo"] or 0 for path, told in reports.items()}
-    wanted = [path for path, tempo in tempos.items() if 100 <= tempo <= 140]
-    assert paths(shelf, Query(tempo=(100, 140))) == wanted
+def _facts_agree(shelf: Shelf, reports: Reports) -> None:
+    def words(told: dict[str, Any]) -> list[str]:
+        return str(told["title"]).casefold().split()
+
+    asked: list[tuple[Query, Callable[[dict[str, Any]], bool]]] = [
+        (Query(meter="3/4"), lambda told: told["time"] == "3/4"),
+        (Query(tempo=(100, 140)), lambda told: 100 <= told["tempo"] <= 140),
+        (Query(text="lanterns"), lambda told: "lanterns" in words(told)),
+        (Query(text="study 12 MILL"), lambda told: words(told)[1].startswith("12")
+                                                   and words(told)[-1] == "mills"),
+    ]  # fmt: skip
+    for query, holds in asked:
+        wanted = scan(reports, holds)
+        assert 0 < len(wanted) < len(reports)
+        assert paths(shelf, query) == wanted
+
+
+def hard_change_of(charts: Iterable[CompingChart]) -> str:
+    """The symbols of a hard change of the first chart that has one."""
+    chart, change = next((chart, each) for chart in charts for each in hard_changes(chart))
+    chords = chart.sheet.chords
+    return f"{chords[change.start].chord} {chords[change.goal].chord}"
+
+
+def _every_pair_combines(shelf: Shelf, reports: Reports, change: str) -> None:
+    """The answers to two questions at once are those that answer both."""
+    first = next(iter(reports.values()))
+    middle = sorted(found.difficulty for found in find(shelf, Query()))[len(reports) // 2]
+    single = [
+        Query(area="ii-V-I"), Query(within="F"), Query(key="C"), Query(visits="F"),
+        Query(chord="Dm7"), Query(grip=frets_of(first["chords"][0])), Query(meter="4/4"),
+        Query(tempo=(100, 200)), Query(max_difficulty=middle), Query(change=change),
+        Query(text="lantern"),
+    ]  # fmt: skip
+    alone = [set(paths(shelf, query)) for query in single]
+    assert all(alone)
+    for one, other in combinations(range(len(single)), 2):
+        both = {
+            field.name: max(getattr(single[one], field.name), getattr(single[other], field.name),
+                            key=lambda value: value not in (None, ""))
+            for field in fields(Query)
+        }  # fmt: skip
+        found = set(paths(shelf, Query(**both)))
+        if {one, other} == {0, 1}:
+            # The kind of an area and its key are asked of one area.
+            assert found <= alone[one] & alone[other]
+        else:
+            assert found == alone[one] & alone[other]
 
 
 def test_flat_and_sharp_names_are_one_key(tmp_path: Path) -> None:
@@ -121,19 +229,50 @@ def test_flat_and_sharp_names_are_one_key(tmp_path: Path) -> None:
         assert len(paths(shelf, Query(chord="Db7"))) == 2
 
 
-def test_words_are_found_and_are_no_patterns(tmp_path: Path) -> None:
-    (tmp_path / "one.txt").write_text('Title: Lantern 100% "Row"\n"under the lamps"\n| C | G7 |\n')
-    (tmp_path / "two.txt").write_text("Title: Harbour's End; DROP TABLE tune --\n| C | G7 |\n")
-    with open_shelf([tmp_path], tmp_path / "cache" / "index") as shelf:
-        assert [found.title for found in find(shelf, Query(text="lantern"))] == [
-            'Lantern 100% "Row"'
-        ]
-        assert len(paths(shelf, Query(text="100%"))) == 1
-        assert paths(shelf, Query(text="%_%")) == []
-        assert len(paths(shelf, Query(text="UNDER lamps"))) == 1
-        assert len(paths(shelf, Query(text="harbour's"))) == 1
-        assert paths(shelf, Query(text="' OR 1=1 --")) == []
-        assert len(list(find(shelf, Query()))) == 2
+HOSTILE = (
+    'Lantern 100% "Row"', "Harbour's End; DROP TABLE tune --", "x' OR 'a'='a", "* NEAR(a b) ^c",
+    "Ålesund Čapek Ζέφυρος", "semi;colon -- /* */ ?1 :a @b $c", "A" * 3000,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("fts5", [True, False])
+def test_words_of_hostile_texts_are_found_and_do_no_harm(
+    fts5: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not fts5:
+        monkeypatch.setattr("midneck.render.shelf.index.has_fts5", lambda database: False)
+    place = tmp_path / "tunes"
+    place.mkdir()
+    for number, text in enumerate(HOSTILE):
+        head = f"Title: {text}\nBy: {text}\nFeel: {text}\nKey: C\nMood: {text}\n\n"
+        (place / f"{number}.txt").write_text(f"{head}{text[:9].split()[0]}:\n| C6 | G7 |\n")
+    with open_shelf([place], tmp_path / "index") as shelf:
+        readable = {Path(path).stem for path in paths(shelf, Query())}
+        assert {str(number) for number in range(6)} <= readable
+
+        def found(text: str) -> list[str]:
+            return [Path(path).stem for path in paths(shelf, Query(text=text))]
+
+        assert found("lantern") == ["0"]
+        assert found("100% ROW") == found("^row") == ["0"]
+        assert found("harbour's drop") == ["1"]
+        assert found("alesund capek") == found("ÅLES") == ["4"]
+        assert found("ζεφ") == ["4"]
+        for text in ("%_%", "' OR 1=1 --", "*", '"', "text:lantern AND", "NOT", "(", "\0"):
+            assert found(text) == []
+        for text in HOSTILE:
+            number = str(HOSTILE.index(text))
+            words = " ".join(word for word in text.split() if any(map(str.isalnum, word)))
+            assert number in found(words) or number not in readable
+        assert len(paths(shelf, Query())) == len(readable)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+@pytest.mark.parametrize("name", ["key", "within", "visits", "chord", "grip", "meter", "change"])
+def test_hostile_values_are_refused_in_words(name: str, text: str, shelf: Shelf) -> None:
+    with pytest.raises(OptionError):
+        list(find(shelf, Query(**{name: text})))
+    assert len(paths(shelf, Query())) == COUNT
 
 
 def test_a_changed_tune_is_read_again_and_a_lost_one_is_gone(tmp_path: Path) -> None:
@@ -148,6 +287,30 @@ def test_a_changed_tune_is_read_again_and_a_lost_one_is_gone(tmp_path: Path) -> 
     second.unlink()
     with open_shelf([place], index) as shelf:
         assert [found.title for found in find(shelf, Query())] == ["After it"]
+        assert paths(shelf, Query(text="other")) == paths(shelf, Query(text="before")) == []
+    # Nothing is left of what is gone.
+    with closing(sqlite3.connect(index)) as left:
+        for table in ("file", "tune", "words"):
+            assert left.execute(f"SELECT count(*) FROM {table}").fetchone() == (1,)
+
+
+def test_a_changed_tune_costs_one_tune(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    place, index = tmp_path / "tunes", tmp_path / "index"
+    place.mkdir()
+    for number in range(5):
+        (place / f"{number}.txt").write_text(f"Title: T{number}\n| C | G7 |\n")
+    with open_shelf([place], index):
+        pass
+    read: list[str] = []
+    monkeypatch.setattr(
+        "midneck.render.shelf.entry.entry_of",
+        lambda data, name: (read.append(name), entry_of(data, name))[1],
+    )
+    (place / "3.txt").write_text("Title: Another\n| C | G7 |\n")
+    (place / "4.txt").touch()
+    with open_shelf([place], index) as shelf:
+        assert len(paths(shelf, Query())) == 5
+    assert read == ["3.txt"]
 
 
 def test_an_unchanged_tune_is_not_read_again(
@@ -158,11 +321,7 @@ def test_an_unchanged_tune_is_not_read_again(
     (place / "a.txt").write_text("| C | G7 |\n")
     with open_shelf([place], index) as shelf:
         list(find(shelf, Query()))
-
-    def refuse(*_: object) -> None:
-        raise AssertionError("an unchanged tune was read")
-
-    monkeypatch.setattr("midneck.render.shelf.entry.entry_of", refuse)
+    monkeypatch.setattr("midneck.render.shelf.entry.entry_of", _refuse)
     with open_shelf([place], index) as shelf:
         assert len(paths(shelf, Query())) == 1
 
@@ -187,6 +346,106 @@ def test_a_foreign_index_is_made_anew(tmp_path: Path) -> None:
         assert len(paths(shelf, Query())) == 1
 
 
+def test_a_damaged_page_inside_the_index_is_made_anew(tmp_path: Path, folder: Path) -> None:
+    index = tmp_path / "index"
+    with open_shelf([folder], index):
+        pass
+    data = bytearray(index.read_bytes())
+    data[4096:] = bytes(len(data) - 4096)
+    index.write_bytes(data)
+    with open_shelf([folder], index) as shelf:
+        assert len(paths(shelf, Query())) == COUNT
+    whole = sqlite3.connect(index)
+    assert whole.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    assert whole.execute("SELECT count(*) FROM file").fetchone() == (COUNT,)
+
+
+def test_an_index_that_can_only_be_read_is_copied_and_not_made_anew(
+    tmp_path: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    index = tmp_path / "index"
+    with open_shelf([folder], index):
+        pass
+    before = index.read_bytes()
+    monkeypatch.setattr("midneck.render.shelf.entry.entry_of", _refuse)
+    real = sqlite3.connect
+
+    def read_only(place: Any, *rest: Any, **options: Any) -> sqlite3.Connection:
+        if str(place) == str(index):
+            return real(f"{index.as_uri()}?mode=ro", uri=True)
+        return real(place, *rest, **options)
+
+    monkeypatch.setattr(sqlite3, "connect", read_only)
+    with open_shelf([folder], index) as shelf:
+        assert len(paths(shelf, Query())) == COUNT
+        assert paths(shelf, Query(text="study"))
+    assert index.read_bytes() == before
+
+
+def _refuse(*_: object) -> None:
+    raise AssertionError("an unchanged tune was read")
+
+
+@pytest.mark.slow
+def test_a_killed_process_leaves_a_whole_index(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    place = tunes_in(tmp_path, 120)
+    index = tmp_path / "cache" / "midneck" / "shelf.sqlite"
+    process = started("find", str(place), cwd=tmp_path)
+
+    def rows() -> int:
+        try:
+            with closing(sqlite3.connect(index, timeout=1)) as reader:
+                count: int = reader.execute("SELECT count(*) FROM file").fetchone()[0]
+                return count
+        except sqlite3.OperationalError:
+            return 0
+
+    wait_until(lambda: rows() > 0)
+    process.kill()
+    process.communicate()
+    assert 0 < rows() < 120
+    with closing(sqlite3.connect(index)) as left:
+        assert left.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        # What is there is whole: no file without its tune, no tune without its words.
+        lost = "SELECT count(*) FROM file WHERE digest NOT IN (SELECT digest FROM tune)"
+        assert left.execute(lost).fetchone() == (0,)
+        lost = "SELECT count(*) FROM tune WHERE rowid NOT IN (SELECT rowid FROM words)"
+        assert left.execute(lost).fetchone() == (0,)
+    with open_shelf([place], index) as shelf:
+        assert len(paths(shelf, Query())) == 120
+
+
+@pytest.mark.slow
+def test_2000_unchanged_tunes_answer_soon(tmp_path: Path) -> None:
+    """In processor time: 0.3 s is asked for; the limit leaves room for a slow machine."""
+    place = tmp_path / "tunes"
+    place.mkdir()
+    for number in range(2000):
+        # A few sheets under many names: each file has a tune of its own in the index.
+        (place / f"{number:04}.txt").write_text(short_tune(number % 8), encoding="utf-8")
+    entries = {}
+
+    def known(data: bytes, name: str) -> Entry:
+        if data not in entries:
+            entries[data] = entry_of(data, name)
+        return entries[data]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("midneck.render.shelf.entry.entry_of", known)
+        with open_shelf([place], tmp_path / "index"):
+            pass
+    took = []
+    for _ in range(3):
+        began = time.process_time()
+        with open_shelf([place], tmp_path / "index") as shelf:
+            assert paths(shelf, Query(area="ii-V-I", text="study"))
+        took.append(time.process_time() - began)
+    assert min(took) < 0.6
+
+
 def test_a_place_that_cannot_be_written_still_answers(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text("| C | G7 |\n")
     (tmp_path / "file").write_text("in the way")
@@ -202,13 +461,17 @@ def test_two_at_once_are_safe(tmp_path: Path, folder: Path) -> None:
         with open_shelf([folder], tmp_path / "index") as shelf:
             answers.append(len(paths(shelf, Query())))
 
-    threads = [threading.Thread(target=look) for _ in range(3)]
+    threads = [threading.Thread(target=look) for _ in range(4)]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
-    assert len(answers) == 3
-    assert len(set(answers)) == 1
+    assert answers == [COUNT] * 4
+    with closing(sqlite3.connect(tmp_path / "index")) as index:
+        assert index.execute("SELECT count(*) FROM tune").fetchone() == (COUNT,)
+        places = "SELECT count(*), count(DISTINCT digest || kind || what || key || first || last)"
+        total, distinct = index.execute(f"{places} FROM place").fetchone()
+        assert total == distinct
 
 
 def test_the_index_is_asked_read_only(shelf: Shelf) -> None:
@@ -228,6 +491,10 @@ def test_what_next_ranks_by_what_is_known(shelf: Shelf) -> None:
     ranked = what_next(shelf, known)
     assert [each.known for each in ranked] == sorted((e.known for e in ranked), reverse=True)
     assert not {each.found.path for each in ranked} & set(known)
+    (a,) = (each for each in ranked if each.found.path == paths(shelf, Query())[5])
+    assert len(set(a.new_grips)) == len(a.new_grips)
+    assert all(" > " in change for change in a.new_changes)
+    assert all(parse_key(key) for key in a.new_keys)
     twin = what_next(shelf, paths(shelf, Query())[1:])
     assert len(twin) == 1
     assert 0 <= twin[0].known <= 1
@@ -261,12 +528,21 @@ def test_the_command(
     assert run(["find", "more", "--area", "ii-V-I", "--in", "Eb"]) == 0
     shown = capsys.readouterr()
     assert shown.out.startswith("more/good.txt  Good (Eb major, 4/4, 4 bars, difficulty ")
-    assert shown.out.endswith("; ii-V-I in Eb: 1–3\n")
+    assert shown.out.endswith(") | ii-V-I in Eb: 1–3\n")
     assert "more/bad.txt is left out" in shown.err
     assert run(["find", "more", "--key", "A", "--json"]) == 1
     assert capsys.readouterr().out == ""
     assert run(["find", "more", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["title"] == "Good"
+    assert run(["find", "more", "--area", "ii-V-I", "--json"]) == 0
+    places = json.loads(capsys.readouterr().out)["places"]
+    assert places == [{"asked": "ii-V-I", "bars": [[1, 3]], "played": ["1–3"]}]
+    (tmp_path / "more" / "next.txt").write_text("Title: Next\nKey: G\n| Am7 | D7 | Gmaj7 | % |\n")
+    assert run(["find", "more", "--knows", "more/good.txt"]) == 0
+    shown = capsys.readouterr().out
+    assert " % known  Next (more/next.txt): 3 new grips (" in shown
+    assert "; …), " in shown
+    assert "1 new key (G major)" in shown
     assert run(["find", "more", "--tempo", "fast"]) == 2
     assert "two tempos, as in 100:140" in capsys.readouterr().err
     assert run(["find", "nowhere"]) == 2
