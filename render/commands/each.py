@@ -18,7 +18,7 @@ from ...grammar.sheet import Sheet
 from ..batch import JobResult, Runner
 from ..output import write_stdout
 from ..sources import InputError, KeyChoice, fetch, files_in, load
-from .main import os_message
+from .main import os_message, unforeseen_message
 from .messages import say
 
 #: Names of failed sheets that are listed at the end.
@@ -63,7 +63,7 @@ def for_each(
     bar = progress and draws_bar(len(names))
     failed, messages = [], []
     with (
-        closing(run(names, partial(_guarded, on_problems=on_problems))) as results,
+        closing(run(names, partial(_guarded, not sheets.many, on_problems))) as results,
         _progress(results, len(names), bar) as steps,
     ):
         for result in steps:
@@ -142,9 +142,15 @@ def warn(name: str, sheet: Sheet) -> None:
 
 
 def _guarded(
-    name: str, step: Callable[[], None], on_problems: Callable[[SheetError], None] | None
+    alone: bool,
+    on_problems: Callable[[SheetError], None] | None,
+    name: str,
+    step: Callable[[], None],
 ) -> bool:
-    """Do a step of the work on a sheet and print its errors; gives whether there was none."""
+    """Do a step of the work on a sheet and print its errors; gives whether there was none.
+
+    An error that nobody foresaw ends the command where the sheet is `alone`; other sheets go on.
+    """
     try:
         step()
     except SheetError as error:
@@ -158,6 +164,10 @@ def _guarded(
         say(f"{one_line(name)}: {error}", err=True)
     except OSError as error:
         say(f"midneck: {os_message(error)}", err=True)
+    except Exception as error:
+        if alone:
+            raise
+        say(f"{one_line(name)}: {unforeseen_message(error)}", err=True)
     else:
         return True
     return False

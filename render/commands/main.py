@@ -2,15 +2,18 @@
 
 Exit statuses: 0 all went well; 1 a folder was worked through and some of its sheets failed, or the
 reader of a pipe went away before the end; 2 what was asked could not be done (a sheet with
-mistakes, an impossible grip, a file that cannot be written, a wrong option); 130 interrupted.
+mistakes, an impossible grip, a file that cannot be written, a wrong option); 70 an error that
+nobody foresaw, out of memory too (EX_SOFTWARE of BSD's sysexits.h, from memory); 130 interrupted.
 """
 
 from __future__ import annotations
 
 import gc
+import os
 import signal
 import sys
 from importlib import import_module
+from pathlib import Path
 from types import FrameType
 from typing import Any, Final
 
@@ -39,6 +42,11 @@ COMMANDS: Final = {
     "desk": "Open a folder of tunes in the browser.",
     "help": "Tell how to type a tune (help format), or about a command.",
 }
+
+#: The exit status after an error that nobody foresaw.
+UNFORESEEN: Final = 70
+#: The environment variable that shows the traceback of such an error.
+TRACEBACK: Final = "MIDNECK_TRACEBACK"
 
 EXAMPLE: Final = """\
 \b
@@ -135,6 +143,9 @@ def run(arguments: list[str]) -> int:
         say(f"midneck: {os_message(error)}", err=True)
     except MidneckError as error:
         _show(error)
+    except Exception as error:
+        say(unforeseen_message(error), err=True)
+        return UNFORESEEN
     return 2
 
 
@@ -146,6 +157,23 @@ def _show(error: MidneckError) -> None:
         say(str(error), err=True)
     else:
         show(click.UsageError(str(error)))
+
+
+def unforeseen_message(error: Exception) -> str:
+    """What is said of an error that nobody foresaw: where it is from, and how to report it.
+
+    With the environment variable MIDNECK_TRACEBACK the traceback stands before it.
+    """
+    import traceback  # not for a command that goes well
+
+    frames = traceback.extract_tb(error.__traceback__)
+    place = f" in {Path(frames[-1].filename).name}, line {frames[-1].lineno}" if frames else ""
+    said = one_line(str(error))[:200]
+    kind = f"{type(error).__name__}{place}{': ' if said else ''}{said}"
+    cause = "out of memory" if isinstance(error, MemoryError) else "an error in Midneck itself"
+    ask = "please report this line with the sheet and the command"
+    shown = "".join(traceback.format_exception(error)) if os.environ.get(TRACEBACK) else ""
+    return f"{shown}midneck: {cause} ({kind}); {ask}; {TRACEBACK}=1 shows more"
 
 
 def os_message(error: OSError) -> str:
