@@ -66,6 +66,8 @@ MAX_SCORE_QUARTERS: Final = 4 * MAX_METER_BEATS
 MAX_TOML_BYTES: Final = 100_000
 MAX_BOOK_BYTES: Final = 1_000_000
 MAX_TUNES: Final = 10_000
+#: The largest seed of a random order, which stands in the title of the drill and in its name.
+MAX_SEED: Final = 999_999_999
 #: How deep the tables and lists of a TOML file are nested, and the most digits of its numbers.
 MAX_TOML_DEPTH: Final = 8
 MAX_DIGITS: Final = 20

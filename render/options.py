@@ -19,6 +19,7 @@ from ..converter.hand.plan import STYLES, PlanOptions
 from ..converter.hand.player import PRESETS, Player
 from ..grammar.errors import MidneckError
 from ..grammar.files import open_file
+from ..grammar.limits import MAX_TOML_BYTES
 from ..grammar.sheet import TEMPOS
 from .page.drawing.style import PAPERS, Binding, Grids, Heading, NeckMap, PageStyle, Paper, Symbols
 
@@ -170,11 +171,14 @@ def _is_file(name: str) -> bool:
         return False
 
 
-def toml_text(path: str) -> str:
-    """The text of a TOML file. Raises OptionError when it is not UTF-8, OSError."""
+def toml_text(path: str, most: int = MAX_TOML_BYTES) -> str:
+    """The text of a TOML file. Raises OptionError when it is too large or not UTF-8, OSError."""
     try:
         with open_file(path) as file:
-            return file.read().decode("utf-8-sig").replace("\r\n", "\n")
+            data = file.read(most + 1)
+        if len(data) > most:
+            raise OptionError(f"{path} is larger than {most:,} bytes")
+        return data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         raise OptionError(f"{path} is no UTF-8 text, as a TOML file is") from error
 
@@ -182,15 +186,18 @@ def toml_text(path: str) -> str:
 def _window(window: str | tuple[int, int]) -> tuple[int, int]:
     if isinstance(window, str):
         low, dash, high = window.replace("–", "-").partition("-")
-        valid = bool(dash) and low.isdecimal() and high.isdecimal()
-        frets = (int(low), int(high)) if valid else (1, 0)
+        frets = (int(low), int(high)) if dash and _is_fret(low) and _is_fret(high) else (1, 0)
     elif isinstance(window, tuple) and all(type(fret) is int for fret in window):
         frets = window if len(window) == 2 else (1, 0)
     else:
         raise TypeError(f"window is a pair of frets, as (3, 10), not {window!r}")
     if not 0 <= frets[0] <= frets[1] <= LAST_FRET:
-        raise OptionError(f"window takes two frets, as in 3-10, not {window!r}")
+        raise OptionError(f"window takes two frets, as in 3-10, not {str(window)[:40]!r}")
     return frets
+
+
+def _is_fret(text: str) -> bool:
+    return text.isdecimal() and len(text) <= 2
 
 
 def plan_options(

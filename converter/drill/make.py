@@ -16,6 +16,7 @@ from ...grammar.chord import Chord
 from ...grammar.errors import nearest
 from ...grammar.frozen import frozen
 from ...grammar.key import Key, Tonality
+from ...grammar.limits import MAX_SEED
 from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression
 from ...grammar.sheet import COMMON_TIME, Meter
@@ -48,8 +49,8 @@ class Route:
     """The order of the keys, and the strings of the roots.
 
     `cycle` is a name in `CYCLES`; None is the order of `keys`, or without keys the progression's
-    usual cycle. `start` is the first tonic; `seed` draws the random order. `string_choice` is the
-    string on which rounds start and the rule at the end of the window.
+    usual cycle. `start` is the first tonic; `seed` draws the random order: 0 to `MAX_SEED`.
+    `string_choice` is the string on which rounds start and the rule at the end of the window.
     """
 
     cycle: str | None = None
@@ -182,5 +183,7 @@ def rounds_of(cycle: Cycle, route: Route, mode: Tonality) -> Rounds:
     if cycle.name == "random":
         if route.seed is None:
             raise DrillError("a random order needs a seed, so that it can be printed again")
+        if not 0 <= route.seed <= MAX_SEED:
+            raise DrillError(f"a seed is a whole number from 0 to {MAX_SEED:,}")
         return shuffled(route.start, mode, route.seed)
     return stepped(route.start, mode, cycle.step)

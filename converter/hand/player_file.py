@@ -33,19 +33,28 @@ standard library:
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import fields, replace
 from difflib import get_close_matches
 from pathlib import PurePath
 from typing import Any, Final, get_args, get_type_hints
 
-from ...grammar.errors import Problem, SheetError, SourcePosition
+from ...grammar.errors import SHOWN_PROBLEMS, SHOWN_TEXT, Problem, SheetError, SourcePosition
+from ...grammar.toml_text import TomlError, load_toml
 from .fingerings import refusal
 from .player import FINGER_PAIRS, PRESETS, Effort, Neck, Player, Preferences, Reach, midi_number
 from .standard_fingerings import STANDARD_FINGERINGS
 
 Table = Mapping[str, Any]
+
+#: The most mistakes of a file that are noted.
+MOST_NOTED: Final = SHOWN_PROBLEMS
+
+
+def _shown(value: object) -> str:
+    """A value as it is shown in a message, cut where it is long."""
+    text = repr(value)
+    return text if len(text) <= SHOWN_TEXT else text[: SHOWN_TEXT - 1] + "…"
 
 
 class Report:
@@ -56,7 +65,9 @@ class Report:
         self.problems: list[Problem] = []
 
     def add(self, table: str, key: str, message: str, expected: str, suggestion: str = "") -> None:
-        """Note a mistake at a key of a table ("" for the top of the file)."""
+        """Note a mistake at a key of a table ("" for the top of the file), up to `MOST_NOTED`."""
+        if len(self.problems) >= MOST_NOTED:
+            return
         line, column = self._place(table, key)
         source = self.lines[line - 1] if line else ""
         position = SourcePosition(line, column)
@@ -64,8 +75,8 @@ class Report:
 
     def syntax(self, message: str) -> None:
         """Note that the text is not TOML; the position is read from the end of the message."""
-        match = re.search(r"\(at line (\d+), column (\d+)\)", message)
-        line, column = (int(match[1]), int(match[2])) if match else (len(self.lines), 1)
+        match = re.search(r"\(at line (\d+)(?:, column (\d+))?\)", message)
+        line, column = (int(match[1]), int(match[2] or 1)) if match else (len(self.lines), 1)
         source = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
         reason = message[: match.start()].strip() if match else message
         expected = "TOML: lines of name = value, texts in quotes"
@@ -73,19 +84,20 @@ class Report:
 
     def known(self, table: str, data: Table, names: tuple[str, ...]) -> None:
         """Note every key that is not one of the names, with the nearest name."""
-        for key in data:
-            if key not in names:
-                near = get_close_matches(key, names, 1)
-                message = f"there is no setting {key!r}" + (f" in [{table}]" if table else "")
-                self.add(table, key, message, "one of " + ", ".join(names), "".join(near))
+        for key in [key for key in data if key not in names][:MOST_NOTED]:
+            near = get_close_matches(key[:SHOWN_TEXT], names, 1)
+            message = f"there is no setting {_shown(key)}" + (f" in [{table}]" if table else "")
+            self.add(table, key, message, "one of " + ", ".join(names), "".join(near))
 
     def choice(self, table: str, data: Table, key: str, names: tuple[str, ...], base: Any) -> Any:
         """A value that must be one of the names."""
         value = data.get(key, base)
         if value in names:
             return value
-        near = get_close_matches(str(value), names, 1)
-        self.add(table, key, f"{key} cannot be {value!r}", f"one of {', '.join(names)}", *near)
+        near = get_close_matches(_shown(value).strip("'"), names, 1)
+        self.add(
+            table, key, f"{key} cannot be {_shown(value)}", f"one of {', '.join(names)}", *near
+        )
         return base
 
     def number(
@@ -96,7 +108,7 @@ class Report:
         if type(value) in (int, float) and span[0] <= value <= span[1]:
             return float(value)
         expected = f"a number from {span[0]:g} to {span[1]:g}"
-        self.add(table, key, f"{key} cannot be {value!r}", expected)
+        self.add(table, key, f"{key} cannot be {_shown(value)}", expected)
         return base
 
     def whole(self, table: str, data: Table, key: str, span: tuple[int, int], base: int) -> int:
@@ -105,7 +117,7 @@ class Report:
         if type(value) is int and span[0] <= value <= span[1]:
             return value
         expected = f"a whole number from {span[0]} to {span[1]}"
-        self.add(table, key, f"{key} cannot be {value!r}", expected)
+        self.add(table, key, f"{key} cannot be {_shown(value)}", expected)
         return base
 
     def _place(self, table: str, key: str) -> tuple[int, int]:
@@ -144,8 +156,8 @@ def read_player(text: str, name: str = "") -> Player:
     """
     report = Report(text)
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = load_toml(text)
+    except TomlError as error:
         report.syntax(str(error))
         raise SheetError(tuple(report.problems), name) from error
     player = _player(data, PurePath(name).stem, report)
@@ -181,7 +193,7 @@ def _name(data: Table, base: str, report: Report) -> str:
     if isinstance(name, str) and name.isprintable() and len(name) <= _LONGEST_NAME:
         return " ".join(name.split())
     expected = f"a text of at most {_LONGEST_NAME} characters in quotes"
-    report.add("", "name", f"name cannot be {name!r}", expected)
+    report.add("", "name", f"name cannot be {_shown(name)}", expected)
     return base
 
 
@@ -214,7 +226,7 @@ def _tuning(data: Table, base: tuple[int, ...], report: Report) -> tuple[int, ..
     pitches = []
     for pitch_name in names:
         try:
-            number = midi_number(str(pitch_name))
+            number = midi_number(str(pitch_name)[:SHOWN_TEXT])
         except ValueError as error:
             report.add("", "tuning", str(error), expected)
             continue
@@ -228,7 +240,7 @@ def _tuning(data: Table, base: tuple[int, ...], report: Report) -> tuple[int, ..
 def _window(data: Table, base: tuple[int, int], report: Report) -> tuple[int, int]:
     value = data.get("window", list(base))
     whole = isinstance(value, list) and len(value) == 2 and all(type(one) is int for one in value)
-    if not whole or not 0 <= value[0] <= value[1]:
+    if not whole or not 0 <= value[0] <= value[1] <= _MOST_FRETS:
         report.add("", "window", "a window is its lowest and highest fret", "such as [3, 10]")
         return base
     return value[0], value[1]
@@ -286,7 +298,7 @@ def _fingers(table: Table, player: Player, report: Report) -> tuple[tuple[str, s
     for shape, fingers in table.items():
         reason = refusal(shape, fingers, player) if isinstance(fingers, str) else "no text"
         if reason:
-            message = f"{fingers!r} cannot finger the shape {shape!r}: {reason}"
+            message = f"{_shown(fingers)} cannot finger the shape {_shown(shape)}: {reason}"
             report.add("fingers", shape, message, expected)
         else:
             fingerings.append((" ".join(shape.split()), " ".join(fingers.split())))

@@ -3,9 +3,9 @@
 `xml_pieces` takes the bytes of a `.musicxml`, `.xml` or `.mxl` file and gives the XML of its score
 in pieces of bounded size; `make_parser` and `feed` parse them; a `Node` is one element.
 
-A document type may be named, as MusicXML files do, but is never fetched. Entities are refused when
-they are declared, inside or outside, so nothing can be expanded. Nesting, the number of elements
-and the length of a text are bounded.
+A document type may be named, as MusicXML files do, but is never fetched. One that the file declares
+itself (an internal subset) is refused before it is read, so that no entity can be expanded and no
+list of attributes grow. Nesting, the number of elements and the length of a text are bounded.
 
 An `.mxl` file is a ZIP archive whose `META-INF/container.xml` names the score: its first
 `rootfile`, whatever its media type (MusicXML 4.0, "Compressed .mxl files" and "container.xsd").
@@ -63,22 +63,24 @@ def position_of(parser: expat.XMLParserType) -> SourcePosition:
 
 
 def make_parser() -> expat.XMLParserType:
-    """A parser that refuses entities; the caller sets all other handlers."""
+    """A parser that refuses a document type with declarations; the caller sets other handlers."""
     parser = expat.ParserCreate()
     parser.buffer_text = True
     parser.SetParamEntityParsing(expat.XML_PARAM_ENTITY_PARSING_NEVER)
 
-    def refuse_entity(name: str, *_: object) -> None:
-        raise fault(
-            "the file declares XML entities; a score needs none, so it is not read",
-            position_of(parser),
-            name,
-        )
+    def refuse_subset(name: str, system: str | None, public: str | None, subset: bool) -> None:
+        if subset:
+            raise fault(
+                "the file declares XML entities or a document type of its own; a score needs none, "
+                "so it is not read",
+                position_of(parser),
+                name,
+            )
 
     def refuse_external(context: str | None, *_: object) -> int:
         raise fault("the file asks for another file; that is not followed", text=context or "")
 
-    parser.EntityDeclHandler = refuse_entity
+    parser.StartDoctypeDeclHandler = refuse_subset
     parser.ExternalEntityRefHandler = refuse_external
     return parser
 
@@ -174,6 +176,10 @@ _CONTAINER: Final = "META-INF/container.xml"
 #: Signature, disk numbers, member counts, directory size and offset, comment length (APPNOTE
 #: 4.3.16).
 _END_RECORD: Final = struct.Struct("<4s4H2LH")
+#: What stands before the end record of an archive whose sizes are in another record (APPNOTE
+#: 4.3.15), which overrides the sizes of the end record.
+_LOCATOR: Final = b"PK\x06\x07"
+_LOCATOR_SIZE: Final = 20
 
 
 def looks_like_musicxml(data: bytes) -> bool:
@@ -233,6 +239,8 @@ def _check_directory(data: bytes) -> None:
     if at < 0 or len(data) < at + _END_RECORD.size:
         raise fault("the .mxl archive is damaged: it has no end record")
     size = _END_RECORD.unpack_from(data, at)[5]
+    if data[max(0, at - _LOCATOR_SIZE) : at].startswith(_LOCATOR):
+        raise fault("the .mxl archive is of the kind for more than 4 GB (ZIP64); no lead sheet is")
     if size > MAX_DIRECTORY_BYTES:
         raise fault("the .mxl archive lists too many members; a score has a handful")
 

@@ -14,16 +14,15 @@ Only `tunes` is required. Names of tunes are relative to the file's folder.
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Sequence
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
-from ...grammar.files import open_file
 from ...grammar.frozen import frozen
 from ...grammar.limits import MAX_BOOK_BYTES, MAX_TUNES
-from ..options import OptionError
+from ...grammar.toml_text import TomlError, load_toml
+from ..options import OptionError, toml_text
 from .book import ORDERS, BookOptions
 
 
@@ -38,13 +37,9 @@ class BookFile:
 def read_book_file(path: str | os.PathLike[str]) -> BookFile:
     """The book of a TOML file. Raises OptionError with every mistake, OSError."""
     place = Path(path)
-    with open_file(place) as file:
-        data = file.read(MAX_BOOK_BYTES + 1)
-    if len(data) > MAX_BOOK_BYTES:
-        raise OptionError(f"{place} is larger than {MAX_BOOK_BYTES:,} bytes: no book file is")
     try:
-        content = tomllib.loads(data.decode("utf-8-sig"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
+        content = load_toml(toml_text(str(place), MAX_BOOK_BYTES), MAX_BOOK_BYTES)
+    except TomlError as error:
         raise OptionError(f"{place} is not a TOML file: {error}") from error
     mistakes = list(_mistakes(content))
     if mistakes:

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from io import StringIO
+from typing import Final
 
 import click
 
 from ...grammar.foreign_text import HARMFUL, harmless
 from ..output import write_stdout
+
+#: The most characters of an error of the command line, which may repeat what was typed.
+LONGEST: Final = 2_000
 
 
 def say(text: str, *, err: bool = False, nl: bool = True) -> None:
@@ -25,7 +29,10 @@ def write_text(text: str) -> None:
 
 
 def show(error: click.ClickException) -> None:
-    """Print an error of the command line with the usage of its command."""
+    """Print an error of the command line with the usage of its command; a long one is cut."""
     held = StringIO()
     error.show(file=held)
-    say(held.getvalue(), err=True, nl=False)
+    shown = held.getvalue()
+    if len(shown) > LONGEST:
+        shown = f"{shown[: LONGEST // 2]} … {shown[-LONGEST // 2 :]}"
+    say(shown, err=True, nl=False)

@@ -19,6 +19,7 @@ from ...converter.practice.rhythm import PATTERNS
 from ...grammar.bar_names import Bars, BarsError, find_bars
 from ...grammar.key import parse_key
 from ...grammar.sheet import Sheet
+from ...grammar.toml_text import TomlError, load_toml
 from ..names import is_folder
 from ..options import (
     CHART_NAMES,
@@ -248,16 +249,16 @@ def _defaults(path: str | None) -> dict[str, str]:
     """A teacher's defaults from a TOML file: studio, student, date, note. Raises OptionError."""
     if path is None:
         return {}
-    import tomllib  # its regular expressions take time, and few charts have a file of headings
 
     try:
-        data = tomllib.loads(toml_text(path))
-    except tomllib.TOMLDecodeError as error:
+        data = load_toml(toml_text(path))
+    except TomlError as error:
         raise OptionError(f"{path} is not a TOML file: {error}") from error
     known = [field.name for field in fields(Heading)]
     bad = [key for key, value in data.items() if key not in known or not isinstance(value, str)]
     if bad:
+        shown = ", ".join(key[:40] for key in bad[:10])
         raise OptionError(
-            f"{path}: {', '.join(bad)} not understood; known are {', '.join(known)}, each a text"
+            f"{path}: {shown} not understood; known are {', '.join(known)}, each a text"
         )
     return {key: str(value) for key, value in data.items()}

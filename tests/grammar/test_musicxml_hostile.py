@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import resource
+import struct
 import subprocess
 import sys
 import zipfile
@@ -52,6 +53,8 @@ def test_the_standard_doctype_is_read_and_not_fetched() -> None:
         ENTITY,
         '<!DOCTYPE score-partwise [<!ENTITY a SYSTEM "file:///etc/passwd">]>',
         '<!DOCTYPE score-partwise [<!ENTITY % a SYSTEM "http://nowhere.invalid/x"> %a;]>',
+        "<!DOCTYPE score-partwise [" + '<!ATTLIST a b CDATA "">' * 10 + "]>",
+        "<!DOCTYPE score-partwise []>",
     ],
 )
 def test_entities_are_refused_when_they_are_declared(doctype: str) -> None:
@@ -117,6 +120,15 @@ def test_a_crowd_of_members_is_refused() -> None:
         for number in range(2_000):
             file.writestr(f"{number}.txt", "")
     refused(packed.getvalue(), "too many members")
+
+
+def test_a_forged_record_of_another_size_is_refused() -> None:
+    """The sizes of a ZIP64 record override those of the end record (APPNOTE 4.3.14, 4.3.15)."""
+    whole = archive(GOOD)
+    end = whole.rfind(b"PK\x05\x06")
+    record = b"PK\x06\x06" + struct.pack("<Q2H2L4Q", 44, 45, 45, 0, 0, 2, 2, 2**40, 0)
+    locator = b"PK\x06\x07" + struct.pack("<LQL", 0, end, 1)
+    refused(whole[:end] + record + locator + whole[end:], "ZIP64")
 
 
 def test_depth_and_length_are_bounded() -> None:

@@ -21,7 +21,7 @@ def break_unfold(patch: pytest.MonkeyPatch, error: Exception) -> None:
     [
         (MemoryError(), "midneck: out of memory (MemoryError in test_unforeseen.py, line 14);"),
         (RecursionError("too deep"), "midneck: an error in Midneck itself (RecursionError in"),
-        (TypeError("\x1b]0;x\nno"), "line 14: \ufffd]0;x\ufffdno); please report this line with the sheet"),
+        (TypeError("\x1b]0;x\nno"), "line 14: \ufffd]0;x\ufffdno); please report this line"),
     ],
 )
 def test_an_unforeseen_error_is_one_sentence(
