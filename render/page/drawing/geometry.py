@@ -45,23 +45,20 @@ def span_box(text: Text, span: Span) -> Box | None:
 
 def item_box(item: Item) -> Box | None:
     """The box of an item with its line width; None for what has no ink."""
-    if isinstance(item, Text):
+    if type(item) is Text:
         if len(item.spans) == 1:
             return span_box(item, item.spans[0])
         return union(box for span in item.spans if (box := span_box(item, span)) is not None)
-    if isinstance(item, Line):
+    if type(item) is Circle:
+        reach = item.radius + (0.0 if item.stroke is None else item.width / 2)
+        return item.x - reach, item.y - reach, item.x + reach, item.y + reach
+    if type(item) is Path:
+        return _path_box(item)
+    if type(item) is Line:
         xs, ys, half = (item.x1, item.x2), (item.y1, item.y2), item.width / 2
-    elif isinstance(item, Circle):
-        xs, ys = (
-            (item.x - item.radius, item.x + item.radius),
-            (item.y - item.radius, item.y + item.radius),
-        )
-        half = 0.0 if item.stroke is None else item.width / 2
-    elif isinstance(item, Rect):
+    elif type(item) is Rect:
         xs, ys = (item.x, item.x + item.w), (item.y, item.y + item.h)
         half = 0.0 if item.stroke is None else item.width / 2
-    elif isinstance(item, Path):
-        return _path_box(item)
     else:
         return None
     return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half

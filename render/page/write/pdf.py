@@ -39,7 +39,8 @@ from ..drawing.items import (
 from ..drawing.outlines import letter_outlines
 from ..drawing.scripts import reads_from_right
 from ..drawing.typefaces import SIGNS
-from .tags import Element, FileObjects, Tags, write_tags
+from .pdf_file import FileObjects, write_file
+from .tags import Element, Tags, write_tags
 
 if TYPE_CHECKING:
     from reportlab.pdfbase.ttfonts import TTFont
@@ -198,9 +199,8 @@ def write_pdf(document: Document) -> bytes:
 def _written(document: Document) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
-    target = BytesIO()
     canvas = Canvas(
-        target,
+        BytesIO(),
         invariant=1,
         pdfVersion=(1, 7),
         pageCompression=1,
@@ -230,8 +230,7 @@ def _written(document: Document) -> bytes:
     if document.front:
         canvas.addPageLabel(0, style="ROMAN_LOWER", start=1)
         canvas.addPageLabel(document.front, style="ARABIC", start=1)
-    canvas.save()
-    return target.getvalue()
+    return write_file(canvas)
 
 
 def _add_links(canvas: Canvas, page: Page, number: int) -> None:
@@ -261,10 +260,10 @@ def _drawn(page: Page, encoder: Encoder, tags: Tags) -> str:
     marked: Element | None = None
     tags.begin_page(height)
     for item in page.items:
-        if isinstance(item, Open):
+        if type(item) is Open:
             tags.open(item.group)
             continue
-        if isinstance(item, Close):
+        if type(item) is Close:
             tags.close()
             continue
         element = tags.place(type(item) is Text)
@@ -273,9 +272,9 @@ def _drawn(page: Page, encoder: Encoder, tags: Tags) -> str:
             marked = element
         if element.drawn is not None:
             element.drawn.append(item)
-        if isinstance(item, Text):
+        if type(item) is Text:
             code.append((_picture if tags.unread else _text)(encoder, item, height))
-        elif isinstance(item, Circle | Path) and (item.x or item.y):
+        elif (type(item) is Circle or type(item) is Path) and (item.x or item.y):
             place = f"{item.x:.2f} {height - item.y:.2f}"
             code.append(f"q 1 0 0 1 {place} cm /{encoder.stamp(item)} Do Q")
         else:

@@ -13,16 +13,14 @@ and close, gives the operators that mark content, and the objects of the tree.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cache
 from html import escape
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from ....grammar.foreign_text import harmless
 from ..drawing.geometry import item_box, union
 from ..drawing.items import Box, Document, Group, Item
+from .pdf_file import FileObjects
 
-if TYPE_CHECKING:
-    from reportlab.pdfgen.canvas import Canvas
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
@@ -263,50 +261,3 @@ def _metadata(document: Document) -> bytes:
     return b"<</Type/Metadata/Subtype/XML/Length %d>>\nstream\n%s\nendstream" % (
         len(packet), packet,
     )  # fmt: skip
-
-
-class FileObjects:
-    """The objects of a canvas's file, by name and by number."""
-
-    def __init__(self, canvas: Canvas) -> None:
-        # A canvas has no public way to its document.
-        self.document: Any = canvas._doc
-
-    def add(self, name: str, data: bytes) -> Any:
-        """A reference to a new object with these bytes."""
-        return self.document.Reference(_raw_class()(data), name)
-
-    def number_of(self, name: str) -> int:
-        """The number of the object with a name."""
-        number: int = self.document.idToObjectNumberAndVersion[name][0]
-        return number
-
-    def reserve(self, name: str) -> int:
-        """The number of a new object, to be filled later."""
-        self.add(name, b"")
-        return self.number_of(name)
-
-    def fill(self, number: int, data: bytes) -> None:
-        """Give a reserved object its bytes."""
-        self.document.idToObject[self.document.numberToId[number]].data = data
-
-    def reference(self, name: str) -> Any:
-        """A reference to an object that is there."""
-        return self.document.Reference(self.document.idToObject[name])
-
-
-@cache
-def _raw_class() -> type[Any]:
-    """The class of an object that is written as its bytes; ReportLab is slow to import."""
-    from reportlab.pdfbase.pdfdoc import PDFObject
-
-    class Raw(PDFObject):  # type: ignore[misc]
-        __RefOnly__ = 1
-
-        def __init__(self, data: bytes) -> None:
-            self.data = data
-
-        def format(self, document: object) -> bytes:
-            return self.data
-
-    return Raw
