@@ -126,7 +126,11 @@ output_options = group(
 
 @frozen
 class _Task:
-    """What to do with each sheet; `clashes` keeps the results apart."""
+    """What to do with each sheet; `clashes` keeps the results apart.
+
+    `choice_words` are the choices in the names of results, `settings` all that a result depends on
+    besides its sheet, as one text: both are worked out once for all sheets.
+    """
 
     out: str | None
     kind: str
@@ -141,6 +145,8 @@ class _Task:
     style: PageStyle
     many: bool
     clashes: Clashes
+    choice_words: str
+    settings: str
     sync: bool
 
     @property
@@ -152,11 +158,6 @@ class _Task:
     def draws(self) -> bool:
         """Whether files are written, or one goes to standard output."""
         return self.out is not None or not self.prints
-
-    @property
-    def settings(self) -> tuple[object, ...]:
-        """All that a file depends on besides its sheet."""
-        return self.kind, self.tab, self.choice, self.player, self.options, self.style
 
 
 @click.command(
@@ -256,6 +257,8 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
         style=style,
         many=len(names) > 1,
         clashes=Clashes({}, {}),
+        choice_words=choices_in_name(choice, player, options),
+        settings=repr((given["kind"], given["tab"], choice, player, options, style)),
     )
     if task.update and task.prints:
         raise click.UsageError("--update is for files: it goes with nothing that is printed")
@@ -268,8 +271,7 @@ def _task(given: dict[str, Any], names: list[str]) -> _Task:
 
 def _path(name: str, task: _Task) -> Path:
     """Where the result of a sheet goes."""
-    choices = choices_in_name(task.choice, task.player, task.options)
-    return target(name, f".{task.kind}", task.out, task.many, choices)
+    return target(name, f".{task.kind}", task.out, task.many, task.choice_words)
 
 
 @frozen
@@ -350,7 +352,7 @@ def _charted(sheet: Sheet, task: _Task) -> Chart:
 
 def _digest(source: Source, task: _Task) -> str:
     """The fingerprint of a sheet's result."""
-    return fingerprint(source.data, Path(source.name).name, *task.settings)
+    return fingerprint(source.data, Path(source.name).name, task.settings)
 
 
 def _check_not_sheet(path: Path, name: str) -> None:

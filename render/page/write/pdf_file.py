@@ -133,9 +133,9 @@ def _resources(forms: dict[str, Any], document: Any) -> bytes:
         b"/%s %d %d R" % (name.encode(), *document.idToObjectNumberAndVersion[form.name])
         for name, form in sorted(forms.items())
     ]
-    return b"<<\n/Font %d 0 R /ProcSet [ /PDF /Text /ImageB /ImageC /ImageI ] /XObject <<\n%s\n>>\n>>" % (
-        fonts, _broken(names, 6),
-    )  # fmt: skip
+    kinds = b"/PDF /Text /ImageB /ImageC /ImageI"
+    listed = _broken(names, 6)
+    return b"<<\n/Font %d 0 R /ProcSet [ %s ] /XObject <<\n%s\n>>\n>>" % (fonts, kinds, listed)
 
 
 def _numbers(widths: Any) -> Any:
