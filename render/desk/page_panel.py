@@ -17,7 +17,7 @@ from .bars import bar_at, bar_at_beat_share, place_of
 from .session import Session
 
 #: Sizes of the page in per cent of the panel's width.
-ZOOMS = (60, 80, 100, 130, 170)
+ZOOMS = (50, 60, 80, 100, 130, 170, 220)
 
 
 def page_panel(session: Session) -> None:
@@ -27,7 +27,7 @@ def page_panel(session: Session) -> None:
         .classes("pages")
         .props('tabindex="0" aria-label="Page of the tune"') as panel
     ):
-        _zoom(panel)
+        _View(panel)
         papers: list[ui.html] = []
 
     def show() -> None:
@@ -85,14 +85,41 @@ def _bar(place: dict[str, Any], sheet: Sheet) -> int | None:
     return next((at for at, bar in enumerate(sheet.bars) if bar.number == number), None)
 
 
-def _zoom(panel: ui.element) -> None:
-    """Buttons for a smaller and a larger page."""
-    state = {"at": ZOOMS.index(100)}
+class _View:
+    """How large the pages are and how many stand beside each other; by buttons and keys."""
 
-    def step(by: int) -> None:
-        state["at"] = max(0, min(len(ZOOMS) - 1, state["at"] + by))
-        panel.style(f"--zoom: {ZOOMS[state['at']]}%")
+    def __init__(self, panel: ui.element) -> None:
+        self.panel = panel
+        self.at = ZOOMS.index(100)
+        self.two = False
+        with ui.element("div").classes("zoom").props('role="group" aria-label="View of the page"'):
+            smaller = ui.button("−", on_click=lambda: self.step(-1))
+            smaller.props('flat dense aria-label="Smaller page" aria-keyshortcuts="-"')
+            with ui.element("span").props('role="status"'):
+                self.size = ui.label("100 %")
+            larger = ui.button("+", on_click=lambda: self.step(1))
+            larger.props('flat dense aria-label="Larger page" aria-keyshortcuts="+"')
+            self.beside = ui.button("Two pages", on_click=self.turn)
+            self.beside.props('flat dense no-caps aria-pressed="false" aria-keyshortcuts="2"')
+        panel.on("view", self.key, js_handler="(event) => emit(event.detail)")
 
-    with ui.element("div").classes("zoom"):
-        ui.button("−", on_click=lambda: step(-1)).props('flat dense aria-label="Smaller page"')
-        ui.button("+", on_click=lambda: step(1)).props('flat dense aria-label="Larger page"')
+    def key(self, event: GenericEventArguments) -> None:
+        """A key that was pressed at the page."""
+        if event.args == "2":
+            self.turn()
+        elif event.args in ("+", "-"):
+            self.step(1 if event.args == "+" else -1)
+        else:
+            self.step(ZOOMS.index(100) - self.at)
+
+    def step(self, by: int) -> None:
+        """A larger or smaller page."""
+        self.at = max(0, min(len(ZOOMS) - 1, self.at + by))
+        self.size.text = f"{ZOOMS[self.at]} %"
+        self.panel.style(f"--zoom: {ZOOMS[self.at] / 100}")
+
+    def turn(self) -> None:
+        """One page below the other, or two beside each other."""
+        self.two = not self.two
+        self.panel.classes(add="two" if self.two else "", remove="" if self.two else "two")
+        self.beside.props(f'aria-pressed="{str(self.two).lower()}"')

@@ -1,21 +1,25 @@
 """The tunes of a folder as the shelf lists them, and how they are searched.
 
 A tune is found by words of its title, composer, key or file name, or by a passage: "ii-V in Gb"
-finds the tunes in which the analysis names a ii–V (alone, resolved or in a chain) in that key.
+finds the tunes in which the analysis names a ii–V (alone, resolved or in a chain) in that key, "in
+Gb" those that pass through the key. Passages are asked of the index that `midneck find` asks.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from functools import lru_cache
+from pathlib import Path
 from typing import Final
 
-from ...converter.harmony.analyse import analyse
-from ...converter.timeline import timeline_of
+from ...converter.harmony.analysis import AREA_KINDS
 from ...grammar.errors import MidneckError, SheetError
 from ...grammar.frozen import frozen
 from ...grammar.key import parse_key
-from ...grammar.sheet import Sheet
 from ...grammar.text.writer import write_sheet
+from ..shelf.index import open_shelf
+from ..shelf.query import FoundPlace, Query, find
 from ..sources import SCORES, Source, load
 from .folder import ENDING, FolderError, TuneFolder, version_of
 
@@ -28,7 +32,8 @@ class Entry:
     """A tune on the shelf: the name of its file, its title, and its key, bars and mistakes.
 
     `mistakes` is the number of places to mend, `key` and `bars` are "" and 0 while there are any.
-    `score`: it is in a notation that is imported, not edited.
+    `score`: it is in a notation that is imported, not edited. `found` are the places of the
+    passage that it was found by.
     """
 
     name: str
@@ -38,6 +43,7 @@ class Entry:
     bars: int = 0
     mistakes: int = 0
     score: bool = False
+    found: tuple[FoundPlace, ...] = ()
 
     @property
     def words(self) -> str:
@@ -59,23 +65,56 @@ def entries(folder: TuneFolder) -> tuple[Entry, ...]:
 
 
 def search(folder: TuneFolder, listed: tuple[Entry, ...], query: str) -> tuple[Entry, ...]:
-    """The entries that a query finds, all for a query without words."""
-    passage, joined, key = _plain(query).rpartition(" in ")
-    if joined and passage.strip():
-        try:
-            wanted = parse_key(key.strip().capitalize()).tonic.pitch_class
-        except ValueError:
-            return ()
-        return tuple(
-            entry
-            for entry in listed
-            if any(
-                kind.startswith(passage.strip()) and pitch == wanted
-                for kind, pitch in _passages_of(folder, entry)
-            )
-        )
+    """The entries that a query finds, all for a query without words.
+
+    Raises OSError when the folder cannot be read.
+    """
+    passages = queries_of(query)
+    if passages:
+        return _with_passages(folder, listed, passages)
     words = _plain(query).split()
     return tuple(entry for entry in listed if all(word in entry.words for word in words))
+
+
+def queries_of(text: str) -> tuple[Query, ...]:
+    """What a text asks for by passage or key, none for words; one of them is enough.
+
+    A key without its mode is major or minor.
+    """
+    passage, joined, key = f" {_plain(text).strip()}".rpartition(" in ")
+    keys = _keys(key.strip()) if joined else ()
+    if not passage.strip():
+        return tuple(Query(visits=name) for name in keys)
+    kinds = [kind for kind in AREA_KINDS if _plain(kind).startswith(passage.strip())]
+    return tuple(Query(area=kind, within=name) for kind in kinds for name in keys)
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    """The keys of a text, "" for none."""
+    name = text.capitalize()
+    try:
+        key = parse_key(name)
+    except ValueError:
+        return ()
+    return (name, f"{name}m") if name == str(key.tonic) else (name,)
+
+
+def _with_passages(
+    folder: TuneFolder, listed: tuple[Entry, ...], queries: Iterable[Query]
+) -> tuple[Entry, ...]:
+    """The entries that answer one of some queries, with the bars of the passages."""
+    bars: dict[Path, set[FoundPlace]] = {}
+    with open_shelf([folder.path]) as shelf:
+        for query in queries:
+            for found in find(shelf, query):
+                places = (place for _, where in found.places for place in where)
+                bars.setdefault(Path(found.path), set()).update(places)
+    root = folder.path.resolve()
+    return tuple(
+        replace(entry, found=tuple(sorted(bars[root / entry.name])))
+        for entry in listed
+        if root / entry.name in bars
+    )
 
 
 def imported(name: str, data: bytes) -> str:
@@ -117,22 +156,6 @@ def _typed_title(data: bytes) -> str:
         if name.strip().lower() == "title":
             return value.strip()
     return ""
-
-
-def _passages_of(folder: TuneFolder, entry: Entry) -> tuple[tuple[str, int], ...]:
-    if entry.mistakes:
-        return ()
-    try:
-        return _passages(load(Source(folder.data(entry.name), entry.name)))
-    except MidneckError:
-        return ()
-
-
-@lru_cache(maxsize=2048)
-def _passages(sheet: Sheet) -> tuple[tuple[str, int], ...]:
-    """The kinds of a tune's areas and the pitch classes of their keys."""
-    areas = analyse(timeline_of(sheet)).areas
-    return tuple((_plain(area.kind), area.key.tonic.pitch_class) for area in areas)
 
 
 _SIGNS: Final = str.maketrans({"–": "-", "—": "-", "♭": "b", "♯": "#"})

@@ -14,6 +14,7 @@ from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEv
 
 from ...grammar.errors import MidneckError
 from ...grammar.limits import MAX_TEXT_BYTES
+from .bars import place_of
 from .folder import ENDING, FolderError
 from .practice_panel import practice_panel
 from .session import Session
@@ -95,7 +96,12 @@ class _ShelfPanel:
     async def searched(self, _: ValueChangeEventArguments[str] | None = None) -> None:
         """Show what the query finds."""
         query = self.query.value or ""
-        self.found = await asyncio.to_thread(search, self.session.folder, self.entries, query)
+        folder = self.session.folder
+        try:
+            self.found = await asyncio.to_thread(search, folder, self.entries, query)
+        except OSError as error:
+            self.none.text = str(error)
+            return
         self.show()
 
     def show(self) -> None:
@@ -130,6 +136,9 @@ class _ShelfPanel:
             ui.label(entry.title).classes("title")
             if entry.mistakes:
                 ui.label(f"{entry.mistakes} to mend").classes("to-mend")
+            elif entry.found:
+                more = f" +{len(entry.found) - 1}" if len(entry.found) > 1 else ""
+                ui.label(f"bars {entry.found[0][2]}{more}").classes("facts")
             elif entry.score:
                 ui.label("import").classes("facts")
             else:
@@ -142,6 +151,18 @@ class _ShelfPanel:
             await self.take(entry.name, self.session.folder.data(entry.name))
             return
         await self.guarded(lambda: self.session.open(entry.name))
+        self.go_to_passage(entry)
+
+    def go_to_passage(self, entry: Entry) -> None:
+        """Go to the passage that an entry was found by, if it is still there."""
+        desk = self.session.desk
+        sheet = desk.shown.sheet
+        if not entry.found or sheet is None or desk.name != entry.name:
+            return
+        numbers = [bar.number for bar in sheet.bars]
+        if entry.found[0][0] in numbers:
+            bar = numbers.index(entry.found[0][0])
+            self.session.go_to(place_of(sheet, desk.text, bar))
 
     async def new(self) -> None:
         """Begin a new tune."""

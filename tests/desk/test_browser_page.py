@@ -119,12 +119,33 @@ def test_what_is_taken_away_is_what_the_command_line_writes(
     assert path.read_bytes() == chart.files("pdf")[0][1]
 
 
-def test_the_page_is_made_larger_and_smaller(desk: ServedDesk, page: Page) -> None:
-    opened(desk, page)
-    paper = page.locator(".paper").first
-    before = (paper.bounding_box() or {})["width"]
+def test_the_page_is_made_larger_and_two_stand_beside_each_other(
+    shared_desk: ServedDesk, page: Page
+) -> None:
+    opened(shared_desk, page, "&second_page=1")
+    papers = page.locator(".pages .paper")
+    expect(papers).to_have_count(2)
+    size = page.locator(".zoom [role=status]")
+    before = wide(page)
     page.get_by_role("button", name="Smaller page").click()
-    page.wait_for_function(
-        "before => document.querySelector('.paper').getBoundingClientRect().width < before - 20",
-        arg=before,
-    )
+    expect(size).to_have_text("80 %")
+    assert wide(page) < before - 20
+    page.locator(".pages").focus()
+    page.keyboard.press("+")
+    page.keyboard.press("+")
+    expect(size).to_have_text("130 %")
+    assert wide(page) > before + 20
+    page.keyboard.press("0")
+    page.keyboard.press("2")
+    expect(page.get_by_role("button", name="Two pages")).to_have_attribute("aria-pressed", "true")
+    expect(size).to_have_text("100 %")
+    first, second = (papers.nth(at).bounding_box() or {} for at in (0, 1))
+    assert first["y"] == second["y"]
+    assert first["x"] + first["width"] < second["x"]
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 1440
+
+
+def wide(page: Page) -> float:
+    """The width of the first page in pixels."""
+    return (page.locator(".pages .paper").first.bounding_box() or {})["width"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -40,6 +41,11 @@ def test_tunes_are_found_by_title_and_by_passage(shared_desk: ServedDesk, page: 
     expect(tunes(page)).to_have_text(["Slate Roofs"])
     query.fill("turnaround in Eb")
     expect(tunes(page)).to_have_text(["Harbour at Six"])
+    row = page.locator(".tune", has_text="Harbour at Six")
+    expect(row.locator(".facts")).to_have_text(re.compile(r"bars \d+–\d+"))
+    first = re.findall(r"\d+", row.locator(".facts").inner_text())[0]
+    row.click()
+    expect(page.locator(".paper .cursor-bar")).to_have_attribute("data-bar", first)
     query.fill("nowhere")
     expect(page.get_by_text("No tune is found.")).to_be_visible()
 

@@ -5,6 +5,9 @@
  */
 import { chosen as cardChosen } from "./grips.js";
 
+/** Keys that make the page larger, smaller, as large as at first, and show two. */
+const VIEW_KEYS = ["+", "=", "-", "0", "2"];
+
 /** Make each chord of the page a button that can be reached by keys. */
 export function dress() {
   for (const chord of document.querySelectorAll(".paper g[data-chord]")) {
@@ -21,6 +24,9 @@ export function dress() {
         event.preventDefault();
         event.stopPropagation();
         choose(event);
+      } else if (VIEW_KEYS.includes(event.key) && !(event.ctrlKey || event.altKey || event.metaKey)) {
+        event.preventDefault();
+        pages.dispatchEvent(new CustomEvent("view", { detail: event.key === "=" ? "+" : event.key }));
       }
     });
   }
