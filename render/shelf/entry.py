@@ -9,14 +9,12 @@ from __future__ import annotations
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import difficulty_of, hard_changes
-from ...converter.hand.grip import Grip
 from ...converter.make import make_chart
 from ...converter.prose.facts import played_text, span_text, title_text
-from ...grammar.chord import Chord
 from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
-from ...grammar.key import Key
 from ..sources import Source, load
+from .sounds import chord_sound, frets_text, key_sound
 
 
 @frozen
@@ -87,23 +85,6 @@ def entry_of_chart(chart: CompingChart, name: str = "") -> Entry:
     )
 
 
-def key_sound(key: Key) -> str:
-    """A key by its sound: pitch class of the tonic and mode, as in `6 major` for G♭ and F♯."""
-    return f"{key.tonic.pitch_class} {key.mode}"
-
-
-def chord_sound(chord: Chord) -> str:
-    """A chord by its sound: pitch classes of root and bass, and the symbol without them."""
-    bass = chord.root if chord.bass is None else chord.bass
-    upper = str(Chord(chord.root, chord.kind, chord.changes)).removeprefix(str(chord.root))
-    return f"{chord.root.pitch_class} {upper} {bass.pitch_class}"
-
-
-def frets_text(grip: Grip) -> str:
-    """The frets of a grip from string 6 to string 1, as in `x 5 4 5 x x`."""
-    return " ".join("x" if fret is None else str(fret) for fret in grip.frets)
-
-
 def _places(chart: CompingChart) -> list[Place]:
     numbers = chart.sheet.bar_numbers
     found: dict[Place, None] = {}
@@ -123,12 +104,12 @@ def _places(chart: CompingChart) -> list[Place]:
         if written.chord is not None:
             add("chord", chord_sound(written.chord), "", bar, bar)
         if grip is not None:
-            add("grip", frets_text(grip), "", bar, bar)
+            add("grip", frets_text(grip.frets), "", bar, bar)
     for first, second in chart.form.successions:
         start, goal = chart.plan.playings[first], chart.plan.playings[second]
         if start is not None and goal is not None and start != goal:
             bars = numbers[chart.form.chords[first]], numbers[chart.form.chords[second]]
-            add("change", f"{frets_text(start)} > {frets_text(goal)}", "", *bars)
+            add("change", f"{frets_text(start.frets)} > {frets_text(goal.frets)}", "", *bars)
     for change in hard_changes(chart):
         chords = [chart.sheet.chords[index].chord for index in (change.start, change.goal)]
         if chords[0] is not None and chords[1] is not None:

@@ -29,21 +29,24 @@ if TYPE_CHECKING:
     from .entry import Entry
 
 #: Changes with every change of the tables.
-LAYOUT: Final = 2
-#: The tables. `file`: the sheets of folders as last seen. `tune`: the facts of a sheet's content.
+LAYOUT: Final = 3
+#: The tables. `file`: the sheets of folders as last seen. `tune`: the facts of a sheet's content;
+#: `place.tune` is its `id`.
 #: `place`: what is found in it (see `entry.Place`), with the first and last written bar, and the
 #: bars between them that are played.
 SCHEMA: Final = """
 CREATE TABLE IF NOT EXISTS file (
     path TEXT PRIMARY KEY, changed INTEGER NOT NULL, size INTEGER NOT NULL, digest TEXT NOT NULL);
 CREATE TABLE IF NOT EXISTS tune (
-    digest TEXT PRIMARY KEY, title TEXT NOT NULL, by TEXT NOT NULL, key TEXT NOT NULL,
+    id INTEGER PRIMARY KEY, digest TEXT NOT NULL UNIQUE, title TEXT NOT NULL,
+    by TEXT NOT NULL, key TEXT NOT NULL,
     key_sound TEXT NOT NULL, meter TEXT NOT NULL, tempo INTEGER NOT NULL, bars INTEGER NOT NULL,
     difficulty REAL NOT NULL, text TEXT NOT NULL, problem TEXT NOT NULL);
 CREATE TABLE IF NOT EXISTS place (
-    digest TEXT NOT NULL, kind TEXT NOT NULL, what TEXT NOT NULL, key TEXT NOT NULL,
+    tune INTEGER NOT NULL, kind TEXT NOT NULL, what TEXT NOT NULL, key TEXT NOT NULL,
     first INTEGER NOT NULL, last INTEGER NOT NULL, bars TEXT NOT NULL);
-CREATE INDEX IF NOT EXISTS place_of ON place (digest, kind);
+CREATE INDEX IF NOT EXISTS place_of ON place (tune);
+CREATE INDEX IF NOT EXISTS place_by ON place (kind, key, what);
 """
 #: How long a process waits for another one that writes, in seconds.
 WAIT_S: Final = 10.0
@@ -211,8 +214,8 @@ def _forget(database: sqlite3.Connection, gone: Sequence[str]) -> None:
     """Take files out that are gone, and the tunes that no file holds any more."""
     with database:
         database.executemany("DELETE FROM file WHERE path = ?", [(path,) for path in gone])
-        for table in ("tune", "place"):
-            database.execute(f"DELETE FROM {table} WHERE digest NOT IN (SELECT digest FROM file)")
+        database.execute("DELETE FROM tune WHERE digest NOT IN (SELECT digest FROM file)")
+        database.execute("DELETE FROM place WHERE tune NOT IN (SELECT id FROM tune)")
         forget_words(database)
 
 
@@ -287,14 +290,14 @@ def _store(database: sqlite3.Connection, digest: str, entry: Entry) -> None:
         entry.bars, entry.difficulty, entry.text, entry.problem,
     )  # fmt: skip
     added = database.execute(
-        "INSERT OR IGNORE INTO tune VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "INSERT OR IGNORE INTO tune VALUES (NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         [_storable(fact) for fact in facts],
     )
     if not added.rowcount or added.lastrowid is None:
         return
     database.executemany(
         "INSERT INTO place VALUES (?, ?, ?, ?, ?, ?, ?)",
-        [(digest, p.kind, p.what, p.key, p.first, p.last, p.bars) for p in entry.places],
+        [(added.lastrowid, p.kind, p.what, p.key, p.first, p.last, p.bars) for p in entry.places],
     )
     add_words(database, added.lastrowid, str(_storable(entry.text)))
 

@@ -16,7 +16,8 @@ from ...grammar.key import parse_key
 from ...grammar.sheet import parse_meter
 from ..options import OptionError
 from .index import Shelf, rows_in
-from .words import words_condition
+from .sounds import chord_sound, key_sound
+from .words import tunes_with
 
 _GRIP: Final = re.compile(r"(x|\d{1,2})( (x|\d{1,2})){3,11}")
 
@@ -65,17 +66,18 @@ class Found:
     places: tuple[tuple[str, tuple[FoundPlace, ...]], ...] = ()
 
 
-_COLUMNS: Final = "path, title, by, key, meter, tempo, bars, difficulty, digest"
+_COLUMNS: Final = "path, title, by, key, meter, tempo, bars, difficulty, tune.id"
 
 
 def find(shelf: Shelf, query: Query) -> Iterator[Found]:
     """The tunes of a shelf that answer a query, by path. Raises OptionError for a wrong value."""
-    condition, values = _facts(query, shelf.database)
-    wanted = list(_places(query))
+    condition, values = _facts(query)
+    with_words = tunes_with(shelf.database, query.text) if query.text.strip() else None
+    wanted = [(said, _bars(shelf.database, *at)) for said, at in _places(query)]
     for row in rows_in(shelf, _COLUMNS, condition, values):
-        *facts, digest = row
-        places = tuple((said, _bars(shelf.database, digest, *at)) for said, at in wanted)
-        if all(bars for _, bars in places):
+        *facts, tune = row
+        places = tuple((said, tuple(held.get(tune, ()))) for said, held in wanted)
+        if all(bars for _, bars in places) and (with_words is None or tune in with_words):
             yield _found(facts, places)
 
 
@@ -90,7 +92,7 @@ def broken(shelf: Shelf) -> list[tuple[str, str]]:
     return [(str(path), str(problem)) for path, problem in rows]
 
 
-def _facts(query: Query, database: sqlite3.Connection) -> tuple[str, list[Any]]:
+def _facts(query: Query) -> tuple[str, list[Any]]:
     """The condition on a tune's facts as SQL with its values."""
     parts, values = ["problem = ''"], list[Any]()
     if query.key:
@@ -105,10 +107,6 @@ def _facts(query: Query, database: sqlite3.Connection) -> tuple[str, list[Any]]:
     if query.max_difficulty is not None:
         parts.append("difficulty <= ?")
         values.append(query.max_difficulty)
-    if query.text.strip():
-        condition, words = words_condition(database, query.text)
-        parts.append(condition)
-        values += words
     return " AND ".join(parts), values
 
 
@@ -129,19 +127,26 @@ def _places(query: Query) -> Iterator[tuple[str, tuple[str, str | None, str | No
 
 
 def _bars(
-    database: sqlite3.Connection, digest: object, kind: str, what: str | None, key: str | None
-) -> tuple[FoundPlace, ...]:
+    database: sqlite3.Connection, kind: str, what: str | None, key: str | None
+) -> dict[object, list[FoundPlace]]:
+    """The places of a kind in every tune of the index, by the tune's number."""
+    parts, values = ["kind = ?"], [kind]
+    for column, value in (("what", what), ("key", key)):
+        if value is not None:
+            parts.append(f"{column} = ?")
+            values.append(value)
     rows = database.execute(
-        "SELECT DISTINCT first, last, bars FROM place WHERE digest = ? AND kind = ?"
-        " AND (? IS NULL OR what = ?) AND (? IS NULL OR key = ?) ORDER BY first, last",
-        (digest, kind, what, what, key, key),
+        f"SELECT DISTINCT tune, first, last, bars FROM place WHERE {' AND '.join(parts)}"
+        " ORDER BY tune, first, last",
+        values,
     )
-    return tuple((first, last, bars) for first, last, bars in rows)
+    found: dict[object, list[FoundPlace]] = {}
+    for tune, first, last, bars in rows:
+        found.setdefault(tune, []).append((first, last, bars))
+    return found
 
 
 def _key(text: str) -> str:
-    from .entry import key_sound
-
     try:
         return key_sound(parse_key(text))
     except ValueError as error:
@@ -156,8 +161,6 @@ def _meter(text: str) -> str:
 
 
 def _chord(text: str) -> str:
-    from .entry import chord_sound
-
     try:
         return chord_sound(parse_chord(text))
     except ChordError as error:
@@ -204,31 +207,28 @@ def what_next(shelf: Shelf, known_paths: Sequence[str]) -> list[Next]:
     Half of what counts are grips, a third changes between grips, the rest keys: a setting, no
     source. A tune counts by its different grips, changes and keys, not by how often they occur.
     """
-    digests = {
-        str(path): str(digest)
-        for path, digest in rows_in(shelf, "path, digest", "problem = ''", ())
-    }
-    missing = [path for path in known_paths if path not in digests]
+    tunes = {str(path): tune for path, tune in rows_in(shelf, "path, tune.id", "problem = ''", ())}
+    missing = [path for path in known_paths if path not in tunes]
     if missing:
         raise OptionError(f"not on this shelf, or with mistakes: {', '.join(missing)}")
     known: dict[str, set[str]] = {kind: set() for kind in _PARTS}
     for path in known_paths:
-        for kind, things in _things(shelf.database, digests[path]).items():
+        for kind, things in _things(shelf.database, tunes[path]).items():
             known[kind] |= things.keys()
     others = [tune for tune in find(shelf, Query()) if tune.path not in set(known_paths)]
-    ranked = [_next(tune, _things(shelf.database, digests[tune.path]), known) for tune in others]
+    ranked = [_next(tune, _things(shelf.database, tunes[tune.path]), known) for tune in others]
     return sorted(ranked, key=lambda each: (-round(each.known, 4), each.found.difficulty))
 
 
-def _things(database: sqlite3.Connection, digest: str) -> dict[str, dict[str, str]]:
+def _things(database: sqlite3.Connection, tune: object) -> dict[str, dict[str, str]]:
     """What is to know in a tune, by kind: what makes two things one, and the name of each.
 
     Keys are one by their sound.
     """
     things: dict[str, dict[str, str]] = {kind: {} for kind in _PARTS}
     rows = database.execute(
-        "SELECT DISTINCT kind, what, key FROM place WHERE digest = ? ORDER BY first, what",
-        (digest,),
+        "SELECT DISTINCT kind, what, key FROM place WHERE tune = ? ORDER BY first, what",
+        (tune,),
     )
     for kind, what, key in rows:
         if kind in things:

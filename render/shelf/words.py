@@ -17,8 +17,6 @@ from typing import Final
 #: The table of FTS5: a row for each row of `tune`, by the same number.
 WORDS: Final = "CREATE VIRTUAL TABLE IF NOT EXISTS words USING fts5(text, tokenize='unicode61')"
 _PARTS: Final = re.compile(r"[^\W_]+")
-#: The name under which the scan is known to SQL.
-_SCAN: Final = "has_words"
 
 
 def has_fts5(database: sqlite3.Connection) -> bool:
@@ -37,23 +35,24 @@ def add_words(database: sqlite3.Connection, row: int, text: str) -> None:
 def forget_words(database: sqlite3.Connection) -> None:
     """Take out the words of rows of `tune` that are gone."""
     if _is_indexed(database):
-        database.execute("DELETE FROM words WHERE rowid NOT IN (SELECT rowid FROM tune)")
+        database.execute("DELETE FROM words WHERE rowid NOT IN (SELECT id FROM tune)")
 
 
-def words_condition(database: sqlite3.Connection, text: str) -> tuple[str, list[str]]:
-    """The condition on `tune` that its text has all words of a text, as SQL with its values.
+def tunes_with(database: sqlite3.Connection, text: str) -> set[object]:
+    """The numbers of the tunes whose text has all words of a text.
 
-    A text without letters or digits is in no tune.
+    A word without letters or digits is in no tune.
     """
     words = [parts for word in text.split() if (parts := _parts(word))]
     if len(words) < len(text.split()):
-        return "0", []
-    if not _is_indexed(database):
-        database.create_function(_SCAN, 2, _has_words, deterministic=True)
-        return f"{_SCAN}(text, ?)", [text]
-    # Parts of letters and digits need no other quotes than these.
-    query = " AND ".join(f'"{" ".join(parts)}"*' for parts in words)
-    return "tune.rowid IN (SELECT rowid FROM words WHERE words MATCH ?)", [query]
+        return set()
+    if _is_indexed(database):
+        # Parts of letters and digits need no other quotes than these.
+        query = " AND ".join(f'"{" ".join(parts)}"*' for parts in words)
+        rows = database.execute("SELECT rowid FROM words WHERE words MATCH ?", (query,))
+        return {row for (row,) in rows}
+    rows = database.execute("SELECT id, text FROM tune")
+    return {row for row, told in rows if _has_words(told, words)}
 
 
 def _is_indexed(database: sqlite3.Connection) -> bool:
@@ -67,10 +66,10 @@ def _parts(text: str) -> list[str]:
     return _PARTS.findall("".join(sign for sign in plain if not unicodedata.combining(sign)))
 
 
-def _has_words(text: str, wanted: str) -> bool:
-    """Whether a text has all of some words."""
+def _has_words(text: str, words: list[list[str]]) -> bool:
+    """Whether a text has all of some words, each as its parts."""
     parts = _parts(text)
-    return all(_has_row(parts, _parts(word)) for word in wanted.split())
+    return all(_has_row(parts, word) for word in words)
 
 
 def _has_row(parts: list[str], row: list[str]) -> bool:

@@ -412,7 +412,7 @@ def test_a_killed_process_leaves_a_whole_index(
         # What is there is whole: no file without its tune, no tune without its words.
         lost = "SELECT count(*) FROM file WHERE digest NOT IN (SELECT digest FROM tune)"
         assert left.execute(lost).fetchone() == (0,)
-        lost = "SELECT count(*) FROM tune WHERE rowid NOT IN (SELECT rowid FROM words)"
+        lost = "SELECT count(*) FROM tune WHERE id NOT IN (SELECT rowid FROM words)"
         assert left.execute(lost).fetchone() == (0,)
     with open_shelf([place], index) as shelf:
         assert len(paths(shelf, Query())) == 120
@@ -420,7 +420,7 @@ def test_a_killed_process_leaves_a_whole_index(
 
 @pytest.mark.slow
 def test_2000_unchanged_tunes_answer_soon(tmp_path: Path) -> None:
-    """In processor time: 0.3 s is asked for; the limit leaves room for a slow machine."""
+    """In processor time, without the start of the program."""
     place = tmp_path / "tunes"
     place.mkdir()
     for number in range(2000):
@@ -443,7 +443,7 @@ def test_2000_unchanged_tunes_answer_soon(tmp_path: Path) -> None:
         with open_shelf([place], tmp_path / "index") as shelf:
             assert paths(shelf, Query(area="ii-V-I", text="study"))
         took.append(time.process_time() - began)
-    assert min(took) < 0.6
+    assert min(took) < 0.3
 
 
 def test_a_place_that_cannot_be_written_still_answers(tmp_path: Path) -> None:
@@ -469,7 +469,7 @@ def test_two_at_once_are_safe(tmp_path: Path, folder: Path) -> None:
     assert answers == [COUNT] * 4
     with closing(sqlite3.connect(tmp_path / "index")) as index:
         assert index.execute("SELECT count(*) FROM tune").fetchone() == (COUNT,)
-        places = "SELECT count(*), count(DISTINCT digest || kind || what || key || first || last)"
+        places = "SELECT count(*), count(DISTINCT tune || kind || what || key || first || last)"
         total, distinct = index.execute(f"{places} FROM place").fetchone()
         assert total == distinct
 
