@@ -137,3 +137,19 @@ def test_the_time_signature_stands_in_the_music(meter: str) -> None:
     for figure in figures[:2]:
         assert figure.x + figure.spans[-1].end < symbol.x
     assert texts(page).count("2") >= 1
+
+
+def test_an_early_stroke_and_a_hold_stand_side_by_side() -> None:
+    text = "Time: 4/4\nA:\n| C(push) | F(hold) | G7(push)(hold) | C ||\n"
+    context = layout_context(chart_of(text), PageStyle())
+    push, hold, both, none = (draw_over_chord(context, at, 100.0, 50.0) for at in range(4))
+    assert push
+    assert hold
+    assert none == []
+    assert both[: len(push)] == push
+    arch = both[len(push) :]
+    assert [type(item) for item in arch] == [type(item) for item in hold]
+    assert box_of(arch)[0] > box_of(push)[2]
+    assert box_of(hold)[0] == pytest.approx(100.0, abs=1.0)
+    assert box_of(arch)[1::2] == box_of(hold)[1::2]
+    assert box_of(both)[3] <= 50.0

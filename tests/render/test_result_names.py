@@ -9,7 +9,8 @@ import pytest
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
 from midneck.render.commands.main import run
-from midneck.render.names import choices_in_name
+from midneck.render.names import choices_in_name, target
+from midneck.render.output import OutputError
 from midneck.render.sources import KeyChoice
 
 TUNE = "Title: Tram Stop\nKey: Db\n\nA:\n| Ebm7 | Ab7 | Db6 | Bb7 ||\n\nB:\n| Gbmaj7 | Ab7 ||\n"
@@ -94,3 +95,16 @@ def test_drills_playback_and_lessons_say_it_too(folder: Path) -> None:
     assert names(folder / "tram_in-G-lesson") == [
         "1 Tram Stop_in-G, chart.pdf", "2 Tram Stop_in-G, drills.pdf",
     ]  # fmt: skip
+
+
+def test_a_file_takes_no_second_sheet(tmp_path: Path) -> None:
+    taken, free = tmp_path / "both.pdf", tmp_path / "free"
+    taken.write_text("kept", encoding="utf-8")
+    said = f"^{re.escape(str(taken))} is a file, but there are several sheets: give a folder$"
+    with pytest.raises(OutputError, match=said):
+        target("a.txt", ".pdf", str(taken), many=True)
+    assert target("a.txt", ".pdf", str(taken), many=False) == taken
+    assert target("in/a.txt", ".pdf", str(free), many=True, choices="_left") == free / "a_left.pdf"
+    assert target("a.txt", ".pdf", str(free), many=False) == free
+    assert target("-", ".pdf", f"{free}/", many=False) == free / "sheet.pdf"
+    assert target("in/a.txt", ".pdf", None, many=True) == Path("a.pdf")

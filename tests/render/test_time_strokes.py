@@ -13,8 +13,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from midneck.converter.practice.performance import SettingsError
-from midneck.converter.practice.rhythm import PATTERNS, RhythmError
+from midneck.converter.practice.rhythm import (
+    PATTERNS,
+    ChordSpan,
+    RhythmError,
+    apply_pattern,
+    find_pattern,
+)
 from midneck.converter.timeline import playings, timeline_of
+from midneck.grammar.sheet import Meter
 from midneck.grammar.text.reader import read_sheet
 from support.performances import onsets, played
 from support.sheets import sheet_texts
@@ -109,3 +116,46 @@ def test_no_stroke_of_the_guitar_runs_into_the_next(
     for stroke, after in pairwise(strokes):
         assert stroke.at < stroke.at + stroke.length <= after.at
     assert all(0 <= stroke.at < performance.length for stroke in performance.strokes)
+
+
+def strokes(name: str, *spans: ChordSpan) -> list[tuple[int, Fraction, Fraction]]:
+    """The strokes of a bar of 4/4: the chord, the start, the length in quarters."""
+    meter = Meter(4, 4)
+    found = apply_pattern(find_pattern(name, meter), meter, 0, spans)
+    return [(stroke.slot, stroke.at, stroke.length) for stroke in found]
+
+
+def span(slot: int, start: object, end: object, **said: bool) -> ChordSpan:
+    return ChordSpan(slot, Fraction(start), Fraction(end), **said)  # type: ignore[arg-type]
+
+
+HALF = Fraction(1, 2)
+
+
+@pytest.mark.parametrize(
+    ("after", "expected"),
+    [
+        # The Charleston strikes on the "and" of 2, half a beat before beat 3.
+        (span(1, 2, 4), [(0, 0, Fraction(3, 2)), (1, 3 * HALF, HALF)]),
+        # A chord that begins later is struck where it begins, silence and a tie never.
+        (span(1, "5/2", 4), [(0, 0, 3 * HALF), (0, 3 * HALF, HALF), (1, 5 * HALF, HALF)]),
+        (span(1, 2, 4, silent=True), [(0, 0, 3 * HALF), (0, 3 * HALF, HALF)]),
+        (span(1, 2, 4, new=False), [(0, 0, 3 * HALF), (0, 3 * HALF, HALF)]),
+        # A hold is one stroke, an early one comes an eighth before.
+        (span(1, 2, 4, hold=True), [(0, 0, 3 * HALF), (1, 2, 2)]),
+        (span(1, 3, 4, push=True), [(0, 0, 3 * HALF), (0, 3 * HALF, HALF), (1, 5 * HALF, 1)]),
+    ],
+)  # fmt: skip
+def test_a_stroke_before_a_chord_anticipates_it(
+    after: ChordSpan, expected: list[tuple[int, Fraction, Fraction]]
+) -> None:
+    """Worked out from the two strokes 0 to 1.5 and 1.5 to 2 of the pattern."""
+    assert strokes("charleston", span(0, 0, after.start), after) == expected
+
+
+def test_strokes_shortly_after_an_added_one_are_left_out() -> None:
+    """Less than a pulse later; the next one stays."""
+    four = strokes("four-to-the-bar", span(0, 0, "3/2"), span(1, "3/2", 4))
+    assert [(slot, at) for slot, at, _ in four] == [(0, 0), (0, 1), (1, 3 * HALF), (1, 3)]
+    late = strokes("charleston", span(0, 0, HALF), span(1, HALF, 4))
+    assert [(slot, at) for slot, at, _ in late] == [(0, 0), (1, HALF), (1, 3 * HALF)]
