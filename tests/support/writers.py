@@ -21,13 +21,15 @@ from midneck.grammar.musicxml import read_musicxml
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
+from midneck.render.books import book
 from midneck.render.charts import Chart, chart
 from midneck.render.drills import drill
+from midneck.render.sound.schedule import schedule
 
 #: The writers of a chart whose files are text; each takes a few milliseconds.
-LIGHT = ("text", "words", "json", "musicxml", "tidy", "midi")
+LIGHT = ("text", "words", "json", "musicxml", "tidy", "midi", "schedule")
 #: The others: pages, practice sheets and what they play.
-HEAVY = ("svg", "pdf", "drill")
+HEAVY = ("svg", "pdf", "drill", "book")
 
 Played = list[tuple[str, Fraction]]
 
@@ -131,6 +133,20 @@ def check_midi(made: Chart) -> None:
     mido.MidiFile(file=BytesIO(made.files("mid", rhythm=None)[0][1]))
 
 
+def check_schedule(made: Chart) -> None:
+    """Every stroke of the desk's player has a place in time."""
+    bars = schedule(made.comping).bars
+    expect(bool(bars), "no bars")
+
+
+def check_book(made: Chart) -> None:
+    """A book of the tune is opened by PDFium."""
+    import pypdfium2
+
+    with pypdfium2.PdfDocument(book([made]).files("pdf")[0][1]) as document:
+        expect(len(document) > 1, "no pages")
+
+
 def check_svg(made: Chart) -> None:
     """Each page is XML."""
     for _, data in made.files("svg"):
@@ -158,7 +174,9 @@ CHECKS: dict[str, Callable[[Chart], None]] = {
     "json": check_json,
     "musicxml": check_musicxml,
     "midi": check_midi,
+    "schedule": check_schedule,
     "svg": check_svg,
+    "book": check_book,
     "pdf": check_pdf,
     "drill": check_drill,
 }
