@@ -20,7 +20,7 @@ from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
 from ..frozen import frozen
 from ..key import Key
-from ..limits import MAX_LINE, MAX_LINES
+from ..limits import MAX_LINE, MAX_LINES, MAX_TEXT
 from ..mistakes import long_line, mistake
 from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
 from ..score.measure import Time
@@ -122,6 +122,9 @@ def _head(lines: Sequence[Line], problems: list[Problem], warnings: list[str]) -
         tempo=_beats_a_minute(tempo, meter, warnings),
         feel=plain_text(tempo.words or last("R").value)[:40],
     )
+    for name, text in (("T", header.title), ("C", header.by)):
+        if len(text) > MAX_TEXT:
+            problems.append(mistake("text-too-long", last(name).position, most=MAX_TEXT))
     order = last("P")
     parts = read_order(order.value)
     if parts is None and order.value:
