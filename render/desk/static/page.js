@@ -8,15 +8,18 @@ import { chosen as cardChosen } from "./grips.js";
 /** Keys that make the page larger, smaller, as large as at first, and show two. */
 const VIEW_KEYS = ["+", "=", "-", "0", "2"];
 
-/** Make each chord of the page a button that can be reached by keys. */
+/** Make each chord of the page a button that can be reached by keys, on every new page as well. */
 export function dress() {
-  for (const chord of document.querySelectorAll(".paper g[data-chord]")) {
-    chord.setAttribute("tabindex", "0");
-    chord.setAttribute("role", "button");
-  }
   const pages = document.querySelector(".pages");
   if (pages instanceof HTMLElement && !pages.dataset.listens) {
     pages.dataset.listens = "yes";
+    // A page may be drawn after the server has told of it.
+    new MutationObserver((records) => {
+      const added = records.flatMap((record) => [...record.addedNodes]);
+      if (added.some((node) => node instanceof Element && (node.matches("svg") || node.querySelector("svg")))) {
+        dressChords();
+      }
+    }).observe(pages, { childList: true, subtree: true });
     pages.addEventListener("click", (event) => choose(event));
     pages.addEventListener("keydown", (event) => {
       const focused = event.target instanceof Element && event.target.closest("[data-chord]");
@@ -29,6 +32,14 @@ export function dress() {
         pages.dispatchEvent(new CustomEvent("view", { detail: event.key === "=" ? "+" : event.key }));
       }
     });
+  }
+  dressChords();
+}
+
+function dressChords() {
+  for (const chord of document.querySelectorAll(".paper g[data-chord]")) {
+    chord.setAttribute("tabindex", "0");
+    chord.setAttribute("role", "button");
   }
   mark(marked);
 }
