@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterable, Sequence
 from contextlib import AbstractContextManager, closing, nullcontext
 from functools import partial
 from pathlib import Path
@@ -59,41 +59,37 @@ def for_each(
     bar on a terminal when there are several sheets, and mistakes are printed at its end. Both
     the runner's work and `on_problems` must be a module's own when they go to other processes.
     """
-    names = sheets.names
-    bar = progress and draws_bar(len(names))
-    failed, messages = [], []
-    with (
-        closing(run(names, partial(_guarded, not sheets.many, on_problems))) as results,
-        _progress(results, len(names), bar) as steps,
-    ):
-        for result in steps:
+    failed = []
+    with closing(made_by_each(sheets.names, run, progress, on_problems)) as results:
+        for result in results:
             write_stdout(result.out)
-            messages.append(result.err)
             if not result.succeeded:
                 failed.append(result.name)
-            if not bar:
-                _print_errors(messages)
-    _print_errors(messages)
     if failed and sheets.many:
-        _print_failures(failed, len(names))
+        _print_failures(failed, len(sheets.names))
     return (1 if sheets.in_folder else 2) if failed else 0
 
 
-def made_by_each(names: Sequence[str], run: Runner, progress: bool) -> Iterator[JobResult]:
-    """Run the work on each sheet, print its messages, and give its result, not printed.
+def made_by_each(
+    names: Sequence[str],
+    run: Runner,
+    progress: bool,
+    on_problems: Callable[[SheetError], None] | None = None,
+) -> Generator[JobResult, None, None]:
+    """Run the work on each sheet, give its result, not printed, and then print its messages.
 
-    `progress` draws a bar on a terminal when there are several sheets.
+    `progress` and `on_problems` are as in `for_each`. Closing the generator ends the work.
     """
     bar, messages = progress and draws_bar(len(names)), list[str]()
     with (
-        closing(run(names, partial(_guarded, on_problems=None))) as results,
+        closing(run(names, partial(_guarded, len(names) == 1, on_problems))) as results,
         _progress(results, len(names), bar) as steps,
     ):
         for result in steps:
             messages.append(result.err)
+            yield result
             if not bar:
                 _print_errors(messages)
-            yield result
     _print_errors(messages)
 
 
