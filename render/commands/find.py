@@ -36,7 +36,7 @@ Examples:
     "--area",
     type=click.Choice(AREA_KINDS),
     metavar="KIND",
-    help=f"Has an area of this kind: {', '.join(AREA_KINDS)}.",
+    help=f"Has an area of this kind: {', '.join(AREA_KINDS)}. A ii-V-I is a ii-V too.",
 )
 @click.option("--in", "within", metavar="KEY", help="The key of that area.")
 @click.option("--key", "home", metavar="KEY", help="Is in this key.")

@@ -110,31 +110,43 @@ def _facts(query: Query) -> tuple[str, list[Any]]:
     return " AND ".join(parts), values
 
 
-def _places(query: Query) -> Iterator[tuple[str, tuple[str, str | None, str | None]]]:
-    """What is asked for in places: how it is said, and its (kind, what, key) in the index."""
+def _places(query: Query) -> Iterator[tuple[str, tuple[str, tuple[str, ...], str | None]]]:
+    """What is asked for in places: how it is said, and its kind, names and key in the index.
+
+    No names are any name.
+    """
     if query.area or query.within:
         key = _key(query.within) if query.within else None
         said = " in ".join(part for part in (query.area or "areas", query.within) if part)
-        yield said, ("area", query.area or None, key)
+        yield said, ("area", _area_kinds(query.area), key)
     if query.visits:
-        yield f"in {query.visits}", ("visit", None, _key(query.visits))
+        yield f"in {query.visits}", ("visit", (), _key(query.visits))
     if query.chord:
-        yield query.chord, ("chord", _chord(query.chord), None)
+        yield query.chord, ("chord", (_chord(query.chord),), None)
     if query.grip:
-        yield query.grip, ("grip", _frets(query.grip), None)
+        yield query.grip, ("grip", (_frets(query.grip),), None)
     if query.change:
-        yield query.change, ("hard", _change(query.change), None)
+        yield query.change, ("hard", (_change(query.change),), None)
+
+
+def _area_kinds(asked: str) -> tuple[str, ...]:
+    """The kinds of area that are an area of the kind asked for: a ii–V–I has its ii–V."""
+    if not asked:
+        return ()
+    return ("ii-V", "ii-V-I") if asked == "ii-V" else (asked,)
 
 
 def _bars(
-    database: sqlite3.Connection, kind: str, what: str | None, key: str | None
+    database: sqlite3.Connection, kind: str, names: tuple[str, ...], key: str | None
 ) -> dict[object, list[FoundPlace]]:
     """The places of a kind in every tune of the index, by the tune's number."""
     parts, values = ["kind = ?"], [kind]
-    for column, value in (("what", what), ("key", key)):
-        if value is not None:
-            parts.append(f"{column} = ?")
-            values.append(value)
+    if names:
+        parts.append(f"what IN ({', '.join('?' * len(names))})")
+        values += names
+    if key is not None:
+        parts.append("key = ?")
+        values.append(key)
     rows = database.execute(
         f"SELECT DISTINCT tune, first, last, bars FROM place WHERE {' AND '.join(parts)}"
         " ORDER BY tune, first, last",

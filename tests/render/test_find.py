@@ -100,11 +100,12 @@ def scan(reports: Reports, holds: Callable[[dict[str, Any]], bool]) -> list[str]
 
 
 def areas_of(told: dict[str, Any], kind: str, key: str) -> tuple[str, ...]:
-    """The bars of the areas of a kind in a key, in order, as text."""
+    """The bars of the areas of a kind in a key, in order, as text; a ii–V–I is a ii–V too."""
+    kinds = ("ii-V", "ii-V-I") if kind == "ii-V" else (kind,)
     spans = {
         tuple(tuple(span) for span in area["spans"])
         for area in told["areas"]
-        if area["kind"] == kind and sound(area["key"]) == sound(key)
+        if area["kind"] in kinds and sound(area["key"]) == sound(key)
     }
     ordered = sorted(spans, key=lambda each: (each[0][0], each[-1][1]))
     return tuple(", ".join(span_text(span) for span in each) for each in ordered)
