@@ -371,7 +371,7 @@ def _written(name: str, files: Sequence[tuple[str, bytes]], task: _Task) -> list
     task.clashes.check_pages(name, pages)
     write_files(path, files, task.force, task.sync)
     for page in earlier_pages(path, len(pages)):
-        click.echo(f"{page}: the chart had more pages before; delete it", err=True)
+        say(f"{page}: the chart had more pages before; delete it", err=True)
     return [str(page) for page in pages]
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 from midneck.grammar.foreign_text import harmless
+from midneck.render import commands
 from midneck.render.commands.main import run
 
 Output = pytest.CaptureFixture[str]
@@ -51,3 +53,15 @@ def test_no_message_steers_a_terminal(folder: Path, capsys: Output, typed: str) 
         if path.suffix in (".svg", ".txt", ".musicxml"):
             text = path.read_text(encoding="utf-8")
             assert text == harmless(text)
+
+
+def test_commands_print_through_one_module() -> None:
+    folder = Path(commands.__file__).parent
+    printing = [
+        f"{path.name}: {line.strip()}"
+        for path in sorted(folder.glob("*.py"))
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if re.search(r"click\.s?echo\(|(?<!\w)print\(|write_stdout\(.*encode\(", line)
+        if path.name != "messages.py" and "get_help(" not in line
+    ]
+    assert printing == []
