@@ -87,7 +87,8 @@ def choices_panel(session: Session) -> None:
             ).props("dense")
         with ui.button("Take away").props("flat no-caps").classes("take"), ui.menu():
             for kind, label in FORMATS:
-                ui.menu_item(label, lambda kind=kind: take_away(session, kind))
+                item = ui.menu_item(label, lambda kind=kind: take_away(session, kind))
+                item.props("role=menuitem")
     session.listen("tune", lambda: _keep_in_address(session))
 
 

@@ -36,10 +36,13 @@ export function dress() {
   dressChords();
 }
 
+/** Chords are named with their bar for screen readers. */
 function dressChords() {
   for (const chord of document.querySelectorAll(".paper g[data-chord]")) {
     chord.setAttribute("tabindex", "0");
     chord.setAttribute("role", "button");
+    const title = chord.querySelector("title")?.textContent ?? "";
+    chord.setAttribute("aria-label", `bar ${chord.getAttribute("data-bar")}, ${title}`);
   }
   mark(marked);
 }
