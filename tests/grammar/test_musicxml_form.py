@@ -306,3 +306,11 @@ def test_a_key_and_a_letter_at_the_beginning_of_a_rest_of_several_bars_are_read(
     sheet = read_musicxml(score(BAR, first + REST, REST, REST, BAR))
     assert [bar.rest_bars for bar in sheet.bars] == [0, 3, 0]
     assert [(section.label, str(section.key)) for section in sheet.sections][1] == ("B", "D major")
+
+
+def test_a_chord_under_a_sign_that_repeats_bars_is_read() -> None:
+    again = attributes('<measure-style><measure-repeat type="start">1</measure-repeat>'
+                       "</measure-style>")  # fmt: skip
+    sheet = read_musicxml(score(BAR, again + WHOLE_REST, harmony("G") + WHOLE_REST, WHOLE_REST))
+    assert [bar.simile for bar in sheet.bars] == [0, 1, 0, 1]
+    assert [len(bar.chords) for bar in sheet.bars] == [1, 0, 1, 0]

@@ -197,3 +197,13 @@ def test_semitones_alone_are_the_usual_interval(semitones: int, expected: str) -
     moved = f"<transpose><chromatic>{semitones}</chromatic></transpose>"
     sheet = read_musicxml(score(harmony("C") + WHOLE_REST, first=key(0) + time() + moved))
     assert f"{sheet.chords[0].chord} {sheet.header.key}" == f"{expected} {expected} major"
+
+
+def test_words_of_another_part_are_its_own() -> None:
+    """Letters, signs and jumps hold for all parts; what is said to a singer does not."""
+    opening = attributes("<divisions>2</divisions>" + key(0) + time())
+    said = direction("<rehearsal>Z</rehearsal>") + direction("<words>sweetly</words>")
+    voice = f'<measure number="1">{opening}{said}{QUARTER * 4}</measure>'
+    comp = f'<measure number="1">{opening}{harmony("G")}{WHOLE_REST}</measure>'
+    [section] = read_musicxml(parts(Voice=voice, Comp=comp)).sections
+    assert (section.label, section.text) == ("Z", ())

@@ -318,3 +318,28 @@ def test_signs_that_repeat_bars_begin_and_end_where_they_are_written() -> None:
         "5": [("start", "2", "2")],
         "7": [("stop", None, None)],
     }
+
+
+@pytest.mark.parametrize("tab", [False, True])
+def test_every_note_is_a_pitch_or_a_rest_and_silence_rests(tab: bool) -> None:
+    score = root(tab)
+    for note in score.iter("note"):
+        kinds = [child.tag for child in note if child.tag in ("pitch", "unpitched", "rest")]
+        assert len(kinds) == 1
+    for part in score.iter("part"):
+        silent = part.findall("measure[@number='13']//note")
+        assert silent
+        assert all(note.find("rest") is not None for note in silent)
+        assert [note.get("print-object") for note in silent] == [None] * len(silent)
+
+
+def test_a_new_line_begins_every_four_bars_and_with_each_section() -> None:
+    bars = [bar(at, written("C", 0, 4)) for at in range(1, 16)]
+    sections = [Section("A", 0, 10, NOWHERE), Section("B", 10, 5, NOWHERE)]
+    score = ET.fromstring(write_musicxml(chart(sheet(bars, sections))))
+    lines = [
+        measure.get("number")
+        for measure in score.iter("measure")
+        if measure.find("print[@new-system='yes']") is not None
+    ]
+    assert lines == ["5", "9", "11", "15"]

@@ -1,0 +1,206 @@
+"""Judge a mutant: run the tests that touch its line, quick ones first, until one of them fails.
+
+Each mutant has a process of its own, forked from one that has loaded the other libraries, with a
+limit of its processor time and of its memory. A test that fails is run again on the package as it
+is: a mutant is killed by a test that passes there.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import resource
+import signal
+import time
+from collections import defaultdict
+from collections.abc import Iterator
+from functools import cache
+from importlib import import_module
+from itertools import accumulate, chain, zip_longest
+from pathlib import Path
+from typing import Final, Literal
+
+import pytest
+from mutation.operators import Mutant, mutated
+from mutation.package import use_copy
+from mutation.touched import Touched, function_of
+
+Verdict = Literal["killed", "survived", "untouched"]
+
+#: Tests of the first round, and seconds of the processor that all rounds may take by the trace.
+FIRST: Final = 40
+MOST_SECONDS: Final = 15.0
+#: Processor time of a round: so many times what the trace took, and a start.
+TIMES, START_SECONDS = 5.0, 30.0
+#: What a test file that the trace does not know is taken to take.
+NEW_SECONDS: Final = 5.0
+MEMORY_BYTES: Final = 4 << 30
+#: What tests load from outside, loaded once before processes are forked.
+LIBRARIES: Final = (
+    "click", "jsonschema", "lark", "mido", "numpy", "PIL.Image", "pypdf",
+    "pypdfium2", "reportlab.pdfgen.canvas", "scipy.sparse", "xml.etree.ElementTree",
+)  # fmt: skip
+
+
+def load_libraries() -> None:
+    """Load what tests need besides the package itself."""
+    for name in LIBRARIES:
+        import_module(name)
+
+
+def tests_for(mutant: Mutant, module: Path, touched: Touched) -> list[str]:
+    """The tests that run the line of a mutant, in the order in which they judge it.
+
+    A line that runs only at import, or once in a process and never again, is judged by the tests
+    of its module.
+    """
+    lines = touched.tests_of(module)
+    at = next((tests for line, tests in _upwards(lines, mutant.line) if tests), [])
+    every = sorted(set(chain.from_iterable(lines.values())))
+    near = at if len(at) > 3 and mutant.function != "module" else [*at, *every]
+    return _in_turns(dict.fromkeys(near), touched.seconds)
+
+
+def _upwards(lines: dict[int, list[str]], line: int) -> Iterator[tuple[int, list[str]]]:
+    """A line and those above it that belong to the same statement as far as the trace knows."""
+    for each in range(line, max(line - 12, 0), -1):
+        if each in lines:
+            yield each, lines[each]
+            return
+
+
+def _in_turns(tests: dict[str, None], seconds: dict[str, float]) -> list[str]:
+    """Quick tests first, one case of each test function before the second of any."""
+    cases: dict[str, list[str]] = defaultdict(list)
+    for test in sorted(tests, key=lambda each: seconds[each]):
+        cases[function_of(test)].append(test)
+    rounds = zip_longest(*cases.values())
+    return [test for turn in rounds for test in turn if test is not None]
+
+
+def _with_others(tests: list[str], touched: Touched) -> list[tuple[str, float]]:
+    """Tests and their seconds, behind them the cases of their functions that were not traced."""
+    known = [(test, touched.seconds[test]) for test in tests]
+    costs = {function_of(test): cost for test, cost in known}
+    others = [(test, cost) for name, cost in costs.items() for test in touched.others.get(name, ())]
+    return known + others
+
+
+def judge(mutant: Mutant, module: Path, site: Path, touched: Touched, new: list[str]) -> Verdict:
+    """Whether a test notices a mutant; `new` are test files that the trace does not know.
+
+    Raises RuntimeError for a test that fails without the mutant too.
+    """
+    tests = tests_for(mutant, module, touched)
+    if not tests and not new:
+        return "untouched"
+    source = module.read_text(encoding="utf-8")
+    module.write_text(mutated(source, mutant), encoding="utf-8")
+    for cached in (module.parent / "__pycache__").glob(f"{module.stem}.*.pyc"):
+        cached.unlink()
+    try:
+        rounds = _rounds(_with_others(tests, touched), new)
+        failed = next(filter(None, (_failing(part, cost, site) for part, cost in rounds)), "")
+    finally:
+        module.write_text(source, encoding="utf-8")
+    if failed not in ("", *TROUBLE) and not _passes(failed, site):
+        raise RuntimeError(f"{failed} fails without a mutant: trace the tests again")
+    return "killed" if failed else "survived"
+
+
+@cache
+def _passes(test: str, site: Path) -> bool:
+    """Whether a test passes on the package as it is."""
+    return not _failing([test], NEW_SECONDS, site)
+
+
+def _rounds(tests: list[tuple[str, float]], new: list[str]) -> Iterator[tuple[list[str], float]]:
+    """A few tests, then whole files that are new, then the others as far as time allows.
+
+    Each with the seconds that they take by the trace.
+    """
+    first, rest = tests[:FIRST], tests[FIRST:]
+    sums = accumulate(cost for _, cost in rest)
+    later = [pair for pair, spent in zip(rest, sums, strict=True) if spent <= MOST_SECONDS]
+    for part in (first, [(name, NEW_SECONDS) for name in new], later):
+        if part:
+            yield [test for test, _ in part], sum(cost for _, cost in part)
+
+
+class _Chosen:
+    """A pytest plugin that runs these tests alone, in this order; names of files stand for all.
+
+    It writes the name of the first that fails into a pipe.
+    """
+
+    def __init__(self, tests: list[str], pipe: int) -> None:
+        self.order = {test: place for place, test in enumerate(tests)}
+        self.pipe = pipe
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        def place(item: pytest.Item) -> int | None:
+            return self.order.get(item.nodeid, self.order.get(item.nodeid.partition("::")[0]))
+
+        items[:] = sorted(
+            (item for item in items if place(item) is not None), key=lambda item: place(item) or 0
+        )
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed:
+            os.write(self.pipe, f"{report.nodeid}\n".encode())
+
+
+#: How a round ends without a failed test: it took too long, or its modules cannot be loaded.
+TROUBLE: Final = ("time", "collection")
+
+
+def _failing(tests: list[str], seconds: float, site: Path) -> str:
+    """The first of the tests that fails, or what else went wrong (`TROUBLE`); "" when all pass."""
+    limit = START_SECONDS + TIMES * seconds
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        os._exit(_run(tests, site, int(limit), writing))
+    os.close(writing)
+    status = _waited(child, 4 * limit)
+    with os.fdopen(reading, encoding="utf-8") as told:
+        failed = told.read().partition("\n")[0]
+    if status == 0:
+        return ""
+    if failed:
+        return failed
+    return "time" if status is None or os.WIFSIGNALED(status) else "collection"
+
+
+def _run(tests: list[str], site: Path, seconds: int, pipe: int) -> int:
+    """The exit status of pytest in a process with limits; 0 only when all tests pass."""
+    os.setsid()
+    resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+    silent = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(silent, 1)
+    os.dup2(silent, 2)
+    use_copy(site)
+    files = sorted({test.partition("::")[0] for test in tests})
+    options = ["-n", "0", "-x", "-q", "-p", "no:cacheprovider", "--no-header", "--tb=no"]
+    try:
+        return int(pytest.main([*options, *files], plugins=[_Chosen(tests, pipe)]))
+    except BaseException:
+        return 1
+
+
+def _waited(child: int, seconds: float) -> int | None:
+    """The status that a process ends with; None when it has to be ended after so many seconds."""
+    stop = time.monotonic() + seconds
+    status: int | None = None
+    while status is None and time.monotonic() < stop:
+        ended, found = os.waitpid(child, os.WNOHANG)
+        if ended:
+            status = found
+        else:
+            time.sleep(0.02)
+    with contextlib.suppress(ProcessLookupError):
+        os.killpg(child, signal.SIGKILL)
+    if status is None:
+        os.waitpid(child, 0)
+    return status

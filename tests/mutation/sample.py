@@ -1,0 +1,122 @@
+"""A sample of mutants, each judged by the tests that touch its line: how much the tests notice.
+
+    python tests/mutation/trace_tests.py            first: which test runs which line
+    python tests/mutation/sample.py                 300 mutants over all folders, with seed 0
+    python tests/mutation/sample.py -n 60 --seed 3 --folder render/page --folder render/text.py
+    python tests/mutation/sample.py --again FILE    those of a list of names, one a line
+
+Prints each mutant with its verdict, then Markdown: a line for each folder. Mutants of the list
+`equivalent.txt` change nothing that anybody could see and are counted apart.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import sys
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from mutation.judge import judge, load_libraries
+from mutation.operators import Mutant, mutants_of
+from mutation.package import WORKPLACE, modules, stale
+from mutation.touched import load_trace
+
+EQUIVALENT = Path(__file__).with_name("equivalent.txt")
+HEAD = (
+    "| folder | mutants | killed | survived | untouched | equivalent | noticed |\n"
+    "|---|--:|--:|--:|--:|--:|--:|"
+)
+
+
+def equivalent_names(path: Path = EQUIVALENT) -> set[str]:
+    """The names of mutants that change nothing; a reason stands above each of them, behind "#"."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    return {line for line in lines if line and not line.startswith("#")}
+
+
+def folder_of(module: str) -> str:
+    """The row of the report that a module belongs to: two folders at most."""
+    parts = module.split("/")[:-1]
+    return "/".join(parts[:2])
+
+
+def sampled(every: dict[str, list[Mutant]], count: int, seed: int) -> list[Mutant]:
+    """So many different mutants: a module by its size, then an operator, then one of its places.
+
+    Operators come equally often, for constants would be most of the sample otherwise.
+    """
+    chance = random.Random(seed)
+    names = sorted(name for name, mutants in every.items() if mutants)
+    sizes = [len(every[name]) for name in names]
+    count = min(count, sum(sizes))
+    found: dict[str, Mutant] = {}
+    while len(found) < count:
+        [module] = chance.choices(names, sizes)
+        by_operator: dict[str, list[Mutant]] = defaultdict(list)
+        for mutant in every[module]:
+            by_operator[mutant.operator].append(mutant)
+        mutant = chance.choice(by_operator[chance.choice(sorted(by_operator))])
+        found[mutant.name] = mutant
+    return sorted(found.values(), key=lambda mutant: (mutant.module, mutant.line))
+
+
+def report(verdicts: Iterable[tuple[str, str]]) -> Iterator[str]:
+    """The table of verdicts (folder, verdict), then their sum."""
+    rows: dict[str, Counter[str]] = defaultdict(Counter)
+    for folder, verdict in verdicts:
+        rows[folder][verdict] += 1
+        rows["all"][verdict] += 1
+    yield HEAD
+    for folder in [*sorted(rows.keys() - {"all"}), "all"]:
+        counts = rows[folder]
+        judged = sum(counts.values()) - counts["equivalent"]
+        cells = [counts[name] for name in ("killed", "survived", "untouched", "equivalent")]
+        share = f"{100 * counts['killed'] / judged:.0f} %" if judged else "–"
+        yield f"| {folder} | {sum(counts.values())} | {' | '.join(map(str, cells))} | {share} |"
+
+
+def chosen(arguments: argparse.Namespace, every: dict[str, list[Mutant]]) -> list[Mutant]:
+    """The mutants that the options ask for."""
+    if arguments.again is not None:
+        names = set(arguments.again.read_text(encoding="utf-8").splitlines())
+        return [mutant for mutants in every.values() for mutant in mutants if mutant.name in names]
+    return sampled(every, arguments.count, arguments.seed)
+
+
+def main() -> None:
+    """Judge a sample and print what came of it."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("-n", "--count", type=int, default=300)
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--folder", action="append", help="only modules that begin so")
+    parser.add_argument("--again", type=Path, help="a file of names, one a line")
+    arguments = parser.parse_args()
+    there = modules(WORKPLACE / "site")
+    changed = stale(WORKPLACE / "site")
+    if changed:
+        raise SystemExit(f"trace the tests again: {', '.join(changed)} changed since")
+    starts = tuple(arguments.folder or ("",))
+    every = {
+        name: mutants_of(name, path.read_text("utf-8"))
+        for name, path in there.items()
+        if name.startswith(starts)
+    }
+    touched, known = load_trace(WORKPLACE), equivalent_names()
+    new = touched.changed_files()
+    load_libraries()
+    verdicts: list[tuple[str, str]] = []
+    for mutant in chosen(arguments, every):
+        verdict: str = "equivalent"
+        if mutant.name not in known:
+            verdict = judge(mutant, there[mutant.module], WORKPLACE / "site", touched, new)
+        verdicts.append((folder_of(mutant.module), verdict))
+        print(f"{verdict:<10} {mutant.module}:{mutant.line}  {mutant.name}", flush=True)
+    print("", *report(verdicts), sep="\n")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,129 @@
+"""Which tests run which line of the package: traced once, kept in the workplace."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import coverage
+import pytest
+from mutation.package import ROOT, copy_package, use_copy
+
+#: What is left out of the trace: a browser, processes (which are not traced) and what is slowest.
+LEFT_OUT = (
+    "tests/desk/test_browser_*.py", "tests/render/test_fault*.py",
+    "tests/render/test_folder_interrupt.py", "tests/render/test_folder_jobs.py",
+    "tests/render/test_loading.py", "tests/test_benchmarks.py",
+)  # fmt: skip
+
+
+#: Cases of a test function that are traced; the others are taken to run the same lines.
+MOST_CASES = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Touched:
+    """The trace: seconds of each test that passed, and the lines that they ran.
+
+    `others` are the cases of a test function that were not traced.
+    """
+
+    seconds: dict[str, float]
+    others: dict[str, list[str]]
+    files: dict[str, str]
+    data: coverage.CoverageData
+
+    def tests_of(self, module: Path) -> dict[int, list[str]]:
+        """The tests that ran each line of a module; import alone is no test."""
+        lines = self.data.contexts_by_lineno(str(module))
+        return {
+            line: [test for test in tests if test in self.seconds] for line, tests in lines.items()
+        }
+
+    def changed_files(self) -> list[str]:
+        """Test files that are new or other than when the tests were traced."""
+        return [name for name, mark in fingerprints().items() if self.files.get(name) != mark]
+
+
+class _Tracer:
+    """A pytest plugin: a context of the trace and the seconds of the processor for each test."""
+
+    def __init__(self, trace: coverage.Coverage) -> None:
+        self.trace = trace
+        self.seconds: dict[str, float] = {}
+        self.failed: set[str] = set()
+        self.others: dict[str, list[str]] = {}
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """Keep a few cases of each test function, spread over all of them."""
+        functions: dict[str, list[pytest.Item]] = defaultdict(list)
+        for item in items:
+            functions[function_of(item.nodeid)].append(item)
+        kept = []
+        for name, cases in functions.items():
+            step = -(-len(cases) // MOST_CASES)
+            kept += cases[::step]
+            left = set(cases) - set(cases[::step])
+            self.others[name] = [item.nodeid for item in cases if item in left]
+        items[:] = kept
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[Any]:
+        self.trace.switch_context(item.nodeid)
+        start = time.process_time()
+        result = yield
+        self.seconds[item.nodeid] = time.process_time() - start
+        self.trace.switch_context("")
+        return result
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if not report.passed:
+            self.failed.add(report.nodeid)
+
+
+def trace_tests(workplace: Path, arguments: list[str]) -> None:
+    """Run the tests on a copy of the package and store what each of them runs."""
+    workplace.mkdir(parents=True, exist_ok=True)
+    site, files = copy_package(workplace), fingerprints()
+    use_copy(site)
+    path = workplace / "lines.coverage"
+    path.unlink(missing_ok=True)
+    trace = coverage.Coverage(data_file=str(path), source=[str(site)], config_file=False)
+    tracer = _Tracer(trace)
+    trace.start()
+    left_out = [f"--ignore-glob={ROOT / pattern}" for pattern in LEFT_OUT]
+    options = ["-n", "0", "-p", "no:cacheprovider", "-q", *left_out]
+    pytest.main([*options, *(arguments or ["tests"])], plugins=[tracer])
+    trace.stop()
+    trace.save()
+    passed = {test: cost for test, cost in tracer.seconds.items() if test not in tracer.failed}
+    stored = {"seconds": passed, "others": tracer.others, "files": files}
+    (workplace / "tests.json").write_text(json.dumps(stored), encoding="utf-8")
+
+
+def load_trace(workplace: Path) -> Touched:
+    """The stored trace. Raises FileNotFoundError when there is none."""
+    stored = json.loads((workplace / "tests.json").read_text(encoding="utf-8"))
+    data = coverage.CoverageData(str(workplace / "lines.coverage"))
+    data.read()
+    return Touched(stored["seconds"], stored["others"], stored["files"], data)
+
+
+def function_of(test: str) -> str:
+    """The name of the function of a test, without its case."""
+    return test.partition("[")[0]
+
+
+def fingerprints() -> dict[str, str]:
+    """A fingerprint of every test file by its name in the checkout."""
+    return {
+        path.relative_to(ROOT).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in sorted((ROOT / "tests").rglob("test_*.py"))
+    }

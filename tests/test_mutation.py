@@ -1,0 +1,81 @@
+"""The sampler of mutants: what its operators change, what they leave alone, how it counts."""
+
+from __future__ import annotations
+
+import pytest
+from mutation.operators import OPERATORS, mutants_of, mutated
+from mutation.sample import equivalent_names, folder_of, report, sampled
+
+SOURCE = '''
+"""A docstring with 1 and a < b."""
+from typing import Final
+
+LIMIT: Final[int] = 3
+
+
+def first(items: list[int], most: int = 2) -> int | None:
+    """Another docstring."""
+    found = [item for item in items if not item < most and item + 1]
+    if found:
+        return max(found[0], LIMIT, key=abs)
+    print(items)
+    return None
+'''
+
+
+@pytest.mark.parametrize(
+    ("operator", "before", "after"),
+    [
+        ("comparison", "item < most", "item <= most"),
+        ("arithmetic", "item + 1", "item - 1"),
+        ("boolean", "not item < most and item + 1", "not item < most or item + 1"),
+        ("boolean", "not item < most", "item < most"),
+        ("constant", "3", "4"),
+        ("condition", "for item in items if not item < most and item + 1",
+         "for item in items if not (not item < most and item + 1)"),
+        ("returned", "return max(found[0], LIMIT, key=abs)", "return None"),
+        ("deleted", "print(items)", "pass"),
+        ("swapped", "max(found[0], LIMIT, key=abs)", "max(LIMIT, found[0], key=abs)"),
+        ("dropped", "max(found[0], LIMIT, key=abs)", "max(found[0], LIMIT)"),
+    ],
+)  # fmt: skip
+def test_an_operator_makes_its_change(operator: str, before: str, after: str) -> None:
+    [mutant] = [
+        one
+        for one in mutants_of("m.py", SOURCE)
+        if (one.operator, one.before, one.after) == (operator, before, after)
+    ]
+    changed = mutated(SOURCE, mutant)
+    assert after in changed
+    assert compile(changed, "m.py", "exec")
+    assert mutant.name.startswith(f"m.py {'module' if before == '3' else 'first'}: {operator}: ")
+
+
+def test_every_mutant_has_a_name_of_its_own_and_leaves_words_and_types_alone() -> None:
+    mutants = mutants_of("m.py", SOURCE)
+    assert {mutant.operator for mutant in mutants} == set(OPERATORS)
+    assert len({mutant.name for mutant in mutants}) == len(mutants)
+    assert not any(
+        "docstring" in mutant.before or "int" in mutant.before.split() for mutant in mutants
+    )
+    assert [one.line for one in mutants] == sorted(one.line for one in mutants)
+
+
+def test_a_sample_is_the_same_for_the_same_seed() -> None:
+    every = {"a/b.py": mutants_of("a/b.py", SOURCE), "c.py": mutants_of("c.py", SOURCE)}
+    assert sampled(every, 9, 1) == sampled(every, 9, 1)
+    assert sampled(every, 9, 1) != sampled(every, 9, 2)
+    assert len({mutant.name for mutant in sampled(every, 9, 1)}) == 9
+    assert len(sampled(every, 10_000, 1)) == sum(map(len, every.values()))
+
+
+def test_equivalent_mutants_count_for_nothing() -> None:
+    verdicts = [("a", "killed"), ("a", "survived"), ("a", "equivalent"), ("b", "killed")]
+    rows = [[cell.strip() for cell in line.split("|")[1:-1]] for line in report(verdicts)][1:]
+    assert rows == [
+        ["a", "3", "1", "1", "0", "1", "50 %"],
+        ["b", "1", "1", "0", "0", "0", "100 %"],
+        ["all", "4", "2", "1", "0", "1", "67 %"],
+    ]
+    assert folder_of("render/page/write/pdf.py") == "render/page"
+    assert all(": " in name for name in equivalent_names())
