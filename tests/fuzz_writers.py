@@ -5,10 +5,10 @@
 
 Each number from the seed on makes one input: a sheet of odd lines, a mutant of a tune, a score of
 random pieces, a tune in ABC with something changed. What is read goes through the writers
-(`support.writers`); with `--heavy` also through pages, practice sheets and PDF. An input at which
-anything but `MidneckError` comes out, or that does not come back, is put into `tests/corpus` under
-the name of its number; an ordinary test reads everything there. The run takes one process and its
-figures are of processor time.
+(`support.writers`); with `--heavy` also through pages, practice sheets, books and PDF. An input
+at which anything but `MidneckError` comes out, or that does not come back, is put into
+`tests/corpus` under the name of its number; an ordinary test reads everything there. The run takes
+one process and its figures are of processor time.
 """
 
 from __future__ import annotations

@@ -159,7 +159,7 @@ def test_a_pin_changes_the_brackets_behind_its_chord_alone(
         },
     )
 )
-@share(0.1)
+@share(0.05)
 def test_any_wish_for_a_drill_is_a_sheet_or_refused(wish: dict[str, object]) -> None:
     tune = chart(read_sheet("Key: C\n| Dm7 | G7 | Cmaj7 |\n")).comping
     sheet, said = outcome(lambda: drill_sheet(DrillWish(**wish), Choices(), tune))
