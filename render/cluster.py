@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import contextlib
 import gc
+import logging
 import os
 import re
 import secrets
@@ -90,19 +91,32 @@ def _client(address: str) -> Iterator[Client]:
         raise ClusterError(
             "a scheduler needs the extra cluster: pip install 'midneck[cluster]'"
         ) from error
+    with _unlogged():
+        try:
+            client = Client(address, timeout=PATIENCE_S, set_as_default=False)
+        except (OSError, ValueError) as error:
+            raise ClusterError(
+                f"no scheduler answers at {address} within {PATIENCE_S:.0f} s: "
+                "start one with  dask scheduler"
+            ) from error
+        try:
+            _check_workers(client, address)
+            yield client
+        finally:
+            with contextlib.suppress(OSError):
+                client.close(timeout=_COUNT_S)
+
+
+@contextlib.contextmanager
+def _unlogged() -> Iterator[None]:
+    """Keep the client from logging tracebacks of a lost scheduler, which ClusterError tells of."""
+    logger = logging.getLogger("distributed.client")
+    before = logger.level
+    logger.setLevel(logging.CRITICAL + 1)
     try:
-        client = Client(address, timeout=PATIENCE_S, set_as_default=False)
-    except (OSError, ValueError) as error:
-        raise ClusterError(
-            f"no scheduler answers at {address} within {PATIENCE_S:.0f} s: "
-            "start one with  dask scheduler"
-        ) from error
-    try:
-        _check_workers(client, address)
-        yield client
+        yield
     finally:
-        with contextlib.suppress(OSError):
-            client.close(timeout=_COUNT_S)
+        logger.setLevel(before)
 
 
 def _check_workers(client: Client, address: str) -> None:

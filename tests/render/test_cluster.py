@@ -192,6 +192,22 @@ def test_a_worker_with_another_version_is_refused(
     assert not Path("out").exists()
 
 
+def test_a_worker_without_midneck_is_told(
+    local: LocalCluster, folder: Path,
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    """What the client asks a worker is in a module that the worker cannot import."""
+    tunes_in(folder, 1)
+    monkeypatch.setattr(cluster, "program", only_here)
+    status, _, err = told_of("-o", "out/", "--scheduler", local.scheduler_address, capsys=capsys)
+    assert status == 2
+    assert f"a worker of {local.scheduler_address} does not run Midneck 0." in err
+
+
+def only_here() -> dict[str, str]:
+    return {}
+
+
 @pytest.mark.parametrize("name", ["Midneck", "reportlab", "zlib"])
 def test_what_differs_is_named(name: str) -> None:
     here = cluster.program()
