@@ -30,10 +30,13 @@ from ..converter.prose.drill import pattern_of
 from ..converter.prose.facts import title_text
 from ..grammar.frozen import frozen
 from ..grammar.sheet import TEMPOS, USUAL_TEMPO
+from .book.book import BookOptions, book_tune
+from .book.layout import lay_out_book
+from .book.part import BookPart, packed, unbound
 from .charts import Chart, chart
 from .drill_export import export_drill, perform_exercise
 from .drill_options import DrillChoice, OptionMistakes
-from .export import OWN, export_chart, export_performance
+from .export import OWN, export_chart, export_document, export_performance
 from .options import (
     CHART_NAMES,
     OptionError,
@@ -46,6 +49,8 @@ from .options import (
 )
 from .output import OutputError, write_result
 from .page.drawing.style import PageStyle
+from .page.drill.layout import lay_out_drill
+from .page.layout import lay_out
 from .sources import Tune
 from .stamps import sealed, signature
 
@@ -120,7 +125,9 @@ class Lesson:
         audio: str | None = None,
         **options: Unpack[PageOptions],
     ) -> tuple[Path, ...]:
-        """Write the lesson as one zip if the path ends in .zip, else as a folder; gives the files.
+        """Write the lesson as a zip or a book if the path ends in .zip or .pdf, else as a folder.
+
+        Gives the files. A book holds what is printed.
 
         `audio` is "ogg", "flac", "mp3" (extra `audio`), "wav" or "none"; None for ogg, or wav where
         the extra is not installed. The other options are those of a page. Overwrites and raises
@@ -133,8 +140,9 @@ class Lesson:
         place, style = Path(path), _style(options)
         typed("force", force, bool)
         try:
-            if place.suffix.lower() == ".zip":
-                write_result(place, zip_of_lessons([self], style, audio), force)
+            data = lesson_file(place, self, style, audio)
+            if data is not None:
+                write_result(place, data, force)
                 return (place,)
             return tuple(
                 _written(place / file.name, file, force) for file in self.files(style, audio)
@@ -218,6 +226,37 @@ def zip_of_lessons(
             for part in each.files(style, audio):
                 _add(file, folder + part.name, part.make(None))
     return sealed(buffer.getvalue())
+
+
+def book_of_lessons(
+    lessons: Sequence[Lesson], style: PageStyle, fingerprint: str | None = None
+) -> bytes:
+    """The charts and drills of lessons as one PDF with contents, for printing."""
+    title = lessons[0].name if len(lessons) == 1 else "Lessons"
+    parts = [_book_part(each, style) for each in lessons]
+    document = lay_out_book(parts, BookOptions(title, drills=True, indexes=False), style)
+    return export_document(document, "pdf", fingerprint)[0][1]
+
+
+def _book_part(lesson: Lesson, style: PageStyle) -> BookPart:
+    plain = unbound(style)
+    pages = lay_out(lesson.comping, replace(plain, second_page=True, rhythm=lesson.rhythm))
+    drill = packed(lay_out_drill(lesson.drill, plain))
+    return BookPart(book_tune(lesson.comping), packed(pages), drill)
+
+
+def lesson_file(
+    place: Path,
+    lesson: Lesson,
+    style: PageStyle,
+    audio: str | None,
+    fingerprint: str | None = None,
+) -> bytes | None:
+    """The lesson as the one file that a path names by its ending; None for a folder."""
+    ending = place.suffix.lower()
+    if ending == ".zip":
+        return zip_of_lessons([lesson], style, audio, fingerprint)
+    return book_of_lessons([lesson], style, fingerprint) if ending == ".pdf" else None
 
 
 def _add(file: zipfile.ZipFile, name: str, data: bytes) -> None:

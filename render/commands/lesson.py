@@ -14,7 +14,7 @@ from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from ...grammar.frozen import frozen
 from ..charts import chart
 from ..drill_options import DrillChoice, OptionMistakes
-from ..lessons import AUDIO, Lesson, file_words, lesson_of, usual_audio, zip_of_lessons
+from ..lessons import AUDIO, Lesson, file_words, lesson_file, lesson_of, usual_audio
 from ..names import choices_in_name, is_folder, stem_of
 from ..output import (
     OutputError,
@@ -40,6 +40,8 @@ from .options import (
     style_of,
 )
 
+#: The endings of a lesson in one file: with playback, or bound for printing.
+ONE_FILE: Final = (".zip", ".pdf")
 WROTE: Final = "  wrote   "
 KEPT: Final = "  kept    "
 #: The options that say how the drills are practised.
@@ -55,7 +57,7 @@ Examples:
 
 @frozen
 class _Task:
-    """A lesson and where it goes: a folder, or a file that ends in .zip.
+    """A lesson and where it goes: a folder, or a file that ends in .zip or .pdf.
 
     `digest` is the fingerprint of all that the files depend on.
     """
@@ -69,9 +71,9 @@ class _Task:
     update: bool
 
     @property
-    def zipped(self) -> bool:
+    def is_one_file(self) -> bool:
         """Whether it is one file."""
-        return self.place.suffix.lower() == ".zip"
+        return self.place.suffix.lower() in ONE_FILE
 
     def keeps(self, path: Path) -> bool:
         """Whether a file stays as it is: any that is there; with `update` one that is current."""
@@ -83,7 +85,11 @@ class _Task:
 @click.command("lesson", cls=GroupedCommand, epilog=_EXAMPLE)
 @click.argument("tune")
 @click.option(
-    "-o", "--output", "out", metavar="PATH", help="A folder, or a .zip file (TUNE-lesson)."
+    "-o",
+    "--output",
+    "out",
+    metavar="PATH",
+    help="A folder (TUNE-lesson), a .zip, or a .pdf to print.",
 )
 @click.option("--repetitions", type=int, default=4, help="How often each drill is played (4).")
 @click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos of the drills.")
@@ -112,7 +118,7 @@ def command(tune: str, quiet: bool, **given: Any) -> int:
     """
     task = _task(tune, given)
     told = []
-    for path, kept in _write_zip(task) if task.zipped else _write_folder(task):
+    for path, kept in _write_file(task) if task.is_one_file else _write_folder(task):
         told.append(kept)
         if not quiet:
             say(f"{KEPT if kept else WROTE}{path}")
@@ -132,13 +138,13 @@ def _write_folder(task: _Task) -> Iterator[tuple[Path, bool]]:
         yield path, kept
 
 
-def _write_zip(task: _Task) -> Iterator[tuple[Path, bool]]:
-    """Write the zip of a lesson unless it is kept; gives it with whether it was kept."""
+def _write_file(task: _Task) -> Iterator[tuple[Path, bool]]:
+    """Write the one file of a lesson unless it is kept; gives it with whether it was kept."""
     clear_unfinished(task.place.parent)
     kept = task.keeps(task.place)
     if not kept:
-        data = zip_of_lessons([task.lesson], task.style, task.audio, task.digest)
-        write_result(task.place, data, task.force)
+        data = lesson_file(task.place, task.lesson, task.style, task.audio, task.digest)
+        write_result(task.place, data or b"", task.force)
     yield task.place, kept
 
 
@@ -176,7 +182,7 @@ def _place(out: str | None, zipped: bool, usual: str) -> Path:
     place = Path(out)
     if zipped and place.suffix.lower() != ".zip":
         place = place / f"{usual}.zip" if is_folder(out) else place.with_name(f"{place.name}.zip")
-    if place.suffix.lower() != ".zip" and place.exists() and not place.is_dir():
+    if place.suffix.lower() not in ONE_FILE and place.exists() and not place.is_dir():
         raise OutputError(f"{place} is a file: name a folder with -o")
     return place
 

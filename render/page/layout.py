@@ -221,7 +221,8 @@ def appendix_pages(chart: CompingChart, style: PageStyle) -> list[list[Item]]:
         blocks.append(heading("What the changes do", 1.25 * size, width))
         blocks += [paragraph(with_signs(line), size, width) for line in sentences]
     blocks.append(heading("What to practise", 1.25 * size, width))
-    blocks += [tick(with_signs(line), size, width) for line in practice_lines(chart, BRACKETED)]
+    shown = BRACKETED if style.numerals else ()
+    blocks += [tick(with_signs(line), size, width) for line in practice_lines(chart, shown)]
     blocks.append(paragraph(HAND_CAUTION, size, width))
     return flow([flowing(block) for block in blocks], Frames(frame, frame)).pages
 

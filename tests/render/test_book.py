@@ -242,17 +242,19 @@ def test_keys_and_grips_of_the_index_are_those_of_the_reports(
     for tune, name in zip(tunes, (data["key"] for data in reports), strict=True):
         assert keys[tune.title].replace("♭", "b").replace("♯", "#") == name
     grips = {
-        (str(entry.chord), entry.grip.frets, found.title)
+        (str(entry.chord), entry.grip.frets, found.title): found.bars
         for entry in grip_index(tunes)
         for found in entry.entries
     }
-    played = {
-        (chord["symbol"], tuple(chord["grip"]["frets"]), tune.title)
-        for tune, data in zip(tunes, reports, strict=True)
-        for chord in data["chords"]
-        if chord["grip"] is not None
-    }
-    assert grips == played
+    played: dict[tuple[str, tuple[int | None, ...], str], list[int]] = {}
+    for tune, data in zip(tunes, reports, strict=True):
+        for chord in data["chords"]:
+            if chord["grip"] is not None:
+                place = (chord["symbol"], tuple(chord["grip"]["frets"]), tune.title)
+                bars = played.setdefault(place, [])
+                if chord["bar"] not in bars:
+                    bars.append(chord["bar"])
+    assert grips == {place: ", ".join(map(str, bars)) for place, bars in played.items()}
 
 
 def test_orders(tunes: list[BookTune]) -> None:

@@ -210,6 +210,22 @@ def test_a_zip_holds_the_files_of_the_folder_and_the_same_bytes(
     assert f"  kept    {name}.zip" in capsys.readouterr().out
 
 
+def test_a_book_of_the_lesson_holds_the_chart_and_the_drills(folder: Path, capsys: Output) -> None:
+    asked = ["lesson", "ladle.txt", "-o", "anna.pdf", "--rhythm", "charleston", "--update"]
+    assert run(asked) == 0
+    told = capsys.readouterr().out
+    assert "  wrote   anna.pdf" in told
+    reader = PdfReader(folder / "anna.pdf")
+    tops = [entry.title for entry in reader.outline if not isinstance(entry, list)]
+    assert tops == ["Ladle and Spoon", "Drills of each tune"]
+    text = text_of(folder / "anna.pdf")
+    assert "What to practise" in text
+    assert "Practice sheet: Ladle and Spoon" in text
+    assert "two rounds of six keys" in text
+    assert run(asked) == 0
+    assert "  kept    anna.pdf" in capsys.readouterr().out
+
+
 def test_a_rhythm_is_drawn_on_the_chart_and_played(folder: Path) -> None:
     asked = ["--rhythm", "charleston", "--no-sound", "--grids", "none"]
     assert run(["lesson", "ladle.txt", "-o", "anna", *asked]) == 0

@@ -67,3 +67,13 @@ def test_neck_page_shows_every_chord() -> None:
     assert len(document.pages) == 2
     assert texts(document.pages[1]).count("G–7") == 9
     assert document.outline[-1].title == "The hand on the neck"
+
+
+def test_practice_names_brackets_only_where_the_page_shows_them() -> None:
+    def told(style: PageStyle) -> str:
+        return " ".join(text for page in lay_out(CHART, style).pages for text in texts(page))
+
+    assert "bracketed" in told(PageStyle(second_page=True))
+    assert "bracketed" in told(PageStyle(second_page=True, large=True, analysis=True))
+    assert "bracketed" not in told(PageStyle(second_page=True, large=True))
+    assert "bracketed" not in told(PageStyle(second_page=True, analysis=False))
