@@ -110,9 +110,18 @@ def test_nothing_large_is_taken_and_nothing_is_changed_by_a_method(folder: Path)
 def test_every_answer_says_what_it_may_load(folder: Path) -> None:
     for answer in answers(folder, [get("/"), get("/stand/tune.txt"), get("/nothing")]):
         policy = answer.headers["content-security-policy"]
-        assert "default-src 'self'" in policy
-        assert "http" not in policy
+        rules = {rule.split()[0]: rule.split()[1:] for rule in policy.split(";")}
+        assert rules["default-src"] == rules["connect-src"] == ["'self'"]
+        assert rules["frame-ancestors"] == rules["object-src"] == ["'none'"]
+        assert not any("http" in word or "*" in word for words in rules.values() for word in words)
         assert answer.headers["x-content-type-options"] == "nosniff"
+
+
+def test_the_typefaces_of_the_page_are_served(folder: Path) -> None:
+    """A TrueType file begins with version 1.0 (OpenType 1.9, "Table Directory")."""
+    faces = ("FiraGO-Regular", "FiraGO-Bold", "MidneckSigns")
+    fonts = answers(folder, [get(f"/fonts/{face}.ttf") for face in faces])
+    assert {font.content[:4] for font in fonts} == {b"\0\1\0\0"}
 
 
 @pytest.mark.parametrize("origin", ["http://elsewhere.example", "null", None])
