@@ -29,6 +29,10 @@ if TYPE_CHECKING:
 #: The minimum number of sheets for each process: its start, with imports and the first chart, takes
 #: as long as that many charts, so that two processes are as fast as one at twice as many.
 SHEETS_A_JOB: Final = 23
+#: The signals that a terminal sends to a process and all that it has started.
+_FROM_TERMINAL: Final = tuple(
+    getattr(signal, name) for name in ("SIGINT", "SIGHUP") if hasattr(signal, name)
+)
 #: How long a process that is asked to end may take to clean up, in seconds.
 _GRACE_S: Final = 5.0
 #: How long a process without work may take to finish sending its last result, in seconds.
@@ -116,17 +120,20 @@ def _processes(count: int) -> Iterator[Executor]:
     from concurrent.futures import ProcessPoolExecutor
     from multiprocessing import active_children, get_context
 
+    if hasattr(signal, "pthread_sigmask"):
+        _start_tracker()
     others = set(active_children())
     executor = ProcessPoolExecutor(count, get_context("spawn"), initializer=_start_worker)
     try:
         yield executor
-    except BaseException:
+    except BaseException as error:
         with _signals_blocked():
             _end(set(active_children()) - others)
+            # An interrupt may have left a lock that the executor's thread waits for.
+            executor.shutdown(wait=isinstance(error, Exception), cancel_futures=True)
         raise
-    finally:
-        with _signals_blocked():
-            executor.shutdown(cancel_futures=True)
+    with _signals_blocked():
+        executor.shutdown(cancel_futures=True)
 
 
 def _end(processes: set[BaseProcess]) -> None:
@@ -146,10 +153,11 @@ def _end(processes: set[BaseProcess]) -> None:
 
 
 def _start_worker() -> None:
-    """Prepare a process: it ignores the keyboard interrupt and ends with its parent."""
+    """Prepare a process: it ignores signals from the terminal and ends with its parent."""
     from threading import Thread
 
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    for number in _FROM_TERMINAL:
+        signal.signal(number, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, _exit_soon)
     if hasattr(signal, "pthread_sigmask"):
         signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGTERM})
@@ -202,20 +210,34 @@ def _is_exiting() -> bool:
     return hasattr(signal, "getitimer") and signal.getitimer(signal.ITIMER_REAL)[0] > 0
 
 
+def _start_tracker() -> None:
+    """Start the process that removes the semaphores of killed runs, and does not speak of it.
+
+    It ignores SIGINT and SIGTERM by itself, and inherits the block of the signals of a terminal. It
+    starts before anything that needs it, as it unblocks SIGINT and SIGTERM here.
+    """
+    from multiprocessing import resource_tracker
+
+    quiet = "ignore::UserWarning:multiprocessing.resource_tracker"
+    sys.warnoptions.append(quiet)
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, _FROM_TERMINAL)
+    try:
+        resource_tracker.ensure_running()
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        sys.warnoptions.remove(quiet)
+
+
 @contextmanager
 def _signals_blocked() -> Iterator[None]:
-    """Block SIGINT and SIGTERM; threads and processes that are started meanwhile inherit the block.
+    """Block all interrupts; threads and processes that are started meanwhile inherit the block.
 
     Processes accept SIGTERM again after `_start_worker`.
     """
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
-    from multiprocessing import resource_tracker
-
-    # The tracker that starts with the first process would unblock the signals.
-    resource_tracker.ensure_running()
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {*_FROM_TERMINAL, signal.SIGTERM})
     try:
         yield
     finally:

@@ -16,8 +16,9 @@ from ...grammar.foreign_text import one_line
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..batch import JobResult, Runner
-from ..output import write_stdout
+from ..output import OutputError, write_stdout
 from ..sources import InputError, KeyChoice, fetch, files_in, load
+from . import interrupts
 from .main import os_message, unforeseen_message
 from .messages import say
 
@@ -59,14 +60,17 @@ def for_each(
     bar on a terminal when there are several sheets, and mistakes are printed at its end. Both
     the runner's work and `on_problems` must be a module's own when they go to other processes.
     """
-    failed = []
+    failed, untold = [], ""
     with closing(made_by_each(sheets.names, run, progress, on_problems)) as results:
         for result in results:
-            write_stdout(result.out)
+            untold = _print_result(result) or untold
             if not result.succeeded:
                 failed.append(result.name)
     if failed and sheets.many:
         _print_failures(failed, len(sheets.names))
+    if untold:
+        say(f"midneck: {untold}", err=True)
+        return 2
     return (1 if sheets.in_folder else 2) if failed else 0
 
 
@@ -95,7 +99,8 @@ def made_by_each(
 
 def draws_bar(count: int) -> bool:
     """Whether progress on `count` sheets is shown as a bar: for several, on a terminal."""
-    return count > 1 and sys.stdout.isatty() and sys.stderr.isatty()
+    streams = (sys.stdout, sys.stderr)
+    return count > 1 and all(stream is not None and stream.isatty() for stream in streams)
 
 
 def _progress(
@@ -104,6 +109,18 @@ def _progress(
     if not bar:
         return nullcontext(results)
     return click.progressbar(results, length=count, file=sys.stderr, label="charts", width=24)
+
+
+def _print_result(result: JobResult) -> str:
+    """Print what a sheet printed; gives why that could not be done: the other sheets go on.
+
+    Raises BrokenPipeError when the reader is gone.
+    """
+    try:
+        write_stdout(result.out)
+    except OutputError as error:
+        return str(error)
+    return ""
 
 
 def _print_errors(messages: list[str]) -> None:
@@ -148,7 +165,8 @@ def _guarded(
     An error that nobody foresaw ends the command where the sheet is `alone`; other sheets go on.
     """
     try:
-        step()
+        with interrupts.kept():
+            step()
     except SheetError as error:
         if on_problems is not None:
             on_problems(error)

@@ -10,11 +10,10 @@ from __future__ import annotations
 
 import gc
 import os
-import signal
 import sys
 from importlib import import_module
+from io import TextIOWrapper
 from pathlib import Path
-from types import FrameType
 from typing import Any, Final
 
 import click
@@ -23,6 +22,7 @@ from ...grammar.errors import MidneckError, SheetError
 from ...grammar.foreign_text import one_line
 from ..batch import NEW_OBJECTS
 from ..version import __version__
+from . import interrupts
 from .messages import say, show
 
 #: The commands in the order in which a teacher meets them, with their one-line help.
@@ -107,38 +107,56 @@ def cli(ctx: click.Context) -> None:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Run the command line and exit with its status; SIGTERM counts as an interrupt."""
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, _interrupt)
-    gc.set_threshold(NEW_OBJECTS)
-    status = run(sys.argv[1:] if arguments is None else arguments)
-    # Python looks for garbage once more on its way out, which takes as long as to read a tune.
-    gc.freeze()
+    """Run the command line and exit with its status; SIGTERM and SIGHUP count as interrupts."""
+    try:
+        interrupts.listen()
+        _open_streams()
+        gc.set_threshold(NEW_OBJECTS)
+        status = run(sys.argv[1:] if arguments is None else arguments)
+        # Python looks for garbage once more on its way out, which takes as long as to read a tune.
+        gc.freeze()
+    except KeyboardInterrupt:
+        interrupts.leave()
+    if interrupts.happened():
+        interrupts.leave()
+    interrupts.forget()
     sys.exit(status)
 
 
-def _interrupt(number: int, frame: FrameType | None) -> None:
-    """Raise KeyboardInterrupt once: a second signal must not interrupt what the first one ends."""
-    _ignore_interrupts()
-    raise KeyboardInterrupt
+def _open_streams() -> None:
+    """Let no file get the number of a standard stream that is closed, and no letter be an error.
 
-
-def _ignore_interrupts() -> None:
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, signal.SIG_IGN)
+    A stream in an encoding without a letter (as cp1252 has no ♭) gets a question mark.
+    """
+    for number in range(3):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def run(arguments: list[str]) -> int:
     """Run the command line; gives the exit status, prints errors on standard error."""
     try:
-        result: Any = cli.main(arguments, prog_name="midneck", standalone_mode=False)
+        return _run(arguments)
+    except KeyboardInterrupt:
+        interrupts.ignore()
+        say("interrupted", err=True)
+        return interrupts.INTERRUPTED
+
+
+def _run(arguments: list[str]) -> int:
+    try:
+        with interrupts.kept():
+            result: Any = cli.main(arguments, prog_name="midneck", standalone_mode=False)
         return result if isinstance(result, int) else 0
     except click.ClickException as error:
         show(error)
-    except (click.Abort, KeyboardInterrupt):
-        _ignore_interrupts()
-        say("interrupted", err=True)
-        return 130
+    except click.Abort as error:
+        raise KeyboardInterrupt from error
     except OSError as error:
         say(f"midneck: {os_message(error)}", err=True)
     except MidneckError as error:

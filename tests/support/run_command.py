@@ -13,7 +13,7 @@ from typing import Any
 
 from support.tunes import tune_text
 
-MIDNECK = [sys.executable, "-c", "from midneck.render.commands.main import main; main()"]
+MIDNECK = [sys.executable, "-c", "from midneck.render.commands.entry import main; main()"]
 
 
 def midneck(*arguments: str, **options: Any) -> subprocess.CompletedProcess[bytes]:

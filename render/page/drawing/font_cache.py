@@ -8,7 +8,6 @@ damaged file is written anew; where the folder cannot be used, every process unp
 
 from __future__ import annotations
 
-import os
 import struct
 from contextlib import suppress
 from importlib import import_module
@@ -16,6 +15,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 from zlib import crc32
+
+from ...output import write_result
 
 PACKAGE: Final = "pymupdf_fonts"
 _CHECKSUM: Final = struct.Struct(">L")
@@ -60,10 +61,4 @@ def _kept(place: Path) -> bytes | None:
 
 def _keep(place: Path, data: bytes) -> None:
     """Write the file whole, for other processes may be reading or writing it."""
-    place.parent.mkdir(parents=True, exist_ok=True)
-    part = place.with_name(f"{place.name}.{os.getpid()}.part")
-    try:
-        part.write_bytes(_CHECKSUM.pack(crc32(data)) + data)
-        part.replace(place)
-    finally:
-        part.unlink(missing_ok=True)
+    write_result(place, _CHECKSUM.pack(crc32(data)) + data, force=True, sync=False)
