@@ -15,6 +15,8 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Final, Literal
 
+from .checks import check_type
+from .errors import InvalidValueError
 from .frozen import frozen
 from .pitch import PRINTED_SIGNS, PitchName, Tone, accidental_text
 from .quality import KIND_TONES, DegreeChange, chord_tones, normal_form, quality_parts, quality_text
@@ -35,8 +37,9 @@ class Chord:
     bass: PitchName | None = None
 
     def __post_init__(self) -> None:
+        check_type("root", self.root, PitchName)
         if self.kind not in KIND_TONES:
-            raise ValueError(f"{self.kind!r} is not one of the kinds of MusicXML 4.0")
+            raise InvalidValueError(f"{self.kind!r} is not one of the kinds of MusicXML 4.0")
 
     @property
     def tones(self) -> tuple[Tone, ...]:

@@ -29,6 +29,7 @@ from lark import Lark, Transformer
 from lark.exceptions import UnexpectedInput
 from lark.visitors import v_args
 
+from .checks import check_text
 from .chord import Chord
 from .errors import MidneckError, Problem, SourcePosition, nearest
 from .limits import MAX_SYMBOL
@@ -257,6 +258,7 @@ def parse_chord(text: str) -> Chord:
 
     Raises ChordError.
     """
+    check_text("a chord symbol", text)
     symbol = text.strip()
     if not symbol:
         raise ChordError("chord-missing", 1, "")

@@ -26,6 +26,10 @@ class MidneckError(Exception):
     """
 
 
+class InvalidValueError(MidneckError, ValueError):
+    """A value cannot be made of what was given; the message names it and what is allowed."""
+
+
 def nearest(word: str, known: Sequence[str], likeness: float = 0.6) -> str:
     """The known word that is most like a misspelt one, for a suggestion; "" when none is near.
 

@@ -6,6 +6,7 @@ import re
 from functools import cache
 from typing import Final, Literal
 
+from .checks import check_one_of, check_text, check_type
 from .frozen import frozen
 from .pitch import Interval, PitchName, parse_pitch_name
 
@@ -26,6 +27,10 @@ class Key:
 
     tonic: PitchName
     mode: Mode = "major"
+
+    def __post_init__(self) -> None:
+        check_type("tonic", self.tonic, PitchName)
+        check_one_of("mode", self.mode, MODE_FIFTHS)
 
     @property
     def fifths(self) -> int:
@@ -94,6 +99,7 @@ def parse_key(text: str) -> Key:
     A small letter needs its mode beside it, since alone it could mean either. Raises ValueError
     with what was expected when it names none.
     """
+    check_text("a key", text)
     word = " ".join(text.split())
     found = _KEY.fullmatch(word)
     if found is None:

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from .checks import check_text
+from .errors import InvalidValueError
 from .frozen import frozen
 
 LETTERS: Final = "CDEFGAB"
@@ -52,15 +54,16 @@ class Tone:
 class PitchName:
     """A note name such as B♭: `letter` A to G, `alteration` in semitones (flat −1, sharp +1).
 
-    Raises ValueError when the letter is not one of A to G.
+    Raises InvalidValueError when the letter is not one of A to G.
     """
 
     letter: str
     alteration: int = 0
 
     def __post_init__(self) -> None:
+        check_text("letter", self.letter)
         if len(self.letter) != 1 or self.letter not in LETTERS:
-            raise ValueError(f"a note's letter is one of A to G, not {self.letter!r}")
+            raise InvalidValueError(f"a note's letter is one of A to G, not {self.letter!r}")
 
     @property
     def pitch_class(self) -> int:
@@ -138,6 +141,7 @@ def parse_pitch_name(text: str) -> PitchName:
 
     Raises ValueError when it names none.
     """
+    check_text("a note", text)
     word = text.strip()
     if word[1:] not in ACCIDENTALS:
         raise ValueError(f"{text!r} is not a note; expected a letter A to G, then b, #, bb or ##")

@@ -15,8 +15,9 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Final, Literal
 
+from .checks import check_one_of, check_text, check_whole
 from .chord import NO_CHORD, Chord
-from .errors import SourcePosition
+from .errors import SHOWN_TEXT, InvalidValueError, SourcePosition
 from .frozen import frozen
 from .key import Key
 from .limits import MAX_METER_BEATS
@@ -34,6 +35,9 @@ USUAL_TEMPO: Final = 120
 #: fifths and sevenths. MIDI files count them, and scores divide a quarter into no more.
 PARTS_A_QUARTER: Final = 6720
 
+#: The notes that a meter may count: whole notes to 64ths.
+METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
+
 #: A finger for each string as in `Frets`, 1 index to 4 little; None for an open or silent string.
 Fingers = tuple[int | None, ...]
 
@@ -43,11 +47,18 @@ Frets = tuple[int | None, ...]
 
 @frozen
 class Meter:
-    """A time signature: `beats` of a 1/`unit` note each; `cut` when it was written as cut time."""
+    """A time signature: `beats` of a 1/`unit` note each; `cut` when it was written as cut time.
+
+    Raises InvalidValueError for beats or a unit that no meter has.
+    """
 
     beats: int
     unit: int
     cut: bool = False
+
+    def __post_init__(self) -> None:
+        check_whole("beats of a meter", self.beats, 1, MAX_METER_BEATS)
+        check_one_of("unit of a meter", self.unit, METER_UNITS)
 
     @property
     def compound(self) -> bool:
@@ -78,7 +89,6 @@ class Meter:
 
 #: The meter where none is stated.
 COMMON_TIME: Final = Meter(4, 4)
-METER_UNITS: Final = (1, 2, 4, 8, 16, 32, 64)
 
 
 def parse_meter(text: str) -> Meter:
@@ -86,6 +96,7 @@ def parse_meter(text: str) -> Meter:
 
     Raises ValueError when it names none.
     """
+    check_text("a meter", text)
     typed = " ".join(text.lower().replace("¢", "c|").split())
     if typed in ("c", "common", "common time", "𝄴"):
         return COMMON_TIME
@@ -118,6 +129,13 @@ class SheetChord:
     hold: bool = False
     optional: bool = False
     fingers: Fingers | None = None
+
+    def __post_init__(self) -> None:
+        if self.beats <= 0 or self.start < 0:
+            raise InvalidValueError(
+                f"the chord {self.text[:SHOWN_TEXT]!r} lasts more than 0 beats and begins at 0 or "
+                f"later, not {self.beats} from {self.start}"
+            )
 
     @property
     def symbol(self) -> str:
@@ -200,6 +218,12 @@ class Section:
     key: Key | None = None
     text: tuple[str, ...] = ()
 
+    def __post_init__(self) -> None:
+        if self.first < 0 or self.count < 0:
+            raise InvalidValueError(
+                f"section {self.label[:SHOWN_TEXT]!r} has {self.count} bars from {self.first}"
+            )
+
 
 @frozen
 class Header:
@@ -217,6 +241,12 @@ class Header:
     tempo: int | None = None
     feel: str = ""
     other: tuple[tuple[str, str], ...] = ()
+
+    def __post_init__(self) -> None:
+        for name in ("title", "by", "feel"):
+            check_text(name, getattr(self, name))
+        if self.tempo is not None:
+            check_whole("tempo", self.tempo, *TEMPOS)
 
 
 @frozen

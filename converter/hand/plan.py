@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
+from ...grammar.checks import check_one_of, check_type, check_whole
 from ...grammar.errors import TuneError
 from ...grammar.frozen import frozen
+from ...grammar.sheet import TEMPOS
 from .clashes import Clash
 from .grip import Grip
+from .player import STRINGS
 
 Style = Literal["shell", "guide tones", "colour", "four-note"]
 STYLES: Final[tuple[Style, ...]] = ("shell", "guide tones", "colour", "four-note")
@@ -44,6 +47,17 @@ class PlanOptions:
     strings: tuple[int, ...] | None = None
     tempo: int | None = None
     roots: tuple[tuple[int, int] | None, ...] | None = None
+
+    def __post_init__(self) -> None:
+        check_one_of("style", self.style, STYLES)
+        for name in ("smooth", "same_grips", "per_playing"):
+            check_type(name, getattr(self, name), bool)
+        if self.tempo is not None:
+            check_whole("tempo", self.tempo, *TEMPOS)
+        if self.first_root_string is not None:
+            check_whole("first_root_string", self.first_root_string, 1, STRINGS[1])
+        for string in self.strings or ():
+            check_whole("string", string, 1, STRINGS[1])
 
 
 @frozen

@@ -9,15 +9,29 @@ tests list these). Tunings are MIDI numbers from the lowest string up.
 from __future__ import annotations
 
 import re
-from dataclasses import field, replace
-from typing import Final, Literal
+from dataclasses import field, fields, replace
+from typing import Final, Literal, get_args
 
+from ...grammar.checks import (
+    check_number,
+    check_numbers,
+    check_one_of,
+    check_text,
+    check_type,
+    check_whole,
+)
 from ...grammar.chord import Chord, Tone
 from ...grammar.frozen import frozen
 from ...grammar.pitch import ACCIDENTALS, PitchName
 
 #: The pairs of fingers in the order in which `Reach` lists its millimetres.
 FINGER_PAIRS: Final = ((1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4))
+
+
+#: The longest reach of two fingers that a player may have, in mm.
+MOST_REACH_MM: Final = 450.0
+#: The largest weight of effort.
+MOST_EFFORT: Final = 10_000.0
 
 
 @frozen
@@ -32,6 +46,10 @@ class Reach:
 
     comfort_mm: tuple[float, ...] = (36.0, 32.0, 32.0, 64.0, 62.0, 80.0)
     limit_mm: tuple[float, ...] = (72.0, 50.0, 48.0, 100.0, 92.0, 125.0)
+
+    def __post_init__(self) -> None:
+        for name in ("comfort_mm", "limit_mm"):
+            check_numbers(name, getattr(self, name), len(FINGER_PAIRS), (0.0, MOST_REACH_MM))
 
     def scaled(self, factor: float) -> Reach:
         """The reach of a hand that is `factor` times as large."""
@@ -97,6 +115,10 @@ class Effort:
     outside_mm: float = 250.0
     unsaid_mm: float = 30.0
 
+    def __post_init__(self) -> None:
+        for one in fields(self):
+            check_number(one.name, getattr(self, one.name), 0.0, MOST_EFFORT)
+
     def hurry(self, seconds: float) -> float:
         """The factor of a change's travel for that many seconds from chord to chord."""
         return 1.0 + self.hurry_s / seconds
@@ -106,6 +128,14 @@ MajorTriads = Literal["sixth", "major seventh", "triad"]
 MinorTriads = Literal["minor sixth", "minor seventh", "triad"]
 DiminishedTriads = Literal["diminished seventh", "triad"]
 TonicSevenths = Literal["as written", "sixth", "major seventh"]
+
+#: The values of each of the `Preferences`.
+_CHOICES: Final = {
+    "major_triads": MajorTriads,
+    "minor_triads": MinorTriads,
+    "diminished_triads": DiminishedTriads,
+    "tonic_sevenths": TonicSevenths,
+}
 
 ROOT: Final = Tone(1)
 _TRIAD_TOPS: Final = {
@@ -134,6 +164,10 @@ class Preferences:
     minor_triads: MinorTriads = "triad"
     diminished_triads: DiminishedTriads = "diminished seventh"
     tonic_sevenths: TonicSevenths = "as written"
+
+    def __post_init__(self) -> None:
+        for name, kind in _CHOICES.items():
+            check_one_of(name, getattr(self, name), get_args(kind))
 
 
 #: Preferences that play every chord as it is written.
@@ -224,6 +258,13 @@ def midi_number(name: str) -> int:
 STANDARD_TUNING = (40, 45, 50, 55, 59, 64)
 
 
+#: The numbers of strings and of frets, the scale lengths and the gaps of strings of a neck.
+STRINGS: Final = (3, 12)
+FRETS: Final = (5, 36)
+SCALES_MM: Final = (200.0, 1200.0)
+STRING_GAPS_MM: Final = (4.0, 20.0)
+
+
 @frozen
 class Neck:
     """A fretted neck: open strings as MIDI numbers from the lowest up, scale length, last fret.
@@ -238,6 +279,17 @@ class Neck:
     frets: int = 19
     string_gap_mm: float = 8.5
     highest_fret: int | None = None
+
+    def __post_init__(self) -> None:
+        check_type("tuning", self.tuning, tuple)
+        check_whole("number of strings", len(self.tuning), *STRINGS)
+        for note in self.tuning:
+            check_whole("open string", note, 0, 127)
+        check_number("scale_mm", self.scale_mm, *SCALES_MM)
+        check_whole("frets", self.frets, *FRETS)
+        check_number("string_gap_mm", self.string_gap_mm, *STRING_GAPS_MM)
+        if self.highest_fret is not None:
+            check_whole("highest_fret", self.highest_fret, *FRETS)
 
     def fret_mm(self, fret: int) -> float:
         """Distance of a fret from the nut: L·(1 − 2^(−f/12)), equal temperament."""
@@ -266,6 +318,15 @@ class Player:
     effort: Effort = field(default_factory=Effort)
     fingers: tuple[tuple[str, str], ...] = ()
     name: str = field(default="", compare=False)
+
+    def __post_init__(self) -> None:
+        parts = (Neck, Reach, Preferences, Effort)
+        for name, kind in zip(("neck", "reach", "preferences", "effort"), parts, strict=True):
+            check_type(name, getattr(self, name), kind)
+        check_numbers("window", self.window, 2, (0, FRETS[1]))
+        check_whole("last fret of the window", self.window[1], self.window[0], FRETS[1])
+        check_one_of("hand", self.hand, ("right", "left"))
+        check_text("name", self.name)
 
 
 #: A shorter scale, 24.75 in, common on smaller instruments.

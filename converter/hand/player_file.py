@@ -39,10 +39,25 @@ from difflib import get_close_matches
 from pathlib import PurePath
 from typing import Any, Final, get_args, get_type_hints
 
+from ...grammar.checks import check_text
 from ...grammar.errors import SHOWN_PROBLEMS, SHOWN_TEXT, Problem, SheetError, SourcePosition
 from ...grammar.toml_text import TomlError, load_toml
 from .fingerings import refusal
-from .player import FINGER_PAIRS, PRESETS, Effort, Neck, Player, Preferences, Reach, midi_number
+from .player import (
+    FINGER_PAIRS,
+    FRETS,
+    MOST_EFFORT,
+    PRESETS,
+    SCALES_MM,
+    STRING_GAPS_MM,
+    STRINGS,
+    Effort,
+    Neck,
+    Player,
+    Preferences,
+    Reach,
+    midi_number,
+)
 from .standard_fingerings import STANDARD_FINGERINGS
 
 Table = Mapping[str, Any]
@@ -142,7 +157,7 @@ _REACH_KEYS: Final = ("size", "comfort_mm", "limit_mm")
 #: The maximum number of characters of a player's name, which is printed in the head of a page.
 _LONGEST_NAME: Final = 40
 #: The maximum number of frets of a neck; each note up to it must be a MIDI number.
-_MOST_FRETS: Final = 36
+_MOST_FRETS: Final = FRETS[1]
 _OPEN_STRINGS: Final = range(128 - _MOST_FRETS)
 
 
@@ -154,6 +169,7 @@ def read_player(text: str, name: str = "") -> Player:
 
     Raises SheetError with every mistake, each with its line.
     """
+    check_text("a player file", text)
     report = Report(text)
     try:
         data = load_toml(text)
@@ -206,12 +222,12 @@ def _table(data: Table, key: str, report: Report) -> Table:
 
 
 def _neck(data: Table, base: Neck, report: Report) -> Neck:
-    scale = report.number("", data, "scale_mm", (200.0, 1200.0), base.scale_mm)
-    gap = report.number("", data, "string_gap_mm", (4.0, 20.0), base.string_gap_mm)
-    frets = report.whole("", data, "frets", (5, _MOST_FRETS), base.frets)
+    scale = report.number("", data, "scale_mm", SCALES_MM, base.scale_mm)
+    gap = report.number("", data, "string_gap_mm", STRING_GAPS_MM, base.string_gap_mm)
+    frets = report.whole("", data, "frets", FRETS, base.frets)
     highest = base.highest_fret
     if "highest_fret" in data:
-        highest = report.whole("", data, "highest_fret", (5, _MOST_FRETS), frets)
+        highest = report.whole("", data, "highest_fret", FRETS, frets)
     return Neck(_tuning(data, base.tuning, report), scale, frets, gap, highest)
 
 
@@ -220,7 +236,7 @@ def _tuning(data: Table, base: tuple[int, ...], report: Report) -> tuple[int, ..
     if names is None:
         return base
     expected = 'note names from the lowest string up, such as ["E2", "A2", "D3", "G3"]'
-    if not isinstance(names, list) or not 3 <= len(names) <= 12:
+    if not isinstance(names, list) or not STRINGS[0] <= len(names) <= STRINGS[1]:
         report.add("", "tuning", "a tuning is a list of 3 to 12 open strings", expected)
         return base
     pitches = []
@@ -284,7 +300,7 @@ def _effort(table: Table, base: Effort, report: Report) -> Effort:
     names = tuple(field.name for field in fields(Effort))
     report.known("effort", table, names)
     chosen = {
-        key: report.number("effort", table, key, (0.0, 10_000.0), getattr(base, key))
+        key: report.number("effort", table, key, (0.0, MOST_EFFORT), getattr(base, key))
         for key in names
     }
     return replace(base, **chosen)

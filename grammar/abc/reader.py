@@ -15,6 +15,7 @@ from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from typing import Final, TypeVar
 
+from ..checks import check_text
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
@@ -46,6 +47,7 @@ Value = TypeVar("Value")
 
 def read_abc(text: str, name: str = "") -> Sheet:
     """The sheet of the first tune of an ABC file; `name` stands in messages. Raises SheetError."""
+    check_text("a tune", text)
     sources = source_lines(text)
     problems: list[Problem] = []
     sheet = None

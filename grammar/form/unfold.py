@@ -35,7 +35,7 @@ from dataclasses import dataclass, field, replace
 from itertools import accumulate, pairwise
 from typing import Final
 
-from ..errors import Problem, SheetError
+from ..errors import InvalidValueError, Problem, SheetError
 from ..frozen import frozen
 from ..limits import MAX_CHORDS, MAX_PLAYED
 from ..mistakes import mistake
@@ -136,6 +136,7 @@ def unfold_bars(bars: Sequence[Bar], sections: Sequence[Section]) -> UnfoldedBar
 
     Repeats, endings, signs, jumps and similes are checked; what is never played is a problem too.
     """
+    _check_sections(bars, sections)
     problems = _check_size(bars, sections) or _check_recalls(bars, sections)
     if problems:
         return UnfoldedBars(WrittenForm((), (), ()), (), (), tuple(problems))
@@ -213,6 +214,24 @@ def _bars_before(bars: Sequence[Bar], sections: Sequence[Section]) -> list[int |
                 endings_from = at
         before.append(previous)
     return before
+
+
+def _check_sections(bars: Sequence[Bar], sections: Sequence[Section]) -> None:
+    """Check that sections divide the bars and recall written ones before them.
+
+    Raises InvalidValueError.
+    """
+    for index, section in enumerate(sections):
+        recalled = section.recalls
+        if recalled is None:
+            continue
+        if not 0 <= recalled < index or sections[recalled].recalls is not None:
+            raise InvalidValueError(
+                f"section {index} recalls section {recalled}, which is not written before it"
+            )
+    counted = sum(section.count for section in sections if section.recalls is None)
+    if counted != len(bars):
+        raise InvalidValueError(f"the sections hold {counted} bars, the sheet {len(bars)}")
 
 
 def _check_size(bars: Sequence[Bar], sections: Sequence[Section]) -> list[Problem]:

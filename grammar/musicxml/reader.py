@@ -20,6 +20,7 @@ from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
 from typing import Final
 
+from ..checks import check_type
 from ..errors import SheetError, SourcePosition
 from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
@@ -312,6 +313,7 @@ def read_musicxml(data: bytes, name: str = "") -> Sheet:
     Raises SheetError when the file is no score, is damaged or hostile, holds no chord symbols, or
     when its form cannot be played.
     """
+    check_type("a score", data, bytes)
     try:
         if not looks_like_musicxml(data):
             raise fault("this is not MusicXML: neither a score in XML nor an .mxl archive")

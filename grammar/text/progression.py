@@ -19,6 +19,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from ..checks import check_text
 from ..chord import Chord
 from ..errors import Problem, SheetError, SourcePosition
 from ..foreign_text import harmless
@@ -56,6 +57,7 @@ def read_progression(text: str, key: Key | None = None, meter: Meter = COMMON_TI
 
     `meter` is the meter that its slashes must fill. Raises SheetError.
     """
+    check_text("a progression", text)
     if len(text) > MAX_PROGRESSION:
         raise SheetError((mistake("progression-too-long", START, most=MAX_PROGRESSION),), NAME)
     problems: list[Problem] = []

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
+from ..checks import check_text
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition, nearest
 from ..files import open_file
 from ..form.repeats import check_counts, close_endings, count_passes
@@ -218,6 +219,7 @@ def with_remark(sheet: Sheet, remark: str) -> Sheet:
 
 def read_sheet(text: str, name: str = "") -> Sheet:
     """The sheet that a text holds; `name` stands in messages. Raises SheetError."""
+    check_text("a sheet", text)
     problems: list[Problem] = []
     sources = source_lines(text)
     sheet = None
@@ -269,6 +271,8 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     warnings += _uneven(reader.bar_reader.uneven)
     sections = tuple(reader.sections)
     bars = _checked(bars, sections, reader, problems)
+    if problems:
+        return None
     return Sheet(header, sections, bars, tuple(reader.comments), tuple(warnings))
 
 

@@ -24,7 +24,7 @@ from ...converter.prose.facts import (
 )
 from ...grammar.frozen import frozen
 from .drawing.blocks import LEADING, SHRINK, Frame, wrapped
-from .drawing.fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, fitted, measure, spans
+from .drawing.fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, fitted, measure, shortened, spans
 from .drawing.geometry import heavy, item_box, moved
 from .drawing.items import (
     FURNITURE_GROUP,
@@ -227,9 +227,7 @@ def draw_running_head(
     _, side = sizes_of_head(style)
     column = Column(left, right, top)
     room = column.width - (WAY[1] + 2 * side if chart is not None else 0.0)
-    while measure(name, BOLD, side) > room:
-        name = name[:-2].rstrip(" …") + "…"
-    column.put(name, BOLD, side, group=FURNITURE_GROUP)
+    column.put(shortened(name, BOLD, side, room), BOLD, side, group=FURNITURE_GROUP)
     if chart is not None:
         bottom = column.y - 0.3 * side
         column.items += _small_map(chart, (right - WAY[1], top + 0.1 * side, right, bottom))

@@ -17,6 +17,7 @@ from midneck.render.page.drawing.fonts import (
     TYPEFACES,
     latin_font,
     measure,
+    shortened,
     spans,
     text_width,
     typeface,
@@ -109,3 +110,14 @@ def test_font_without_a_unicode_cmap() -> None:
 
 def test_all_faces_parse() -> None:
     assert [typeface(name).units for name in TYPEFACES] == [1000] * 4
+
+
+@pytest.mark.parametrize(
+    "text", ["Night Ferry and the long way home", "a  …b" * 40, "W", "é△7 " * 99]
+)
+def test_a_shortened_text_is_the_longest_that_fits(text: str) -> None:
+    for width in (60.0, 173.3, 400.0):
+        short = text
+        while measure(short, BOLD, 10.0) > width:
+            short = short[:-2].rstrip(" …") + "…"
+        assert shortened(text, BOLD, 10.0, width) == short

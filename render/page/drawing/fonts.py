@@ -6,6 +6,7 @@ signs that it lacks are our own outlines. Sizes and widths are points, or ems wh
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable
 from functools import cache, lru_cache
 from typing import Final
@@ -141,3 +142,18 @@ def fitted(text: str, name: str, size: float, width: float) -> float:
     """The size, `size` at most, at which a text with signs is no wider than a width in points."""
     needed = measure(text, name, size)
     return size if needed <= width else size * (width / needed)
+
+
+def shortened(text: str, name: str, size: float, width: float) -> str:
+    """A text that is no wider than a width in points: its end is replaced by … where it is."""
+    if measure(text, name, size) <= width:
+        return text
+    starts = range(len(text) - 1)
+    most = bisect_left(
+        starts, True, key=lambda count: measure(_begun(text, count), name, size) > width
+    )
+    return _begun(text, most - 1)
+
+
+def _begun(text: str, count: int) -> str:
+    return text[: max(count, 0)].rstrip(" …") + "…"

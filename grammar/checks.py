@@ -1,0 +1,68 @@
+"""Checks of what callers give: constructors of values and functions that take text call them.
+
+A value of another type raises TypeError, a value that cannot be `InvalidValueError`; both name the
+value. Numbers that are not finite are refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from fractions import Fraction
+from math import isfinite
+from typing import Any
+
+from .errors import SHOWN_TEXT, InvalidValueError
+
+
+def check_type(name: str, value: object, *kinds: type) -> None:
+    """Check that a value is of one of the types; a bool is no number."""
+    if isinstance(value, kinds) and (not isinstance(value, bool) or bool in kinds):
+        return
+    wanted = " or ".join("None" if kind is type(None) else kind.__name__ for kind in kinds)
+    raise TypeError(f"{name} is {wanted}, not {type(value).__name__}")
+
+
+def check_text(name: str, value: object, most: int | None = None) -> None:
+    """Check that a value is a string, of at most so many characters."""
+    check_type(name, value, str)
+    if most is not None and len(str(value)) > most:
+        raise InvalidValueError(f"{name} has at most {most:,} characters, not {len(str(value)):,}")
+
+
+def check_whole(name: str, value: Any, least: int, most: int) -> None:
+    """Check that a value is a whole number in a range, its ends included."""
+    check_type(name, value, int)
+    if not least <= value <= most:
+        raise InvalidValueError(f"{name} is from {least} to {most:,}, not {_shown(value)}")
+
+
+def check_number(name: str, value: Any, least: float, most: float) -> None:
+    """Check that a value is a finite number in a range, its ends included."""
+    check_type(name, value, int, float, Fraction)
+    if not (isinstance(value, int) or isfinite(value)) or not least <= value <= most:
+        raise InvalidValueError(f"{name} is from {least:g} to {most:g}, not {_shown(value)}")
+
+
+def check_one_of(name: str, value: object, allowed: Collection[object]) -> None:
+    """Check that a value is one of those that are allowed."""
+    if value not in allowed:
+        names = ", ".join(map(str, allowed))
+        raise InvalidValueError(f"{name} cannot be {_shown(value)}; there are: {names}")
+
+
+def check_numbers(
+    name: str, values: Sequence[Any], count: int, limits: tuple[float, float]
+) -> None:
+    """Check that values are so many numbers in a range."""
+    check_type(name, values, tuple)
+    if len(values) != count:
+        raise InvalidValueError(f"{name} is {count} numbers, not {len(values)}")
+    for value in values:
+        check_number(name, value, *limits)
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, int) and abs(value) > 10**SHOWN_TEXT:
+        return "a number of many digits"
+    text = repr(value)
+    return text if len(text) <= SHOWN_TEXT else text[: SHOWN_TEXT - 1] + "…"
