@@ -192,7 +192,7 @@ def _window(window: str | tuple[int, int]) -> tuple[int, int]:
     else:
         raise TypeError(f"window is a pair of frets, as (3, 10), not {window!r}")
     if not 0 <= frets[0] <= frets[1] <= LAST_FRET:
-        raise OptionError(f"window takes two frets, as in 3-10, not {str(window)[:40]!r}")
+        raise OptionError(f"window takes two frets, as in 3-10, not {repr(window)[:40]}")
     return frets
 
 
