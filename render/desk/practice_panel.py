@@ -169,16 +169,14 @@ class _Dialog:
         """The dialog is gone."""
         self.dialog.delete()
 
-    async def worked(
-        self, work: Callable[[], Result], busy: str = "Making the pages …"
-    ) -> Result | None:
+    async def worked(self, work: Callable[[], Result]) -> Result | None:
         """What some work gives, done in a thread; None for mistakes, which are told.
 
         An answer that a later work has overtaken is dropped.
         """
         self.turn += 1
         turn = self.turn
-        self.say(busy, "busy")
+        self.say("Making the pages …", "busy")
         try:
             made = await asyncio.to_thread(work)
         except MidneckError as error:
@@ -189,6 +187,19 @@ class _Dialog:
             return None
         self.say("", "")
         return made
+
+    async def download(self, work: Callable[[], list[tuple[str, bytes]]]) -> None:
+        """Download the files that some work gives, done in a thread; mistakes are told."""
+        self.say("Making the file …", "busy")
+        try:
+            files = await asyncio.to_thread(work)
+        except MidneckError as error:
+            self.say(str(error), "wrong")
+            return
+        self.say("", "")
+        with self.client:
+            for name, data in files:
+                ui.download.content(data, name)
 
     def say(self, text: str, kind: str) -> None:
         """Tell what is being done, or what is wrong."""
@@ -320,10 +331,7 @@ class _DrillDialog(_Dialog):
         sheet, choices = self.sheet, self.session.desk.choices
         if sheet is None:
             return
-        files = await self.worked(lambda: drill_files(sheet, choices, kind), "Making the file …")
-        with self.client:
-            for name, data in files or ():
-                ui.download.content(data, name)
+        await self.download(lambda: drill_files(sheet, choices, kind))
 
     def closed(self) -> None:
         """Stop what plays."""
@@ -387,14 +395,13 @@ class _LessonDialog(_Dialog):
     async def take(self) -> None:
         """Download the zip."""
         choices, sound = self.session.desk.choices, self.sound
-        data = await self.worked(
-            lambda: lesson_zip(lessons_of(choices, self.found()), choices, sound),
-            "Making the files …",
-        )
         name = joined_words(self.student.value or "")[1:] or self.usual_name()
-        if data is not None:
-            with self.client:
-                ui.download.content(data, f"{name}.zip", "application/zip")
+
+        def work() -> list[tuple[str, bytes]]:
+            lessons = lessons_of(choices, self.found())
+            return [(f"{name}.zip", lesson_zip(lessons, choices, sound))]
+
+        await self.download(work)
 
 
 class _BookDialog(_Dialog):
@@ -427,8 +434,10 @@ class _BookDialog(_Dialog):
 
     async def change(self, **parts: Any) -> None:
         """Change parts of the wish and show what it gives."""
-        self.wish = replace(self.wish, **parts)
-        await self.make()
+        wish = replace(self.wish, **parts)
+        if wish != self.wish:
+            self.wish = wish
+            await self.make()
 
     async def make(self) -> None:
         """Bind the book and show its first pages."""
@@ -455,10 +464,7 @@ class _BookDialog(_Dialog):
         document, wish = self.document, self.wish
         if document is None:
             return
-        files = await self.worked(lambda: book_files(wish, document), "Making the file …")
-        with self.client:
-            for name, data in files or ():
-                ui.download.content(data, name)
+        await self.download(lambda: book_files(wish, document))
 
 
 def _what_for(session: Session) -> str:
