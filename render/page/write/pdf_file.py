@@ -112,11 +112,11 @@ _SECOND_LINE = b"%\223\214\213\236 ReportLab Generated PDF document (opensource)
 
 def _formatted(item: Any, document: Any) -> bytes:
     """The bytes of an object; ReportLab formats what is not ours."""
-    from reportlab.pdfbase.pdfdoc import PDFPage, PDFTrueTypeFont
-
     if type(item) is _raw_class():
         data: bytes = item.data
         return data
+    from reportlab.pdfbase.pdfdoc import PDFPage, PDFTrueTypeFont
+
     if isinstance(item, PDFPage) and item.XObjects:
         item.check_format(document)
         item.Resources = _resources(item.XObjects.dict, document)
