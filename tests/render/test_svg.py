@@ -174,3 +174,10 @@ def test_numbers_of_grids_and_maps_are_hidden_from_readers_and_not_selected() ->
     left = ["".join(text.itertext()) for text in chords if text not in numbers]
     assert numbers
     assert not [words for words in left if words.isdigit()]
+
+
+def test_the_arrow_of_a_substitute_is_dashed() -> None:
+    chart = chart_of("Key: C\n\nA:\n| Dm7 | Db7 | Cmaj7 | % ||\n")
+    page = ElementTree.fromstring(write_svg(lay_out(chart, PageStyle())))
+    dashes = {item.get("stroke-dasharray") for item in page.iter() if item.get("stroke-dasharray")}
+    assert dashes == {"2.4 1.6"}
