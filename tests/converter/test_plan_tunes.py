@@ -1,7 +1,6 @@
 """The hand over hundreds of invented tunes in all keys: every chord gripped, little shifted.
 
-The bound comes from published tunes, where the nearest shell by eye shifts 1.18 frets a change
-(our own computation).
+The bound on shifts is a choice of the authors, no source.
 """
 
 from __future__ import annotations
