@@ -133,7 +133,9 @@ def _rhythm_line(chart: CompingChart, rhythm: str | None) -> list[str]:
 
 def terminal_width() -> int:
     """The columns of the terminal that is written to, at least 40; 80 where it is none."""
-    if sys.stdout is None or not sys.stdout.isatty():
+    # What a sheet prints is gathered first, in a stream in place of `sys.stdout`.
+    stream = sys.__stdout__
+    if stream is None or stream.closed or not stream.isatty():
         return WIDTH
     return max(LEAST_WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)
 
