@@ -19,7 +19,7 @@ from midneck.converter.hand.planner import plan_of, reach_mm, task_of, way_mm
 from midneck.converter.hand.player import Player
 from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.converter.prose.hand import change_sentence, explanation_lines, names, sentence_of
-from support.hand_effort import part_mm, travel
+from support.hand_effort import stretch_mm, travel
 from support.hand_sheets import chord, form, planned, sheet, straight
 
 X = None
@@ -136,7 +136,7 @@ def test_widest_reach_and_caution_for_a_stretch() -> None:
     plan, neck = chart.plan, chart.player.neck
     assert plan.travel.widest_reach_mm == reach_mm(plan.grips[0], chart.player)
     assert plan.travel.widest_reach_mm == pytest.approx(neck.fret_mm(3) - neck.fret_mm(1))
-    assert part_mm("stretch_mm", plan.grips[0], chart.player) > 0
+    assert stretch_mm(plan.grips[0], chart.player) > 0
     assert explain(chart).stretched
 
 

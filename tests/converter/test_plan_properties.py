@@ -6,12 +6,11 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.costs import candidates, travel_between, window_mm
+from midneck.converter.hand.costs import PARTS, candidates, gathered, travel_between, window_mm
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player, Reach
 from midneck.converter.timeline import timeline_of
-from support.hand_effort import part_mm
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS
 
@@ -155,7 +154,8 @@ def test_stretches_cost_more_low_on_the_neck() -> None:
 
 def _strain(pin: str, fret: int) -> float:
     grip = grip_of(f"{ROOTS[(9 + fret) % 12]}m7", pin)
-    return part_mm("stretch_mm", grip, Player())
+    found = gathered([grip.voicing], Player())
+    return float(found.parts[found.grips.index(grip), PARTS.index("stretch_mm")])
 
 
 def test_frets_three_to_ten_are_free_two_and_eleven_tolerable() -> None:

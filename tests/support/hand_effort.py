@@ -1,8 +1,16 @@
-"""The cost of a plan recomputed from printed frets and fingers alone.
+"""The cost of a plan worked again from printed strings, frets and fingers.
 
-Written from the description of effort, without a look at the planner's arrays: plain loops over
-fingers, one change and one grip at a time. Only the weights are shared. `part_mm` alone asks the
-planner itself.
+This is a second working of the description of effort, from the geometry of a neck: equal
+temperament divides the scale length, a finger is a (string, fret, finger) triple, the hand lies
+where its lowest finger stands with one finger a fret, and a finger mutes what its flesh touches.
+Loops go over single fingers, one change and one grip at a time.
+
+Taken from the product: the frets and fingers of a grip; of its voicing which tones it leaves out
+and which sounds a flat fifth; the root, bass, kind and tones of a chord; the settings of the
+player, as numbers (scale length, string gap, tuning, window, comfort of the fingers, `Effort`).
+Not taken: the hand position, barres and mutes of a grip, tables of fret distances, the order of
+the finger pairs, any function of the planner, the factors of prices, its sums and rounding.
+`test_hand_effort.py` compares both workings, and changes one price after another.
 """
 
 from __future__ import annotations
@@ -10,14 +18,21 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from itertools import pairwise
-from math import hypot
+from math import dist
 
-from midneck.converter.hand.costs import PARTS, gathered
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.player import Player
 from midneck.grammar.chord import Chord
 
-PAIRS = [(1, 2), (2, 3), (3, 4), (1, 3), (2, 4), (1, 4)]
+#: A finger on a string: the index of the string from the lowest, its fret, the finger (1 to 4).
+Touch = tuple[int, int, int]
+
+INDEX, MIDDLE, RING, LITTLE = 1, 2, 3, 4
+#: The finger pairs in the order in which a player states the comfort of each.
+PAIRS = (
+    (INDEX, MIDDLE), (MIDDLE, RING), (RING, LITTLE),
+    (INDEX, RING), (MIDDLE, LITTLE), (INDEX, LITTLE),
+)  # fmt: skip
 
 
 def quantize(value: float) -> float:
@@ -26,115 +41,177 @@ def quantize(value: float) -> float:
 
 
 def x_mm(fret: int, player: Player) -> float:
-    """Equal temperament: distance of a fret from the nut."""
-    return player.neck.scale_mm * (1 - 2 ** (-fret / 12))
+    """The distance of a fret from the nut: each fret shortens the string by one semitone."""
+    sounding_mm = player.neck.scale_mm
+    for _ in range(abs(fret)):
+        sounding_mm *= 2 ** (-1 / 12) if fret > 0 else 2 ** (1 / 12)
+    return player.neck.scale_mm - sounding_mm
 
 
-def fretted(grip: Grip) -> dict[int, tuple[int, list[int]]]:
-    """Finger → its fret and the string indices it stops."""
-    found: dict[int, tuple[int, list[int]]] = {}
-    for string, (fret, finger) in enumerate(zip(grip.frets, grip.fingers, strict=True)):
-        if finger is not None:
-            found.setdefault(finger, (fret, []))[1].append(string)
-    return dict(sorted(found.items()))
+def touches(grip: Grip) -> list[Touch]:
+    """The fingers on strings, from the lowest string."""
+    strings = enumerate(zip(grip.frets, grip.fingers, strict=True))
+    return [
+        (string, fret, finger)
+        for string, (fret, finger) in strings
+        if fret is not None and finger is not None
+    ]
+
+
+def hand_fret(hand: Sequence[Touch]) -> int:
+    """The fret of the index finger if each finger has a fret of its own; 1 for open strings."""
+    if not hand:
+        return 1
+    finger, fret = min((finger, fret) for _, fret, finger in hand)
+    return fret - (finger - INDEX)
+
+
+def fret_of(hand: Sequence[Touch], finger: int) -> int | None:
+    """The fret of a finger, None if it is free."""
+    return next((fret for _, fret, used in hand if used == finger), None)
+
+
+def strings_of(hand: Sequence[Touch], finger: int) -> list[int]:
+    """The strings that a finger stops."""
+    return [string for string, _, used in hand if used == finger]
+
+
+def is_muted(grip: Grip, string: int) -> bool:
+    """Whether a silent string above the bass can be damped by the flesh of a finger.
+
+    A finger leans on the next thinner string. The index lies flat over thinner strings if it is
+    free or stands on a lower string, unless an open string among them has to sound.
+    """
+    hand = touches(grip)
+    if any(at == string - 1 for at, _, _ in hand):
+        return True
+    index = strings_of(hand, INDEX)
+    return 0 not in grip.frets[string:] and (not index or min(index) < string)
 
 
 def strain(grip: Grip, player: Player) -> float:
     """What striking a grip costs."""
-    effort, hand = player.effort, fretted(grip)
-    total = at_any_fret(grip, player)
-    for (low, high), comfort in zip(PAIRS, player.reach.comfort_mm, strict=True):
-        if low in hand and high in hand:
-            spread = x_mm(hand[high][0], player) - x_mm(hand[low][0], player)
-            total += effort.stretch * max(0.0, spread - comfort)
-    flat_fifth = any(
-        note.tone and (note.tone.degree, note.tone.alteration) == (5, -1)
-        for note in grip.voicing.notes
+    return sum(strain_parts(grip, player).values())
+
+
+def strain_parts(grip: Grip, player: Player) -> dict[str, float]:
+    """The cost of striking a grip by its reasons, in mm."""
+    effort, hand = player.effort, touches(grip)
+    spans = [max(stopped) - min(stopped) for stopped in _stopped(hand)]
+    return {
+        "stretch_mm": stretch_mm(grip, player),
+        "crowding_mm": effort.crowd_mm * crowded_frets(hand),
+        "little_finger_mm": effort.little_mm if fret_of(hand, LITTLE) is not None else 0.0,
+        "barre_mm": sum(
+            effort.barre_mm + effort.barre_string_mm * (span - 1) for span in spans if span > 0
+        ),
+        "unmuted_mm": effort.unmuted_mm * unmuted_strings(grip),
+        "window_mm": window_mm(grip, player),
+        "unsaid_mm": unsaid_mm(grip, player),
+    }
+
+
+def _stopped(hand: Sequence[Touch]) -> list[list[int]]:
+    used = sorted({finger for _, _, finger in hand})
+    return [strings_of(hand, finger) for finger in used]
+
+
+def stretch_mm(grip: Grip, player: Player) -> float:
+    """The spread of the fingers beyond comfort."""
+    hand, beyond_mm = touches(grip), 0.0
+    for (low, high), comfort_mm in zip(PAIRS, player.reach.comfort_mm, strict=True):
+        near, far = fret_of(hand, low), fret_of(hand, high)
+        if near is not None and far is not None:
+            beyond_mm += max(0.0, x_mm(far, player) - x_mm(near, player) - comfort_mm)
+    return player.effort.stretch * beyond_mm
+
+
+def crowded_frets(hand: Sequence[Touch]) -> int:
+    """The frets by which neighbouring fingers are closer than one fret a finger."""
+    places = sorted({(finger, fret) for _, fret, finger in hand})
+    return sum(
+        max(0, (other - one) - (above - below)) for (one, below), (other, above) in pairwise(places)
     )
-    for one in grip.voicing.omitted:
-        thrice = one.degree == 5 or (one.degree == 7 and flat_fifth)
-        total += effort.unsaid_mm * (3 if thrice else 1)
-    return total + window(grip, player)
 
 
-def part_mm(part: str, grip: Grip, player: Player) -> float:
-    """One of the `PARTS` of strain, as the planner prices it."""
-    found = gathered([grip.voicing], player)
-    return float(found.parts[found.grips.index(grip), PARTS.index(part)])
+def unmuted_strings(grip: Grip) -> int:
+    """The silent strings above the bass that no finger damps."""
+    silent = [string for string, fret in enumerate(grip.frets) if fret is None]
+    bass = min(set(range(len(grip.frets))) - set(silent))
+    return sum(string > bass and not is_muted(grip, string) for string in silent)
 
 
-def at_any_fret(grip: Grip, player: Player) -> float:
-    """The parts of strain that do not depend on lengths: crowding, little finger, barres, mutes."""
-    effort, hand = player.effort, fretted(grip)
-    total = effort.little_mm if 4 in hand else 0.0
-    used = list(hand)
-    for low, high in pairwise(used):
-        gap = hand[high][0] - hand[low][0]
-        total += effort.crowd_mm * max(0, high - low - gap)
-    for _, strings in hand.values():
-        wide = strings[-1] - strings[0]
-        total += effort.barre_mm + effort.barre_string_mm * (wide - 1) if wide else 0.0
-    count = len(grip.frets)
-    bass = min(at for at, fret in enumerate(grip.frets) if fret is not None)
-    muted = {count - string for string, _ in grip.mutes}
-    loose = [at for at in range(bass, count) if grip.frets[at] is None and at not in muted]
-    return total + effort.unmuted_mm * len(loose)
-
-
-def window(grip: Grip, player: Player) -> float:
+def window_mm(grip: Grip, player: Player) -> float:
     """The price of the place of the lowest note."""
-    fret = grip.voicing.notes[0].fret
+    fret = next(fret for fret in grip.frets if fret is not None)
     low, high = player.window
     off = low - fret if fret < low else max(fret - high, 0)
     return 0.0 if off == 0 else player.effort.tolerable_mm + player.effort.outside_mm * (off - 1)
 
 
+def unsaid_mm(grip: Grip, player: Player) -> float:
+    """The price of tones that a grip leaves out; three times that of those that it turns on."""
+    flat_fifth = any(
+        note.tone and (note.tone.degree, note.tone.alteration) == (5, -1)
+        for note in grip.voicing.notes
+    )
+    thrice = {5, 7} if flat_fifth else {5}
+    counts = [3 if one.degree in thrice else 1 for one in grip.voicing.omitted]
+    return player.effort.unsaid_mm * sum(counts)
+
+
 def travel(start: Grip, goal: Grip, player: Player) -> float:
     """What one change costs before hurry."""
-    effort = player.effort
-    before, after = fretted(start), fretted(goal)
-    shift = abs(x_mm(start.position, player) - x_mm(goal.position, player))
-    total = effort.shift * shift + effort.leap * max(0.0, shift - effort.leap_from_mm)
+    effort, before, after = player.effort, touches(start), touches(goal)
+    from_mm, to_mm = x_mm(hand_fret(before), player), x_mm(hand_fret(after), player)
+    total = effort.shift * abs(to_mm - from_mm)
+    total += effort.leap * max(0.0, abs(to_mm - from_mm) - effort.leap_from_mm)
     guided = False
-    for finger, (fret, strings) in after.items():
-        if finger not in before:
+    for finger in (INDEX, MIDDLE, RING, LITTLE):
+        old, new = fret_of(before, finger), fret_of(after, finger)
+        if new is None:
+            continue
+        if old is None:
             total += effort.place_mm
             continue
-        old_fret, old = before[finger]
-        shared = range(max(old[0], strings[0]), min(old[-1], strings[-1]) + 1)
-        guided = guided or len(shared) > 0
-        if fret == old_fret and len(shared) > 0:
-            continue
-        along = (x_mm(fret, player) - x_mm(goal.position, player)) - (
-            x_mm(old_fret, player) - x_mm(start.position, player)
-        )
-        across = player.neck.string_gap_mm * (strings[0] - old[0])
-        total += effort.finger * hypot(across, along)
+        left, reached = strings_of(before, finger), strings_of(after, finger)
+        on_string = max(left) >= min(reached) and max(reached) >= min(left)
+        guided = guided or on_string
+        if not (on_string and old == new):
+            gap_mm = player.neck.string_gap_mm
+            was = min(left) * gap_mm, x_mm(old, player) - from_mm
+            total += effort.finger * dist(was, (min(reached) * gap_mm, x_mm(new, player) - to_mm))
     return total if guided else max(total, effort.blind_mm)
+
+
+def pitches(grip: Grip, player: Player) -> list[tuple[int, int, int]]:
+    """The sounding strings from the lowest: string index, fret and pitch class."""
+    tuned = enumerate(zip(grip.frets, player.neck.tuning, strict=True))
+    return [
+        (string, fret, (midi + fret) % 12) for string, (fret, midi) in tuned if fret is not None
+    ]
 
 
 def unled(grips: tuple[Grip, Grip], chords: tuple[Chord, Chord], player: Player) -> float:
     """What one change costs for voices that should move by step on a string and do not."""
     start, goal = chords
+    before, after = (pitches(grip, player) for grip in grips)
     roots = start.root.pitch_class, goal.root.pitch_class
     if start.bass is None and goal.bass is None and roots[0] == roots[1]:
-        pairs = itertools.product(_line_tones(start), _line_tones(goal))
-        lines = [(low, high) for low, high in pairs if abs(high - low) == 1]
         if _third(start) != _third(goal):
-            lines = []
-        strings = [
-            _on_one_string(grips, (roots[0] + low) % 12, (roots[0] + high) % 12, high - low)
-            for low, high in lines
+            return 0.0
+        pairs = itertools.product(_line_tones(start), _line_tones(goal))
+        led = [
+            _on_one_string(before, after, (roots[0] + low) % 12, high - low)
+            for low, high in pairs
+            if abs(high - low) == 1
         ]
-        return player.effort.line_mm * sum(not led for led in strings)
+        return player.effort.line_mm * led.count(False)
     low, high = ((chord.bass or chord.root).pitch_class for chord in chords)
     most = 1 if start.bass is None and goal.bass is None else 2
     for step in range(-most, most + 1):
         if step != 0 and (low + step) % 12 == high:
-            basses = [grip.voicing.notes[0] for grip in grips]
-            tuned = [note.midi % 12 for note in basses] == [low, high]
-            string = basses[0].string == basses[1].string
-            led = tuned and string and basses[1].fret == basses[0].fret + step
+            led = _on_one_string(before[:1], after[:1], low, step)
             return 0.0 if led else player.effort.slide_mm
     return 0.0
 
@@ -156,13 +233,17 @@ def _line_tones(chord: Chord) -> list[int]:
     return fifth if fifth and fifth != [7] else [*fifth, 12]
 
 
-def _on_one_string(grips: tuple[Grip, Grip], low: int, high: int, step: int) -> bool:
+def _on_one_string(
+    before: Sequence[tuple[int, int, int]],
+    after: Sequence[tuple[int, int, int]],
+    pitch_class: int,
+    step: int,
+) -> bool:
+    """Whether a note of this pitch class moves so many frets on its string."""
     return any(
-        one.midi % 12 == low
-        and other.midi % 12 == high
-        and (one.string, one.fret + step) == other.fret_position
-        for one in grips[0].voicing.notes
-        for other in grips[1].voicing.notes
+        pitch == pitch_class and (string, fret + step) == (other, reached)
+        for string, fret, pitch in before
+        for other, reached, _ in after
     )
 
 
