@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,10 +21,15 @@ class ExpectedArea:
 
 @dataclass(frozen=True, slots=True)
 class Progression:
-    """One reference progression; `local` and `romans` have one entry for each chord."""
+    """One reference progression; `local` and `romans` have one entry for each chord.
+
+    `rules` are the names of the rules that explain it, `basis` what the weakest of them rests on.
+    """
 
     name: str
     source: str
+    basis: str
+    rules: frozenset[str]
     bars: str
     key: str
     local: tuple[str, ...]
@@ -40,6 +46,12 @@ def progressions() -> tuple[Progression, ...]:
     return tuple(_progression(block) for block in text.split("\n\n") if block.strip())
 
 
+def rule_bases() -> dict[str, str]:
+    """What each rule in the head of the file rests on: `primer` or `convention`."""
+    found = re.findall(r"^% rule (.+) \((\w+)\):", _FILE.read_text("utf-8"), re.MULTILINE)
+    return dict(found)
+
+
 def _progression(block: str) -> Progression:
     name, *lines = block.strip().splitlines()
     fields = {field: value.strip() for field, _, value in (line.partition(":") for line in lines)}
@@ -50,10 +62,12 @@ def _progression(block: str) -> Progression:
         else:
             local.append(key)
             romans.append(word)
+    basis, _, rules = fields["rule"].partition(": ")
     goals = dict(pair.split(">") for pair in fields["goals"].split())
     return Progression(
-        name.removeprefix("# "), fields["source"], fields["bars"], fields["key"], tuple(local),
-        tuple(romans), {int(at): int(goal) for at, goal in goals.items()}, _areas(fields["areas"]),
+        name.removeprefix("# "), fields["source"], basis, frozenset(rules.split(", ")),
+        fields["bars"], fields["key"], tuple(local), tuple(romans),
+        {int(at): int(goal) for at, goal in goals.items()}, _areas(fields["areas"]),
     )  # fmt: skip
 
 
