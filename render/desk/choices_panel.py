@@ -1,6 +1,7 @@
 """For whom and on what paper: the choices at the top of the desk, and what can be taken away.
 
-A choice is kept in the address of the page, so that a bookmark brings it back.
+In narrow windows the choices fold behind a button. A choice is kept in the address of the page, so
+that a bookmark brings it back.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Final
+from urllib.parse import quote, urlencode
 
 from nicegui import ui
 from nicegui.events import ValueChangeEventArguments
@@ -19,6 +21,7 @@ from ..charts import Chart
 from ..names import stem_of
 from ..page.drawing.style import PAPERS
 from .choices import GRIDS, HANDS, PLAYERS, STYLES, SYMBOLS, Choices
+from .fold import fold_button
 from .session import Session
 
 #: The choices of words: the field, its label, and the words for its values.
@@ -48,7 +51,7 @@ FORMATS: Final = (
 
 
 def choices_panel(session: Session) -> None:
-    """The bar at the top: the choices, and the menu of formats."""
+    """The bar at the top: the choices, the link to the stand and the menu of formats."""
 
     async def choose(name: str, value: Any) -> None:
         choices = replace(session.desk.choices, **{name: value})
@@ -69,26 +72,30 @@ def choices_panel(session: Session) -> None:
         await choose("key", key)
 
     with ui.element("header").classes("top"):
-        for name, label, words in SELECTS:
-            select = ui.select(
-                dict(words),
-                value=getattr(session.desk.choices, name),
-                label=label,
-                on_change=lambda event, name=name: choose(name, event.value),
-            )
-            select.props("dense options-dense").classes("choice").mark(f"choice-{name}")
-        field = ui.input("key", value=session.desk.choices.key, on_change=choose_key)
-        field.props("dense debounce=400").classes("choice choice-key")
-        for name, label in SWITCHES:
-            ui.checkbox(
-                label,
-                value=getattr(session.desk.choices, name),
-                on_change=lambda event, name=name: choose(name, bool(event.value)),
-            ).props("dense")
-        with ui.button("Take away").props("flat no-caps").classes("take"), ui.menu():
-            for kind, label in FORMATS:
-                item = ui.menu_item(label, lambda kind=kind: take_away(session, kind))
-                item.props("role=menuitem")
+        fold_button("Choices")
+        with ui.element("div").classes("folded"):
+            for name, label, words in SELECTS:
+                select = ui.select(
+                    dict(words),
+                    value=getattr(session.desk.choices, name),
+                    label=label,
+                    on_change=lambda event, name=name: choose(name, event.value),
+                )
+                select.props("dense options-dense").classes("choice").mark(f"choice-{name}")
+            field = ui.input("key", value=session.desk.choices.key, on_change=choose_key)
+            field.props("dense debounce=400").classes("choice choice-key")
+            for name, label in SWITCHES:
+                ui.checkbox(
+                    label,
+                    value=getattr(session.desk.choices, name),
+                    on_change=lambda event, name=name: choose(name, bool(event.value)),
+                ).props("dense")
+        with ui.element("div").classes("outputs"):
+            _stand_link(session)
+            with ui.button("Take away").props("flat no-caps"), ui.menu():
+                for kind, label in FORMATS:
+                    item = ui.menu_item(label, lambda kind=kind: take_away(session, kind))
+                    item.props("role=menuitem")
     session.listen("tune", lambda: _keep_in_address(session))
 
 
@@ -99,9 +106,20 @@ def _keep_in_address(session: Session) -> None:
     ui.run_javascript(f"history.replaceState(history.state, '', {json.dumps(f'/?{query}')})")
 
 
-def _tune_query(name: str) -> str:
-    from urllib.parse import urlencode
+def _stand_link(session: Session) -> None:
+    """The link to the tune on a music stand, with the same choices."""
+    stand = ui.link("Stand view", "/", new_tab=True).classes("stand-link")
 
+    def show() -> None:
+        query = session.desk.choices.to_query()
+        stand.props["href"] = f"/stand/{quote(session.desk.name)}" + (f"?{query}" if query else "")
+        stand.update()
+
+    session.listen("tune", show)
+    session.listen("choices", show)
+
+
+def _tune_query(name: str) -> str:
     return urlencode({"tune": name}) if name else ""
 
 

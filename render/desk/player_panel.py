@@ -12,7 +12,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Final
-from urllib.parse import quote
 
 from nicegui import app, ui
 from starlette.requests import Request
@@ -48,7 +47,9 @@ def controls() -> str:
         '<div class="strip" data-player="strip" aria-hidden="true">'
         '<div class="region" data-player="region" hidden></div>'
         '<div class="needle" data-player="needle"></div></div>'
-        '<div class="fields">'
+        '<button type="button" class="fold" aria-expanded="false">'
+        'More <span class="unseen">controls: tempo, loop, levels</span></button>'
+        '<div class="folded"><div class="fields">'
         f'<label>tempo <input type="number" min="{low}" max="{high}" data-player="tempo"></label>'
         '<label>loop from bar <input type="number" min="0" data-player="first"></label>'
         '<label>to <input type="number" min="0" data-player="last"></label>'
@@ -57,7 +58,7 @@ def controls() -> str:
         'data-player="step"></label>'
         f'<label>up to <input type="number" min="{low}" max="{high}" data-player="goal"></label>'
         '<label><input type="checkbox" checked data-player="count">count in</label></div>'
-        f'<div class="tracks">{tracks}</div>'
+        f'<div class="tracks">{tracks}</div></div>'
         '<div class="said" data-player="said" role="status"></div>'
     )
 
@@ -71,7 +72,6 @@ def player_panel(session: Session) -> None:
     ui.on("desk_playing", lambda event: PLAYBACK.begin(session.desk.name, client.id, event.args))
     with ui.element("section").classes("player").props('aria-label="Player"'):
         ui.html(controls(), sanitize=False).classes("player-controls")
-        stand = ui.link("Stand view", "/", new_tab=True).classes("stand-link")
     addresses = {"schedule": f"/schedule/{client.id}", "sounds": "/sound", "tools": True}
     paused = _Pause()
 
@@ -100,14 +100,7 @@ def player_panel(session: Session) -> None:
         else:
             asyncio.get_running_loop().create_task(follow())
 
-    def show_stand() -> None:
-        query = session.desk.choices.to_query()
-        stand.props["href"] = f"/stand/{quote(session.desk.name)}" + (f"?{query}" if query else "")
-        stand.update()
-
     session.listen("work", show_work)
-    session.listen("tune", show_stand)
-    session.listen("choices", show_stand)
 
 
 class _Pause:

@@ -156,6 +156,8 @@ def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None
 
 def add_desk(folder: TuneFolder) -> None:
     """Give NiceGUI's application the pages, files and addresses of a folder's desk."""
+    # Quasar's bar at the top while something loads has no name for screen readers.
+    app.config.quasar_config["loadingBar"]["skipHijack"] = True
     _add_files()
     app.router.routes.extend(stand_routes(folder))
     desk_page(folder)

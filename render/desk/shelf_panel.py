@@ -15,6 +15,7 @@ from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEv
 from ...grammar.errors import MidneckError
 from ...grammar.limits import MAX_TEXT_BYTES
 from .bars import place_of
+from .fold import close_fold, fold_button
 from .folder import ENDING, FolderError
 from .practice_panel import practice_panel
 from .session import Session
@@ -51,25 +52,28 @@ class _ShelfPanel:
         with ui.element("nav").classes("shelf").props('aria-label="Tunes"'):
             with ui.element("h1"):
                 ui.label("Midneck")
-            self.query = ui.input("Find a tune", on_change=self.searched)
-            self.query.props('outlined dense clearable debounce="150" type="search"')
-            self.query.tooltip("By title, key or name, or a passage: ii-V in Gb")
-            self.rows = ui.element("ul").classes("tunes")
-            self.none = ui.label().classes("quiet").props('role="status"')
-            practice_panel(session, lambda: self.entries)
-            with ui.element("div").classes("shelf-tools"):
-                ui.button("New", on_click=self.new).props("flat no-caps")
-                ui.button("Rename", on_click=self.ask_name).props("flat no-caps")
-                ui.button("Copy", on_click=self.copy).props("flat no-caps")
-            self.ask = ui.element("div").classes("ask")
-            self.upload = ui.upload(
-                multiple=True,
-                auto_upload=True,
-                max_file_size=MAX_TEXT_BYTES,
-                on_upload=self.dropped,
-                on_rejected=self.rejected,
-            ).props("flat bordered")
-            self.upload.add_slot("header", _IMPORT)
+            fold_button("Tunes", is_open=True)
+            with ui.element("div").classes("folded"):
+                self.query = ui.input("Find a tune", on_change=self.searched)
+                self.query.props('outlined dense clearable debounce="150" type="search"')
+                self.query.tooltip("By title, key or name, or a passage: ii-V in Gb")
+                self.rows = ui.element("ul").classes("tunes")
+                self.none = ui.label().classes("quiet").props('role="status"')
+                practice_panel(session, lambda: self.entries)
+                with ui.element("div").classes("shelf-tools"):
+                    ui.button("New", on_click=self.new).props("flat no-caps")
+                    ui.button("Rename", on_click=self.ask_name).props("flat no-caps")
+                    ui.button("Copy", on_click=self.copy).props("flat no-caps")
+                self.ask = ui.element("div").classes("ask")
+                self.upload = ui.upload(
+                    multiple=True,
+                    auto_upload=True,
+                    max_file_size=MAX_TEXT_BYTES,
+                    on_upload=self.dropped,
+                    on_rejected=self.rejected,
+                ).props("flat bordered")
+                self.upload.add_slot("header", _IMPORT)
+        session.listen("tune", lambda: close_fold(".shelf"))
         session.listen("tune", self.show)
         session.listen("saved", self.look_soon)
         ui.timer(LOOK_S, self.look)

@@ -37,8 +37,16 @@ def test_axe_finds_nothing(
     assert violations(page) == []
     page.locator('.paper [data-chord="0"]').first.press("Enter")
     expect(page.locator(".card").get_by_role("button", name="Use ").first).to_be_visible()
+    if width > 760:
+        zoom = page.get_by_role("button", name="Two pages").bounding_box()
+        card = page.locator(".card").bounding_box()
+        assert zoom is not None
+        assert card is not None
+        assert zoom["x"] + zoom["width"] <= card["x"]
+    for fold in page.locator("button.fold:visible").all():
+        fold.press("Enter")
     assert violations(page) == []
-    page.keyboard.press("Escape")
+    page.locator(".card").press("Escape")
     page.get_by_role("button", name="Take away").click()
     expect(page.get_by_text("PDF to print")).to_be_visible()
     # An open menu stands at the end of the body: that it lies in no landmark breaks no criterion.
@@ -79,6 +87,45 @@ def test_nothing_is_cut_at_any_width(shared_desk: ServedDesk, page: Page) -> Non
     for width in (1024, 720, 390, 320):
         page.set_viewport_size({"width": width, "height": 900})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+#: The names of controls that are seen and smaller than 24 pixels either way (WCAG 2.2, 2.5.8).
+SMALL = """() => [...document.querySelectorAll("button, input, .q-checkbox, .top a")]
+  .map((each) => each.closest("label, .q-checkbox, .q-uploader") ?? each)
+  .filter((each) => each.checkVisibility())
+  .filter((each) => { const box = each.getBoundingClientRect();
+    return box.width > 0 && (box.width < 24 || box.height < 24) && each.type !== "range"; })
+  .map((each) => each.outerHTML.slice(0, 120))"""
+
+
+def test_a_narrow_window_leaves_the_room_to_text_and_page(
+    shared_desk: ServedDesk, new_page: Callable[..., Page]
+) -> None:
+    page = new_page(width=390, height=844, reduced_motion="reduce")
+    page.goto(f"{shared_desk.address}/?tune=harbour_at_six.txt")
+    expect(page.locator(".player.ready")).to_be_visible()
+    expect(page.locator(".paper svg")).to_be_in_viewport()
+    expect(page.locator(".cm-content")).to_be_in_viewport()
+    folds = (("Choices", "hand"), ("Tunes", "Find a tune"), ("More controls", "up to"))
+    for name, inside in folds:
+        fold, field = page.get_by_role("button", name=name), page.get_by_label(inside, exact=True)
+        expect(fold).to_have_attribute("aria-expanded", "false")
+        expect(field).to_be_hidden()
+    taken = "[...document.querySelectorAll('.top, .shelf, .player')].map((e) => e.offsetHeight)"
+    assert sum(page.evaluate(taken)) < 844 / 5
+    for name, inside in folds:
+        page.get_by_role("button", name=name).press("Enter")
+        expect(page.get_by_label(inside, exact=True)).to_be_visible()
+    assert page.evaluate(SMALL) == []
+    page.get_by_role("button", name="More controls").press("Space")
+    expect(page.get_by_label("up to", exact=True)).to_be_hidden()
+    page.locator(".tune", has_text="Ledger Blues").click()
+    shelf = page.get_by_role("button", name="Tunes", exact=True)
+    expect(shelf).to_have_attribute("aria-expanded", "false")
+    page.set_viewport_size({"width": 1440, "height": 900})
+    for _, inside in folds:
+        expect(page.get_by_label(inside, exact=True)).to_be_visible()
+    expect(page.locator("button.fold:visible")).to_have_count(0)
 
 
 #: What has the focus: its name, and whether an outline of 2 pixels or more (or that of the field

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -43,10 +44,10 @@ window.player = () => window.playing.state();
 """
 
 
-def opened(desk: ServedDesk, page: Page) -> None:
-    """The player with a tune of twelve bars."""
+def opened(desk: ServedDesk, page: Page, tune: str = "ledger_blues.txt") -> None:
+    """The player with a tune, by default one of twelve bars."""
     page.add_init_script(LISTEN)
-    page.goto(f"{desk.address}/?tune=ledger_blues.txt")
+    page.goto(f"{desk.address}/?tune={tune}")
     expect(page.locator(".player.ready")).to_be_visible()
     page.evaluate("import('/static/player.js').then((found) => { window.playing = found; })")
 
@@ -125,6 +126,23 @@ def test_space_starts_and_stops_and_arrows_go_by_bars(shared_desk: ServedDesk, p
     page.locator("body").press("Space")
     expect(page.get_by_role("button", name="Play")).to_be_visible()
     wait(page, "!s.playing")
+
+
+def test_bars_that_are_played_again_are_told_apart(shared_desk: ServedDesk, page: Page) -> None:
+    """Harbour at Six repeats its bars 1 to 6, with two endings."""
+    opened(shared_desk, page, "harbour_at_six.txt")
+    labels = page.locator(".player .strip span")
+    expect(labels).to_have_text(["1", "1 again", "11", "19"])
+    page.locator(".player .strip").click(position={"x": 0.3 * strip_width(page), "y": 10})
+    expect(page.locator(".player .place strong")).to_have_text(re.compile(r"^bar [2-5] again$"))
+    page.set_viewport_size({"width": 390, "height": 844})
+    expect(labels).to_have_text(["1", "11"])
+
+
+def strip_width(page: Page) -> float:
+    box = page.locator(".player .strip").bounding_box()
+    assert box is not None
+    return box["width"]
 
 
 def test_space_in_the_text_is_a_letter(shared_desk: ServedDesk, page: Page) -> None:

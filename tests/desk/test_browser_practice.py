@@ -24,6 +24,7 @@ def opened(desk: ServedDesk, page: Page, query: str = "") -> None:
     page.goto(f"{desk.address}/?tune=ledger_blues.txt{query}")
     expect(page.locator(".paper svg").first).to_be_visible()
     expect(page.locator(".tune .title")).to_have_count(5)
+    expect(page.locator(".tune.open")).to_have_count(1)
 
 
 def test_a_drill_is_chosen_seen_heard_and_taken_away(
@@ -62,6 +63,7 @@ def test_ticked_tunes_become_a_book_and_lessons(
 ) -> None:
     page = new_page(width=390, height=844)
     opened(shared_desk, page)
+    page.get_by_role("button", name="Tunes", exact=True).click()
     for title in ("Ledger Blues", "Slate Roofs"):
         tick = page.get_by_role("checkbox", name=f"Tick {title}")
         tick.click()
@@ -90,6 +92,19 @@ def test_ticked_tunes_become_a_book_and_lessons(
     with zipfile.ZipFile(taken.value.path()) as file:
         assert [name.rpartition("/")[2] for name in file.namelist()] == names
         assert len({name.partition("/")[0] for name in file.namelist()}) == 2
+
+
+def test_axe_finds_nothing_in_the_dialogs_in_the_dark(
+    shared_desk: ServedDesk, new_page: Callable[..., Page]
+) -> None:
+    page = new_page(color_scheme="dark")
+    opened(shared_desk, page)
+    for name, made in (("Drills", ".hear"), ("Lesson folder", ".files li"), ("Book of", ".paper")):
+        page.get_by_role("button", name=name).click()
+        expect(page.locator(f".practice {made}").first).to_be_visible()
+        assert violations(page, ".q-dialog") == []
+        page.keyboard.press("Escape")
+        expect(page.locator(".practice")).to_have_count(0)
 
 
 def choose(page: Page, label: str, option: str) -> None:

@@ -47,6 +47,20 @@ export function follow(number, part) {
   player?.showOther(number, part);
 }
 
+/** The room of a label on the strip, in pixels. */
+const LABEL_PX = 56;
+
+/**
+ * A bar as it is played: its written number, and that it is played again: "1", "1 again", "1 (3rd)".
+ * @param {Schedule} schedule @param {number} index
+ */
+function nameOf(schedule, index) {
+  const { number } = schedule.bars[index];
+  const times = schedule.bars.slice(0, index + 1).filter((bar) => bar.number === number).length;
+  if (times === 1) return String(number);
+  return times === 2 ? `${number} again` : `${number} (${times}${times === 3 ? "rd" : "th"})`;
+}
+
 class Player {
   /** @param {HTMLElement} root @param {Addresses} addresses */
   constructor(root, addresses) {
@@ -109,6 +123,7 @@ class Player {
   listenStrip() {
     const strip = this.control("strip");
     if (!strip) return;
+    new ResizeObserver(() => this.showBars()).observe(strip);
     let from = -1;
     const bar = (/** @type {PointerEvent} */ event) => {
       const box = strip.getBoundingClientRect();
@@ -222,7 +237,7 @@ class Player {
     this.bar = Math.min(this.bar, bars - 1);
     this.sound.retime(schedule);
     this.root.classList.add("ready");
-    this.showBars(schedule);
+    this.showBars();
     this.showLoop();
     this.showPlace();
   }
@@ -330,16 +345,19 @@ class Player {
     this.control("whole").disabled = !loop;
   }
 
-  /** The numbers of bars on the strip, every eighth. @param {Schedule} schedule */
-  showBars(schedule) {
+  /** The names of bars on the strip: of every eighth, or of fewer where they need more room. */
+  showBars() {
     const strip = this.control("strip");
-    if (!strip) return;
+    const { schedule } = this.sound;
+    if (!strip || !schedule) return;
     const count = schedule.bars.length;
     strip.style.setProperty("--bars", String(count));
     strip.querySelectorAll("span").forEach((/** @type {Element} */ old) => old.remove());
-    for (let bar = 0; bar < count; bar += 8) {
+    const fit = Math.max(1, Math.floor(strip.clientWidth / LABEL_PX));
+    const step = 8 * Math.ceil(count / 8 / fit);
+    for (let bar = 0; bar < count; bar += step) {
       const label = document.createElement("span");
-      label.textContent = String(schedule.bars[bar].number);
+      label.textContent = nameOf(schedule, bar);
       label.style.left = `${(bar / count) * 100}%`;
       strip.append(label);
     }
@@ -375,8 +393,7 @@ class Player {
   showPlace() {
     const { schedule } = this.sound;
     if (!schedule) return;
-    const bar = schedule.bars[this.bar];
-    const text = `bar ${bar.number}`;
+    const text = `bar ${nameOf(schedule, this.bar)}`;
     const shown = this.control("place");
     if (shown.textContent !== text) shown.textContent = text;
     this.control("beats").textContent = `${this.tempo} a minute`;
@@ -444,10 +461,14 @@ class Player {
 
   /** Keep the bar in sight. @param {DOMRect} box @param {DOMRect} own */
   follow(box, own) {
-    if (box.top >= own.top && box.bottom <= Math.min(own.bottom, innerHeight)) return;
+    const top = Math.max(own.top, 0);
+    const bottom = Math.min(own.bottom, this.root.getBoundingClientRect().top);
+    if (!this.pages || (box.top >= top && box.bottom <= bottom)) return;
     const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    const by = box.top - own.top - own.height / 4;
-    this.pages?.scrollBy({ top: by, behavior: still ? "auto" : "smooth" });
+    const by = box.top - top - Math.max(0, bottom - top) / 4;
+    // In narrow windows the pages stand at full height, and the window scrolls.
+    const scrolls = this.pages.scrollHeight > this.pages.clientHeight ? this.pages : window;
+    scrolls.scrollBy({ top: by, behavior: still ? "auto" : "smooth" });
   }
 
   state() {
