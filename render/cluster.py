@@ -61,7 +61,7 @@ _GONE: Final = "the scheduler has gone away: start it, and run the command again
 _TURN: Final = Lock()
 
 
-class ClusterError(MidneckError):
+class ClusterError(MidneckError, OSError):
     """A cluster cannot be used or has gone away; the message says what to do."""
 
 

@@ -249,4 +249,4 @@ def test_the_tables_of_libraries_are_those_of_the_project() -> None:
     assert len(tables) == 3
     rows = [re.findall(r"(?m)^\| ([a-z0-9_-]+) \|", table) for table in tables[1:]]
     assert rows[0] == libraries(project["dependencies"])
-    assert rows[1] == libraries([*extra["test"], *extra["lint"], *extra["mutation"]])
+    assert rows[1] == libraries([*extra["test"], *extra["lint"]])

@@ -33,7 +33,14 @@ def test_error_derives_from_the_root(module: str, name: str) -> None:
 
 
 #: The classes of files that cannot be used; the others are of wrong input.
-OF_FILES = ("ChangedError", "FolderError", "InputError", "OutputError", "SynthesizerError")
+OF_FILES = (
+    "ChangedError",
+    "ClusterError",
+    "FolderError",
+    "InputError",
+    "OutputError",
+    "SynthesizerError",
+)
 
 #: The classes that a caller can meet; ScoreError never leaves its package.
 MET = [(module, name) for module, name in error_classes()

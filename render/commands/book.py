@@ -14,6 +14,7 @@ import click
 from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
 from ...converter.prose.facts import counted
+from ...grammar.foreign_text import one_line
 from ...grammar.frozen import frozen
 from ..batch import one_by_one
 from ..book.book import ORDERS, BookOptions
@@ -99,7 +100,7 @@ def command(tunes: tuple[str, ...], **given: Any) -> int:
         write_result(Path(keep), content, force)
     if not quiet:
         say(f"{options.title}: {counted(len(parts), 'tune')}, {len(document.pages)} pages")
-        say(f"  wrote   {path}")
+        say(f"  wrote   {one_line(str(path))}")
     return 1 if failed else 0
 
 

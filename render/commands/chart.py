@@ -18,6 +18,7 @@ from ...converter.hand.player import Player
 from ...converter.prose.facts import summary_lines
 from ...converter.prose.remarks import clash_lines
 from ...grammar.errors import SheetError
+from ...grammar.foreign_text import one_line
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..batch import Runner, one_by_one, run_steps
@@ -232,7 +233,10 @@ def _tell_stale(names: list[str], task: _Task) -> None:
     stems = {stem_of(name) for name in names}
     for folder in sorted({_path(name, task).parent for name in names}):
         for page in stale_results(folder, task.kind, stems):
-            say(f"{page}: its sheet was removed or renamed; delete the page", err=True)
+            say(
+                f"{one_line(str(page))}: its sheet was removed or renamed; delete the page",
+                err=True,
+            )
 
 
 def _task(given: dict[str, Any], names: list[str]) -> _Task:
@@ -302,7 +306,7 @@ class _Steps:
         source = fetch(name)
         if task.update and is_current(path, _digest(source, task)):
             if self.summary:
-                say(f"{path} is up to date")
+                say(f"{one_line(str(path))} is up to date")
             return None
         if task.draws and task.out != "-" and name != STDIN:
             _check_not_sheet(path, name)
@@ -335,7 +339,7 @@ class _Steps:
             say(line)
         if self.summary:
             seconds = made.seconds + time.perf_counter() - began
-            say(f"  wrote   {', '.join(written)} in {seconds:.2f} s")
+            say(f"  wrote   {one_line(', '.join(written))} in {seconds:.2f} s")
 
 
 def _charted(sheet: Sheet, task: _Task) -> Chart:
@@ -371,7 +375,7 @@ def _written(name: str, files: Sequence[tuple[str, bytes]], task: _Task) -> list
     task.clashes.check_pages(name, pages)
     write_files(path, files, task.force, task.sync)
     for page in earlier_pages(path, len(pages)):
-        say(f"{page}: the chart had more pages before; delete it", err=True)
+        say(f"{one_line(str(page))}: the chart had more pages before; delete it", err=True)
     return [str(page) for page in pages]
 
 

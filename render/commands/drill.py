@@ -14,6 +14,7 @@ from ...converter.drill.progressions import CYCLES, PROGRESSIONS
 from ...converter.drill.tune import drill_of
 from ...converter.hand.player import Player
 from ...converter.prose.drill import summary_lines
+from ...grammar.foreign_text import one_line
 from ...grammar.frozen import frozen
 from ..charts import chart
 from ..drill_export import DRILL_FORMATS, export_drill
@@ -182,6 +183,6 @@ def _print_summary(drill: Drill, paths: tuple[Path, ...], cautions: list[str]) -
     """Print what the drill holds, the paths of its files, and the cautions for playing."""
     for line in summary_lines(drill):
         say(line)
-    say(f"  wrote   {', '.join(map(str, paths))}")
+    say(f"  wrote   {one_line(', '.join(map(str, paths)))}")
     for line in cautions:
         say(fill(line, 80))

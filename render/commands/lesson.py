@@ -11,6 +11,7 @@ import click
 
 from ...converter.hand.player import Player
 from ...converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
+from ...grammar.foreign_text import one_line
 from ...grammar.frozen import frozen
 from ..charts import chart
 from ..drill_options import DrillChoice, OptionMistakes
@@ -121,7 +122,7 @@ def command(tune: str, quiet: bool, **given: Any) -> int:
     for path, kept in _write_file(task) if task.is_one_file else _write_folder(task):
         told.append(kept)
         if not quiet:
-            say(f"{KEPT if kept else WROTE}{path}")
+            say(f"{KEPT if kept else WROTE}{one_line(str(path))}")
     if not quiet:
         say("\n".join(_remarks(task, any(told))))
     return 0

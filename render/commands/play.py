@@ -13,6 +13,7 @@ from ...converter.hand.plan import PlanOptions
 from ...converter.practice.choruses import read_swing
 from ...converter.practice.perform import perform
 from ...converter.practice.performance import CLICKS, PARTS, Performance, Settings, read_ladder
+from ...grammar.foreign_text import one_line
 from ..charts import chart
 from ..export import PLAYBACK_FORMATS, Instruments, cautions, export_performance
 from ..names import choices_in_name, joined_words, target
@@ -83,7 +84,7 @@ def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:
     performance = _performance(comping, settings)
     write_result(path, export_performance(performance, path.suffix.lower(), instruments), force)
     seconds = float(performance.seconds(performance.length))
-    say(f"wrote {path}, {seconds:.0f} seconds")
+    say(f"wrote {one_line(str(path))}, {seconds:.0f} seconds")
     for line in cautions(performance, bool(given["ladder"])):
         say(fill(line, 80))
     return 0
