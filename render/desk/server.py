@@ -162,8 +162,6 @@ def add_desk(folder: TuneFolder) -> None:
     app.router.routes.extend(stand_routes(folder))
     desk_page(folder)
     app.add_middleware(LocalOnly)
-    # No bar across the page while something is fetched: answers are quick, and it has no name.
-    app.config.quasar_config["loadingBar"]["skipHijack"] = True
 
 
 def _add_files() -> None:

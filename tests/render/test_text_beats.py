@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from fractions import Fraction
+from types import SimpleNamespace
 
 import pytest
 from midneck.converter.prose.facts import beats_words
@@ -93,7 +94,8 @@ def test_text_keeps_to_the_width(width: int) -> None:
 def test_the_width_is_that_of_the_terminal(
     terminal: bool, columns: int, width: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(sys.stdout, "isatty", lambda: terminal, raising=False)
+    stream = SimpleNamespace(closed=False, isatty=lambda: terminal)
+    monkeypatch.setattr(sys, "__stdout__", stream)
     monkeypatch.setenv("COLUMNS", str(columns))
     assert module.WIDTH == 80
     assert terminal_width() == width
