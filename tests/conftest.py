@@ -15,7 +15,7 @@ import pytest
 from hypothesis import settings
 
 settings.register_profile(
-    "quick", max_examples=100, deadline=None, derandomize=bool(os.environ.get("CI"))
+    "quick", max_examples=60, deadline=None, derandomize=bool(os.environ.get("CI"))
 )
 settings.register_profile("thorough", max_examples=10_000, deadline=None)
 settings.load_profile("quick")

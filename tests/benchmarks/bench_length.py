@@ -46,7 +46,7 @@ def rows(extent: Extent) -> list[Row]:
     if long > short:
         power = log(after / before) / log(long / short)
         work = f"power of the bars that time grows with, {short:,} to {long:,} bars"
-        found.append(Row(work, power, "", target=at_most(1.02)))
+        found.append(Row(work, power, "(power)", target=at_most(1.02)))
     return [*found, Row(f"peak memory of {long:,} bars", memory, "MB")]
 
 
