@@ -21,6 +21,9 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from benchmarks.rows import FULL, HEAD, Extent, Row, line
 
+#: Both sides of a row use one thread for their arithmetic.
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+
 HERE = Path(__file__).parent
 LIBRARIES = ("lark", "reportlab", "numpy", "click", "music21", "networkx", "scipy")
 
