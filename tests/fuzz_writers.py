@@ -3,7 +3,7 @@
     python tests/fuzz_writers.py --seed 1 --count 500
     python tests/fuzz_writers.py --seed 1 --count 50 --heavy
 
-Each number from the seed on makes one input: a sheet of odd lines, a mutant of a tune, a score of
+Each number from `--seed` on makes one input: a sheet of odd lines, a mutant of a tune, a score of
 random pieces, a tune in ABC with something changed. What is read goes through the writers
 (`support.writers`); with `--heavy` also through pages, practice sheets, books and PDF. An input
 at which anything but `MidneckError` comes out, or that does not come back, is put into

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, replace
 from typing import Any, Final, TypeVar
@@ -124,10 +125,12 @@ class _Tunes:
         return TuneText(name, self.session.folder.data(name))
 
 
-class _Dialog:
+class _Dialog(ABC):
     """A dialog with its choices on the left and its result on the right."""
 
     title = ""
+    #: What the choices say: a value of the dialog's own class.
+    wish: Any
 
     def __init__(self, session: Session) -> None:
         self.session = session
@@ -152,13 +155,20 @@ class _Dialog:
         # Only when it is hidden has the focus gone back to where it was opened.
         self.dialog.on("hide", self.closed)
 
+    @abstractmethod
     def choices(self) -> None:
         """The fields of the dialog."""
-        raise NotImplementedError
 
+    @abstractmethod
     async def make(self) -> None:
         """Make what is shown."""
-        raise NotImplementedError
+
+    async def change(self, **parts: Any) -> None:
+        """Change parts of the wish and show what it gives."""
+        wish = replace(self.wish, **parts)
+        if wish != self.wish:
+            self.wish = wish
+            await self.make()
 
     async def open(self) -> None:
         """Open the dialog and show what its choices give."""
@@ -288,13 +298,6 @@ class _DrillDialog(_Dialog):
         """Take the progression that is typed."""
         if (self.typed.value or "").strip():
             await self.change(progression=self.typed.value.strip())
-
-    async def change(self, **parts: Any) -> None:
-        """Change parts of the wish and show what it gives."""
-        wish = replace(self.wish, **parts)
-        if wish != self.wish:
-            self.wish = wish
-            await self.make()
 
     async def make(self) -> None:
         """Plan the drill and show its pages."""
@@ -431,13 +434,6 @@ class _BookDialog(_Dialog):
         with ui.element("div").classes("wide takes"):
             ui.button("Take away the PDF", on_click=self.take).props("no-caps unelevated")
         ui.label(_what_for(self.session)).classes("quiet wide")
-
-    async def change(self, **parts: Any) -> None:
-        """Change parts of the wish and show what it gives."""
-        wish = replace(self.wish, **parts)
-        if wish != self.wish:
-            self.wish = wish
-            await self.make()
 
     async def make(self) -> None:
         """Bind the book and show its first pages."""
