@@ -1,6 +1,6 @@
-"""Trace the tests for `sample.py`: `python tests/mutation/trace.py [PYTEST ARGUMENTS]`.
+"""Trace the tests for `sample.py`: `python tests/mutation/trace_tests.py [PYTEST ARGUMENTS]`.
 
-Takes about ten minutes of one processor and needs coverage, of the extra `mutation`.
+Takes about ten minutes of one processor and needs coverage, of the extra `test`.
 """
 
 from __future__ import annotations
