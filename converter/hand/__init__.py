@@ -14,8 +14,10 @@ The modules in reading order; each imports only modules listed before it.
 - `fingerings`: the one fingering of a shape for a player
 - `player_file`: a player from a TOML text
 - `leading`: voices that a change leads by step: slides of the bass, lines of chords on one root
-- `costs`: the strain of holding a grip, the travel from one to another
+- `travel`: the effort of moving from one grip to another
+- `costs`: the grips for a chord and the strain of holding them
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
+- `chains`: runs of chords without a junction, eliminated all at once
 - `solver`: the labelling of least cost, exactly, and the least cost with each label
 - `phrases`: the phrases that a tune repeats, whose chords share their grips
 - `planner`: from a sheet and its form to the plan: `plan_hand`

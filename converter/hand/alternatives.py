@@ -57,7 +57,7 @@ def alternatives(
     silent = [chord for chord in chords if chord not in task.node_of]
     if silent:
         raise PlanError(f"chord {silent[0]} is silent: it has no grip")
-    marginals = min_marginals(task.graph, solve(task.graph))
+    marginals = min_marginals(task.graph)
     found = []
     for chord in chords:
         node = task.node_of[chord]
@@ -171,7 +171,7 @@ def next_best(chart: CompingChart) -> Alternative | None:
     Raises PlanError when the form has too many junctions for exact plans.
     """
     task, best = _solved(chart)
-    marginals = min_marginals(task.graph, solve(task.graph))
+    marginals = min_marginals(task.graph)
     offers = [
         (float(marginals[node][label]), node, label)
         for node in range(len(task.chords))

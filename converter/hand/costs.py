@@ -1,14 +1,14 @@
-"""The costs of grips and of the changes between them, in mm of effort.
+"""The grips among which a plan chooses, and their costs, in mm of effort.
 
-Takes a chord, a player and a style, gives `Candidates`: the grips among which a plan chooses, with
-their strain (a cost for each stroke) and the placement of hand and fingers; takes two `Candidates`,
-gives the travel between all their grips (a cost for each change). Prices are those of `Effort`.
+Takes a chord, a player and a style, gives `Candidates`: grips with their strain (a cost for each
+stroke) and the placement of hand and fingers; takes two `Candidates`, gives the price of voices
+that their changes should lead by step. Prices are those of `Effort`.
 Spread is measured along the neck between frets; string indices count from the lowest string, 0.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -25,12 +25,13 @@ from .fingerings import (
     fingering_with,
     shape_and_base,
 )
-from .grip import Barre, Grip, Voicing, finger_positions
+from .grip import Barre, Grip, Voicing
 from .leading import Lead
 from .plan import Style
-from .player import MAIN_FACTOR, Neck, Player
-from .quantization import BoolArray, FloatArray, IntArray, quantize
-from .reach import fret_table, spreads_mm, stretch_mm
+from .player import MAIN_FACTOR, Player
+from .quantization import FloatArray, IntArray, quantize
+from .reach import spreads_mm, stretch_mm
+from .travel import HandPlacement, hand_placement
 from .voicings import voicing_lists
 
 #: The parts of strain in column order; `Effort` describes them.
@@ -55,30 +56,6 @@ def unsaid_mm(voicing: Voicing, player: Player) -> float:
     main = (5, 7) if diminished else (5,)
     weights = (MAIN_FACTOR if tone.degree in main else 1 for tone in voicing.omitted)
     return player.effort.unsaid_mm * sum(weights)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class HandPlacement:
-    """The positions of hand and fingers: one column for each grip, one row for each finger.
-
-    `position_mm` is the distance of the hand position from the nut, one for each grip; `low` and
-    `high` are the outermost string indices of a finger, `fret` is its fret, `along_mm` its distance
-    along the neck from the hand position. Rows start with the index finger; -1 marks a finger that
-    is not used.
-    """
-
-    position_mm: FloatArray
-    low: IntArray
-    high: IntArray
-    fret: IntArray
-    along_mm: FloatArray
-
-    def only(self, columns: list[int]) -> HandPlacement:
-        """The placement of the grips in these columns."""
-        return HandPlacement(
-            self.position_mm[columns], self.low[:, columns], self.high[:, columns],
-            self.fret[:, columns], self.along_mm[:, columns],
-        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -210,7 +187,7 @@ def _candidates(blocks: list[_Block], player: Player) -> Candidates:
     low = np.array([blocks[at].fingering.low for at in keep], dtype=np.int64).T.copy()
     high = np.array([blocks[at].fingering.high for at in keep], dtype=np.int64).T.copy()
     positions = [grip.position for grip in grips]
-    placement = _placement(positions, (low, high, fret[keep].T.copy()), player.neck)
+    placement = hand_placement(positions, (low, high, fret[keep].T.copy()), player.neck)
     return Candidates(player, grips, parts[keep], cost[keep], placement)
 
 
@@ -233,78 +210,10 @@ def _parts(blocks: list[_Block], fret: IntArray, player: Player) -> FloatArray:
     return np.column_stack((stretch, counts[:, :2], barres, counts[:, 4], window, unsaid))
 
 
-def _placement(
-    positions: Sequence[int], fingers: tuple[IntArray, IntArray, IntArray], neck: Neck
-) -> HandPlacement:
-    """The placement of grips from their hand positions and the `low`, `high`, `fret` of fingers."""
-    low, high, fret = fingers
-    hand = np.array([neck.fret_mm(position) for position in positions])
-    along = np.where(fret >= 0, fret_table(neck)[np.maximum(fret, 0)] - hand, 0.0)
-    return HandPlacement(hand, low, high, fret, along)
-
-
-@lru_cache(maxsize=1024)
-def placement_of(grip: Grip, neck: Neck) -> HandPlacement:
-    """The placement of one grip."""
-    fingers = np.full((3, LITTLE, 1), -1, dtype=np.int64)
-    for finger, at in finger_positions(grip).items():
-        fingers[:, finger - 1, 0] = at.low, at.high, at.fret
-    return _placement([grip.position], (fingers[0], fingers[1], fingers[2]), neck)
-
-
 def _none(player: Player) -> Candidates:
     nothing, fingers = np.zeros(0), np.zeros((LITTLE, 0), dtype=np.int64)
-    placement = _placement([], (fingers, fingers, fingers), player.neck)
+    placement = hand_placement([], (fingers, fingers, fingers), player.neck)
     return Candidates(player, (), np.zeros((0, len(PARTS))), nothing, placement)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Moves:
-    """The parts of all moves between two sets of grips: lengths in mm, and counts.
-
-    `shift_mm` is the distance that the hand moves, `finger_mm` the sum of those of the fingers,
-    `placed` the number of fingers put down anew, `blind` whether no finger stays on a string.
-    """
-
-    shift_mm: FloatArray
-    finger_mm: FloatArray
-    placed: FloatArray
-    blind: BoolArray
-
-
-def moves(start: HandPlacement, goal: HandPlacement, string_gap_mm: float) -> Moves:
-    """The parts of every move from a grip of `start` to a grip of `goal`."""
-    shift = np.abs(start.position_mm[:, None] - goal.position_mm[None, :])
-    used, used_after = start.fret >= 0, goal.fret >= 0
-    a_low, b_low = start.low[:, :, None], goal.low[:, None, :]
-    guides = a_low <= goal.high[:, None, :]
-    guides &= b_low <= start.high[:, :, None]
-    stays = used[:, :, None] & used_after[:, None, :]
-    guides &= stays
-    moved = stays & ~(guides & (start.fret[:, :, None] == goal.fret[:, None, :]))
-    across = (a_low - b_low) * string_gap_mm
-    along = start.along_mm[:, :, None] - goal.along_mm[:, None, :]
-    ways = np.sqrt(across * across + along * along)
-    ways *= moved
-    placed = (~used).T.astype(np.float64) @ used_after.astype(np.float64)
-    return Moves(shift, ways.sum(axis=0), placed, np.asarray(~guides.any(axis=0)))
-
-
-def travel_between(start: Grip, goal: Grip, player: Player) -> float:
-    """The travel from one grip to another, in mm of effort without the factor of hurry."""
-    ends = placement_of(start, player.neck), placement_of(goal, player.neck)
-    return float(_travel(*ends, player)[0, 0])
-
-
-@lru_cache(maxsize=4096)
-def travel_matrix(start: Candidates, goal: Candidates) -> FloatArray:
-    """The travel of every move from a row to a column, in mm of effort without hurry.
-
-    It is the sum of the shift of the hand, the distances of the fingers that stay in use, relative
-    to the hand, and a price for each finger put down anew; at least `blind_mm` if no finger stays
-    on a string. A finger that stays on its string and fret costs nothing.
-    """
-    return _travel(start.placement, goal.placement, start.player)
 
 
 #: Stands in a row of frets for a string without the note; no fret lies so far from another.
@@ -333,15 +242,3 @@ def _voice_frets(choice: Candidates, pitch_class: int, lowest: bool) -> IntArray
             if note.midi % 12 == pitch_class:
                 rows[row, count - note.string] = note.fret
     return rows
-
-
-def _travel(start: HandPlacement, goal: HandPlacement, player: Player) -> FloatArray:
-    parts, effort = moves(start, goal, player.neck.string_gap_mm), player.effort
-    leap = np.maximum(parts.shift_mm - effort.leap_from_mm, 0.0)
-    travel = (
-        effort.shift * parts.shift_mm
-        + effort.leap * leap
-        + effort.finger * parts.finger_mm
-        + effort.place_mm * parts.placed
-    )
-    return np.asarray(np.maximum(travel, effort.blind_mm * parts.blind))

@@ -18,11 +18,11 @@ from ...grammar.frozen import frozen
 from ...grammar.sheet import Frets
 from ..chart import CompingChart
 from ..timeline import Playing, playings
-from .costs import travel_between
 from .grip import Grip, VoicedNote, finger_positions
 from .planner import reach_mm
 from .player import FINGER_PAIRS, Player
 from .standard_fingerings import shape_of
+from .travel import travel_between
 
 #: The number of hard changes in an explanation, on a practice sheet and on a second page.
 HARD_CHANGES: Final = 3

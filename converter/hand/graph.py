@@ -7,7 +7,7 @@ are numbered from 0; costs are quantized (see `quantization.py`).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,11 +16,12 @@ import numpy as np
 from ...grammar.chord import Chord
 from ...grammar.frozen import frozen
 from ..timeline import Playing
-from .costs import Candidates, lead_matrix, travel_matrix
+from .costs import Candidates, lead_matrix
 from .leading import Lead, leads_between
 from .plan import PlanError
 from .player import Effort
 from .quantization import FloatArray, quantize
+from .travel import travel_tables
 
 #: The maximum number of costs in the tables of a graph: 240 MB.
 GRAPH_LIMIT: Final = 30_000_000
@@ -123,18 +124,32 @@ def pair_tables(
             "the tune has too many different changes to plan them all; plan a part of it"
         )
     pairs: dict[tuple[int, int], FloatArray] = {}
-    for change, weight in zip(changes, weights, strict=True):
-        start, goal = choices[change.start], choices[change.goal]
-        travel = travel_matrix(start, goal)
-        for lead in change.leads:
-            travel = travel + lead_matrix(start, goal, lead)
-        table = quantize(travel * weight)
+    ways = [(choices[change.start], choices[change.goal]) for change in changes]
+    for change, table in zip(changes, _weighted(ways, changes, weights), strict=True):
         ends = change.start, change.goal
         if ends[0] > ends[1]:
             ends, table = ends[::-1], table.T
         known = pairs.get(ends)
         pairs[ends] = table if known is None else join(known, table)
     return pairs
+
+
+def _weighted(
+    ways: Sequence[tuple[Candidates, Candidates]],
+    changes: Sequence[ChordChange],
+    weights: Sequence[float],
+) -> Iterator[FloatArray]:
+    """The travel of each change times its weight, and the price of the voices that should lead."""
+    if not ways:
+        return
+    different = {way: (way[0].placement, way[1].placement) for way in ways}
+    tables = travel_tables(list(different.values()), ways[0][0].player)
+    travel = dict(zip(different, tables, strict=True))
+    for way, change, weight in zip(ways, changes, weights, strict=True):
+        table = travel[way]
+        for lead in change.leads:
+            table = table + lead_matrix(*way, lead)
+        yield quantize(table * weight)
 
 
 def all_labels(graph: LabelGraph) -> Allowed:

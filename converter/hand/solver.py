@@ -1,10 +1,10 @@
 """The exact least labelling of a graph with cycles, and the least cost with each label.
 
-Takes a `LabelGraph`, gives a `Solution`. Nodes are eliminated one after another, the least work
-first: the costs of a node's best labels become a table over its neighbours (a min-plus product; on
-a chain this is the shortest path). Chains are eliminated first; the junctions that remain, where
-repeats, endings and jumps meet, get tables over several neighbours. Time grows linearly with the
-length of a form.
+Takes a `LabelGraph`, gives a `Solution`. The insides of chains are eliminated first, all at once
+(see `chains.py`); the nodes that remain, where repeats, endings and jumps meet, one after another,
+the least work first: the costs of a node's best labels become a table over its neighbours (a
+min-plus product; on a chain this is the shortest path). Time grows linearly with the length of a
+form.
 
 If a table would take more than `limit` sums, or all tables together more than the budget of a form
 (`SUMS_LIMIT`, `COSTS_LIMIT`), the costs of the node are split into parts that are
@@ -21,7 +21,7 @@ criterion of Goldstein (1994).
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from heapq import heapify, heappop, heappush
 from math import prod
 from typing import Final
@@ -29,6 +29,7 @@ from typing import Final
 import numpy as np
 
 from ...grammar.frozen import frozen
+from .chains import contracted
 from .graph import Allowed, LabelGraph, restricted
 from .plan import PlanError
 from .quantization import FloatArray
@@ -153,14 +154,12 @@ class Bucket:
 class Solution:
     """The labels, their cost, and a lower bound on the cost of every labelling, in mm.
 
-    `buckets` are the nodes in the order of their elimination; `split` tells whether a table was
-    larger than the limit and was minimised in parts.
+    `split` tells whether a table was larger than the limit and was minimised in parts.
     """
 
     labels: tuple[int, ...]
     cost_mm: float
     bound_mm: float
-    buckets: tuple[Bucket, ...] = field(default=(), repr=False)
     split: bool = False
 
     @property
@@ -174,7 +173,6 @@ def solve(graph: LabelGraph, limit: int = TABLE_LIMIT, maximum: bool = False) ->
     first_solution = _eliminated(graph, limit, maximum)
     if not first_solution.split or first_solution.optimal or maximum:
         return first_solution
-    first_solution = replace(first_solution, buckets=())  # whose tables are large
     allowed = without_dead_ends(graph)
     inner = _whole(_eliminated(restricted(graph, allowed), limit, False), allowed)
     return replace(inner, bound_mm=max(inner.bound_mm, first_solution.bound_mm), split=True)
@@ -192,14 +190,18 @@ def _whole(inner: Solution, allowed: Allowed) -> Solution:
 
 
 def _eliminated(graph: LabelGraph, limit: int, maximum: bool) -> Solution:
-    elimination = _Elimination(graph, limit, np.maximum if maximum else np.add)
+    join = np.maximum if maximum else np.add
+    short = contracted(graph, join)
+    elimination = _Elimination(short.graph, limit, join)
     bound = elimination.run()
-    labels = _decode(elimination)
-    cost = graph.worst(labels) if maximum and labels else graph.cost(labels)
+    labels = short.whole(_decode(elimination))
+    if not elimination.split:
+        return Solution(labels, bound, bound)
+    cost = graph.worst(labels) if maximum else graph.cost(labels)
     if cost > bound and not maximum:
         labels = _improved(graph, labels)
         cost = graph.cost(labels)
-    return Solution(labels, cost, bound, tuple(elimination.buckets), elimination.split)
+    return Solution(labels, cost, bound, split=True)
 
 
 class _Elimination:
@@ -322,29 +324,30 @@ def _improved(graph: LabelGraph, labels: tuple[int, ...]) -> tuple[int, ...]:
     return tuple(best)
 
 
-def min_marginals(graph: LabelGraph, solution: Solution | None = None) -> tuple[FloatArray, ...]:
+def min_marginals(graph: LabelGraph, limit: int = TABLE_LIMIT) -> tuple[FloatArray, ...]:
     """For each node the least cost of a labelling with each of its labels.
 
-    They are computed by one elimination and one pass back over its buckets.
+    They are computed by one elimination of node after node and one pass back over its buckets.
     Raises PlanError when the graph is too tangled for an exact elimination.
     """
-    solution = solve(graph) if solution is None else solution
-    sizes = [len(costs) for costs in graph.unary]
-    most = max((prod(sizes[node] for node in _axes(one)) for one in solution.buckets), default=0)
-    if solution.split or most > MARGINAL_LIMIT:
+    elimination = _Elimination(graph, limit, np.add)
+    least = elimination.run()
+    buckets, sizes = elimination.buckets, elimination.sizes
+    most = max((prod(sizes[node] for node in _axes(one)) for one in buckets), default=0)
+    if elimination.split or most > MARGINAL_LIMIT:
         raise PlanError("the form is too tangled to rank its plans exactly")
-    place = {bucket.node: at for at, bucket in enumerate(solution.buckets)}
+    place = {bucket.node: at for at, bucket in enumerate(buckets)}
     outside: dict[int, FloatArray] = {}
     marginals: dict[int, FloatArray] = {}
-    for bucket in reversed(solution.buckets):
+    for bucket in reversed(buckets):
         near = scope_of(bucket.factors, bucket.node)
         inside = _costs(bucket)
         if near:
             parent = min(near, key=lambda node: place[node])
-            upper = solution.buckets[place[parent]]
+            upper = buckets[place[parent]]
             beyond = _outside(upper, outside[parent], near) - inside.min(axis=0)
         else:
-            beyond = np.array(solution.cost_mm - inside.min())
+            beyond = np.array(least - inside.min())
         outside[bucket.node] = beyond
         marginals[bucket.node] = (inside + beyond[None]).reshape(len(inside), -1).min(axis=1)
     return tuple(marginals[node] for node in range(len(graph.unary)))

@@ -18,7 +18,7 @@ from itertools import pairwise
 import networkx
 import numpy as np
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
-from midneck.converter.hand.costs import lead_matrix, travel_matrix
+from midneck.converter.hand.costs import lead_matrix
 from midneck.converter.hand.graph import LabelGraph
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
@@ -97,7 +97,6 @@ def _rivals(work: str, tune: Timeline, ring: Timeline, rounds: int, note: str = 
 
 def forget_travel() -> None:
     """Empty what is kept of moves between grips; the grips stay known."""
-    travel_matrix.cache_clear()
     lead_matrix.cache_clear()
 
 

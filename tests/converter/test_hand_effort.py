@@ -15,13 +15,13 @@ from midneck.converter.hand.costs import (
     Candidates,
     candidates,
     lead_matrix,
-    travel_matrix,
 )
 from midneck.converter.hand.grip import Grip, Voicing
 from midneck.converter.hand.leading import leads_between
 from midneck.converter.hand.plan import PlanOptions, Style
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Effort, Player
+from midneck.converter.hand.travel import travel_tables
 from support.hand_effort import (
     hand_fret,
     is_muted,
@@ -60,7 +60,7 @@ def planned_changes(found: list[Candidates]) -> list[list[list[float]]]:
     """What the planner says of each change from a chord to the next."""
     tables = []
     for (symbol, start), (after, goal) in pairwise(zip(SYMBOLS, found, strict=True)):
-        table = travel_matrix(start, goal).copy()
+        table = next(travel_tables([(start.placement, goal.placement)], start.player))
         for lead in leads_between(chord(symbol), chord(after)):
             table += lead_matrix(start, goal, lead)
         tables.append(table.tolist())

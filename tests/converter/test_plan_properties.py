@@ -6,10 +6,11 @@ import random
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.costs import PARTS, candidates, gathered, travel_between, window_mm
+from midneck.converter.hand.costs import PARTS, candidates, gathered, window_mm
 from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player, Reach
+from midneck.converter.hand.travel import travel_between
 from midneck.converter.timeline import timeline_of
 from support.hand_sheets import form, sheet, straight
 from support.roots import ROOTS
