@@ -141,8 +141,7 @@ class BarDraft:
         """Report a dash between chords, a slash apart from its chord, and misspelt signs."""
         word, text = self.word, symbol.text
         self.word = None
-        near = nearest(text.capitalize()[:12], _SIGNS, 0.6 if word else 0.74)
-        if word is not None and near:
+        if word is not None and (near := _sign_near(text, 0.6)):
             self.report_text("sign-misspelt", word, f"{word.text} {text}", f"{word.text} {near}")
         elif text in ("To", "to", "al"):
             self.word = symbol
@@ -157,7 +156,9 @@ class BarDraft:
             meant = [f"{before}/{bass}"] if twice else [f"{before}/{bass}", f"{before} / {bass}"]
             label = "slash-twice" if twice else "bass-apart"
             self.report_text(label, symbol, text, " or ".join(meant) if before else "")
-        elif near and text.lower() not in ("coda", "fine") and not names_chord(text):
+        elif names_chord(text) or text.lower() in ("coda", "fine"):
+            return False
+        elif near := _sign_near(text, 0.74):
             self.report_text("sign-misspelt", symbol, text, near)
         else:
             return False
@@ -505,3 +506,8 @@ class BarReader:
 
 def _is_plain(bar_line: BarLine) -> bool:
     return not (bar_line.close or bar_line.open or bar_line.double or bar_line.endings)
+
+
+def _sign_near(text: str, likeness: float) -> str:
+    """The sign or word of a jump that a text is most like, "" if it is like none."""
+    return nearest(text.capitalize()[:12], _SIGNS, likeness)
