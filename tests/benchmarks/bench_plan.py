@@ -5,13 +5,15 @@ graph more than a ring, they cannot say as a shortest path at all. Each is given
 form that suits it, cut open at its smallest node, and is timed without making it: scipy its sparse
 matrix, networkx its graph, a sweep of min-plus products by numpy (for rings alone) its tables.
 
-Ours is timed with all costs given, with the travel between grips worked out too ("from grips"), and
-from the chords as they stand on the sheet, nothing seen before ("from chords").
+Ours is timed with all costs given, from the grips and changes of a tune, whose travel and graph are
+then worked out too ("from grips"), and from the chords as they stand on the sheet, nothing seen
+before ("from chords").
 """
 
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Callable
 from itertools import pairwise
 
@@ -19,11 +21,11 @@ import networkx
 import numpy as np
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
 from midneck.converter.hand.costs import lead_matrix
-from midneck.converter.hand.graph import LabelGraph
+from midneck.converter.hand.graph import LabelGraph, build
 from midneck.converter.hand.plan import PlanOptions
-from midneck.converter.hand.planner import plan_hand, task_of
+from midneck.converter.hand.planner import PlanTask, plan_hand, task_of
 from midneck.converter.hand.player import Player
-from midneck.converter.hand.solver import solve
+from midneck.converter.hand.solver import Solution, solve
 from midneck.converter.timeline import Timeline, timeline_of
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
@@ -68,7 +70,8 @@ def long_tune(bars: int) -> Timeline:
 
 def _rivals(work: str, tune: Timeline, ring: Timeline, rounds: int, note: str = "") -> list[Row]:
     """One tune planned by us, and the ring of its chords by the others."""
-    graph, ring_graph = (task_of(each, Player(), PlanOptions()).graph for each in (tune, ring))
+    task = task_of(tune, Player(), PlanOptions())
+    graph, ring_graph = task.graph, task_of(ring, Player(), PlanOptions()).graph
     opened = opened_ring(ring_graph)
     matrix, paths = sparse_matrix(opened), networkx_graph(opened)
     least = solve(ring_graph).cost_mm
@@ -77,7 +80,7 @@ def _rivals(work: str, tune: Timeline, ring: Timeline, rounds: int, note: str = 
     given, grips, sweep, scipy = in_turns(
         rounds,
         lambda: solve(graph),
-        lambda: (forget_travel(), solve(task_of(tune, Player(), PlanOptions()).graph)),
+        lambda: from_grips(task),
         lambda: by_sweep(opened),
         lambda: by_scipy(opened, matrix),
     )
@@ -95,9 +98,12 @@ def _rivals(work: str, tune: Timeline, ring: Timeline, rounds: int, note: str = 
     ]
 
 
-def forget_travel() -> None:
-    """Empty what is kept of moves between grips; the grips stay known."""
+def from_grips(task: PlanTask) -> Solution:
+    """The plan of a task of which the grips and the changes are known, their travel not yet."""
     lead_matrix.cache_clear()
+    times = Counter(task.nodes)
+    struck = [times[node] for node in range(len(task.choices))]
+    return solve(build(task.choices, struck, task.changes))
 
 
 def _growth(extent: Extent) -> list[Row]:
