@@ -28,6 +28,8 @@ MAX_BARS: Final = 20_000
 MAX_PLAYED: Final = 50_000
 #: The most chords with recalled sections in their places, and the most chords played.
 MAX_CHORDS: Final = 50_000
+#: The most beats of these bars: pages and sound have a mark or a stroke for each.
+MAX_BEATS: Final = 200_000
 #: The most times that a repeat is played.
 MAX_TIMES: Final = 100
 #: The most bars of one multi-bar rest.
@@ -35,6 +37,11 @@ MAX_REST_BARS: Final = 999
 #: The most beats of a meter: scores have cadenzas and bars of odd lengths, whose sheets must read
 #: back.
 MAX_METER_BEATS: Final = 512
+
+#: The most pulses of a performance with all its choruses, and the most beats of a score in
+#: MusicXML, counted in each part.
+MAX_PERFORMED_PULSES: Final = 24_000
+MAX_SCORE_BEATS: Final = 100_000
 
 #: The most characters and the most chords of a typed progression.
 MAX_PROGRESSION: Final = 1_000

@@ -353,6 +353,7 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
     ),
     "too-long": Mistake("the played form is longer than {most} bars", ""),
     "played-chords": Mistake("the played form has more than {most} chords", ""),
+    "played-beats": Mistake("the played form has more than {most} beats", ""),
 }
 
 #: Mistakes of progressions only; those of chords and bars occur in progressions too.

@@ -29,6 +29,7 @@ from typing import Final
 from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
 from ...grammar.key import Key
+from ...grammar.limits import MAX_PERFORMED_PULSES
 from ...grammar.sheet import USUAL_TEMPO, Bar, Meter, Sheet
 from ..hand.grip import Grip
 from ..hand.plan import GripPlan
@@ -145,7 +146,10 @@ def rounds(
     parts = [chorus] * (count - 1) + [_without_turnaround(chorus, timeline.sheet)]
     parts[0] = opening + parts[0]
     parts[-1] = parts[-1] + ending
-    return tuple(map(_with_times, parts))
+    # The choruses between the first and the last are the same.
+    middle = (_with_times(chorus),) * (count - 2) if count > 2 else ()
+    ends = [_with_times(part) for part in (parts[0], *parts[1:][-1:])]
+    return (ends[0], *middle, *ends[1:])
 
 
 def _without_turnaround(bars: list[PlayedBar], sheet: Sheet) -> list[PlayedBar]:
@@ -272,7 +276,7 @@ def choruses(
     """Every chorus, tempo by tempo; `parts` are the bars of the choruses at one tempo.
 
     Raises RhythmError when the rhythm does not fit the meter, SettingsError when the choruses
-    together last longer than `LONGEST_MINUTES`.
+    together last longer than `LONGEST_MINUTES` or have more than `MAX_PERFORMED_PULSES`.
     """
     return tuple(_limited(_every_chorus(sheet, parts, settings)))
 
@@ -322,9 +326,17 @@ def main_meter(bars: Sequence[Bar]) -> Meter:
 
 
 def _limited(each: Iterator[Chorus]) -> Iterator[Chorus]:
-    """The choruses one by one. Raises SettingsError when together they last too long."""
-    minutes = Fraction(0)
+    """The choruses one by one. Raises SettingsError when together they last too long.
+
+    Pulses are counted too, because a meter of short beats has many of them in a minute.
+    """
+    minutes = pulses = Fraction(0)
     for chorus in each:
+        pulses += sum(bar.length / pulse_quarters(bar.meter) for bar in chorus.bars)
+        if pulses > MAX_PERFORMED_PULSES:
+            raise SettingsError(
+                f"that has too many beats: at most {MAX_PERFORMED_PULSES:,} are played at once"
+            )
         minutes += (chorus.end - chorus.count_in_start) / chorus.tempo
         if minutes > LONGEST_MINUTES:
             raise SettingsError(

@@ -37,7 +37,7 @@ from typing import Final
 
 from ..errors import InvalidValueError, Problem, SheetError
 from ..frozen import frozen
-from ..limits import MAX_CHORDS, MAX_PLAYED
+from ..limits import MAX_BEATS, MAX_CHORDS, MAX_PLAYED
 from ..mistakes import mistake
 from ..sheet import Bar, Jump, Section, Sheet
 from .repeats import WrittenForm, find_repeats, section_bars
@@ -242,7 +242,8 @@ def _check_size(bars: Sequence[Bar], sections: Sequence[Section]) -> list[Proble
     lengths = [0, *accumulate(max(bar.rest_bars, 1) for bar in bars)]
     chords = [0, *accumulate(len(bar.chords) for bar in bars)]
     played: dict[int, range] = {}
-    bars_left, chords_left = MAX_PLAYED, MAX_CHORDS
+    beats = [0, *accumulate(_beats(bar) for bar in bars)]
+    bars_left, chords_left, beats_left = MAX_PLAYED, MAX_CHORDS, MAX_BEATS
     for index, section in enumerate(sections):
         known = index if section.recalls is None else section.recalls
         if known not in played or section.recalls is None:
@@ -250,11 +251,19 @@ def _check_size(bars: Sequence[Bar], sections: Sequence[Section]) -> list[Proble
         within = played[known]
         bars_left -= lengths[within.stop] - lengths[within.start]
         chords_left -= chords[within.stop] - chords[within.start]
+        beats_left -= beats[within.stop] - beats[within.start]
         if bars_left < 0:
             return [mistake("too-long", section.position, section.label, most=MAX_PLAYED)]
         if chords_left < 0:
             return [mistake("played-chords", section.position, section.label, most=MAX_CHORDS)]
+        if beats_left < 0:
+            return [mistake("played-beats", section.position, section.label, most=MAX_BEATS)]
     return []
+
+
+def _beats(bar: Bar) -> int:
+    """The beats of a bar, or of all bars of a multi-bar rest."""
+    return bar.meter.beats * max(bar.rest_bars, 1)
 
 
 def _check_recalls(bars: Sequence[Bar], sections: Sequence[Section]) -> list[Problem]:
@@ -372,7 +381,7 @@ class _Walk:
         return codas[0] - 1, leaving[-1]
 
     def run(self) -> None:
-        at = bars = chords = 0
+        at = bars = chords = beats = 0
         while at < len(self.steps):
             chosen = self._ending_for(at)
             if chosen != at:
@@ -386,6 +395,10 @@ class _Walk:
                 return
             if chords > MAX_CHORDS:
                 self.problems.append(mistake("played-chords", bar.position, most=MAX_CHORDS))
+                return
+            beats += _beats(bar)
+            if beats > MAX_BEATS:
+                self.problems.append(mistake("played-beats", bar.position, most=MAX_BEATS))
                 return
             self.played.append(at)
             following = self._after(at)

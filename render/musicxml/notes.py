@@ -17,8 +17,8 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final, Literal
 
@@ -86,15 +86,17 @@ def stroke_slots(bar: Bar) -> tuple[StrokeSlot, ...]:
     return tuple(slots)
 
 
-def _values(length: Fraction) -> Iterator[tuple[Fraction, str, int]]:
+@lru_cache(maxsize=1024)
+def _values(length: Fraction) -> tuple[tuple[Fraction, str, int], ...]:
     """(length, note value, dots) of the notes that fill a length; value "" if no notes can."""
     if _SHORTEST.denominator % length.denominator:
-        yield length, "", 0
-        return
+        return ((length, "", 0),)
+    notes: list[tuple[Fraction, str, int]] = []
     for quarters, name, dots in _VALUES:
         while length >= quarters:
-            yield quarters, name, dots
+            notes.append((quarters, name, dots))
             length -= quarters
+    return tuple(notes)
 
 
 @frozen

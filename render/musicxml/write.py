@@ -15,7 +15,7 @@ Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 from __future__ import annotations
 
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from math import lcm
 from typing import Final
@@ -23,10 +23,12 @@ from typing import Final
 from ...converter.chart import CompingChart
 from ...converter.practice.choruses import usual_swing
 from ...grammar.chord import NO_CHORD, Chord
+from ...grammar.errors import TuneError
 from ...grammar.form.repeats import form_steps
 from ...grammar.form.unfold import sounding_bars
 from ...grammar.frozen import frozen
 from ...grammar.key import Key
+from ...grammar.limits import MAX_SCORE_BEATS
 from ...grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
 from ..stamps import MARK
 from .directions import (
@@ -66,7 +68,10 @@ def write_musicxml(chart: CompingChart, tab: bool = False, stamp: str = "") -> b
     """The chart as an uncompressed MusicXML file in UTF-8; with `tab` as notes and tablature.
 
     `stamp` identifies the input of the file; it is written in the description of the encoding.
+    Raises TuneError for a tune of more beats than `MAX_SCORE_BEATS`.
     """
+    bars = tuple(score_bars(chart.sheet))
+    _check_size(bars, parts=2 if tab else 1)
     score = ET.Element("score-partwise", {"version": _VERSION})
     _add_heading(score, chart.sheet.header, stamp)
     writings: tuple[Writing, ...] = ("notes", "tab") if tab else ("slashes",)
@@ -75,9 +80,20 @@ def write_musicxml(chart: CompingChart, tab: bool = False, stamp: str = "") -> b
     for number, writing in enumerate(writings, start=1):
         part = add(score, "part", id=f"P{number}")
         writer = MeasureWriter(part, chart, writing, divisions)
-        for bar in score_bars(chart.sheet):
+        for bar in bars:
             writer.write(bar)
     return to_bytes(score)
+
+
+def _check_size(bars: Sequence[ScoreBar], parts: int) -> None:
+    """Raise TuneError when a score would have too many beats; a multi-bar rest has none."""
+    meters = (bar.written.meter for bar in bars if not bar.written.rest_bars)
+    beats = parts * sum(meter.beats // (3 if meter.compound else 1) for meter in meters)
+    if beats > MAX_SCORE_BEATS:
+        raise TuneError(
+            f"that is too long for MusicXML: its parts would have {beats:,} beats, at most "
+            f"{MAX_SCORE_BEATS:,} are written"
+        )
 
 
 def _add_heading(score: ET.Element, header: Header, stamp: str) -> None:

@@ -8,9 +8,11 @@ or not. Lengths are points.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
+from operator import attrgetter
 from typing import Final
 
 from ...converter.practice.rhythm import (
@@ -102,12 +104,21 @@ def rhythm_height(sizes: Metrics, rise: float) -> float:
 def stroke_gaps(
     strokes: Sequence[BarStroke], meter: Meter, marks: Sequence[Fraction], sizes: Metrics
 ) -> list[float]:
-    """The least room between each two of ascending `marks`, in beats, for the strokes there."""
-    struck = sorted(stroke.at * meter.unit / 4 for stroke in strokes)
+    """The least room between each two of ascending `marks`, in beats, for the strokes there.
+
+    `strokes` are in order of time.
+    """
     least = APART * stroke_height(sizes)
+    beat = Fraction(4, meter.unit)
     gaps = []
-    for start, end in pairwise(marks):
-        times = [start, *(at for at in struck if start < at < end), end]
+    first = behind = bisect_right(strokes, marks[0] * beat, key=attrgetter("at"))
+    for start, end in pairwise(mark * beat for mark in marks):
+        while behind < len(strokes) and strokes[behind].at < end:
+            behind += 1
+        times = [start, *(stroke.at for stroke in strokes[first:behind]), end]
+        while behind < len(strokes) and strokes[behind].at == end:
+            behind += 1
+        first = behind
         closest = min(after - at for at, after in pairwise(times))
         gaps.append(least * float((end - start) / closest))
     return gaps

@@ -24,7 +24,7 @@ EXAMPLES = [(label, text) for label, kind in MISTAKES.items() for text in kind.e
 
 #: Kinds of whole files and of sizes, which have tests of their own.
 OF_FILES = {"too-large", "too-many-lines", "too-many-bars", "too-many-mistakes", "not-utf-8",
-            "binary-file", "other-kind", "too-long", "played-chords",
+            "binary-file", "other-kind", "too-long", "played-chords", "played-beats",
             "line-too-long", "text-too-long"}  # fmt: skip
 #: Kinds that `parse_chord` alone reports: a sheet reads such text as no chord.
 OF_CHORDS = {"chord-missing", "chord-silence", "bass-missing"}

@@ -8,8 +8,11 @@ import pytest
 from midneck.grammar.errors import MidneckError
 from midneck.grammar.limits import MAX_BOOK_BYTES
 from midneck.render.book.book_file import read_book_file
+from midneck.render.charts import chart
 from midneck.render.commands.main import run
+from midneck.render.drills import drill
 from midneck.render.options import choose_player
+from midneck.render.sound.schedule import schedule
 
 MANY_DIGITS = "9" * 5000
 
@@ -27,6 +30,24 @@ def test_large_files_are_read_no_further_than_their_limit(tmp_path: Path) -> Non
         choose_player(large)
     with pytest.raises(MidneckError, match="larger than 1,000,000 bytes"):
         read_book_file(large)
+
+
+def test_beats_count_where_a_minute_holds_thousands_of_them() -> None:
+    # In 512/64 four minutes have 30,720 beats, and the drills ten times as many.
+    made = chart("Time: 512/64\nTempo: 400\n" + "| Dm7 | G7 " * 30 + "|")
+    too_many = "too many beats: at most 24,000 are played at once"
+    with pytest.raises(MidneckError, match=too_many):
+        made.files("mid")
+    with pytest.raises(MidneckError, match=too_many):
+        schedule(made.comping)
+    with pytest.raises(MidneckError, match=too_many):
+        drill(made).files("mid")
+
+
+def test_a_score_has_no_more_beats_than_it_may() -> None:
+    made = chart("Time: 512/64\n" + "| Dm7 | G7 " * 98 + "|")
+    with pytest.raises(MidneckError, match=r"too long for MusicXML: .* would have 100,352 beats"):
+        made.files("musicxml")
 
 
 #: Commands with a number far outside what it may be.

@@ -10,9 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from ....converter.chart import CompingChart
 from ....converter.drill.drill import Exercise, Practice
+from ....converter.practice.rhythm import BarStroke
 from ....converter.practice.written import written_strokes
 from ....converter.prose.drill import bars_of, pattern_of
 from ....grammar.frozen import frozen
@@ -101,15 +103,19 @@ def lay_out_exercise(
     exercise: Exercise, practice: Practice, style: PageStyle, factor: float = 1.0
 ) -> ExerciseLayout:
     """An exercise with its lines set at a size."""
-    layout = _layout_with(exercise, practice, style, factor, keys_on_a_line(exercise, style))
+    chart = exercise.chart
+    # The sections of the drill, not the lines, tell where a rhythm of two bars begins anew.
+    strokes = written_strokes(chart.timeline, chart.plan, pattern_of(exercise, practice))
+    set_with = partial(_layout_with, exercise, practice, style, factor, strokes)
+    layout = set_with(keys_on_a_line(exercise, style))
     if layout.together > 1 and len(layout.lines) > len(layout.groups):
         # Wider than reckoned: keys that were to share a line have one each.
-        return _layout_with(exercise, practice, style, factor, 1)
+        return set_with(1)
     for share in SIDES:
         if not layout.column or len(layout.lines) <= _fewest(layout, style):
             break
         # A key that is a little too wide is not split: what stands beside the bars gets narrower.
-        layout = _layout_with(exercise, practice, style, factor, 1, share)
+        layout = set_with(1, share)
     return layout
 
 
@@ -123,6 +129,7 @@ def _layout_with(
     practice: Practice,
     style: PageStyle,
     factor: float,
+    strokes: tuple[tuple[BarStroke, ...], ...],
     together: int,
     share: float = 1.0,
 ) -> ExerciseLayout:
@@ -134,9 +141,6 @@ def _layout_with(
     chart = sectioned(without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.map_place
     plain = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
-    chart = exercise.chart
-    # The sections of the drill, not the lines, tell where a rhythm of two bars begins anew.
-    strokes = written_strokes(chart.timeline, chart.plan, pattern_of(exercise, practice))
     context = replace(plain, numbered=False, strokes=strokes)
     unit = context.sizes.symbol * share if beside else 0.0
     layout = ExerciseLayout(
