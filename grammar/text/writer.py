@@ -137,7 +137,7 @@ class _Cell:
 def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
     sheet = _without_unseen(replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars)))
-    sheet = replace(sheet, header=_opening(sheet))
+    sheet = _with_one_coda(replace(sheet, header=_opening(sheet)))
     lines = [harmless(comment.text) for comment in sheet.comments if comment.section == -1]
     lines += _header_lines(sheet.header)
     meter = sheet.header.meter
@@ -215,6 +215,29 @@ def _section_head(sheet: Sheet, index: int) -> list[str]:
     else:
         head = [f"{label}:", *key] if label else key
     return [*_remarks(sheet, index, None), *head]
+
+
+def _with_one_coda(sheet: Sheet) -> Sheet:
+    """The sheet with the label `Coda` only where its Coda sign is, as the label puts it there.
+
+    In a score a section of that name may begin elsewhere, or several may.
+    """
+    signs = [at for at, bar in enumerate(sheet.bars) if bar.coda]
+    named = [at for at, each in enumerate(sheet.sections) if _is_coda(each) and each.count]
+    signed = [at for at in named if not signs or sheet.sections[at].first in signs][:1]
+    if named == signed:
+        return sheet
+    sections = tuple(
+        replace(section, label=f"{_label(section.label)}.")
+        if _is_coda(section) and at not in signed and section.recalls not in signed
+        else section
+        for at, section in enumerate(sheet.sections)
+    )
+    return replace(sheet, sections=sections)
+
+
+def _is_coda(section: Section) -> bool:
+    return _label(section.label).lower() == CODA_LABEL
 
 
 def _without_unseen(sheet: Sheet) -> Sheet:
@@ -314,11 +337,22 @@ def _cells(bars: tuple[Bar, ...], section: Section, keep_spelling: bool) -> list
         bar = bars[at]
         paired = bar.simile == 2 and at + 1 < stop and bars[at + 1].simile == 2
         last = bars[at + 1] if paired else bar
-        named = at == section.first and section.label.lower() == CODA_LABEL
+        named = at == section.first and _is_coda(section)
         content = bar_content(bar, keep_spelling, named, last)
-        cells.append(_Cell(_mark(bar), content, _closing(last), at, 1 + paired))
+        following = bars[at + 1 + paired : stop][:1]
+        closing = "||" if _ends_ending(last, following) else _closing(last)
+        cells.append(_Cell(_mark(bar), content, closing, at, 1 + paired))
         at += 1 + paired
     return cells
+
+
+def _ends_ending(bar: Bar, following: tuple[Bar, ...]) -> bool:
+    """Whether the last ending of a repeat ends with a bar that the section goes on behind.
+
+    A score may say so without a double bar line, without which a text has no end there.
+    """
+    ends = bar.ending_close and not bar.repeat_close
+    return ends and any(not (after.endings or after.repeat_open) for after in following)
 
 
 def _mark(bar: Bar) -> str:

@@ -125,14 +125,23 @@ def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
 
 
 def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
-    """Every bar in the order of the page, with sections that are played again written out."""
+    """Every bar in the order of the page, with sections that are played again written out.
+
+    A `%` of such a section that repeats bars before the section is written out too: other bars
+    stand there when it is played again.
+    """
     steps, sounding, stated = form_steps(sheet.sections), sounding_bars(sheet), sheet.stated_keys
+    within, out = 0, False
     for at, step in enumerate(steps):
         section = sheet.sections[step.section]
+        within = 0 if step.starts else within + 1
         bar, key = sheet.bars[step.bar], stated[step.bar]
         if step.recalled:
             bar, key = replace(bar, segno=False, coda=False), section.key or key
         source = sounding[step.bar]
+        out = step.recalled and bar.simile > 0 and (out or within < bar.simile)
+        if out:
+            bar = replace(bar, simile=0, chords=sheet.bars[source].chords)
         yield ScoreBar(
             bar, sheet.bars[source].chords, sheet.first_chords[source], key or sheet.header.key,
             section if step.starts else None, at == len(steps) - 1,

@@ -31,13 +31,18 @@ KINDS = (
     "none",
     "power",
 )
+#: One meter in ten has hundreds of beats: each of them is work for every writer.
+METERS = (
+    *((4, 4), (4, 4), (4, 4), (3, 4), (3, 4), (6, 8), (6, 8), (12, 8), (5, 8), (1, 1)) * 2,
+    *((256, 4), (512, 64)),
+)
 DIVISIONS = (1, 2, 3, 4, 7, 11, 12, 13, 96, 480, 513, 960, 10080)
 
 
 def odd_score(chance: random.Random) -> bytes:
     """A score of one to seven measures of random pieces."""
     divisions = chance.choice(DIVISIONS)
-    meter = chance.choice(((4, 4), (4, 4), (3, 4), (6, 8), (5, 8), (256, 4), (512, 64), (1, 1)))
+    meter = chance.choice(METERS)
     whole = divisions * 4 * meter[0] // meter[1]
     measures = []
     for number in range(chance.randint(1, 7)):

@@ -8,10 +8,12 @@ that is read as another tune. A refusal in words (`MidneckError`) is no fault.
 from __future__ import annotations
 
 import json
+import wave
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from fractions import Fraction
 from io import BytesIO
+from zipfile import ZipFile
 
 import mido
 from midneck.grammar.errors import MidneckError
@@ -24,12 +26,19 @@ from midneck.grammar.text.writer import write_sheet
 from midneck.render.books import book
 from midneck.render.charts import Chart, chart
 from midneck.render.drills import drill
+from midneck.render.lessons import book_of_lessons, lesson, zip_of_lessons
+from midneck.render.page.drawing.style import PageStyle
 from midneck.render.sound.schedule import schedule
+from PIL import Image
 
 #: The writers of a chart whose files are text; each takes a few milliseconds.
-LIGHT = ("text", "words", "json", "musicxml", "tidy", "midi", "schedule")
-#: The others: pages, practice sheets and what they play.
-HEAVY = ("svg", "pdf", "drill", "book")
+LIGHT = ("text", "words", "json", "musicxml", "tidy", "midi")
+#: The pages of the chart.
+PAGES = ("svg", "pdf")
+#: A score with tablature, the desk's schedule, pictures, and what holds practice sheets.
+HEAVY = ("tablature", "schedule", "png", "drill", "book", "lesson")
+#: Sound takes a second for each minute of it.
+SOUND = ("wav",)
 
 Played = list[tuple[str, Fraction]]
 
@@ -117,15 +126,19 @@ def check_json(made: Chart) -> None:
     expect(len(json.loads(data)["chords"]) == len(made.sheet.chords), "chords are missing")
 
 
-def check_musicxml(made: Chart) -> None:
-    """The score is read as the tune, with and without tablature."""
-    for tab in (False, True):
-        data = made.files("musicxml", tab=tab)[0][1]
-        try:
-            back = read_musicxml(data)
-        except MidneckError as error:
-            raise ReadBackError(str(error)[:300]) from error
-        expect(played(back) == played(made.sheet), "another tune")
+def check_musicxml(made: Chart, tab: bool = False) -> None:
+    """The score is read as the tune."""
+    data = made.files("musicxml", tab=tab)[0][1]
+    try:
+        back = read_musicxml(data)
+    except MidneckError as error:
+        raise ReadBackError(str(error)[:300]) from error
+    expect(played(back) == played(made.sheet), "another tune")
+
+
+def check_tablature(made: Chart) -> None:
+    """So is the score with tablature."""
+    check_musicxml(made, tab=True)
 
 
 def check_midi(made: Chart) -> None:
@@ -140,11 +153,8 @@ def check_schedule(made: Chart) -> None:
 
 
 def check_book(made: Chart) -> None:
-    """A book of the tune is opened by PDFium."""
-    import pypdfium2
-
-    with pypdfium2.PdfDocument(book([made]).files("pdf")[0][1]) as document:
-        expect(len(document) > 1, "no pages")
+    """A book of the tune and its practice sheets is opened by PDFium."""
+    check_pages(book([made], drills=True).files("pdf")[0][1])
 
 
 def check_svg(made: Chart) -> None:
@@ -155,17 +165,50 @@ def check_svg(made: Chart) -> None:
 
 def check_pdf(made: Chart) -> None:
     """The pages are opened by PDFium."""
+    check_pages(made.files("pdf")[0][1])
+
+
+def check_pages(data: bytes) -> None:
+    """PDFium finds pages in a PDF."""
     import pypdfium2
 
-    with pypdfium2.PdfDocument(made.files("pdf")[0][1]) as document:
+    with pypdfium2.PdfDocument(data) as document:
         expect(len(document) > 0, "no pages")
 
 
+def check_png(made: Chart) -> None:
+    """The first page is a picture that Pillow decodes."""
+    with Image.open(BytesIO(made.files("png", dpi=72)[0][1])) as picture:
+        picture.load()
+
+
 def check_drill(made: Chart) -> None:
-    """The practice sheet of the tune is written as text, and played."""
+    """The practice sheet of the tune is text, pages of XML, a report, and MIDI unless too long."""
     practice = drill(made)
-    for kind in ("txt", "mid", "svg"):
-        practice.files(kind)
+    text = practice.files("txt")[0][1].decode()
+    expect(text == harmless(text), "harmful characters")
+    json.loads(practice.files("json")[0][1])
+    for _, data in practice.files("svg"):
+        ET.fromstring(data)
+    for _, data in practice.files("mid"):
+        mido.MidiFile(file=BytesIO(data))
+
+
+def check_lesson(made: Chart) -> None:
+    """The lesson of the tune is a zip of its PDF files, and one PDF; none has sound."""
+    data = zip_of_lessons([lesson(made)], PageStyle(), "none")
+    with ZipFile(BytesIO(data)) as files:
+        for name in files.namelist():
+            check_pages(files.read(name))
+    check_pages(book_of_lessons([lesson(made)], PageStyle()))
+
+
+def check_wav(made: Chart) -> None:
+    """A tune of up to two minutes has sound that is neither broken nor silent."""
+    if schedule(made.comping).length > 120:
+        return
+    with wave.open(BytesIO(made.files("wav")[0][1])) as file:
+        expect(any(file.readframes(file.getnframes())), "silence")
 
 
 CHECKS: dict[str, Callable[[Chart], None]] = {
@@ -179,4 +222,8 @@ CHECKS: dict[str, Callable[[Chart], None]] = {
     "book": check_book,
     "pdf": check_pdf,
     "drill": check_drill,
+    "tablature": check_tablature,
+    "png": check_png,
+    "lesson": check_lesson,
+    "wav": check_wav,
 }
