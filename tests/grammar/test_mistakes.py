@@ -10,7 +10,7 @@ from dataclasses import asdict
 import pytest
 from midneck.grammar import mistakes
 from midneck.grammar.errors import SHOWN_PROBLEMS, Problem, SheetError, problem_text
-from midneck.grammar.limits import MAX_MISTAKES
+from midneck.grammar.limits import MAX_LINE, MAX_MISTAKES
 from midneck.grammar.mistakes import (
     ABC_MISTAKES,
     MISTAKES,
@@ -104,6 +104,15 @@ def test_bad_chord_suggestions_and_beats_come_with_a_remedy() -> None:
 def test_a_tempo_out_of_range_is_told_the_range() -> None:
     (problem,) = problems_of("Tempo: 19\n| C |")
     assert problem.expected == "beats a minute from 20 to 400, as in 126"
+
+
+def test_the_first_line_past_the_limit_is_named() -> None:
+    """A line of just the most characters may stand."""
+    most = "| C | " + " " * (MAX_LINE - 6)
+    problems = problems_of(f"{most}\n{most} \n{most}  ")
+    assert [(one.label, one.line, one.column) for one in problems] == [
+        ("line-too-long", 2, MAX_LINE + 1)
+    ]
 
 
 def test_thousands_of_mistakes_are_counted_not_shown() -> None:

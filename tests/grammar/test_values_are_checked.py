@@ -75,6 +75,7 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
     "endless effort": (lambda: Effort(place_mm=inf), "place_mm is from 0 to 10000, not inf"),
     "a long neck": (lambda: Neck(frets=100_000), "frets is from 5 to 36, not 100000"),
     "a neck of no length": (lambda: Neck(scale_mm=nan), "scale_mm is from 200 to 1200, not nan"),
+    "no such string": (lambda: Neck(tuning=(40, 45, 128)), "open string is from 0 to 127, not 128"),
     "one string": (lambda: Neck(tuning=(40,)), "number of strings is from 3 to 12, not 1"),
     "five reaches": (lambda: Reach(comfort_mm=(1.0,) * 5), "comfort_mm is 6 numbers, not 5"),
     "a taste": (lambda: Preferences(major_triads="nope"), "major_triads cannot be 'nope'"),  # type: ignore[arg-type]

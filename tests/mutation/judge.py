@@ -8,9 +8,12 @@ is: a mutant is killed by a test that passes there.
 from __future__ import annotations
 
 import contextlib
+import gc
 import os
+import re
 import resource
 import signal
+import sys
 import time
 from collections import defaultdict
 from collections.abc import Iterator
@@ -27,18 +30,24 @@ from mutation.touched import Touched, function_of
 
 Verdict = Literal["killed", "survived", "untouched"]
 
-#: Tests of the first round, and seconds of the processor that all rounds may take by the trace.
-FIRST: Final = 40
+#: Tests of the first round and of the first two: few come first, for most mutants are killed by one
+#: of them, and each further test file takes time to load.
+FIRST, SECOND = 8, 40
+#: Seconds of the processor that the last round may take by the trace.
 MOST_SECONDS: Final = 15.0
 #: Processor time of a round: so many times what the trace took, and a start.
 TIMES, START_SECONDS = 5.0, 30.0
 #: What a test file that the trace does not know is taken to take.
 NEW_SECONDS: Final = 5.0
 MEMORY_BYTES: Final = 4 << 30
+#: How pytest is run in each process.
+OPTIONS: Final = ("-n", "0", "-q", "-p", "no:cacheprovider", "--no-header", "--tb=no")
 #: What tests load from outside, loaded once before processes are forked.
 LIBRARIES: Final = (
-    "click", "jsonschema", "lark", "mido", "numpy", "PIL.Image", "pypdf",
-    "pypdfium2", "reportlab.pdfgen.canvas", "scipy.sparse", "xml.etree.ElementTree",
+    "asyncio", "click", "execnet", "fontTools.ttLib", "jsonschema", "lark", "mido", "mir_eval",
+    "music21", "networkx", "numpy", "PIL.Image", "pypdf", "pypdfium2",
+    "reportlab.pdfgen.canvas", "scipy.sparse.csgraph", "sortedcontainers", "xml.etree.ElementTree",
+    "xmlschema",
 )  # fmt: skip
 
 
@@ -46,19 +55,48 @@ def load_libraries() -> None:
     """Load what tests need besides the package itself."""
     for name in LIBRARIES:
         import_module(name)
+    gc.freeze()
+
+
+def compile_tests(site: Path) -> None:
+    """Collect all tests once, so that their compiled modules are on disk.
+
+    A process that judges writes none, and would compile each test file again.
+    """
+    child = os.fork()
+    if child == 0:
+        _silence()
+        use_copy(site)
+        sys.dont_write_bytecode = False
+        os._exit(int(pytest.main([*OPTIONS, "--collect-only", "tests"])))
+    os.waitpid(child, 0)
 
 
 def tests_for(mutant: Mutant, module: Path, touched: Touched) -> list[str]:
     """The tests that run the line of a mutant, in the order in which they judge it.
 
     A line that runs only at import, or once in a process and never again, is judged by the tests
-    of its module.
+    of its module; a module that holds nothing but such lines by the tests of those that import it.
     """
     lines = touched.tests_of(module)
     at = next((tests for line, tests in _upwards(lines, mutant.line) if tests), [])
-    every = sorted(set(chain.from_iterable(lines.values())))
+    every = _every(lines) or sorted(
+        {test for one in _users(module) for test in _every(touched.tests_of(one))}
+    )
     near = at if len(at) > 3 and mutant.function != "module" else [*at, *every]
     return _in_turns(dict.fromkeys(near), touched.seconds)
+
+
+def _every(lines: dict[int, list[str]]) -> list[str]:
+    return sorted(set(chain.from_iterable(lines.values())))
+
+
+@cache
+def _users(module: Path) -> list[Path]:
+    """The modules of the package that import a module by its name."""
+    top = next(each for each in module.parents if each.name == "midneck")
+    named = re.compile(rf"^\s*from \.[.\w]*\b{module.stem} import", re.MULTILINE)
+    return [each for each in sorted(top.rglob("*.py")) if named.search(each.read_text("utf-8"))]
 
 
 def _upwards(lines: dict[int, list[str]], line: int) -> Iterator[tuple[int, list[str]]]:
@@ -119,10 +157,10 @@ def _rounds(tests: list[tuple[str, float]], new: list[str]) -> Iterator[tuple[li
 
     Each with the seconds that they take by the trace.
     """
-    first, rest = tests[:FIRST], tests[FIRST:]
+    first, second, rest = tests[:FIRST], tests[FIRST:SECOND], tests[SECOND:]
     sums = accumulate(cost for _, cost in rest)
     later = [pair for pair, spent in zip(rest, sums, strict=True) if spent <= MOST_SECONDS]
-    for part in (first, [(name, NEW_SECONDS) for name in new], later):
+    for part in (first, second, [(name, NEW_SECONDS) for name in new], later):
         if part:
             yield [test for test, _ in part], sum(cost for _, cost in part)
 
@@ -177,16 +215,20 @@ def _run(tests: list[str], site: Path, seconds: int, pipe: int) -> int:
     os.setsid()
     resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+    _silence()
+    use_copy(site)
+    files = sorted({test.partition("::")[0] for test in tests})
+    try:
+        return int(pytest.main([*OPTIONS, "-x", *files], plugins=[_Chosen(tests, pipe)]))
+    except BaseException:
+        return 1
+
+
+def _silence() -> None:
+    """Let this process print nothing."""
     silent = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silent, 1)
     os.dup2(silent, 2)
-    use_copy(site)
-    files = sorted({test.partition("::")[0] for test in tests})
-    options = ["-n", "0", "-x", "-q", "-p", "no:cacheprovider", "--no-header", "--tb=no"]
-    try:
-        return int(pytest.main([*options, *files], plugins=[_Chosen(tests, pipe)]))
-    except BaseException:
-        return 1
 
 
 def _waited(child: int, seconds: float) -> int | None:

@@ -20,7 +20,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from mutation.judge import judge, load_libraries
+from mutation.judge import compile_tests, judge, load_libraries
 from mutation.operators import Mutant, mutants_of
 from mutation.package import WORKPLACE, modules, stale
 from mutation.touched import load_trace
@@ -79,12 +79,18 @@ def report(verdicts: Iterable[tuple[str, str]]) -> Iterator[str]:
         yield f"| {folder} | {sum(counts.values())} | {' | '.join(map(str, cells))} | {share} |"
 
 
-def chosen(arguments: argparse.Namespace, every: dict[str, list[Mutant]]) -> list[Mutant]:
-    """The mutants that the options ask for."""
-    if arguments.again is not None:
-        names = set(arguments.again.read_text(encoding="utf-8").splitlines())
-        return [mutant for mutants in every.values() for mutant in mutants if mutant.name in names]
-    return sampled(every, arguments.count, arguments.seed)
+def chosen(arguments: argparse.Namespace, there: dict[str, Path]) -> list[Mutant]:
+    """The mutants that the options ask for, of modules by name."""
+    names = set(arguments.again.read_text("utf-8").splitlines() if arguments.again else ())
+    starts = tuple(name.partition(" ")[0] for name in names) or tuple(arguments.folder or ("",))
+    every = {
+        name: mutants_of(name, path.read_text("utf-8"))
+        for name, path in there.items()
+        if name.startswith(starts)
+    }
+    if arguments.again is None:
+        return sampled(every, arguments.count, arguments.seed)
+    return [mutant for mutants in every.values() for mutant in mutants if mutant.name in names]
 
 
 def main() -> None:
@@ -99,17 +105,12 @@ def main() -> None:
     changed = stale(WORKPLACE / "site")
     if changed:
         raise SystemExit(f"trace the tests again: {', '.join(changed)} changed since")
-    starts = tuple(arguments.folder or ("",))
-    every = {
-        name: mutants_of(name, path.read_text("utf-8"))
-        for name, path in there.items()
-        if name.startswith(starts)
-    }
     touched, known = load_trace(WORKPLACE), equivalent_names()
     new = touched.changed_files()
     load_libraries()
+    compile_tests(WORKPLACE / "site")
     verdicts: list[tuple[str, str]] = []
-    for mutant in chosen(arguments, every):
+    for mutant in chosen(arguments, there):
         verdict: str = "equivalent"
         if mutant.name not in known:
             verdict = judge(mutant, there[mutant.module], WORKPLACE / "site", touched, new)

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import click
 import pytest
 from midneck.render.commands.groups import PURPOSES
+from midneck.render.commands.lesson import _place as lesson_place
 from midneck.render.commands.main import COMMANDS, cli, run
+from midneck.render.commands.messages import LONGEST, show
+from midneck.render.output import UNFINISHED
 
 Output = pytest.CaptureFixture[str]
 TUNE = "Title: Weir\nKey: F\n\n| Gm7 | C7 | F6 | % |\n"
@@ -118,6 +122,38 @@ def test_an_update_tells_of_pages_whose_sheets_are_gone(folder: Path, capsys: Ou
         for words in ("", "_in-G")
     ]
     assert Path("out/lock.pdf").exists()
+
+
+def test_an_unfinished_file_of_a_run_that_ended_goes_although_nothing_is_made(
+    folder: Path,
+) -> None:
+    assert run(["chart", "tunes/weir.txt", "-q"]) == 0
+    unfinished = folder / f"{UNFINISHED[0]}tune{UNFINISHED[1]}"
+    unfinished.write_bytes(b"%PDF")
+    os.utime(unfinished, (0, 0))
+    assert run(["chart", "tunes/weir.txt", "-q", "--update"]) == 0
+    assert not unfinished.exists()
+
+
+@pytest.mark.parametrize(("length", "cut"), [(LONGEST, False), (LONGEST + 1, True)])
+def test_an_error_is_cut_where_it_is_longer_than_the_most(
+    length: int, cut: bool, capsys: Output
+) -> None:
+    words = "x" * (length - len("Error: \n"))
+    show(click.ClickException(words))
+    assert ("…" in capsys.readouterr().err) == cut
+
+
+@pytest.mark.parametrize(
+    ("out", "zipped", "place"),
+    [
+        (None, False, "weir-lesson"), (None, True, "weir-lesson.zip"), ("anna", True, "anna.zip"),
+        ("anna.1", True, "anna.1.zip"), ("anna/", True, "anna/weir-lesson.zip"),
+        ("anna.zip", True, "anna.zip"), ("anna", False, "anna"),
+    ],
+)  # fmt: skip
+def test_where_a_lesson_goes(folder: Path, out: str | None, zipped: bool, place: str) -> None:
+    assert lesson_place(out, zipped, "weir-lesson") == Path(place)
 
 
 def test_mistakes_and_impossible_grips_name_the_file_with_its_folder(

@@ -237,6 +237,13 @@ def test_a_chart_has_a_drill_of_its_own(tune: Path, capsys: pytest.CaptureFixtur
     assert json.loads(capsys.readouterr().out) == saved
 
 
+def test_a_lesson_keeps_what_it_is_asked_for() -> None:
+    lesson = midneck.lesson(TEXT, tempo=90, repetitions=3, rhythm="Charleston", name="Anna")
+    practice = lesson.drill.practice
+    assert (lesson.tempo, practice.repetitions, lesson.rhythm) == (90, 3, "charleston")
+    assert (practice.rhythm, lesson.name) == ("charleston", "Anna")
+
+
 #: A call, the error, and what its message names: the value and what is allowed.
 WRONG: tuple[tuple[Callable[[], Any], type[Exception], str], ...] = (
     (lambda: midneck.chart(TEXT, player="giant"), midneck.MidneckError,
@@ -278,6 +285,7 @@ WRONG: tuple[tuple[Callable[[], Any], type[Exception], str], ...] = (
     (lambda: midneck.chart(7), TypeError, "tune is str or PathLike or Sheet, not int"),
     (lambda: midneck.chart(TEXT, player=7), TypeError, "player is .*, not int"),
     (lambda: midneck.chart(TEXT, up=True), TypeError, "up is int, not bool"),
+    (lambda: midneck.read(TEXT, key="X"), midneck.MidneckError, "'X' is not a key; expected one"),
     (lambda: midneck.chart(TEXT, key=3), TypeError, "key is str or Key, not int"),
     (lambda: midneck.chart(TEXT, window=3), TypeError, "window is a pair"),
     (lambda: midneck.chart(TEXT, smooth="no"), TypeError, "smooth is bool"),

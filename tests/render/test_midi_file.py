@@ -91,6 +91,14 @@ def test_a_dotted_beat_is_a_quarter_and_a_half() -> None:
     assert (meter.numerator, meter.denominator, meter.clocks_per_click) == (6, 8, 36)
 
 
+def test_a_meter_of_more_beats_than_a_byte_is_told_in_longer_ones() -> None:
+    """A byte holds 255: 512 eighths are 128 halves, of 511 eighths half a beat is rounded up."""
+    for beats, expected in ((512, (128, 2)), (511, (128, 2)), (256, (128, 4)), (255, (255, 8))):
+        text = f"Time: {beats}/8\n\nA:\n| Dm7 ||\n"
+        ((_, meter),) = of_kind(read(played(text)), "time_signature")
+        assert (meter.numerator, meter.denominator) == expected
+
+
 def test_a_ladder_changes_the_tempo_where_its_count_in_begins() -> None:
     file = read(played(ladder=(100, 120), count_in=1))
     assert [(tick / TICKS, m.tempo) for tick, m in of_kind(file, "set_tempo")] == [

@@ -68,9 +68,10 @@ def test_the_program_and_the_stamp_stand_in_text_chunks() -> None:
         assert stamp.encode() in data
 
 
-def test_page_that_is_not_there() -> None:
-    with pytest.raises(IndexError, match="has 1 pages, none is page 3"):
-        write_png(lay_out(chart_of(LANTERNS), PageStyle()), 3)
+@pytest.mark.parametrize("page", [1, 3])
+def test_page_that_is_not_there(page: int) -> None:
+    with pytest.raises(IndexError, match=f"has 1 pages, none is page {page}"):
+        write_png(lay_out(chart_of(LANTERNS), PageStyle()), page)
 
 
 def difference(one: np.ndarray, other: np.ndarray) -> float:

@@ -50,6 +50,10 @@ def test_letters_stand_in_their_order_on_paper(logical: str, visual: str) -> Non
     assert on_paper(logical) == visual
 
 
+def test_letters_with_signs_of_their_own_are_composed_before_they_are_ordered() -> None:
+    assert on_paper("Cafe\u0301 שיר") == on_paper("Café שיר") == "Café ריש"
+
+
 def test_arabic_letters_join() -> None:
     # The Unicode Standard, table Arabic Presentation Forms-B: initial seen FEB3, final lam-alef
     # FEFC; meem alone is the letter itself.

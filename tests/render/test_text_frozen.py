@@ -1,4 +1,4 @@
-"""Whole texts for a terminal, line by line; `texts/regenerate.py` writes them anew."""
+"""Whole texts, transcripts and files, line by line; `texts/regenerate.py` writes them anew."""
 
 from __future__ import annotations
 

@@ -7,6 +7,7 @@ same while planner and analysis learn; those of areas and drills are the ones wo
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Final
 
 from midneck.converter.drill.drill import Practice
@@ -16,41 +17,13 @@ from midneck.render.text import area_summary_text, area_text, chart_in_words, dr
 from support.charts import chart_of
 from support.drills import drill
 from support.fixed import fixed_chart
-
-#: A tune with everything that stands in a text.
-STAIR: Final = """\
-Title: Salt Stair
-By: Ines Tarbell
-Key: Eb
-Tempo: 132
-Feel: swing
-
-| Bb7 / (pickup) |
-A:
-"wait for the bell"
-|: Ebmaj7 | C7(b9)(push) / / F9 | Fm7 Bb7 | % |1. Gm7 C7 :|2. Eb6 | Ab7(hold) Db9 / Gb13 ||
-B:
-| Segno Dbmaj7 | N.C. | -3- | Gm7=1.5 C7=2.5 |
-| Fm7 | Bb7 To Coda | %% |
-A: again
-C:
-"out quietly"
-| Fm7 | Bb7 D.S. al Coda ||
-Coda:
-| Eb6 | Eb6 (Bb7) ||
-"""
-
-#: Two ii-V-I's in different keys, the first of them twice, and a line back to the top.
-FOOTBRIDGE: Final = """\
-Title: Footbridge
-
-A:
-| Dm7 G7 | Cmaj7 | Cm7 F7 | Bbmaj7 |
-| Dm7 G7 | Cmaj7 | Dm7b5 G7 | Cm6 ||
-"""
-
-#: One ii-V-I and the way back to it.
-LANDING: Final = "Title: Landing\nKey: C\n\nA:\n| Dm7 | G7 | Cmaj7 | A7 ||\n"
+from support.frozen_files import FILES
+from support.frozen_hand import grips_text, plans_text
+from support.frozen_harmony import harmony_text
+from support.frozen_mistakes import mistakes_of, more_mistakes
+from support.frozen_readers import scores_text, tunes_text
+from support.frozen_sheets import FOOTBRIDGE, LANDING, STAIR
+from support.frozen_transcripts import TRANSCRIPTS, transcript
 
 
 def _areas(details: bool) -> str:
@@ -69,4 +42,15 @@ TEXTS: Final[dict[str, Callable[[], str]]] = {
     "areas_all": lambda: _areas(details=True),
     "drill": lambda: drill_text(drill("ii-V-I", practice=Practice(ladder=(80, 100)))),
     "drill_of_a_tune": lambda: drill_text(drill_of(chart_of(LANDING)), 60),
+    "hand_grips": grips_text,
+    "hand_plans": plans_text,
+    "harmony": harmony_text,
+    **FILES,
+    "mistakes_of_sheets": lambda: mistakes_of("examples"),
+    "mistakes_more": more_mistakes,
+    "mistakes_of_progressions": lambda: mistakes_of("progressions"),
+    "mistakes_of_tunes": lambda: mistakes_of("tunes"),
+    "read_scores": scores_text,
+    "read_tunes": tunes_text,
+    **{f"transcript_{name}": partial(transcript, name) for name in TRANSCRIPTS},
 }

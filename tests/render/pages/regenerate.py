@@ -1,6 +1,8 @@
-"""Draw the stored reference pictures anew: run after a change of the page that is meant, and look.
+"""Draw the stored pictures and write the frozen items of pages anew, after a meant change.
 
-python tests/render/pages/regenerate.py
+    python tests/render/pages/regenerate.py
+
+Look at the pictures, and read the difference of the items, before you commit them.
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ from midneck.render.page import (  # noqa: E402
 )
 from support.charts import FERRYMAN, LANTERNS  # noqa: E402
 from support.fixed import fixed_chart  # noqa: E402
+from support.frozen_pages import PAGES  # noqa: E402
 
 #: Dots an inch of the references: small, yet a missing grid or symbol shows.
 DPI = 36.0
@@ -42,3 +45,5 @@ if __name__ == "__main__":
     for each in PICTURES:
         (HERE / f"{each}.png").write_bytes(picture(each))
         print(each)
+    for each, text in PAGES.items():
+        (HERE / f"{each}.txt").write_text(text(), encoding="utf-8")

@@ -1,0 +1,114 @@
+"""What stands in the files that are written, whole: scores, MIDI, drawings, the operators of a PDF.
+
+Grips and readings follow fixed rules (`fixed.py`), so that the files stay the same while planner
+and analysis learn.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable
+from typing import Final
+
+import mido
+from fontTools.ttLib import TTFont
+from midneck.converter.practice.perform import perform
+from midneck.converter.practice.performance import Settings
+from midneck.grammar.musicxml.reader import read_musicxml
+from midneck.grammar.text.writer import write_sheet
+from midneck.render.midi import write_midi
+from midneck.render.musicxml.write import write_musicxml
+from midneck.render.page import PageStyle, lay_out, write_pdf, write_svg
+from midneck.render.page.drawing.fonts import REGULAR, typeface
+from midneck.render.page.drawing.typefaces import signs_font, subset
+from midneck.render.sound.schedule import schedule
+from pypdf import PdfReader
+
+from support.fixed import fixed_chart
+from support.frozen_sheets import FORD, SIGNS, STAIR
+
+
+def _score(text: str, tab: bool) -> str:
+    """A score without the lines that only close an element."""
+    lines = write_musicxml(fixed_chart(text), tab).decode().splitlines()
+    return "".join(f"{line}\n" for line in lines if not line.lstrip().startswith("</"))
+
+
+def _read_again(text: str) -> str:
+    sheet = read_musicxml(write_musicxml(fixed_chart(text)))
+    return write_sheet(sheet) + "".join(f"# {warning}\n" for warning in sheet.warnings)
+
+
+def _midi(text: str, apart: bool = False, **settings: object) -> str:
+    chart = fixed_chart(text)
+    performance = perform(chart.timeline, chart.plan, Settings(**settings))  # type: ignore[arg-type]
+    file = mido.MidiFile(file=io.BytesIO(write_midi(performance, apart, "made by tests")))
+    lines = [f"{file.type} {file.ticks_per_beat}"]
+    for track in file.tracks:
+        now = 0
+        for message in track:
+            now += message.time
+            lines.append(f"{now:6} {message.copy(time=0)}".removesuffix(" time=0"))
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _schedule(text: str) -> str:
+    found = schedule(fixed_chart(text), 90)
+    lines = "\n".join(map(repr, (found.tempo, found.length, *found.bars, *found.strokes))) + "\n"
+    return re.sub(r"\d+\.\d+", lambda number: f"{float(number[0]):.6f}", lines)
+
+
+def _svg(text: str) -> str:
+    document = lay_out(fixed_chart(text), PageStyle("a5", neck_map="page"))
+    return write_svg(document, 0, fonts=False).replace("><", ">\n<") + "\n"
+
+
+def _pdf(text: str) -> str:
+    """The operators of the pages of a PDF, then those of the forms that they place."""
+    document = lay_out(fixed_chart(text), PageStyle("a5", neck_map="page"))
+    reader = PdfReader(io.BytesIO(write_pdf(document)))
+    streams = [page.get_contents() for page in reader.pages]
+    forms = reader.pages[0]["/Resources"]["/XObject"]
+    streams += [forms[name] for name in sorted(forms)]
+    return "\n".join(stream.get_data().decode("latin-1") for stream in streams if stream) + "\n"
+
+
+def _fonts() -> str:
+    """The tables of the fonts of signs, and of a subset with composed letters."""
+    wanted = "Åé♭ AB"
+    data = {
+        "signs": signs_font(),
+        "signs, bold": signs_font(bold=True),
+        "subset": subset(typeface(REGULAR), wanted),
+    }
+    return "".join(f"{name}\n{_font(each)}" for name, each in data.items())
+
+
+def _font(data: bytes) -> str:
+    font = TTFont(io.BytesIO(data))
+    lines = [f"glyphs {font.getGlyphOrder()}", f"cmap {font.getBestCmap()}"]
+    for table in ("head", "hhea", "maxp", "OS/2", "post"):
+        fields = {name: value for name, value in vars(font[table]).items() if name != "panose"}
+        lines.append(f"{table} {[(name, str(fields[name])) for name in sorted(fields)]}")
+    lines += [f"name {record.nameID} {record.toUnicode()}" for record in font["name"].names]
+    for name in font.getGlyphOrder():
+        points, ends, flags = font["glyf"][name].getCoordinates(font["glyf"])
+        lines.append(f"{name} {font['hmtx'][name]} {list(points)} {list(ends)} {list(flags)}")
+    return "".join(f"  {line}\n" for line in lines)
+
+
+FILES: Final[dict[str, Callable[[], str]]] = {
+    "score": lambda: _score(STAIR, False),
+    "score_rests": lambda: _score("Title: Rests\n\n| / / C7 / |\n| F6 | N.C. | -2- |\n", False),
+    "score_tab": lambda: _score(FORD, True),
+    "score_read_again": lambda: _read_again(STAIR) + _read_again(SIGNS),
+    "midi": lambda: _midi(FORD, count_in=2, choruses=2),
+    "midi_ladder": lambda: _midi(
+        SIGNS, True, ladder=(80, 100), bars=(1, 7), click="all", strum_ms=20
+    ),
+    "schedule": lambda: _schedule(FORD),
+    "svg": lambda: _svg(FORD),
+    "fonts": _fonts,
+    "pdf": lambda: _pdf(FORD),
+}

@@ -1,0 +1,183 @@
+"""What is read of scores and ABC tunes with something odd in each, whole: sheet and warnings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from midneck.grammar.abc.reader import read_abc
+from midneck.grammar.errors import SheetError
+from midneck.grammar.musicxml.reader import read_musicxml
+from midneck.grammar.sheet import Sheet
+from midneck.grammar.text.writer import write_sheet
+
+from support.abc_tunes import abc_tune
+from support.musicxml_scores import (
+    BUSY,
+    QUARTER,
+    WHOLE_REST,
+    attributes,
+    barline,
+    degree,
+    direction,
+    harmony,
+    key,
+    parts,
+    score,
+    time,
+)
+
+#: The harmonies of one bar each: kinds, degrees, symbols, basses, numerals, chords over chords.
+HARMONIES: Final = (
+    harmony("C", "major-seventh", degree(11, 1, "add")),
+    harmony("F#", "dominant", degree(5, 0, "subtract") + degree(9, -1, "add")),
+    harmony("Bb", "dominant", degree(5, 1, "alter") + degree(9, 1, "alter")),
+    harmony("E", "minor", degree(4, 0, "subtract")),
+    harmony("A", "power"),
+    harmony("D", "suspended-fourth", degree(7, 0, "add")),
+    harmony("G", "wobbly", degree(4, 0, "add")),
+    harmony("G", "dominant", degree(20, 0, "add")),
+    harmony("G", "dominant", degree(9, 3, "add")),
+    harmony("G", "major", "".join(degree(at, 0, "subtract") for at in (1, 3, 5))),
+    harmony("Ab", "major", "<inversion>1</inversion>"),
+    harmony("Ab", "dominant", "<inversion>3</inversion>"),
+    harmony("Eb", "minor", "<bass><bass-step>D</bass-step></bass>"),
+    harmony("C", "none"),
+    harmony("C", "other", attributes=""),
+    harmony("C", "minor-seventh", "", 'print-object="no"'),
+    *(
+        f'<harmony><root><root-step>C</root-step></root><kind text="{text}">{kind}</kind></harmony>'
+        for text, kind in (("m7b5", "minor-seventh"), ("7alt", "dominant"), ("?", "major"))
+    ),
+    "<harmony><root><root-step>X</root-step></root><kind>major</kind></harmony>",
+    "<harmony><root><root-step>D</root-step></root><kind>major</kind>"
+    "<root><root-step>C</root-step></root><kind>dominant</kind></harmony>",
+    "<harmony><root><root-step>F</root-step><root-alter>1</root-alter></root><kind>minor</kind>"
+    "<root><root-step>G</root-step></root><kind>major</kind></harmony>",
+    *(
+        f"<harmony><numeral><numeral-root>{root}</numeral-root><numeral-alter>{alter}"
+        f"</numeral-alter></numeral><kind>dominant</kind></harmony>"
+        for root, alter in ((1, 0), (5, 0), (7, -1), (4, 1), (9, 0))
+    ),
+    *(
+        f"<harmony><function>{name}</function><kind>minor</kind></harmony>"
+        for name in ("II", "V/V", "bVI", "vii", "Q")
+    ),
+)
+
+
+def _first(tempo: str) -> bytes:
+    slower = direction("<words>slower</words>", '<sound tempo="70"/>')
+    return score(
+        direction("<words>Swing</words>", tempo) + harmony("D", "minor-seventh") + WHOLE_REST,
+        slower + harmony("G", "dominant") + WHOLE_REST,
+        first=key(0, "") + time(),
+    )  # fmt: skip
+
+
+def _repeats() -> Iterator[bytes]:
+    bar = harmony("C") + WHOLE_REST
+    close, open_ = '<repeat direction="backward"/>', '<repeat direction="forward"/>'
+    first = '<ending number="1" type="start"/>'
+    second = '<ending number="2" type="start"/>'
+    stop = '<ending number="1" type="stop"/>'
+    yield score(barline("left", open_) + bar, bar, bar)
+    yield score(bar, bar + barline("right", close), bar + barline("right", close))
+    yield score(barline("left", open_) + bar, barline("left", first) + bar
+                + barline("right", stop + close), bar)  # fmt: skip
+    yield score(barline("left", open_) + bar, barline("left", first) + bar
+                + barline("right", stop + close), barline("left", second) + bar
+                + barline("right", '<ending number="2" type="stop"/>' + close), bar)  # fmt: skip
+    yield score(barline("middle", close) + bar, bar)
+    yield score(bar + barline("right", '<repeat direction="backward" times="4"/>'), bar)
+
+
+def _signs() -> Iterator[bytes]:
+    bar = harmony("C") + WHOLE_REST
+    later = harmony("A", "dominant") + QUARTER + harmony("D", "minor", "<offset>1</offset>")
+    rests = "<multiple-rest>2</multiple-rest>"
+    again = '<measure-style><measure-repeat type="start">1</measure-repeat></measure-style>'
+    yield score(
+        direction("<segno/>", '<sound segno="s"/>') + bar,
+        bar + direction("<words>To Coda</words>", '<sound tocoda="c"/>'),
+        bar + direction("<words>D.S. al Coda</words>", '<sound dalsegno="s"/>'),
+        direction("<coda/>", '<sound coda="c"/>') + bar,
+    )
+    fine = direction("<words>Fine</words>", '<sound fine="yes"/>')
+    yield score(
+        bar, bar + fine, bar + direction("<words>D.C. al Fine</words>", '<sound dacapo="yes"/>')
+    )
+    yield score(
+        attributes(f"<measure-style>{rests}</measure-style>") + WHOLE_REST,
+        attributes(key(2) + time(3, 4)) + direction("<rehearsal>B</rehearsal>") + WHOLE_REST,
+        attributes(again)
+        + harmony("D") + WHOLE_REST,
+        later + QUARTER * 2,
+    )  # fmt: skip
+    yield score(
+        harmony("C") + QUARTER, bar, bar, said={1: 'implicit="yes"'}, first=key(-3) + time()
+    )
+    down = "<diatonic>-1</diatonic><chromatic>-2</chromatic>"
+    yield score(bar, first=f"{key(-2, 'dorian')}{time(6, 8)}<transpose>{down}</transpose>")
+    yield score(bar, first=key(4, "minor") + time(2, 2, "cut")
+                + "<transpose><chromatic>3</chromatic></transpose>")  # fmt: skip
+    yield score(bar, first=key(1, "lydian dominant") + time("3+2", 8))
+    yield score(WHOLE_REST, WHOLE_REST)
+
+
+def _several_parts() -> bytes:
+    opening = attributes("<divisions>2</divisions>" + key(0) + time())
+    chords = f'<measure number="1">{opening}{harmony("C")}{WHOLE_REST}</measure>'
+    melody = f'<measure number="1">{opening}{harmony("F")}{QUARTER * 4}</measure>'
+    more = f'<measure number="2">{harmony("G", "dominant")}{WHOLE_REST}</measure>'
+    signs = f'<measure number="2">{direction("<words>Fine</words>")}{QUARTER * 4}</measure>'
+    return parts("<work><work-title>Two</work-title></work>", P1=chords + more, P2=melody + signs)
+
+
+def scores_text() -> str:
+    """What is read of each score."""
+    scores = [score(each + WHOLE_REST) for each in HARMONIES]
+    scores += [_first(f'<sound tempo="{tempo}"/>') for tempo in (10, 90, 401)]
+    scores += [*_repeats(), *_signs(), _several_parts(), BUSY]
+    scores += [b"<score-partwise/>", b"<other/>", b"<score", score()]
+    return "".join(f"{number}:\n{_told(data)}" for number, data in enumerate(scores, 1))
+
+
+def _told(data: bytes) -> str:
+    try:
+        return _sheet(read_musicxml(data, "score.xml"))
+    except SheetError as error:
+        return f"  {error}\n"
+
+
+def _sheet(sheet: Sheet) -> str:
+    lines = [*write_sheet(sheet).splitlines(), *(f"! {warning}" for warning in sheet.warnings)]
+    return "".join(f"  {line}\n" for line in lines if line)
+
+
+#: ABC tunes with something odd in each.
+TUNES: Final = (
+    'X:1\nT:Mill\nC:T. Orrell\nM:C|\nL:1/8\nQ:1/2=80\nK:Ddor\n"Dm7"D4 "G7"G4|"C"C8|]\n',
+    'X:1\nT:Mill\nM:6/8\nQ:3/8=20\nK:Am\n|:"Am"A3 "E7"B3:|[1"Dm"d6:|[2"Am"a6|]\n',
+    'X:1\nT:Mill\nP:ABA\nM:4/4\nL:1/4\nK:F\nP:A\n"F"F4|"C7"c4|\nP:B\n"Bb"B4|\nP:C\n"Eb"E4|\n',
+    'X:1\nT:Mill\nT:The Wheel\nM:3/4\nK:Bb exp\n"Bb"B3-|"^softly"B3|"F7"z3|Z2|"Gm7"g>f e|\n',
+    'X:1\nT:Mill\nM:4/4\nK:C clef=bass\nV:1\n"C"C8|\nV:2\n"F"F8|"G"G8|\n',
+    'X:1\nT:One\nK:C\n"C"C8|\n\nX:2\nT:Two\nK:G\n"G"G8|\n',
+    'X:1\nT:Mill\nM:4/4\nK:G\n"G"G4 !segno!"D7"D4|"C"C8!D.S.!|"Q"B8|\n',
+    'X:1\nT:Mill\nM:4/4\nL:1/8\nK:G\n"G"(3GAB c2 "D7"[DFA]4|"Em"{g}e4 e4::"Am"A8:|\n',
+    'X:1\nU:T=!fine!\nM:4/4\nK:C\n"C"C8|T"G"G8|"C"C8!D.C.!|\n',
+    "X:1\nT:Mill\nK:C\nCDEF|\n", "X:1\nT:Mill\n", "T:Mill\n", "X:1\nK:H\n\"C\"C8|\n",
+)  # fmt: skip
+
+
+def tunes_text() -> str:
+    """What is read of each tune."""
+    texts = [*TUNES, *(abc_tune(seed).text for seed in range(8))]
+    return "".join(f"{text.rstrip()}\n{_abc(text)}\n" for text in texts)
+
+
+def _abc(text: str) -> str:
+    try:
+        return _sheet(read_abc(text, "tune.abc"))
+    except SheetError as error:
+        return f"  {error}\n"
