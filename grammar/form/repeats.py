@@ -220,11 +220,13 @@ class _Scan:
     def _arrive(self, at: int, step: FormStep, bar: Bar) -> None:
         """Finish the open repeat where this step cannot belong to it; open one at `|:`."""
         current = self.current
+        # `|:1.` begins another repeat, `|2.` goes on with the open one.
+        goes_on = bar.endings and not bar.repeat_open
         ends = step.starts or bar.repeat_open
         if (
             current is not None
             and current.endings
-            and not bar.endings
+            and not goes_on
             and (ends or not current.ending_open)
         ):
             self._finish(at)

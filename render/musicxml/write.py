@@ -17,6 +17,7 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 from math import lcm
 from typing import Final
 
@@ -24,7 +25,7 @@ from ...converter.chart import CompingChart
 from ...converter.practice.choruses import usual_swing
 from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.errors import TuneError
-from ...grammar.form.repeats import form_steps
+from ...grammar.form.repeats import FormStep, form_steps, section_bars
 from ...grammar.form.unfold import sounding_bars
 from ...grammar.frozen import frozen
 from ...grammar.key import Key
@@ -125,27 +126,43 @@ def _add_part_list(score: ET.Element, writings: tuple[Writing, ...]) -> None:
 
 
 def score_bars(sheet: Sheet) -> Iterator[ScoreBar]:
-    """Every bar in the order of the page, with sections that are played again written out.
-
-    A `%` of such a section that repeats bars before the section is written out too: other bars
-    stand there when it is played again.
-    """
+    """Every bar in the order of the page, with sections that are played again written out."""
     steps, sounding, stated = form_steps(sheet.sections), sounding_bars(sheet), sheet.stated_keys
-    within, out = 0, False
+    unrepeated = _unrepeated(sheet, steps, sounding)
     for at, step in enumerate(steps):
         section = sheet.sections[step.section]
-        within = 0 if step.starts else within + 1
         bar, key = sheet.bars[step.bar], stated[step.bar]
         if step.recalled:
             bar, key = replace(bar, segno=False, coda=False), section.key or key
         source = sounding[step.bar]
-        out = step.recalled and bar.simile > 0 and (out or within < bar.simile)
-        if out:
-            bar = replace(bar, simile=0, chords=sheet.bars[source].chords)
+        if at in unrepeated:
+            heard = sheet.bars[source]
+            bar = replace(bar, simile=0, chords=heard.chords, rest_bars=min(heard.rest_bars, 1))
         yield ScoreBar(
             bar, sheet.bars[source].chords, sheet.first_chords[source], key or sheet.header.key,
             section if step.starts else None, at == len(steps) - 1,
         )  # fmt: skip
+
+
+def _unrepeated(sheet: Sheet, steps: Sequence[FormStep], sounding: Sequence[int]) -> set[int]:
+    """The steps whose `%` is written out as what it repeats.
+
+    These are the signs at the start of a section that is played again, where other bars stand
+    before it than the first time, and those that repeat a rest, of which a score has no sign.
+    """
+    found: set[int] = set()
+    at = 0
+    for (simile, _), run in groupby(
+        steps, key=lambda step: (sheet.bars[step.bar].simile, step.section)
+    ):
+        steps_of_run = list(run)
+        first = steps_of_run[0]
+        within = first.bar - section_bars(sheet.sections, first.section).start
+        rests = any(sheet.bars[sounding[step.bar]].rest_bars for step in steps_of_run)
+        if simile and (rests or (first.recalled and within < simile)):
+            found.update(range(at, at + len(steps_of_run)))
+        at += len(steps_of_run)
+    return found
 
 
 @frozen
