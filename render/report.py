@@ -12,6 +12,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from fractions import Fraction
+from math import ceil
 from pathlib import Path
 from typing import Any, Final
 
@@ -183,6 +184,11 @@ def _spans(sheet: Sheet, area: Area) -> list[list[int]]:
 
 
 def _travel(travel: Travel) -> dict[str, Any]:
+    """The travel; a plan that is not proved has its gap, rounded up, None with `smooth`.
+
+    `smooth` minimises the hardest change, of which no gap is known.
+    """
+    gap_mm = None if travel.smooth else ceil(10 * travel.gap_mm) / 10
     return {
         "shift_frets": travel.shift_frets,
         "shifts": travel.shifts,
@@ -193,6 +199,7 @@ def _travel(travel: Travel) -> dict[str, Any]:
         "highest_fret": travel.highest_fret,
         "widest_reach_mm": round(travel.widest_reach_mm, 1),
         "optimal": travel.optimal,
+        **({} if travel.optimal else {"gap_mm": gap_mm}),
     }
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from math import ceil
 from typing import TYPE_CHECKING, Final
 
 from ...grammar.form.unfold import Form
@@ -177,7 +178,9 @@ def _proof(travel: Travel) -> str:
     """Whether the plan is proved to be the least, in a few words."""
     if travel.smooth:
         return "the hardest change the least" if travel.optimal else "not proved"
-    return "the least there is" if travel.optimal else f"within {travel.gap_mm:.0f} mm of the least"
+    return (
+        "the least there is" if travel.optimal else f"within {ceil(travel.gap_mm)} mm of the least"
+    )
 
 
 def summary_lines(chart: CompingChart) -> list[str]:

@@ -7,6 +7,7 @@ without line ends. All renderers print the same ones.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from math import ceil
 from typing import Final
 
 from ..chart import CompingChart
@@ -164,7 +165,7 @@ def _proof(chart: CompingChart) -> str:
     if travel.smooth:
         return "A plan with an easier hardest change could not be ruled out."
     if not travel.optimal:
-        return f"A plan with up to {travel.gap_mm:.0f} mm less effort could not be ruled out."
+        return f"A plan with up to {ceil(travel.gap_mm)} mm less effort could not be ruled out."
     if not added_mm:
         return "No other way to play these chords costs less effort: this is proved."
     return (

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import jsonschema
 import pytest
 from midneck.converter.harmony.analyse import analyse
 from midneck.converter.make import make_chart
+from midneck.converter.prose.hand import explanation_lines
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.errors import SheetError
 from midneck.grammar.text.reader import read_file, read_sheet
@@ -53,6 +55,27 @@ def test_areas_alone_match_the_schema(
     data = area_data(sheet, analyse(timeline_of(sheet)))
     validator.validate(data)
     data["areas"][0]["sentence"] = ""
+    assert not validator.is_valid(data)
+
+
+@pytest.mark.parametrize(
+    ("smooth", "gap_mm", "sentence"),
+    [
+        (False, 0.1, "A plan with up to 1 mm less effort could not be ruled out."),
+        (True, None, "A plan with an easier hardest change could not be ruled out."),
+    ],
+)
+def test_a_plan_without_proof_tells_its_gap(
+    smooth: bool, gap_mm: float | None, sentence: str, validator: jsonschema.Draft202012Validator
+) -> None:
+    chart = make_chart(read_sheet("| Dm7 | G7 |"))
+    unproved = replace(chart.plan.travel, optimal=False, gap_mm=41 / 1024, smooth=smooth)
+    chart = replace(chart, plan=replace(chart.plan, travel=unproved))
+    data = report(chart)
+    validator.validate(data)
+    assert data["travel"]["gap_mm"] == gap_mm
+    assert sentence in explanation_lines(chart)
+    del data["travel"]["gap_mm"]
     assert not validator.is_valid(data)
 
 
