@@ -133,6 +133,24 @@ def test_tunes_are_found_marked_opened_and_begun(folder: Path) -> None:
     at_the_desk(folder, do)
 
 
+def test_a_tune_gets_the_name_that_is_typed_with_or_without_its_ending(folder: Path) -> None:
+    async def do(user: User) -> None:
+        for typed, name in ((" smaller ", "smaller.txt"), ("least.txt", "least.txt")):
+            user.find("Rename").click()
+            await sees(user, lambda: any("New name" in each for each in fields(user)))
+            user.find("New name").elements.pop().value = typed
+            user.find("Give this name").click()
+            await sees(user, lambda name=name: name in labels(user))
+        assert sorted(path.name for path in folder.glob("*.txt")) == ["least.txt", "wrong.txt"]
+
+    at_the_desk(folder, do)
+
+
+def fields(user: User) -> list[str]:
+    """The names of all fields."""
+    return [each.props.get("label", "") for each in elements(user, ui.input)]
+
+
 def test_a_grip_of_a_chords_card_is_written_into_the_text(folder: Path) -> None:
     async def do(user: User) -> None:
         UserInteraction(user, set(elements(user, ui.element, "pages")), None).trigger(

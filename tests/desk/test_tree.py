@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import re
 from collections.abc import Awaitable, Callable, Iterator
 from pathlib import Path
 
@@ -82,8 +83,7 @@ def labels(user: User) -> list[str]:
 
 async def opened(user: User, name: str, done: Callable[[], bool]) -> None:
     """Click a row of what can be practised, and wait."""
-    [row] = [each for each in walk(user) if isinstance(each, ui.button) and each.text == name]
-    UserInteraction(user, {row}, None).click()
+    button(user, name).click()
     await sees(user, done)
 
 
@@ -108,13 +108,6 @@ async def mistake(user: User) -> None:
     await sees(user, lambda: any("not part of a chord" in text for text in labels(user)))
 
 
-async def drills(user: User) -> None:
-    """The dialog of drills."""
-    await start(user)
-    before = len(pages(user))
-    await opened(user, "Drills", lambda: len(pages(user)) > before)
-
-
 async def lesson(user: User) -> None:
     """The dialog of lessons."""
     await start(user)
@@ -128,9 +121,74 @@ async def book(user: User) -> None:
     await opened(user, "Book of all tunes", lambda: len(pages(user)) > before)
 
 
+def button(user: User, name: str) -> UserInteraction[ui.button]:
+    """The button of a name."""
+    [found] = [each for each in walk(user) if isinstance(each, ui.button) and each.text == name]
+    return UserInteraction(user, {found}, None)
+
+
+def fields(user: User) -> Iterator[str]:
+    """The names of all fields."""
+    return (each.props.get("label", "") for each in walk(user))
+
+
+def field(user: User, name: str) -> ui.input:
+    """The field for typing of a name."""
+    [found] = [each for each in walk(user) if each.props.get("label") == name]
+    assert isinstance(found, ui.input)
+    return found
+
+
+async def found(user: User) -> None:
+    """A passage is searched for."""
+    await start(user)
+    field(user, "Find a tune").value = "ii-V-I in C"
+    await sees(user, lambda: any(text.startswith("bars ") for text in labels(user)))
+
+
+async def many(user: User) -> None:
+    """The text gets more mistakes than are listed."""
+    await start(user)
+    [editor] = [each for each in walk(user) if isinstance(each, ui.codemirror)]
+    editor.value = FILES["small.txt"].replace("| G7 ", "| Gmaj8 " * 22)
+    await sees(user, lambda: any(" more" in text for text in labels(user)))
+
+
+async def ticked(user: User) -> None:
+    """Two tunes are ticked and bound, the open one with a text that is not saved."""
+    await start(user)
+    [editor] = [each for each in walk(user) if isinstance(each, ui.codemirror)]
+    editor.value = FILES["small.txt"].replace("Small Steps", "Smaller Steps")
+    for name in ("Small Steps", "Weir"):
+        [tick] = [each for each in walk(user) if each.props.get("aria-label") == f"Tick {name}"]
+        assert isinstance(tick, ui.checkbox)
+        tick.value = True
+    await sees(user, lambda: "Book of 2 tunes" in texts(user))
+    button(user, "Lessons of 2 tunes").click()
+    await sees(user, lambda: any(".pdf" in text for text in labels(user)))
+
+
+async def typed(user: User) -> None:
+    """A progression is typed in the dialog of drills."""
+    await start(user)
+    await opened(user, "Drills", lambda: "Only in C F …" in [*fields(user)])
+    [choice] = [each for each in walk(user) if each.props.get("label") == "Progression"]
+    assert isinstance(choice, ui.select)
+    choice.value = next(key for key, label in choice.options.items() if label.startswith("Typed"))
+    field(user, "Progression, as in ii7 V7 | I6").value = "ii7 | V7"
+    field(user, "Only in C F …").value = "C F"
+    await sees(user, lambda: any(text.startswith("ii7 | V7") for text in texts(user)))
+
+
+def texts(user: User) -> list[str]:
+    """The texts of all buttons."""
+    return [each.text for each in walk(user) if isinstance(each, ui.button)]
+
+
 DONE: dict[str, Callable[[User], Awaitable[None]]] = {
-    "start": start, "card": card, "mistake": mistake, "drills": drills, "lesson": lesson,
-    "book": book,
+    "start": start, "card": card, "mistake": mistake, "lesson": lesson,
+    "book": book, "found": found, "many": many, "ticked": ticked,
+    "typed": typed,
 }  # fmt: skip
 
 
@@ -155,10 +213,47 @@ def test_a_state_of_the_desk_has_the_frozen_elements(
 
     in_thread(visit())
     told = "".join(f"{line}\n" for line in lines).replace(str(tmp_path), "/tmp")
-    if "MIDNECK_WRITE_TREES" in os.environ:
-        (FOLDER / f"{name}.txt").write_text(told, encoding="utf-8")
-    assert told.splitlines() == (FOLDER / f"{name}.txt").read_text(encoding="utf-8").splitlines()
+    frozen(name, told)
 
 
 def test_every_frozen_state_is_visited() -> None:
-    assert sorted(path.stem for path in FOLDER.glob("*.txt")) == sorted(DONE)
+    assert sorted(path.stem for path in FOLDER.glob("*.txt")) == sorted(["answers", *DONE])
+
+
+#: Addresses of the stand, the player and what they load, also of what is not there.
+ADDRESSES = (
+    "/stand/small.txt", "/stand/small.txt?key=Eb&player=small-hand&tempo=90", "/stand/wrong.txt",
+    "/stand/gone.txt", "/stand-schedule/small.txt", "/stand-schedule/small.txt?tempo=5",
+    "/stand-schedule/wrong.txt", "/stand-place/small.txt", "/stand-sound/guitar-43-10.wav",
+    "/stand-sound/guitar-900-10.wav", "/sound/bass-40-9.wav", "/sound/horn-40-9.wav",
+    "/schedule/nobody", "/practice/nobody/0", "/static/desk.css", "/fonts/FiraGO-Bold.ttf",
+    "/fonts/Other.ttf", "/nothing",
+)  # fmt: skip
+
+
+def test_an_address_has_the_frozen_answer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    for file, text in FILES.items():
+        (tmp_path / file).write_text(text, encoding="utf-8")
+    lines: list[str] = []
+
+    async def ask() -> None:
+        async with desk_user(tmp_path) as user:
+            for address in ADDRESSES:
+                answer = await user.http_client.get(address)
+                kind = answer.headers.get("content-type", "")
+                lines.append(f"{address}: {answer.status_code} {kind}")
+                if ("text/html" in kind and answer.status_code < 404) or "json" in kind:
+                    body = re.sub(r"<svg.*?</svg>", "<svg/>", answer.text, flags=re.DOTALL)
+                    lines.append(body.replace("><", ">\n<").replace("}, {", "},\n{"))
+
+    in_thread(ask())
+    frozen("answers", "\n".join(lines) + "\n")
+
+
+def frozen(name: str, told: str) -> None:
+    """What is told is what stands in a file."""
+    path = FOLDER / f"{name}.txt"
+    if "MIDNECK_WRITE_TREES" in os.environ:
+        path.write_text(told, encoding="utf-8")
+    assert told.splitlines() == path.read_text(encoding="utf-8").splitlines()
