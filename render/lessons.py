@@ -270,10 +270,14 @@ def _add(file: zipfile.ZipFile, name: str, data: bytes) -> None:
 
 
 def _folders(lessons: Sequence[Lesson]) -> Iterator[str]:
-    """The folder of each lesson in a zip; lessons of one name are numbered."""
+    """The folder of each lesson in a zip; lessons of one name are numbered.
+
+    Names that differ in case alone are one name, as some file systems take them for the same.
+    """
     used: dict[str, int] = {}
     for each in lessons:
-        count = used[each.name] = used.get(each.name, 0) + 1
+        folded = each.name.casefold()
+        count = used[folded] = used.get(folded, 0) + 1
         yield "" if len(lessons) == 1 else f"{each.name}{f' ({count})' if count > 1 else ''}/"
 
 

@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import os
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
+from itertools import islice
 from pathlib import Path
 
 from ..converter.hand.plan import PlanOptions
@@ -44,11 +46,13 @@ class Clashes:
     """What keeps the results of a run apart.
 
     `refused` says for sheets why they have no result; `taken` holds paths that are results of
-    sheets and look like a page of another one's, with these sheets.
+    sheets and look like a page of another one's, with these sheets. `folds`: paths that differ in
+    case alone are one file, and `taken` holds their common form.
     """
 
     refused: Mapping[str, str]
     taken: Mapping[Path, str]
+    folds: bool = False
 
     def check(self, name: str) -> None:
         """Raise OutputError when a sheet is refused."""
@@ -58,7 +62,7 @@ class Clashes:
     def check_pages(self, name: str, pages: Sequence[Path]) -> None:
         """Raise OutputError when a page of a sheet would go where another sheet's result goes."""
         for page in pages:
-            other = self.taken.get(page)
+            other = self.taken.get(_folded(page) if self.folds else page)
             if other is not None and other != name:
                 raise OutputError(
                     f"{name} has {len(pages)} files, and {page} is that of {other}: rename one"
@@ -68,20 +72,51 @@ class Clashes:
 def clashes(paths: Mapping[str, Path]) -> Clashes:
     """What would go wrong when the result of each sheet (by its name) goes to its path.
 
-    A sheet is refused when its result would overwrite that of an earlier one, or another sheet.
+    A sheet is refused when its result would overwrite that of an earlier one, or another sheet. On
+    a file system that folds case, paths that differ in case alone are the same.
     """
+    folds = any(folds_case(folder) for folder in {path.parent for path in paths.values()})
+    form = _folded if folds else Path
     first: dict[Path, str] = {}
     typed = {path.suffix for path in paths.values()} & set(SUFFIXES)
-    sheets = {os.path.realpath(name): name for name in paths} if typed else {}
+    sheets = {form(os.path.realpath(name)): name for name in paths} if typed else {}
     refused: dict[str, str] = {}
     for name, path in paths.items():
-        earlier = first.setdefault(path, name)
-        sheet = sheets.get(os.path.realpath(path), name) if sheets else name
+        earlier = first.setdefault(form(path), name)
+        sheet = sheets.get(form(os.path.realpath(path)), name) if sheets else name
         if earlier != name:
             refused[name] = f"{name} would go to {path}, as {earlier} does: rename one"
         elif sheet != name:
             refused[name] = f"{name} would go to {path}, which is a sheet itself: rename one"
-    return Clashes(refused, {path: name for path, name in first.items() if _is_page(path, first)})
+    taken = {path: name for path, name in first.items() if _is_page(path, first)}
+    return Clashes(refused, taken, folds)
+
+
+def _folded(path: str | Path) -> Path:
+    """The common form of paths that a file system which folds case takes for the same.
+
+    Such file systems take composed and decomposed letters for the same too (Apple File System
+    Reference, 2020: normalization-insensitive names).
+    """
+    return Path(unicodedata.normalize("NFD", unicodedata.normalize("NFD", str(path)).casefold()))
+
+
+def folds_case(folder: Path) -> bool:
+    """Whether names in a folder that differ in case alone are one file, as mostly on macOS.
+
+    It is seen from a file that is in the folder, or else from the folder's own name or that of one
+    above it: the name with its case swapped is the same file, another one or none.
+    """
+    place = folder.resolve()
+    try:
+        inside = [Path(entry.path) for entry in islice(os.scandir(place), 20)]
+    except OSError:
+        inside = []
+    for path in (*inside, place, *place.parents):
+        swapped = path.parent / path.name.swapcase()
+        if path.name.isascii() and swapped != path and os.path.lexists(path):
+            return os.path.lexists(swapped) and path.lstat().st_ino == swapped.lstat().st_ino
+    return False
 
 
 def _is_page(path: Path, results: Mapping[Path, str]) -> bool:

@@ -11,7 +11,7 @@ import midneck
 import pytest
 from midneck.render import output, stamps
 from midneck.render.commands.main import run
-from midneck.render.names import clashes
+from midneck.render.names import clashes, folds_case
 from midneck.render.output import OutputError, clear_unfinished, rewrite, write_result
 from midneck.render.sources import files_in
 from midneck.render.stamps import UNRECORDED, earlier_pages, is_current, sealed, stamp
@@ -65,6 +65,24 @@ def test_results_of_a_run_are_kept_apart() -> None:
     assert found.taken == {Path("x-2.txt"): "x-2.txt"}
     with pytest.raises(OutputError, match=r"a/x\.txt has 2 files, and x-2\.txt is that of x-2"):
         found.check_pages("a/x.txt", [Path("x-1.txt"), Path("x-2.txt")])
+
+
+def test_names_that_differ_in_case_are_one_where_the_folder_folds_case(
+    tmp_path: Path,
+) -> None:
+    out = tmp_path / "new"
+    paths = {name: out / name for name in ("Blue.txt", "blue.txt", "Tram.txt", "tram-1.txt")}
+    assert not folds_case(out)
+    assert clashes(paths).refused == {}
+    out.mkdir()
+    # Two names of one file are what a folder that folds case shows.
+    (out / "Old.pdf").touch()
+    os.link(out / "Old.pdf", out / "oLD.PDF")
+    assert folds_case(out)
+    found = clashes(paths)
+    assert found.refused.keys() == {"blue.txt"}
+    with pytest.raises(OutputError, match=r"Tram\.txt has 1 files, and .* is that of tram-1"):
+        found.check_pages("Tram.txt", [out / "TRAM-1.txt"])
 
 
 def test_names_of_many_sheets_are_compared_in_linear_time() -> None:
