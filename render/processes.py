@@ -17,6 +17,7 @@ from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import partial
 from os import cpu_count
+from time import sleep
 from types import FrameType
 from typing import TYPE_CHECKING, Final
 
@@ -165,13 +166,18 @@ def _start_worker() -> None:
 
 
 def _end_with_parent() -> None:
-    """Wait for the parent process to end, killed or not, and end this one."""
+    """Wait for the parent process to end, killed or not, and end this one.
+
+    Work that swallows the exception of SIGTERM would go on, and then wait for sheets for ever.
+    """
     from multiprocessing import parent_process
 
     parent = parent_process()
     if parent is not None:
         parent.join()
         os.kill(os.getpid(), signal.SIGTERM)
+        sleep(_GRACE_S)
+        os._exit(128 + signal.SIGTERM)
 
 
 def _run_in_worker(name: str, work: Work) -> JobResult:

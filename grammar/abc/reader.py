@@ -23,7 +23,7 @@ from ..frozen import frozen
 from ..key import Key
 from ..limits import MAX_LINE, MAX_LINES, MAX_TEXT
 from ..mistakes import long_line, mistake
-from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
+from ..score.form import MeasureSpan, Signs, edges_of, read_form, read_spans
 from ..score.measure import Time
 from ..score.placement import BarPlace, ChordPlacer
 from ..sheet import COMMON_TIME, TEMPOS, Bar, Header, Meter, Section, Sheet
@@ -208,7 +208,7 @@ def _bars(
     measures = _with_repeat_starts(measures)
     spans = read_spans(measures)
     numbers = [at + (0 if spans[0].pickup else 1) for at in range(len(spans))]
-    signs, warnings = read_form([_edges(measures, span) for span in spans], numbers)
+    signs, warnings = read_form([edges_of(measures, span) for span in spans], numbers)
     placer = ChordPlacer()
     bars = tuple(
         _bar(measures[span.measure], span, sign, number, placer, number == numbers[-1])
@@ -253,15 +253,6 @@ def _next_ending(measures: Sequence[Measure], at: int) -> bool:
     """Whether a second or later ending begins after a measure."""
     after = measures[at + 1].barlines.endings if at + 1 < len(measures) else ()
     return bool(after) and 1 not in after
-
-
-def _edges(measures: Sequence[Measure], span: MeasureSpan) -> Edges:
-    first = measures[span.measure]
-    end = measures[span.measure + max(span.rest_bars, 1) - 1].barlines
-    lines = replace(
-        first.barlines, times=end.times, ending_stops=end.ending_stops, double=end.double
-    )
-    return Edges(span, lines, first.marks)
 
 
 def _bar(

@@ -27,7 +27,7 @@ from ..form.unfold import unfold_bars
 from ..frozen import frozen
 from ..key import Key, mode_named
 from ..pitch import Interval
-from ..score.form import Edges, MeasureSpan, Signs, read_form, read_spans
+from ..score.form import MeasureSpan, Signs, edges_of, read_form, read_spans
 from ..score.measure import Mark
 from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord
 from ..transpose import interval_for, transpose_key
@@ -53,7 +53,7 @@ def read_bars(part: Part) -> Read:
     spans = read_spans(measures)
     pickup = spans[0].pickup
     numbers = [index + (0 if pickup else 1) for index in range(len(spans))]
-    signs, form_warnings = read_form([_edges(measures, span) for span in spans], numbers)
+    signs, form_warnings = read_form([edges_of(measures, span) for span in spans], numbers)
     filler = _Filler(measures, ChordReader(part_shift(part)))
     bars = tuple(
         filler.bar(span, number, sign, number == numbers[-1])
@@ -78,16 +78,6 @@ def part_shift(part: Part) -> Interval:
     home = signature.key
     plain = abs(Key(home.tonic.up(shift), home.mode).fifths) <= 7
     return shift if plain else interval_for(home, shift.semitones)
-
-
-def _edges(measures: Sequence[Measure], span: MeasureSpan) -> Edges:
-    first = measures[span.measure]
-    last = measures[span.measure + max(span.rest_bars, 1) - 1]
-    lines = first.barlines
-    if last is not first:
-        end = last.barlines
-        lines = replace(lines, times=end.times, ending_stops=end.ending_stops, double=end.double)
-    return Edges(span, lines, first.marks)
 
 
 def _odd(spans: Sequence[MeasureSpan], numbers: Sequence[int]) -> list[str]:

@@ -21,7 +21,7 @@ from fractions import Fraction
 
 from ..frozen import frozen
 from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
-from .measure import Barlines, Mark, Time, WrittenMeasure, meter_lasting, on_grid
+from .measure import CLOSING_MARKS, Barlines, Mark, Time, WrittenMeasure, meter_lasting, on_grid
 
 
 @frozen
@@ -68,7 +68,9 @@ def _rest(measures: Sequence[WrittenMeasure], index: int) -> int:
     held = measures[index : index + count]
     if not count or len(held) < count or any(m.sounding or m.has_chords for m in held):
         return 0
-    quiet = all(not m.marks and m.time is None and not m.states_key for m in held[1:])
+    quiet = all(m.time is None and not m.states_key for m in held[1:]) and not any(
+        mark.kind not in CLOSING_MARKS or m is not held[-1] for m in held[1:] for mark in m.marks
+    )
     plain = all(m.barlines == Barlines() for m in held[1:-1]) and (
         count == 1 or (held[0].barlines.times == 0 and not held[-1].barlines.opens)
     )
@@ -132,6 +134,19 @@ class Edges:
     span: MeasureSpan
     barlines: Barlines
     marks: tuple[Mark, ...]
+
+
+def edges_of(measures: Sequence[WrittenMeasure], span: MeasureSpan) -> Edges:
+    """The bar lines and marks of a written bar; a multi-bar rest has those of both its ends."""
+    first = measures[span.measure]
+    last = measures[span.measure + max(span.rest_bars, 1) - 1]
+    if last is first:
+        return Edges(span, first.barlines, tuple(first.marks))
+    end = last.barlines
+    lines = replace(
+        first.barlines, times=end.times, ending_stops=end.ending_stops, double=end.double
+    )
+    return Edges(span, lines, (*first.marks, *last.marks))
 
 
 def place_signs(bars: list[Signs], edges: Sequence[Edges]) -> None:

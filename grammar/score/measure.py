@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Literal, Protocol
+from typing import Final, Literal, Protocol
 
 from ..errors import SourcePosition
 from ..frozen import frozen
@@ -20,6 +20,8 @@ MarkKind = Literal[
     "bookmark", "coda", "dacapo", "dalsegno", "feel", "fine", "rehearsal", "segno", "sign",
     "silence", "tempo", "text", "to_coda",
 ]  # fmt: skip
+#: The marks of the end of a measure; `sign` may be one of them.
+CLOSING_MARKS: Final = frozenset({"dacapo", "dalsegno", "fine", "to_coda"})
 
 
 @frozen

@@ -19,7 +19,7 @@ from typing import Final
 from ..errors import WHOLE_FILE, SheetError
 from ..foreign_text import harmless
 from ..frozen import frozen
-from ..sheet import Bar, Fingers, Frets, Header, Meter, Section, Sheet, SheetChord
+from ..sheet import Bar, Comment, Fingers, Frets, Header, Meter, Section, Sheet, SheetChord
 from .beats import even_share
 from .reader import CODA_LABEL, read_sheet
 from .source import known_name, read_lines
@@ -137,7 +137,7 @@ class _Cell:
 def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
     sheet = _without_unseen(replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars)))
-    sheet = _with_one_coda(replace(sheet, header=_opening(sheet)))
+    sheet = _with_one_coda(_with_remarks_above(replace(sheet, header=_opening(sheet))))
     lines = [harmless(comment.text) for comment in sheet.comments if comment.section == -1]
     lines += _header_lines(sheet.header)
     meter = sheet.header.meter
@@ -215,6 +215,23 @@ def _section_head(sheet: Sheet, index: int) -> list[str]:
     else:
         head = [f"{label}:", *key] if label else key
     return [*_remarks(sheet, index, None), *head]
+
+
+def _with_remarks_above(sheet: Sheet) -> Sheet:
+    """The sheet with the remarks below a section's last bar above the next section, if one follows.
+
+    A text does not tell them apart. The last section may have become another by the order of a
+    form.
+    """
+
+    def moved(comment: Comment) -> Comment:
+        if comment.bar is None or not 0 <= comment.section < len(sheet.sections) - 1:
+            return comment
+        section = sheet.sections[comment.section]
+        below = comment.bar >= section.first + section.count
+        return Comment(comment.text, comment.section + 1) if below else comment
+
+    return replace(sheet, comments=tuple(map(moved, sheet.comments)))
 
 
 def _with_one_coda(sheet: Sheet) -> Sheet:

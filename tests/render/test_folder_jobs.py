@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import signal
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from midneck.render import processes
@@ -86,6 +89,19 @@ def test_jobs_suit_the_number_of_sheets(
 ) -> None:
     monkeypatch.setattr(processes, "cpu_count", lambda: processors)
     assert sensible_jobs(sheets) == jobs
+
+
+def test_a_process_ends_with_its_parent_whatever_its_work_swallows(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    done: list[object] = []
+    parent = SimpleNamespace(join=lambda: done.append("parent ended"))
+    monkeypatch.setattr("multiprocessing.parent_process", lambda: parent)
+    monkeypatch.setattr(processes, "sleep", done.append)
+    monkeypatch.setattr(os, "kill", lambda process, number: done.append((process, number)))
+    monkeypatch.setattr(os, "_exit", lambda status: done.append(f"exit {status}"))
+    processes._end_with_parent()
+    assert done == ["parent ended", (os.getpid(), signal.SIGTERM), processes._GRACE_S, "exit 143"]
 
 
 def test_two_sheets_do_not_share_a_name(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
