@@ -6,6 +6,7 @@ import pytest
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.text.reader import read_sheet
 from midneck.render.desk.bars import bar_at, bar_at_beat_share, place_of
+from midneck.render.desk.page_panel import _bar as clicked_bar
 
 TEXT = """Title: X
 Key: C
@@ -35,6 +36,20 @@ BARS = (
     "8",
 )
 SHEET = read_sheet(TEXT)
+
+
+@pytest.mark.parametrize(
+    ("clicked", "number"),
+    [
+        ({"bar": 3}, 3), ({"bar": 99}, None), ({"share": 0}, 1), ({"share": 0.99}, 8),
+        ({"share": 7.5}, 8), ({"share": -1}, 1), ({"share": "x", "bar": 2}, 2), ({}, None),
+    ],
+)  # fmt: skip
+def test_a_click_means_the_bar_of_its_number_or_of_its_share_of_the_beats(
+    clicked: dict[str, object], number: int | None
+) -> None:
+    at = clicked_bar(clicked, SHEET)
+    assert (None if at is None else SHEET.bars[at].number) == number
 
 
 def test_every_cursor_place_has_a_bar() -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from midneck.converter.chart import CompingChart
 from midneck.render.desk.drafts import drafts_of
+from midneck.render.desk.text_panel import LISTED
 from midneck.render.desk.work import work_out
 from nicegui import ui
 from nicegui.testing import User, UserInteraction
@@ -99,6 +100,17 @@ def test_a_mistake_is_listed_and_a_click_mends_it(folder: Path) -> None:
         assert page_text(user) == before
         user.find("Gmaj9").click()
         await sees(user, lambda: "Gmaj9" in page_text(user))
+
+    at_the_desk(folder, do)
+
+
+def test_as_many_mistakes_as_are_listed_leave_none_to_count(folder: Path) -> None:
+    async def do(user: User) -> None:
+        editor(user).value = TUNE.replace("| G7 ", "| Gmaj8 " * LISTED)
+        await sees(
+            user, lambda: sum("not part of a chord" in text for text in labels(user)) == LISTED
+        )
+        assert not [text for text in labels(user) if text.endswith(" more")]
 
     at_the_desk(folder, do)
 

@@ -153,6 +153,14 @@ def test_an_unsaved_text_over_a_changed_file_is_a_conflict(folder: TuneFolder) -
         again.save()
 
 
+def test_a_draft_that_is_not_there_can_be_dropped(folder: TuneFolder) -> None:
+    drafts = Drafts(folder.path.parent / "drafts")
+    drafts.keep("tune.txt", "one", "| C |\n", None)
+    for _ in range(2):
+        drafts.drop("tune.txt", "one")
+    assert drafts.all() == ()
+
+
 def test_a_draft_of_an_open_tab_is_left_to_it(folder: TuneFolder) -> None:
     session_in(folder, "one").type("of one")
     other = Session(folder, drafts=Drafts(folder.path.parent / "drafts"), tab="two")

@@ -56,7 +56,7 @@ def mutants_of(module: str, source: str) -> list[Mutant]:
         if node not in places:
             continue
         for operator, change in OPERATORS.items():
-            after = change(copy.deepcopy(node))
+            after = change(copy.deepcopy(node)) if isinstance(node, CHANGED[operator]) else None
             if after is not None:
                 texts = _text(node), _text(after)
                 line = node.target.lineno if isinstance(node, ast.comprehension) else node.lineno
@@ -245,4 +245,16 @@ OPERATORS: Final[dict[str, Callable[[ast.AST], ast.AST | None]]] = {
     "deleted": _deleted,
     "swapped": _swapped,
     "dropped": _dropped,
+}
+#: The nodes that an operator may change: no others are copied for it.
+CHANGED: Final[dict[str, tuple[type[ast.AST], ...]]] = {
+    "comparison": (ast.Compare,),
+    "arithmetic": (ast.UnaryOp, ast.BinOp, ast.AugAssign),
+    "boolean": (ast.UnaryOp, ast.BoolOp),
+    "constant": (ast.Constant,),
+    "condition": (ast.If, ast.While, ast.IfExp, ast.comprehension),
+    "returned": (ast.Return,),
+    "deleted": (ast.Expr, ast.AugAssign, ast.Raise, ast.Continue, ast.Break, ast.Assign),
+    "swapped": (ast.Call,),
+    "dropped": (ast.Call,),
 }

@@ -237,6 +237,14 @@ def test_a_chart_has_a_drill_of_its_own(tune: Path, capsys: pytest.CaptureFixtur
     assert json.loads(capsys.readouterr().out) == saved
 
 
+def test_a_chart_is_planned_as_it_is_asked_for() -> None:
+    asked = {"style": "four-note", "smooth": True, "same_grips": False, "first_root_string": 5}
+    options = midneck.chart(TEXT, tempo=240, **asked).comping.options
+    assert {name: getattr(options, name) for name in asked} == asked
+    slow, fast = (midneck.chart(TEXT, tempo=tempo).comping.plan for tempo in (60, 240))
+    assert slow.effort_mm < fast.effort_mm, "a shorter time raises the effort of a change"
+
+
 def test_a_lesson_keeps_what_it_is_asked_for() -> None:
     lesson = midneck.lesson(TEXT, tempo=90, repetitions=3, rhythm="Charleston", name="Anna")
     practice = lesson.drill.practice

@@ -39,6 +39,7 @@ CHANGES: Final = (
     "| Dm | Dm(maj7) | Dm7 | Dm6 G7 ||",
     "| Gmaj7<3 x 4 4 3 x> | N.C. | Am7 D7 | Ab7#11 ||",
     "| Cmaj7<x 3 5 3 5 x> | Fm7<x 8 10 9 x x> | Bb7 | Eb6 ||",
+    "| F7 | F#°7 | Gm7 | C7 ||",
     "|: Ebmaj7 Cm7 | Fm7 Bb7 :| Eb6 ||",
 )
 

@@ -23,6 +23,7 @@ READERS: Final[dict[Table, Callable[[str], object]]] = {
 MORE: Final = (
     "| /F C |", "| C /F |", "| C / F / G |", "| %% | C |", "Time: 3/4\n| C |\nTime: 4/4\n| % |",
     "|: C |1. :|2. |: F |", "|1. |: C :|", "|: C | To | F |", "| C al |", "| C | Dm7 – |",
+    "| C / Fyes G |", "| C / Fyes |\n| C / |",
     "| C Fyes G |", "| Fyes |", "| C7( F |", "Key: Q\nTime: 4\nTempo: 5\nForm: AZ\n\nA:\n| C |",
     "| C=9 |", "| C=1/7 F |", "| C6 | (Dm7 |", "| (C7 (F7)) |", "| C :| x1 |", "| C || x2 |",
 )  # fmt: skip

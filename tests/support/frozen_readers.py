@@ -52,6 +52,8 @@ HARMONIES: Final = (
     "<harmony><root><root-step>X</root-step></root><kind>major</kind></harmony>",
     "<harmony><root><root-step>D</root-step></root><kind>major</kind>"
     "<root><root-step>C</root-step></root><kind>dominant</kind></harmony>",
+    "<harmony><root><root-step>A</root-step></root><kind>minor</kind>"
+    "<root><root-step>C</root-step></root><kind>dominant</kind></harmony>",
     "<harmony><root><root-step>F</root-step><root-alter>1</root-alter></root><kind>minor</kind>"
     "<root><root-step>G</root-step></root><kind>major</kind></harmony>",
     *(
