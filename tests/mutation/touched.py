@@ -23,8 +23,10 @@ LEFT_OUT = (
 )  # fmt: skip
 
 
-#: Cases of a test function that are traced; the others are taken to run the same lines.
+#: Cases of a test function that are traced; the others are taken to run the same lines. Of what is
+#: frozen every case runs lines of its own.
 MOST_CASES = 5
+EVERY_CASE = ("test_text_frozen.py", "test_page_frozen.py", "test_tree.py")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +119,9 @@ def load_trace(workplace: Path) -> Touched:
 
 
 def function_of(test: str) -> str:
-    """The name of the function of a test, without its case."""
-    return test.partition("[")[0]
+    """The name of the function of a test, without its case; with it where cases differ."""
+    name = test.partition("[")[0]
+    return test if name.partition("::")[0].endswith(EVERY_CASE) else name
 
 
 def fingerprints() -> dict[str, str]:

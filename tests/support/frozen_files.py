@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Callable
-from typing import Final
+from collections.abc import Callable, Iterator
+from typing import Any, Final
 
 import mido
 from fontTools.ttLib import TTFont
@@ -23,7 +23,10 @@ from midneck.render.page import PageStyle, lay_out, write_pdf, write_svg
 from midneck.render.page.drawing.fonts import REGULAR, typeface
 from midneck.render.page.drawing.typefaces import signs_font, subset
 from midneck.render.sound.schedule import schedule
+from midneck.render.sound.strings import mix
+from midneck.render.sound.wav import wav_bytes
 from pypdf import PdfReader
+from pypdf.generic import ArrayObject, DictionaryObject
 
 from support.fixed import fixed_chart
 from support.frozen_sheets import FORD, SIGNS, STAIR
@@ -68,10 +71,43 @@ def _pdf(text: str) -> str:
     """The operators of the pages of a PDF, then those of the forms that they place."""
     document = lay_out(fixed_chart(text), PageStyle("a5", neck_map="page"))
     reader = PdfReader(io.BytesIO(write_pdf(document)))
+    told = reader.metadata or {}
+    lines = [f"{name} {told.get(name)}" for name in ("/Title", "/Author", "/Creator", "/Keywords")]
+    lines += [str(reader.trailer["/Root"].get(name)) for name in ("/Lang", "/PageMode")]
+    lines += [f"{page.mediabox} {page.get('/StructParents')}" for page in reader.pages]
+    lines += _tags(reader.trailer["/Root"]["/StructTreeRoot"])
     streams = [page.get_contents() for page in reader.pages]
     forms = reader.pages[0]["/Resources"]["/XObject"]
-    streams += [forms[name] for name in sorted(forms)]
-    return "\n".join(stream.get_data().decode("latin-1") for stream in streams if stream) + "\n"
+    for name in sorted(forms):
+        lines.append(f"{name} {forms[name]['/BBox']}")
+        streams.append(forms[name])
+    lines += [stream.get_data().decode("latin-1") for stream in streams if stream]
+    return "\n".join(lines) + "\n"
+
+
+def _tags(element: Any, depth: int = 0) -> Iterator[str]:
+    """The tree of tags: the kind of each, what stands for it, and the numbers of its marks."""
+    element = element.get_object()
+    if isinstance(element, ArrayObject):
+        for child in element:
+            yield from _tags(child, depth)
+    elif isinstance(element, DictionaryObject):
+        names = ("/S", "/Alt", "/ActualText", "/T", "/MCID", "/ID")
+        facts = [str(element[name]) for name in names if name in element]
+        yield f"{'  ' * depth}{' '.join(facts)}"
+        yield from _tags(element["/K"], depth + 1) if "/K" in element else ()
+    else:
+        yield f"{'  ' * depth}{element}"
+
+
+def _sound(text: str) -> str:
+    """The greatest value and the power of each tenth of a second of a mix, to a thousandth."""
+    chart = fixed_chart(text)
+    samples = mix(perform(chart.timeline, chart.plan, Settings(click="all", count_in=1)))
+    tenths = [samples[at : at + 4410].astype(float) for at in range(0, len(samples), 4410)]
+    lines = [f"{abs(each).max():.3f} {(each**2).mean() ** 0.5:.3f}" for each in tenths]
+    head = wav_bytes(samples, "made by tests")[:44]
+    return f"{len(samples)} {head!r}\n" + "".join(f"{line}\n" for line in lines)
 
 
 def _fonts() -> str:
@@ -108,6 +144,7 @@ FILES: Final[dict[str, Callable[[], str]]] = {
         SIGNS, True, ladder=(80, 100), bars=(1, 7), click="all", strum_ms=20
     ),
     "schedule": lambda: _schedule(FORD),
+    "sound": lambda: _sound("Title: Slow\nTempo: 200\n\n| Dm7 G7 | Cmaj7(push) |\n"),
     "svg": lambda: _svg(FORD),
     "fonts": _fonts,
     "pdf": lambda: _pdf(FORD),

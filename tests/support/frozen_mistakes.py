@@ -10,6 +10,7 @@ from midneck.grammar.errors import SheetError
 from midneck.grammar.mistakes import MISTAKES
 from midneck.grammar.text.progression import read_progression
 from midneck.grammar.text.reader import read_sheet
+from midneck.render.desk.highlight import fixes, mended, mistake_range
 
 Table = Literal["examples", "progressions", "tunes"]
 READERS: Final[dict[Table, Callable[[str], object]]] = {
@@ -32,6 +33,26 @@ MORE: Final = (
 def more_mistakes() -> str:
     """What is told of sheets with several mistakes, or of none."""
     return "".join(f"{text!r}\n{_indented(READERS['examples'], text)}" for text in MORE)
+
+
+def fixes_text() -> str:
+    """Each mistake with the range that is marked in an editor, and the text after each fix."""
+    return "".join(f"{line}\n" for text in _broken_sheets() for line in _fixed(text))
+
+
+def _broken_sheets() -> list[str]:
+    texts = [text for kind in MISTAKES.values() for text in kind.examples]
+    return [text for text in [*texts, *MORE] if len(text) < 500]
+
+
+def _fixed(text: str) -> Iterator[str]:
+    try:
+        read_sheet(text)
+    except SheetError as error:
+        for problem in error.problems:
+            yield f"{text!r}: {problem.label} {mistake_range(text, problem)}"
+            for fix in fixes(problem):
+                yield f"  {fix!r}: {mended(text, problem, fix)!r}"
 
 
 def _indented(read: Callable[[str], object], text: str) -> str:

@@ -124,6 +124,9 @@ def _signs() -> Iterator[bytes]:
     yield score(bar, first=key(4, "minor") + time(2, 2, "cut")
                 + "<transpose><chromatic>3</chromatic></transpose>")  # fmt: skip
     yield score(bar, first=key(1, "lydian dominant") + time("3+2", 8))
+    for chromatic in ("1.5", "60", "x"):
+        wrong = f"<transpose><chromatic>{chromatic}</chromatic></transpose>"
+        yield score(bar, first=key(0) + time() + wrong)
     yield score(WHOLE_REST, WHOLE_REST)
 
 

@@ -126,6 +126,8 @@ TRANSCRIPTS: Final[dict[str, str]] = {
         play tunes/weir.txt -o weir.mid --choruses 2
         lesson tunes/weir.txt --no-sound --student Anna
         lesson tunes/weir.txt --no-sound --update
+        lesson tunes/weir.txt --no-sound
+        lesson tunes/weir.txt --no-sound --force -q
         drill ii-V-I --keys C,F --strings 5
         tidy tunes/lock.txt --in-place
         tidy sluice.txt -o clean/
@@ -157,6 +159,9 @@ TRANSCRIPTS: Final[dict[str, str]] = {
         chart tunes/weir.txt --player nobody
         chart tunes/weir.txt --window 3
         chart tunes/weir.txt --window 9-2
+        chart tunes/weir.txt --window 3–9
+        chart tunes/weir.txt --window 3-x
+        chart tunes/weir.txt --window -3
         chart tunes/weir.txt --rhythm samba
         chart tunes/weir.txt --rhythm waltz
         chart tunes/weir.txt --json --text
