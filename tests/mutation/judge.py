@@ -26,7 +26,7 @@ from typing import Final, Literal
 import pytest
 from mutation.operators import Mutant, mutated
 from mutation.package import use_copy
-from mutation.touched import Touched, function_of
+from mutation.touched import Touched, compares_whole, function_of
 
 Verdict = Literal["killed", "survived", "untouched"]
 
@@ -108,12 +108,17 @@ def _upwards(lines: dict[int, list[str]], line: int) -> Iterator[tuple[int, list
 
 
 def _in_turns(tests: dict[str, None], seconds: dict[str, float]) -> list[str]:
-    """Quick tests first, one case of each test function before the second of any."""
+    """Quick tests first, one case of each test function before the second of any.
+
+    Behind the first round come the tests that compare something whole: they notice most.
+    """
     cases: dict[str, list[str]] = defaultdict(list)
     for test in sorted(tests, key=lambda each: seconds[each]):
         cases[function_of(test)].append(test)
     rounds = zip_longest(*cases.values())
-    return [test for turn in rounds for test in turn if test is not None]
+    order = [test for turn in rounds for test in turn if test is not None]
+    whole = [test for test in order[FIRST:] if compares_whole(test)]
+    return [*dict.fromkeys([*order[:FIRST], *whole, *order])]
 
 
 def _with_others(tests: list[str], touched: Touched) -> list[tuple[str, float]]:

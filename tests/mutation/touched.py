@@ -23,10 +23,10 @@ LEFT_OUT = (
 )  # fmt: skip
 
 
-#: Cases of a test function that are traced; the others are taken to run the same lines. Of what is
-#: frozen every case runs lines of its own.
+#: Cases of a test function that are traced; the others are taken to run the same lines.
 MOST_CASES = 5
-EVERY_CASE = ("test_text_frozen.py", "test_page_frozen.py", "test_tree.py")
+#: The tests that compare something whole: each of their cases runs lines of its own.
+WHOLE = ("test_text_frozen.py", "test_page_frozen.py", "test_tree.py")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +120,12 @@ def load_trace(workplace: Path) -> Touched:
 
 def function_of(test: str) -> str:
     """The name of the function of a test, without its case; with it where cases differ."""
-    name = test.partition("[")[0]
-    return test if name.partition("::")[0].endswith(EVERY_CASE) else name
+    return test if compares_whole(test) else test.partition("[")[0]
+
+
+def compares_whole(test: str) -> bool:
+    """Whether a test compares something whole with what is frozen."""
+    return test.partition("::")[0].endswith(WHOLE)
 
 
 def fingerprints() -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -22,7 +23,21 @@ ui.run()
 
 @asynccontextmanager
 async def desk_user(folder: Path) -> AsyncIterator[User]:
-    """A user of the desk on a folder, who asks it as a page of this machine would."""
+    """A user of the desk on a folder, who asks it as a page of this machine would.
+
+    The simulation forgets the modules of the package that is at its work when it ends; they come
+    back, for the tests that follow in the same process hold their values.
+    """
+    modules = {name: each for name, each in sys.modules.items() if name.startswith("midneck")}
+    try:
+        async with _simulated(folder) as user:
+            yield user
+    finally:
+        sys.modules.update(modules)
+
+
+@asynccontextmanager
+async def _simulated(folder: Path) -> AsyncIterator[User]:
     with TemporaryDirectory() as place:
         main = Path(place, "main.py")
         main.write_text(MAIN.format(folder=str(folder)), encoding="utf-8")
