@@ -11,7 +11,7 @@ import os
 import re
 import unicodedata
 import zipfile
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import partial
@@ -52,7 +52,7 @@ from .page.drawing.style import PageStyle
 from .page.drill.layout import lay_out_drill
 from .page.layout import lay_out
 from .sources import Tune
-from .stamps import sealed, signature
+from .stamps import is_stamped, sealed, signature
 
 #: The tempo of slow playback divided by that of the tune (common practice, no source).
 SLOW: Final = Fraction(2, 3)
@@ -116,6 +116,25 @@ class Lesson:
         for number, (stem, makers) in enumerate(parts, 1):
             for ending, make in makers.items():
                 yield LessonFile(f"{number:0{digits}} {stem}{ending}", make)
+
+    def left_in(self, folder: Path, names: Collection[str]) -> list[Path]:
+        """The stamped files of this lesson in a folder that are not among the `names` of its files.
+
+        They are left from when it had other drills or another tempo; those of an ending that no
+        name has were not asked for now. Where the folder holds the chart of another lesson too,
+        there is no telling whose drills are whose, and there are none.
+        """
+        endings = {Path(name).suffix for name in names}
+        numbered = [
+            path for path in sorted(folder.iterdir())
+            if re.match(r"\d+ ", path.name) and path.is_file() and is_stamped(path)
+        ]  # fmt: skip
+        charts = {path.name for path in numbered if path.stem.endswith(", chart")}
+        if not all(re.fullmatch(rf"\d+ {re.escape(self.name)}, chart\.pdf", at) for at in charts):
+            return []
+        return [
+            path for path in numbered if path.name not in names and path.suffix in endings
+        ]  # fmt: skip
 
     def save(
         self,

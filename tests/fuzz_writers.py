@@ -8,8 +8,9 @@ sheets of odd lines, two scores of random pieces and one a tune in ABC with some
 number draws inputs until one is read, `DRAWS` at most; those that are refused are counted. What is
 read goes through the writers (`support.writers`):
 
-- all: text, sentences, report, tidied text, MusicXML, MIDI, SVG, PDF; but of the tunes of more than
-  `MANY_BEATS` beats only ten numbers of forty are written as MusicXML and MIDI;
+- all: text, report, tidied text, MusicXML; ten numbers of twenty MIDI and SVG, the other ten
+  sentences and PDF; but of the tunes of more than `MANY_BEATS` beats only ten numbers of forty are
+  written as MusicXML and MIDI;
 - ten numbers of 640, or all with `--heavy`: MusicXML with tablature, the desk's schedule, PNG,
   practice sheets (text, report, SVG, MIDI), a book with them, a lesson (zip and PDF, silent);
 - ten numbers of 640: the sound of tunes of up to two minutes.
@@ -68,12 +69,12 @@ def writers_for(number: int, sheet: Sheet, heavy: bool) -> tuple[str, ...]:
     """The writers that the input of a number goes through."""
     tens = number // 10
     chosen = tens % 64 == 0
-    writers = LIGHT + PAGES
     if heavy or chosen:
-        writers += HEAVY
-    elif tens % 4 and performed_beats(sheet) > MANY_BEATS:
-        writers = tuple(each for each in writers if each not in ("musicxml", "midi"))
-    return writers + SOUND if chosen else writers
+        return LIGHT + PAGES + HEAVY + (SOUND if chosen else ())
+    left_out = {"words", "pdf"} if tens % 2 == 0 else {"midi", "svg"}
+    if tens % 4 and performed_beats(sheet) > MANY_BEATS:
+        left_out |= {"musicxml", "midi"}
+    return tuple(each for each in LIGHT + PAGES if each not in left_out)
 
 
 def performed_beats(sheet: Sheet) -> int:

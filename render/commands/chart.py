@@ -37,10 +37,10 @@ from ..output import (
 from ..page.drawing.style import PageStyle
 from ..processes import in_processes, sensible_jobs
 from ..sources import STDIN, KeyChoice, Source, fetch, load
-from ..stamps import earlier_pages, fingerprint, is_current, stale_results
+from ..stamps import fingerprint, is_current, stale_results
 from .each import draws_bar, for_each, sheets_of, warn
 from .groups import GroupedCommand
-from .messages import say, write_text
+from .messages import say, tell_earlier_pages, write_text
 from .options import (
     chart_options,
     check_print_options,
@@ -374,8 +374,7 @@ def _written(name: str, files: Sequence[tuple[str, bytes]], task: _Task) -> list
     pages = paths_of(path, [ending for ending, _ in files])
     task.clashes.check_pages(name, pages)
     write_files(path, files, task.force, task.sync)
-    for page in earlier_pages(path, len(pages)):
-        say(f"{one_line(str(page))}: the chart had more pages before; delete it", err=True)
+    tell_earlier_pages(path, len(pages), "chart")
     return [str(page) for page in pages]
 
 

@@ -27,7 +27,7 @@ from ..page.drawing.style import PageStyle
 from ..sources import KeyChoice, fetch, load
 from .each import warn
 from .groups import GroupedCommand
-from .messages import say, write_text
+from .messages import say, tell_earlier_pages, write_text
 from .options import (
     check_print_options,
     dpi_option,
@@ -176,7 +176,9 @@ def _write(files: Files, name: str, output: _Output) -> tuple[Path, ...]:
         write_only(files)
         return ()
     path = target(name, Path(name).suffix, output.out, False)
-    return write_files(path, files, output.force)
+    written = write_files(path, files, output.force)
+    tell_earlier_pages(path, len(written), "drill")
+    return written
 
 
 def _print_summary(drill: Drill, paths: tuple[Path, ...], cautions: list[str]) -> None:

@@ -131,12 +131,15 @@ def command(tune: str, quiet: bool, **given: Any) -> int:
 def _write_folder(task: _Task) -> Iterator[tuple[Path, bool]]:
     """Write the files of a lesson that are not kept; gives each with whether it was kept."""
     clear_unfinished(task.place)
-    for file in task.lesson.files(task.style, task.audio):
+    files = list(task.lesson.files(task.style, task.audio))
+    for file in files:
         path = task.place / file.name
         kept = task.keeps(path)
         if not kept:
             write_result(path, file.make(task.digest), task.force)
         yield path, kept
+    for path in task.lesson.left_in(task.place, [file.name for file in files]):
+        say(f"{one_line(str(path))}: the lesson has no such part any more; delete it", err=True)
 
 
 def _write_file(task: _Task) -> Iterator[tuple[Path, bool]]:

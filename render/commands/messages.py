@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from io import StringIO
+from pathlib import Path
 from typing import Final
 
 import click
 
-from ...grammar.foreign_text import HARMFUL, harmless
+from ...grammar.foreign_text import HARMFUL, harmless, one_line
 from ..output import write_stdout
+from ..stamps import earlier_pages
 
 #: The most characters of an error of the command line, which may repeat what was typed.
 LONGEST: Final = 2_000
@@ -17,6 +19,12 @@ LONGEST: Final = 2_000
 def say(text: str, *, err: bool = False, nl: bool = True) -> None:
     """Print a message that may hold names and texts from outside; `err`: on standard error."""
     click.echo(harmless(text), nl=nl, err=err)
+
+
+def tell_earlier_pages(path: Path, count: int, result: str) -> None:
+    """Name the pages that a `result` of now `count` files has left from when it had others."""
+    for page in earlier_pages(path, count):
+        say(f"{one_line(str(page))}: the {result} had more pages before; delete it", err=True)
 
 
 def write_text(text: str) -> None:

@@ -149,6 +149,27 @@ def test_pages_of_a_chart_that_has_shrunk_are_told(folder: Path, capsys: Output)
     assert told == [f"{name}: the chart had more pages before; delete it" for name in old]
 
 
+def test_pages_of_a_drill_that_has_shrunk_are_told(folder: Path, capsys: Output) -> None:
+    for keys in (["--cycle", "fourths"], ["--keys", "C"]):
+        assert run(["drill", "ii-V-I", *keys, "-o", "drill.svg", "--large", "-q"]) == 0
+    told = capsys.readouterr().err.splitlines()
+    old = [f"drill-{at}.svg" for at in range(3, len(list(folder.glob("*.svg"))) + 1)]
+    assert len(old) > 1
+    assert told == [f"{name}: the drill had more pages before; delete it" for name in old]
+
+
+def test_parts_that_a_lesson_has_no_more_are_left(tmp_path: Path) -> None:
+    lesson = midneck.lesson(TUNE)
+    new = ["1 Tram Stop, chart.pdf", "2 Tram Stop, drills.pdf", "3 Tram Stop, slowly, 80.mid"]
+    old = ["3 Tram Stop, slowly, 67.mid", "5 Major ii-V-I, half-notes, 67.mid"]
+    for name in (*new, *old, "7 Major ii-V-I, half-notes, 67.ogg"):
+        (tmp_path / name).write_bytes(made())
+    (tmp_path / "9 of the student.mid").write_bytes(b"no stamp")
+    assert [path.name for path in lesson.left_in(tmp_path, new)] == old
+    (tmp_path / "1 Another, chart.pdf").write_bytes(made())
+    assert lesson.left_in(tmp_path, new) == []
+
+
 def test_pages_that_are_left_of_another_count(tmp_path: Path) -> None:
     for number in (1, 2, 3):
         (tmp_path / f"x-{number}.svg").write_bytes(made(number, 3))
