@@ -111,16 +111,15 @@ def stroke_gaps(
     least = APART * stroke_height(sizes)
     beat = Fraction(4, meter.unit)
     gaps = []
-    first = behind = bisect_right(strokes, marks[0] * beat, key=attrgetter("at"))
+    first = bisect_right(strokes, marks[0] * beat, key=attrgetter("at"))
     for start, end in pairwise(mark * beat for mark in marks):
+        behind = first
         while behind < len(strokes) and strokes[behind].at < end:
             behind += 1
-        times = [start, *(stroke.at for stroke in strokes[first:behind]), end]
-        while behind < len(strokes) and strokes[behind].at == end:
-            behind += 1
-        first = behind
-        closest = min(after - at for at, after in pairwise(times))
-        gaps.append(least * float((end - start) / closest))
+        between = [stroke.at for stroke in strokes[first:behind]]
+        closest = [after - at for at, after in pairwise([start, *between, end])] if between else []
+        gaps.append(least * (float((end - start) / min(closest)) if closest else 1.0))
+        first = behind + (behind < len(strokes) and strokes[behind].at == end)
     return gaps
 
 
