@@ -76,14 +76,16 @@ def tests_for(mutant: Mutant, module: Path, touched: Touched) -> list[str]:
     """The tests that run the line of a mutant, in the order in which they judge it.
 
     A line that runs only at import, or once in a process and never again, is judged by the tests
-    of its module; a module that holds nothing but such lines by the tests of those that import it.
+    of its module, a module that holds nothing but such lines by the tests of those that import it,
+    and both by the tests that compare something whole.
     """
     lines = touched.tests_of(module)
     at = next((tests for line, tests in _upwards(lines, mutant.line) if tests), [])
     every = _every(lines) or sorted(
         {test for one in _users(module) for test in _every(touched.tests_of(one))}
     )
-    near = at if len(at) > 3 and mutant.function != "module" else [*at, *every]
+    whole = [test for test in touched.seconds if compares_whole(test)]
+    near = at if len(at) > 3 and mutant.function != "module" else [*at, *every, *whole]
     return _in_turns(dict.fromkeys(near), touched.seconds)
 
 

@@ -12,6 +12,7 @@ import pytest
 import soundfile
 from midneck.render.export import export_performance
 from midneck.render.sound.audio import FORMATS, AudioError, audio_bytes
+from midneck.render.sound.ogg import with_checksum
 from midneck.render.stamps import MARK
 
 CHART = midneck.chart("Tempo: 160\n| Dm7 | G7 |\n")
@@ -42,6 +43,13 @@ def test_compressed_files_are_small_and_carry_our_mark() -> None:
         data = CHART.files(kind)[0][1]
         assert len(data) < most * whole
         assert MARK.encode() in data or MARK.encode("utf-16")[2:] in data
+
+
+def test_a_stream_that_is_cut_keeps_its_bytes() -> None:
+    """A page of Ogg has 27 bytes before its segments (RFC 3533, 6)."""
+    cut = b"OggS" + bytes(22)
+    assert with_checksum(cut, 0) == with_checksum(cut, -1) == cut
+    assert with_checksum(cut + b"\0", 0) != cut + b"\0"
 
 
 def test_an_ogg_file_is_the_same_bytes_each_time() -> None:

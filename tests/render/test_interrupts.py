@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import subprocess
@@ -9,7 +10,7 @@ import sys
 from collections.abc import Iterator
 
 import pytest
-from midneck.render.commands import interrupts
+from midneck.render.commands import interrupts, main
 from midneck.render.commands.main import cli, run
 from support.run_command import wait_until
 
@@ -71,6 +72,22 @@ def test_an_interrupt_inside_a_library_ends_the_command(
     monkeypatch.setattr(cli, "main", changed)
     assert run(["chart", "x.txt"]) == interrupts.INTERRUPTED
     assert capsys.readouterr().err == "interrupted\n"
+
+
+class LeftError(Exception):
+    """The process would end here."""
+
+
+def test_the_command_line_hears_signals_from_its_start(monkeypatch: pytest.MonkeyPatch) -> None:
+    def leave() -> None:
+        raise LeftError
+
+    signal.signal(signal.SIGTERM, lambda *_: None)
+    monkeypatch.setattr(main, "run", lambda _: signal.raise_signal(signal.SIGTERM))
+    monkeypatch.setattr(interrupts, "leave", leave)
+    monkeypatch.setattr(gc, "set_threshold", lambda *_: None)
+    with pytest.raises(LeftError):
+        main.main([])
 
 
 def test_a_hangup_that_is_ignored_stays_ignored() -> None:
