@@ -109,7 +109,8 @@ def folds_case(folder: Path) -> bool:
     """
     place = folder.resolve()
     try:
-        inside = [Path(entry.path) for entry in islice(os.scandir(place), 20)]
+        with os.scandir(place) as entries:
+            inside = [Path(entry.path) for entry in islice(entries, 20)]
     except OSError:
         inside = []
     for path in (*inside, place, *place.parents):

@@ -125,6 +125,21 @@ def test_choices_change_the_page(folder: Path) -> None:
     at_the_desk(folder, do, "&key=Eb")
 
 
+@pytest.mark.parametrize(
+    ("label", "value", "seen"),
+    [("instrument", "Bb", "D major"), ("symbols", "signs", "△"), ("paper", "letter", "612")],
+)
+def test_each_choice_has_its_own_effect(folder: Path, label: str, value: str, seen: str) -> None:
+    async def do(user: User) -> None:
+        assert seen not in page_text(user)
+        [select] = [each for each in elements(user, ui.select) if each.props["label"] == label]
+        assert isinstance(select, ui.select)
+        select.value = value
+        await sees(user, lambda: seen in page_text(user))
+
+    at_the_desk(folder, do)
+
+
 def test_tunes_are_found_marked_opened_and_begun(folder: Path) -> None:
     async def do(user: User) -> None:
         await sees(user, lambda: "1 to mend" in labels(user))

@@ -98,6 +98,10 @@ async def card(user: User) -> None:
     [place] = [each for each in walk(user) if "pages" in each.classes]
     UserInteraction(user, {place}, None).trigger("choose", {"chord": 1, "bar": 2})
     await sees(user, lambda: any("Use " in each.props.get("aria-label", "") for each in walk(user)))
+    ticks = [each for each in walk(user) if isinstance(each, ui.checkbox)]
+    for tick in ticks:
+        if tick.text == "hear when pointed at":
+            tick.value = False
 
 
 async def mistake(user: User) -> None:

@@ -28,6 +28,7 @@ from midneck.render.sound.wav import wav_bytes
 from pypdf import PdfReader
 from pypdf.generic import ArrayObject, DictionaryObject
 
+from support.charts import chart_of
 from support.fixed import fixed_chart
 from support.frozen_sheets import FORD, SIGNS, STAIR
 
@@ -36,6 +37,11 @@ def _score(text: str, tab: bool) -> str:
     """A score without the lines that only close an element."""
     lines = write_musicxml(fixed_chart(text), tab).decode().splitlines()
     return "".join(f"{line}\n" for line in lines if not line.lstrip().startswith("</"))
+
+
+def _open_score(text: str) -> str:
+    """A score with grips that are fixed, of open strings too."""
+    return write_musicxml(chart_of(text)).decode()
 
 
 def _read_again(text: str) -> str:
@@ -137,6 +143,7 @@ def _font(data: bytes) -> str:
 FILES: Final[dict[str, Callable[[], str]]] = {
     "score": lambda: _score(STAIR, False),
     "score_rests": lambda: _score("Title: Rests\n\n| / / C7 / |\n| F6 | N.C. | -2- |\n", False),
+    "score_open": lambda: _open_score("Title: Open\n\n| Em7<0 x 0 0 x x> | A7<5 x 5 6 x x> |\n"),
     "score_tab": lambda: _score(FORD, True),
     "score_read_again": lambda: _read_again(STAIR) + _read_again(SIGNS),
     "midi": lambda: _midi(FORD, count_in=2, choruses=2),

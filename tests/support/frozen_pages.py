@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import fields
+from fractions import Fraction
 from typing import Final
 
 from midneck.converter.drill.drill import Practice
@@ -21,6 +22,7 @@ from midneck.render.book.book import BookOptions
 from midneck.render.book.layout import lay_out_book
 from midneck.render.book.part import book_part
 from midneck.render.page import Document, Heading, PageStyle, lay_out, lay_out_drill
+from midneck.render.page.layout import bars_picture, line_picture
 
 from support.charts import chart_of
 from support.drills import drill
@@ -59,9 +61,9 @@ def _chart(text: str, style: PageStyle, player: Player | None = None) -> Callabl
     return lambda: _page_text(lay_out(fixed_chart(text, player), style))
 
 
-def _book(style: PageStyle, *sheets: str) -> Document:
+def _book(style: PageStyle, *sheets: str, drills: bool = False) -> Document:
     options = BookOptions("Salt and Water", "I. Tarbell", "Bring a pencil.", "title")
-    parts = [book_part(fixed_chart(text), style, False) for text in sheets]
+    parts = [book_part(fixed_chart(text), style, drills) for text in sheets]
     return lay_out_book(parts, options, style)
 
 
@@ -82,6 +84,12 @@ PAGES: Final[dict[str, Callable[[], str]]] = {
     "drill": lambda: _page_text(
         lay_out_drill(drill("ii-V-I", KEYS, Practice(ladder=(80, 100))), PageStyle())
     ),
+    "drill_large": lambda: _page_text(
+        lay_out_drill(
+            drill("iii-VI-ii-V", KEYS, Practice(bars_per_chord=Fraction(2))),
+            PageStyle("a5", landscape=True, large=True),
+        )
+    ),
     "drill_waltz": lambda: _page_text(
         lay_out_drill(
             drill_of(chart_of(LANDING), practice=WALTZ), PageStyle("a5", symbols="letters")
@@ -89,5 +97,8 @@ PAGES: Final[dict[str, Callable[[], str]]] = {
     ),
     "book": lambda: _page_text(_book(PageStyle("a5", grids="new"), SIGNS, LANDING)),
     "book_wide": lambda: _page_text(_book(PageStyle("letter", grids="none"), STAIR, CROWDED)),
+    "bars": lambda: _page_text(bars_picture(fixed_chart(STAIR), (4, 9))),
+    "line": lambda: _page_text(line_picture(fixed_chart(SIGNS), 1, PageStyle("letter"))),
+    "book_drills": lambda: _page_text(_book(PageStyle("a5", grids="none"), LANDING, drills=True)),
     "crowded": _chart(CROWDED, PageStyle("a5", large=True)),
 }

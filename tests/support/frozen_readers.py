@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from midneck.converter.hand.player_file import read_player
 from midneck.grammar.abc.reader import read_abc
 from midneck.grammar.errors import SheetError
 from midneck.grammar.musicxml.reader import read_musicxml
 from midneck.grammar.sheet import Sheet
+from midneck.grammar.text.reader import read_bytes
 from midneck.grammar.text.writer import write_sheet
 
 from support.abc_tunes import abc_tune
 from support.musicxml_scores import (
     BUSY,
+    PACKED,
     QUARTER,
     WHOLE_REST,
+    archive,
     attributes,
     barline,
     degree,
@@ -91,7 +95,8 @@ def _repeats() -> Iterator[bytes]:
                 + barline("right", stop + close), barline("left", second) + bar
                 + barline("right", '<ending number="2" type="stop"/>' + close), bar)  # fmt: skip
     yield score(barline("middle", close) + bar, bar)
-    yield score(bar + barline("right", '<repeat direction="backward" times="4"/>'), bar)
+    for times in (1, 2, 4, 101):
+        yield score(bar + barline("right", f'<repeat direction="backward" times="{times}"/>'), bar)
 
 
 def _signs() -> Iterator[bytes]:
@@ -144,6 +149,7 @@ def scores_text() -> str:
     scores = [score(each + WHOLE_REST) for each in HARMONIES]
     scores += [_first(f'<sound tempo="{tempo}"/>') for tempo in (10, 90, 401)]
     scores += [*_repeats(), *_signs(), _several_parts(), BUSY]
+    scores += [PACKED, PACKED[:-30], archive(BUSY, "../score.xml"), archive(BUSY, container="<c/>")]
     scores += [b"<score-partwise/>", b"<other/>", b"<score", score()]
     return "".join(f"{number}:\n{_told(data)}" for number, data in enumerate(scores, 1))
 
@@ -173,6 +179,46 @@ TUNES: Final = (
     'X:1\nU:T=!fine!\nM:4/4\nK:C\n"C"C8|T"G"G8|"C"C8!D.C.!|\n',
     "X:1\nT:Mill\nK:C\nCDEF|\n", "X:1\nT:Mill\n", "T:Mill\n", "X:1\nK:H\n\"C\"C8|\n",
 )  # fmt: skip
+
+
+#: Bytes of files of text in several encodings, and of files that are none.
+FILES: Final = (
+    "Title: Été\n| C |\n".encode(), "\ufeffTitle: Été\n| C |\n".encode(),
+    "Title: Été – “so”\n| C |\n".encode("cp1252"), "Title: Été\n| C |\n".encode("utf-16"),
+    "Title: Été\n| C |\n".encode("utf-16-be"), b"Title: \x81\n| C |\n", b"| C |\0\n", b"%PDF-1\n",
+    b"PK\x03\x04", b"\x89PNG\r\n", b"RIFF", b"MThd", b"{\\rtf1}", b"<html>",
+    b"<?xml version='1.0'?>", b"| C |\r\n| F |\r| G |\n", b"",
+)  # fmt: skip
+#: Player files with one thing wrong, or nothing.
+PLAYERS: Final = (
+    "", 'preset = "beginner"\nname = "  Anna  B "\n', "tuning = 3", 'tuning = ["E2", "A2", 3]',
+    'tuning = ["E2", "X", "D3"]', "frets = 4", "frets = 3.5", 'hand = "lefthand"', "window = [3]",
+    "window = [0, 40]", "[reach]\ncomfort_mm = [1, 2]", "[reach]\nlimit_mm = [1,1,1,1,1,900]",
+    "[reach]\nsize = 0.1", '[taste]\nminor_triads = "ninth"', "[effort]\nshift = 99999",
+    '[fingers]\n"0 x 0 0" = 3', '[fingers]\n"0 x" = "1 x"', "[fingers]\n[fingers]", "a = [",
+    "x = 1",
+    f'name = "{"x" * 200}"', "[taste]\nx = 1\n[reach]\ny = 2", "scale_mm = true",
+)  # fmt: skip
+
+
+def files_text() -> str:
+    """What is read of files of text, and of player files."""
+    lines = [f"{data!r}\n{_file(data)}" for data in FILES]
+    return "".join([*lines, *(f"{text!r}\n{_player(text)}" for text in PLAYERS)])
+
+
+def _file(data: bytes) -> str:
+    try:
+        return _sheet(read_bytes(data, "tune.txt"))
+    except SheetError as error:
+        return f"  {error}\n"
+
+
+def _player(text: str) -> str:
+    try:
+        return f"  {read_player(text, 'me.toml')}\n"
+    except SheetError as error:
+        return "".join(f"  {line}\n" for line in str(error).splitlines())
 
 
 def tunes_text() -> str:

@@ -66,6 +66,7 @@ FILES: Final = {
     "broken.txt": "Key: H\nTempo: fast\n\n| C | Fyes |\n| Dm7 / G7 |\n",
     "empty.txt": "",
     "pinned.txt": WEIR.replace("| C7 |", "| C7<x 3 2 3 x x> |"),
+    "clashes.txt": "Title: Clash\nKey: C\n\n| Cmaj7<x 3 5 3 5 x> | Fm7<x 8 10 9 9 x> | C6 | % |\n",
     "pins.txt": WEIR.replace("| C7 |", "| C7<x 3 2 3 x x> |").replace("| D7b9 |", "| D7b9<1 1> |"),
     "page.html": "<html><body>no tune</body></html>",
     "small.toml": 'preset = "small hand"\nname = "Anna"\n[effort]\nstretch = 2\n',
@@ -129,6 +130,13 @@ TRANSCRIPTS: Final[dict[str, str]] = {
         lesson tunes/weir.txt --no-sound
         lesson tunes/weir.txt --no-sound --force -q
         drill ii-V-I --keys C,F --strings 5
+        drill "ii7 V7 | I6" --keys C --tempo 90 -o drill.mid
+        drill "ii7 V7 | I6" --keys C --format svg -q
+        grid --from tunes/weir.txt --line 1 -o line.svg
+        grid --from tunes/weir.txt --bars 3-4 -o bars.svg
+        grid F6 --from tunes/weir.txt --bars 3 -o f6.svg
+        chart tunes/weir.txt --tab -o weir.musicxml --for alto
+        chart tunes/weir.txt --large --paper a5 --dpi 40 -o weir.png --hand left
         tidy tunes/lock.txt --in-place
         tidy sluice.txt -o clean/
         grid C7 --root-string 5 -o c7.svg
@@ -142,6 +150,17 @@ TRANSCRIPTS: Final[dict[str, str]] = {
         drill --from modal.txt --text
         drill backdoor --cycle minor-thirds --text --rhythm charleston --bars-per-chord 2
         drill "Dm7b5 | G7b9 | Cm6" --cycle random --seed 3 --text --octave
+    """,
+    "data": """
+        chart tunes/weir.txt turns.txt --json
+        chart clashes.txt --json
+        chart clashes.txt --text
+        chart clashes.txt
+        chart broken.txt tunes/lock.txt --json
+        drill ii-V-I --keys C,Eb --json
+        drill --from sluice.txt --json
+        find tunes --sql "select path, title from tune"
+        find tunes --sql "drop table tune"
     """,
     "mistakes": """
         chart broken.txt
@@ -196,6 +215,13 @@ TRANSCRIPTS: Final[dict[str, str]] = {
         play tunes/weir.txt --without guitar --without bass --without click
         drill
         drill ii-V-X
+        drill backdor
+        drill "Dm7 | G7 | C6" --key H
+        drill ii-V-I --keys C,C
+        drill ii-V-I --seed 3 --cycle fourths
+        drill ii-V-I --ladder 80:90:10 --tempo 70
+        drill --from gone.txt
+        drill --from broken.txt
         drill "ii7 V7 | Qm"
         drill ii-V-I --cycle fifths
         drill ii-V-I --keys C,H
