@@ -42,6 +42,8 @@ MAX_METER_BEATS: Final = 512
 #: MusicXML, counted in each part.
 MAX_PERFORMED_PULSES: Final = 24_000
 MAX_SCORE_BEATS: Final = 100_000
+#: The most pulses of a bar that has the strokes of a rhythm over it: more cannot be told apart.
+MAX_DRAWN_PULSES: Final = 64
 
 #: The most characters and the most chords of a typed progression.
 MAX_PROGRESSION: Final = 1_000

@@ -11,11 +11,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from ...grammar.limits import MAX_DRAWN_PULSES
 from ...grammar.sheet import Sheet
 from ..hand.plan import GripPlan
 from ..timeline import Timeline
 from .choruses import excerpt, main_meter
-from .rhythm import BarStroke, Pattern, apply_pattern, find_pattern
+from .rhythm import BarStroke, Pattern, apply_pattern, find_pattern, pulse_count
 
 
 def tune_pattern(sheet: Sheet, name: str) -> Pattern:
@@ -28,8 +29,8 @@ def written_strokes(
 ) -> tuple[tuple[BarStroke, ...], ...]:
     """The strokes of each written bar, in order; none in a bar that is never played.
 
-    A stroke before a bar that does not follow the bar printed before it, as after a repeat, stands
-    at its bar line.
+    A bar of more than `MAX_DRAWN_PULSES` has none either. A stroke before a bar that does not
+    follow the bar printed before it, as after a repeat, stands at its bar line.
     """
     first: dict[int, int] = {}
     for place, timed in enumerate(timeline.bars):
@@ -38,6 +39,8 @@ def written_strokes(
     strokes: list[list[BarStroke]] = [[] for _ in timeline.sheet.bars]
     for bar, place in first.items():
         playing = played[place]
+        if pulse_count(playing.meter) > MAX_DRAWN_PULSES:
+            continue
         own = apply_pattern(pattern, playing.meter, playing.cycle, playing.spans)
         follows = place > 0 and first.get(bar - 1) == place - 1
         before = played[place - 1].length if follows else None

@@ -70,6 +70,11 @@ def test_an_early_chord_stands_at_its_bar_line_where_no_bar_printed_before_leads
     assert not any(stroke.tied or stroke.over for bar in bars for stroke in bar)
 
 
+def test_a_bar_of_hundreds_of_pulses_has_none() -> None:
+    bars = strokes_of("Time: 64/64\n| C6 |\nTime: 512/64\n| Dm7 |\n", "half-notes")
+    assert [len(bar) > 0 for bar in bars] == [True, False]
+
+
 def test_a_pickup_has_the_strokes_that_it_is_long_enough_for() -> None:
     bars = strokes_of("Time: 4/4\n\n| G7 / (pickup) | C6 | % ||\n", "four-to-the-bar")
     assert [times(bar) for bar in bars] == [[0, 1], [0, 1, 2, 3], [0, 1, 2, 3]]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import midneck
 import pytest
 from midneck.converter.drill.drill import Practice
 from midneck.converter.practice.rhythm import PATTERNS, ChordSpan, apply_pattern, find_pattern
@@ -17,6 +18,7 @@ from midneck.render.page.beats import BarTimes
 from midneck.render.page.drawing.blocks import Block
 from midneck.render.page.drawing.items import Line, Text
 from midneck.render.page.drawing.style import PAPERS
+from midneck.render.page.drill.layout import how_blocks
 from midneck.render.page.drill.lines import lay_out_exercise
 from midneck.render.page.drill.rows import rows_of
 from midneck.render.page.rhythm import BarSpan, draw_strokes, rhythm_block
@@ -45,6 +47,17 @@ def slanted(lines: list[Line]) -> list[Line]:
 
 def held(lines: list[Line]) -> list[Line]:
     return [line for line in lines if line.y1 == line.y2]
+
+
+def test_a_rhythm_wider_than_the_page_is_told_in_words_alone() -> None:
+    left, _, right, _ = PageStyle().frame
+    for meter in ("4/4", "30/4"):
+        tune = midneck.chart(f"Time: {meter}\n| Dm7 | G7 | C6 |\n")
+        how = how_blocks(midneck.drill(tune).planned, PageStyle())
+        assert max(block.width for block in how) <= right - left
+        assert any(isinstance(item, Line) for block in how for item in block.items) == (
+            meter == "4/4"
+        )
 
 
 def test_four_strokes_the_weak_beats_thicker() -> None:

@@ -69,7 +69,7 @@ def how_blocks(drill: Drill, style: PageStyle) -> list[Block]:
 
 def _words_and_rhythm(drill: Drill, style: PageStyle, width: float) -> list[Block]:
     """The sentences as one paragraph with the rhythm at its right, or where that is too wide, each
-    by itself with the rhythm below."""
+    by itself with the rhythm below. A rhythm wider than the page is told in words alone."""
     size = body_size(style)
     first = drill.exercises[0]
     pattern = pattern_of(first, drill.practice)
@@ -78,7 +78,8 @@ def _words_and_rhythm(drill: Drill, style: PageStyle, width: float) -> list[Bloc
     sentences = [with_signs(each) for each in (*notes, *how_to(drill), rhythm_sentence(pattern))]
     if style.large or rhythm.width > 0.4 * width:
         single = [paragraph(each, size, width) for each in sentences]
-        return [*single, joined([rhythm, Block((), 0.0, 0.5 * size)])]
+        shown = [rhythm] if rhythm.width <= width else []
+        return [*single, joined([*shown, Block((), 0.0, 0.5 * size)])]
     words = paragraph(" ".join(sentences), size, width - rhythm.width - 2 * size)
     items = [*words.items, *moved(rhythm.items, width - rhythm.width, 0.1 * size)]
     return [Block(tuple(items), width, max(words.height, rhythm.height + 0.4 * size))]
