@@ -17,6 +17,9 @@ from midneck.converter.practice.perform import perform
 from midneck.converter.practice.performance import Settings
 from midneck.grammar.musicxml.reader import read_musicxml
 from midneck.grammar.text.writer import write_sheet
+from midneck.render.book.book import BookOptions
+from midneck.render.book.layout import lay_out_book
+from midneck.render.book.part import book_part
 from midneck.render.midi import write_midi
 from midneck.render.musicxml.write import write_musicxml
 from midneck.render.page import PageStyle, lay_out, write_pdf, write_svg
@@ -91,6 +94,30 @@ def _pdf(text: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _bound_pdf(*sheets: str) -> str:
+    """The labels of the pages of a bound PDF, its outline, and where its links lead."""
+    style = PageStyle("a5", grids="none", binding="book")
+    parts = [book_part(fixed_chart(text), style, False) for text in sheets]
+    reader = PdfReader(io.BytesIO(write_pdf(lay_out_book(parts, BookOptions("Bound"), style))))
+    pages = [page.indirect_reference for page in reader.pages]
+    lines = [" ".join(reader.page_labels), *_outline(reader, reader.outline)]
+    for number, page in enumerate(reader.pages):
+        for each in page.get("/Annots", []):
+            link = each.get_object()
+            target = pages.index(list.__getitem__(link["/Dest"].get_object(), 0))
+            lines.append(f"{number} {link['/Rect']} to {target}, border {link.get('/Border')}")
+    return "\n".join(lines) + "\n"
+
+
+def _outline(reader: PdfReader, entries: list[Any], depth: int = 0) -> Iterator[str]:
+    for entry in entries:
+        if isinstance(entry, list):
+            yield from _outline(reader, entry, depth + 1)
+        else:
+            page = reader.get_destination_page_number(entry)
+            yield f"{'  ' * depth}{entry.title}: {page} {entry.get('/Top')}"
+
+
 def _tags(element: Any, depth: int = 0) -> Iterator[str]:
     """The tree of tags: the kind of each, what stands for it, and the numbers of its marks."""
     element = element.get_object()
@@ -151,6 +178,7 @@ FILES: Final[dict[str, Callable[[], str]]] = {
         SIGNS, True, ladder=(80, 100), bars=(1, 7), click="all", strum_ms=20
     ),
     "schedule": lambda: _schedule(FORD),
+    "pdf_bound": lambda: _bound_pdf(FORD, STAIR),
     "sound": lambda: _sound("Title: Slow\nTempo: 200\n\n| Dm7 G7 | Cmaj7(push) |\n"),
     "svg": lambda: _svg(FORD),
     "fonts": _fonts,

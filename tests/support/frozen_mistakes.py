@@ -26,6 +26,8 @@ MORE: Final = (
     "|: C |1. :|2. |: F |", "|1. |: C :|", "|: C | To | F |", "| C al |", "| C | Dm7 – |",
     "| C / Fyes G |", "| C / Fyes |\n| C / |",
     "| C Fyes G |", "| Fyes |", "| C7( F |", "Key: Q\nTime: 4\nTempo: 5\nForm: AZ\n\nA:\n| C |",
+    "A:\n| C | F |\nCoda\nA: again\n", "A:\n| C To Coda | F |\nB:\n| F |\nCoda\nA: again\n| G |",
+    "Form: AAB\nA:\n| C |\n", "Form: AB\nA:\n| C |\nB:\n| F |\nC:\n| G |\n",
     "| C=9 |", "| C=1/7 F |", "| C6 | (Dm7 |", "| (C7 (F7)) |", "| C :| x1 |", "| C || x2 |",
 )  # fmt: skip
 

@@ -58,6 +58,22 @@ B: again
 Coda:
 | C6(hold) ||
 """
+#: Sections typed once, in an order of their own, with remarks and texts.
+FORM: Final = """\
+Title: Form
+Form: ABACA
+
+# the first part
+A:
+"softly"
+| C6 | G7 | C6 | % |
+B:
+# two bars alone
+| F6 | Fm6 |
+C:
+|: Am7 | D7 :|
+"and back"
+"""
 FILES: Final = {
     "tunes/weir.txt": WEIR,
     "tunes/lock.txt": LOCK.replace("Cm6 | Cm6/B", "Cm6 Fine | Cm6/B"),
@@ -73,6 +89,7 @@ FILES: Final = {
     "plain.txt": "Title: Plain\nKey: C\n\n| C6 | F6 | C6 | F6 |\n",
     "modal.txt": "Title: Modal\nKey: D dorian\n\n| Dm7 | % | Ebm7 | % |\n| Dm7 | % | % | % |\n",
     "turns.txt": TURNS,
+    "form.txt": FORM,
     "odd.toml": 'name = 12\ntuning = ["E2", "A2"]\nscale_mm = 25.5\n[taste]\nsixths = "x"\n',
     "wrong.toml": 'hand = "lefty"\nwindow = [9, 2]\n[reach]\nsize = 9\nthumb = 1\n',
     "book.toml": 'title = "Two"\ntunes = ["tunes/weir.txt", "gone.txt"]\norder = "length"\n',
@@ -91,6 +108,8 @@ TRANSCRIPTS: Final[dict[str, str]] = {
         tidy sluice.txt --keep-spelling
         tidy turns.txt
         order turns.txt
+        tidy form.txt
+        order form.txt
         order tunes/lock.txt
         order tunes/weir.txt sluice.txt
     """,
