@@ -223,7 +223,13 @@ def _player(text: str) -> str:
 
 def tunes_text() -> str:
     """What is read of each tune."""
-    texts = [*TUNES, *(abc_tune(seed).text for seed in range(8))]
+    modes = ("maj", "min", "m", "ion", "aeo", "mix", "dor", "phr", "lyd", "loc", "Major", "exp")
+    keys = [f'X:1\nK:{tonic}{mode}\n"C"C8|\n' for mode in modes for tonic in ("D ", "Bb")]
+    meters = ("4/4", "C", "C|", "6/8", "3+2/8", "none", "", "5", "2/3", "(2+3)/8", "12/16")
+    tempos = ("120", "1/4=90", '"Allegro" 1/8=180', "3/8=60", '"slow"', "1/4 3/8=50", "0", "C=100")
+    fields = [f'X:1\nM:{meter}\nL:1/8\nK:C\n"C"C8|\n' for meter in meters]
+    fields += [f'X:1\nM:6/8\nQ:{tempo}\nK:C\n"C"C6|\n' for tempo in tempos]
+    texts = [*TUNES, *keys, *fields, *(abc_tune(seed).text for seed in range(8))]
     return "".join(f"{text.rstrip()}\n{_abc(text)}\n" for text in texts)
 
 
