@@ -178,6 +178,7 @@ async def typed(user: User) -> None:
     await opened(user, "Drills", lambda: "Only in C F …" in [*fields(user)])
     [choice] = [each for each in walk(user) if each.props.get("label") == "Progression"]
     assert isinstance(choice, ui.select)
+    assert choice.options[choice.value].startswith("This tune")
     choice.value = next(key for key, label in choice.options.items() if label.startswith("Typed"))
     field(user, "Progression, as in ii7 V7 | I6").value = "ii7 | V7"
     field(user, "Only in C F …").value = "C F"

@@ -181,6 +181,48 @@ TUNES: Final = (
 )  # fmt: skip
 
 
+#: Sheets typed in many ways, each with what it is read as.
+SHEETS: Final = (
+    "[Solo] | C | F |\n[B]\n| G |\n",
+    "A: | C | F |\nB: C | F |\n",
+    "Verse 1:\n| C |\nChorus\n| F |\n",
+    "The Mill\nby T. Orrell\nStyle: bossa\nComposer: X\nMood: calm\n| C |\n",
+    "| C F | % |\n| %% |\n",
+    "1st ending: | C :|\n",
+    "|: C [1. F :| [2 G |\n",
+    "|: C |1st ending: F :|2nd ending: G |\n",
+    "| C-7 . F7 | Bb^7 | C°7 | Aø | G7(b9,#11) | F6/9 | Ebsus | D+7 | Gm(maj7) |\n",
+    "| C♯7 | B♭ | H | Do |\n",
+    "𝄆 C | F 𝄇\n",
+    "‖: C | F :‖\n",
+    "| NC | N.C | n.c. | -2- | |-3-| C |\n",
+    "| C7=1.5 F7=2.5 | C=4/3 F=4/3 G=4/3 |\n",
+    "Time: 3/4\n| C F | C / F | C F G |\n",
+    "Time: 6/8\n| C F | C / | C . F . . . |\nTime: 12/8\n| C F G A |\n",
+    "Time: C|\n| C F | C / F / |\n",
+    "| C7 / (pickup) |\n| F |\n",
+    "| / / C7 / |\n| F |\n",
+    "| C(push) F(hold) |\n",
+    "| (C F) | G (A7) |\n",
+    "| C | D.C. |\n| Segno F | G D.S. |\n",
+    "|: C :| x3\n|: F :|3x\n|: G :| 4 times\n",
+    "| C ‘hush’ |\n",
+    '"softly"\n| C | # not this\n\u201cand loud\u201d\n| F |\n',
+    "Key: F# minor\n| F#m |\nKey: Eb\n| Eb |\n",
+    "Key: d dorian\nTempo: ca. 120 bpm\nTime: 4/4 swing\n| Dm |\n",
+    "| C\t| F  |   G|A |\n",
+    "C | F | G\n",
+    "| C<x 3 2 0 1 0> | G<3 2 0 0 0 3: 2 1 - - - 3> |\n",
+    "| C/E/ | F\\A |\n",
+    "| Cmaj | CM7 | Cj7 | Cma9 |\n",
+)
+
+
+def sheets_text() -> str:
+    """What is read of each sheet."""
+    return "".join(f"{text!r}\n{_file(text.encode())}" for text in SHEETS)
+
+
 #: Bytes of files of text in several encodings, and of files that are none.
 FILES: Final = (
     "Title: Été\n| C |\n".encode(), "\ufeffTitle: Été\n| C |\n".encode(),
