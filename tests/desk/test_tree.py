@@ -236,6 +236,9 @@ ADDRESSES = (
 )  # fmt: skip
 
 
+HEADS = ("cache-control", "content-type", "content-security-policy", "x-content-type-options")
+
+
 def test_an_address_has_the_frozen_answer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     for file, text in FILES.items():
@@ -247,7 +250,9 @@ def test_an_address_has_the_frozen_answer(tmp_path: Path, monkeypatch: pytest.Mo
             for address in ADDRESSES:
                 answer = await user.http_client.get(address)
                 kind = answer.headers.get("content-type", "")
-                lines.append(f"{address}: {answer.status_code} {kind}")
+                lines.append(f"{address}: {answer.status_code}")
+                heads = sorted(answer.headers.items())
+                lines.extend(f"  {name}: {value}" for name, value in heads if name in HEADS)
                 if ("text/html" in kind and answer.status_code < 404) or "json" in kind:
                     body = re.sub(r"<svg.*?</svg>", "<svg/>", answer.text, flags=re.DOTALL)
                     lines.append(body.replace("><", ">\n<").replace("}, {", "},\n{"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Final, Literal
 
+from midneck.grammar import limits
 from midneck.grammar.abc.reader import read_abc
 from midneck.grammar.errors import SheetError
 from midneck.grammar.mistakes import MISTAKES
@@ -22,19 +23,57 @@ READERS: Final[dict[Table, Callable[[str], object]]] = {
 
 #: Sheets with mistakes beside those of the table: what comes before and after each matters.
 MORE: Final = (
-    "| /F C |", "| C /F |", "| C / F / G |", "| %% | C |", "Time: 3/4\n| C |\nTime: 4/4\n| % |",
-    "|: C |1. :|2. |: F |", "|1. |: C :|", "|: C | To | F |", "| C al |", "| C | Dm7 – |",
-    "| C / Fyes G |", "| C / Fyes |\n| C / |",
-    "| C Fyes G |", "| Fyes |", "| C7( F |", "Key: Q\nTime: 4\nTempo: 5\nForm: AZ\n\nA:\n| C |",
-    "A:\n| C | F |\nCoda\nA: again\n", "A:\n| C To Coda | F |\nB:\n| F |\nCoda\nA: again\n| G |",
-    "Form: AAB\nA:\n| C |\n", "Form: AB\nA:\n| C |\nB:\n| F |\nC:\n| G |\n",
-    "| C=9 |", "| C=1/7 F |", "| C6 | (Dm7 |", "| (C7 (F7)) |", "| C :| x1 |", "| C || x2 |",
-)  # fmt: skip
+    "| /F C |",
+    "| C /F |",
+    "| C / F / G |",
+    "| %% | C |",
+    "Time: 3/4\n| C |\nTime: 4/4\n| % |",
+    "|: C |1. :|2. |: F |",
+    "|1. |: C :|",
+    "|: C | To | F |",
+    "| C al |",
+    "| C | Dm7 – |",
+    "| C / Fyes G |",
+    "| C / Fyes |\n| C / |",
+    "| C Fyes G |",
+    "| Fyes |",
+    "| C7( F |",
+    "Key: Q\nTime: 4\nTempo: 5\nForm: AZ\n\nA:\n| C |",
+    "A:\n| C | F |\nCoda\nA: again\n",
+    "A:\n| C To Coda | F |\nB:\n| F |\nCoda\nA: again\n| G |",
+    "Form: AAB\nA:\n| C |\n",
+    "Form: AB\nA:\n| C |\nB:\n| F |\nC:\n| G |\n",
+    "| C | Coda F | Coda G |",
+    "| Coda C | F To Coda |",
+    "| C To Coda | F To Coda | Coda G |",
+    "| Segno C | Segno F D.S. |",
+    "| C D.S. | Segno F |",
+    "| Fine | C Fine | F Fine | D.C. al Fine |",
+    "| C | F D.C. al Coda | G |",
+    "| C To Coda | F D.S. al Coda | Coda G |",
+    "| C D.C. | F D.C. |",
+    "|: C | |: F :| G :|",
+    "|: C To Coda :| F | Coda G |",
+    "| C |1. F :|3. G |",
+    "|: C |1,3. F :|2. G |",
+    "| C=9 |",
+    "| C=1/7 F |",
+    "| C6 | (Dm7 |",
+    "| (C7 (F7)) |",
+    "| C :| x1 |",
+    "| C || x2 |",
+)
 
 
 def more_mistakes() -> str:
     """What is told of sheets with several mistakes, or of none."""
     return "".join(f"{text!r}\n{_indented(READERS['examples'], text)}" for text in MORE)
+
+
+def limits_text() -> str:
+    """What the readers take at most."""
+    names = [name for name in dir(limits) if name.isupper()]
+    return "".join(f"{name} {getattr(limits, name)!r}\n" for name in names)
 
 
 def fixes_text() -> str:

@@ -20,7 +20,7 @@ from support.fixed import fixed_chart
 from support.frozen_files import FILES
 from support.frozen_hand import grips_text, plans_text
 from support.frozen_harmony import harmony_text
-from support.frozen_mistakes import fixes_text, mistakes_of, more_mistakes
+from support.frozen_mistakes import fixes_text, limits_text, mistakes_of, more_mistakes
 from support.frozen_readers import files_text, scores_text, sheets_text, tunes_text
 from support.frozen_sheets import FOOTBRIDGE, LANDING, STAIR
 from support.frozen_transcripts import TRANSCRIPTS, transcript
@@ -47,6 +47,7 @@ TEXTS: Final[dict[str, Callable[[], str]]] = {
     "harmony": harmony_text,
     **FILES,
     "mistakes_of_sheets": lambda: mistakes_of("examples"),
+    "limits": limits_text,
     "mistakes_fixed": fixes_text,
     "mistakes_more": more_mistakes,
     "mistakes_of_progressions": lambda: mistakes_of("progressions"),
