@@ -71,6 +71,11 @@ def test_an_exercise_is_heard_at_the_tempo_of_the_wish() -> None:
     assert heard.length == 4 * 4 * 60 / 120
 
 
+def test_a_key_that_a_tune_cannot_have_names_the_tune() -> None:
+    with pytest.raises(MidneckError, match=r"^short\.txt: the tune is in F major, a major key"):
+        lessons_of(Choices(key="Fm"), TUNES)
+
+
 def test_a_drill_that_cannot_be_made_says_why() -> None:
     with pytest.raises(MidneckError, match="is named twice"):
         drill_sheet(DrillWish("ii-V-I", keys="C C"), Choices(), None)

@@ -131,7 +131,10 @@ TRANSCRIPTS: Final[dict[str, str]] = {
         find tunes --key "C minor" --visits Bb
         find tunes --meter 3/4 --tempo 80:100 --max-difficulty 9
         find tunes --chord C7 --text wei
-        find tunes --hard-change "F6 D7"
+        find tunes --hard-change "F6 D7b9"
+        find tunes --grip "x 8 7 7 x x"
+        find tunes --grip "x 8 7 7 x 0"
+        find tunes --sql "select title, bars from tune order by title"
         find tunes --knows tunes/weir.txt
         find tunes --knows tunes/lock.txt --json
         find tunes --key A
