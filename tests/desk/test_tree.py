@@ -53,7 +53,9 @@ def tree(element: ui.element, depth: int = 0) -> Iterator[str]:
     yield f"{'  ' * depth}{' '.join(parts)}{f' {_short(text)}' if text else ''}"
     for slot in element.slots.values():
         for child in slot.children:
-            yield from tree(child, depth + 1)
+            # A timer that runs once is there or gone.
+            if not isinstance(child, ui.timer):
+                yield from tree(child, depth + 1)
 
 
 def _short(value: object) -> str:
@@ -98,6 +100,7 @@ async def card(user: User) -> None:
     [place] = [each for each in walk(user) if "pages" in each.classes]
     UserInteraction(user, {place}, None).trigger("choose", {"chord": 1, "bar": 2})
     await sees(user, lambda: any("Use " in each.props.get("aria-label", "") for each in walk(user)))
+    await sees(user, lambda: "Why the hand is here" in labels(user))
     ticks = [each for each in walk(user) if isinstance(each, ui.checkbox)]
     for tick in ticks:
         if tick.text == "hear when pointed at":

@@ -85,8 +85,10 @@ def tests_for(mutant: Mutant, module: Path, touched: Touched) -> list[str]:
         {test for one in _users(module) for test in _every(touched.tests_of(one))}
     )
     whole = [test for test in touched.seconds if compares_whole(test)]
-    near = at if len(at) > 3 and mutant.function != "module" else [*at, *every, *whole]
-    return _in_turns(dict.fromkeys(near), touched.seconds)
+    own = _in_turns(dict.fromkeys(at), touched.seconds)
+    if len(at) > 3 and mutant.function != "module":
+        return own
+    return [*dict.fromkeys([*own, *_in_turns(dict.fromkeys([*every, *whole]), touched.seconds)])]
 
 
 def _every(lines: dict[int, list[str]]) -> list[str]:
