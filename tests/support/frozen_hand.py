@@ -100,7 +100,7 @@ def _refusals() -> Iterator[str]:
     for shape, fingers in (
         ("0 x 0 0", "2 x 3 4"), ("0 x 0", "1 x 9"), ("x 0", "x 1"),
         ("0 0 0 0 0 0 0", "1 1 1 1 1 1 1"),
-        ("0 x 30", "1 x 2"), ("0 x 0 6", "1 x 2 3"), ("0 1 0", "2 1 3"),
+        ("0 x 30", "1 x 2"), ("0 x 0 6", "1 x 2 3"), ("0 1 0", "2 1 3"), ("0 x 0 0", "2 o 3 3"),
     ):  # fmt: skip
         yield f"{shape} with {fingers}: {refusal(shape, fingers, Player()) or 'possible'}"
 
