@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -25,6 +26,7 @@ from midneck.render.page.drawing.neckmap import (
     HAIR_GREY,
     PATH,
     SHADE,
+    STRIP,
     NeckScale,
     Stop,
     draw_neck_map,
@@ -228,6 +230,21 @@ def test_the_small_map_is_the_whole_way_in_its_box() -> None:
     ups = sum(a[1] == b[1] and a[2] != b[2] for a, b in pairwise(path.steps))
     assert ups == len(shifts_of(chart))
     assert mark
+
+
+def test_a_long_way_is_thinned_out_where_nobody_sees_it() -> None:
+    """Thousands of stops in a strip of a few points: the highest, the lowest and the last stay."""
+    grips = sorted(filter(None, chart_of(FERRYMAN).plan.grips), key=lambda grip: grip.position)
+    low, high = grips[0], grips[-1]
+    stays = [(Fraction(1), high if place in (3000, 3001) else low) for place in range(6000)]
+    drawn = draw_small_map([*stays, (Fraction(1), high)], (3, 10), (20.0, 10.0, 110.0, 25.0))
+    (path,) = of(drawn, Path)
+    assert len(path.steps) < 4 * 90 / STRIP
+    levels = [y for _, _, y in path.steps]
+    # Low, up and down once, up at the end: two corners for each of the three shifts, and the ends.
+    assert len(path.steps) == 8
+    assert levels == [levels[0]] * 2 + [min(levels)] * 2 + [levels[0]] * 2 + [min(levels)] * 2
+    assert path.steps[2][1] == pytest.approx(66, abs=STRIP + 2)
 
 
 @pytest.mark.parametrize("name", sorted(TUNES))

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
-from itertools import pairwise
+from itertools import groupby, pairwise
 from math import inf
 from typing import Final
 
@@ -39,6 +39,9 @@ PATH: Final = 1.3
 MARK, LEAST_MARK, LARGEST_MARK = 0.85, 2.0, 4.0
 #: Half the side of the mark and the thickness of the path in a small map.
 SMALL_MARK, SMALL_PATH = 1.8, 0.9
+#: The width of the strips of a small map in which stops that lie together are thinned out: half the
+#: path's thickness, so that nobody sees it.
+STRIP: Final = 0.5 * SMALL_PATH
 #: White round the number of a shift.
 CLEAR: Final = 0.7
 #: An area that counts as none, in square points.
@@ -329,7 +332,23 @@ def _whole_way(
         if grip is not None:
             stops.append(Stop(x, grip.position, root_string(grip)))
         x += unit * float(beats)
-    return stops
+    return [stop for strip in _strips(stops, span[0]) for stop in _outermost(strip)]
+
+
+def _strips(stops: Sequence[Stop], left: float) -> Iterator[list[Stop]]:
+    """The stops by the strip of the map in which they lie."""
+    for _, strip in groupby(stops, key=lambda stop: (stop.x - left) // STRIP):
+        yield list(strip)
+
+
+def _outermost(strip: list[Stop]) -> list[Stop]:
+    """The first and the last stop of a strip, its lowest and its highest, in order."""
+    if len(strip) <= 4:
+        return strip
+    places = range(len(strip))
+    low = min(places, key=lambda place: strip[place].position)
+    high = max(places, key=lambda place: strip[place].position)
+    return [strip[place] for place in sorted({0, low, high, len(strip) - 1})]
 
 
 def root_name(string: int) -> str:
