@@ -330,6 +330,10 @@ class Sheet:
             raise IndexError(f"the sheet has no chord {chord}")
         return bisect_right(self.first_chords, chord) - 1
 
+    def bar_number_of(self, chord: int) -> int:
+        """The number of the bar that holds a chord. Raises IndexError for no such chord."""
+        return self.bars[self.bar_of(chord)].number
+
     @property
     def bar_numbers(self) -> tuple[int, ...]:
         """For each chord the number of its bar."""

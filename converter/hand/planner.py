@@ -104,7 +104,7 @@ def _where(sheet: Sheet, index: int) -> str:
     """Where a chord stands: source, line and column as far as known, and its bar."""
     position = sheet.chords[index].position
     known = f"{sheet.source}:{position.line}:{position.column}: " if sheet.source else ""
-    return f"{known}bar {sheet.bars[sheet.bar_of(index)].number}, "
+    return f"{known}bar {sheet.bar_number_of(index)}, "
 
 
 def _in_lines(sheet: Sheet, played: Sequence[int]) -> frozenset[int]:

@@ -40,7 +40,7 @@ def _start(events: Sequence[Event], arrival: Arrival) -> int:
 
 def _bars(sheet: Sheet, events: Sequence[Event], arrival: Arrival) -> tuple[int, int]:
     first, last = events[_start(events, arrival)].chords[0], events[arrival.at].chords[0]
-    return sheet.bar_numbers[first], sheet.bar_numbers[last]
+    return sheet.bar_number_of(first), sheet.bar_number_of(last)
 
 
 def _cadence(events: Sequence[Event], arrival: Arrival) -> str:

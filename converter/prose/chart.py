@@ -153,7 +153,7 @@ def _resolution(chart: CompingChart, index: int) -> str:
     target = None if reading is None else reading.resolves_to
     if target is None or target == index + 1:
         return ""
-    return f"resolves in bar {chart.sheet.bar_numbers[target]}"
+    return f"resolves in bar {chart.sheet.bar_number_of(target)}"
 
 
 def beats_text(written: SheetChord) -> str:

@@ -59,7 +59,7 @@ def _hardest(chart: CompingChart) -> str:
         return "none"
     sheet, hardest = chart.sheet, changes[0]
     start, goal = (sheet.chords[index].symbol for index in (hardest.start, hardest.goal))
-    return f"bar {sheet.bar_numbers[hardest.goal]}, {start} to {goal}"
+    return f"bar {sheet.bar_number_of(hardest.goal)}, {start} to {goal}"
 
 
 def _grips(left: CompingChart, right: CompingChart) -> Iterator[str]:

@@ -185,7 +185,7 @@ def _next_best(chart: CompingChart) -> list[str]:
         return []
     return [
         f"The next best plan costs {more_text(chart, other)}: in bar "
-        f"{chart.sheet.bar_numbers[other.chord]} it has {pin_text(chart, other)}."
+        f"{chart.sheet.bar_number_of(other.chord)} it has {pin_text(chart, other)}."
     ]
 
 

@@ -40,7 +40,7 @@ def chord_facts(chart: CompingChart, index: int) -> ChordFacts:
         numeral = f"{doubt}{reading.roman} in {reading.key}"
     return ChordFacts(
         "No chord" if written.chord is None else with_signs(written.symbol),
-        f"bar {sheet.bar_numbers[index]}, {beats_text(written)}",
+        f"bar {sheet.bar_number_of(index)}, {beats_text(written)}",
         with_signs(numeral),
         () if written.chord is None or grip is None else _notes(grip, written.chord),
         _fingers(grip),

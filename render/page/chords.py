@@ -266,9 +266,10 @@ def _goal(context: LayoutContext, index: int, behind: float, room: float) -> tup
     target = context.links.told.get(index)
     if target is None:
         return ()
-    numbers, chord = context.chart.sheet.bar_numbers, context.chords[target].chord
-    forms = [f"→ bar {numbers[target]}", f"→ {numbers[target]}"]
-    if chord is not None and (not context.numbered or numbers[target] in (0, numbers[index])):
+    sheet, chord = context.chart.sheet, context.chords[target].chord
+    here, there = sheet.bar_number_of(index), sheet.bar_number_of(target)
+    forms = [f"→ bar {there}", f"→ {there}"]
+    if chord is not None and (not context.numbered or there in (0, here)):
         forms = [f"→ {with_signs(str(chord))}"]
     size = context.sizes.small
     start = behind + 0.5 * size

@@ -222,8 +222,8 @@ class Link:
 
 @frozen
 class Links:
-    """What is drawn in the lane, from left to right, and the goal of each chord that tells it in
-    words."""
+    """What is drawn in the lane, from left to right and none across another, and the goal of each
+    chord that tells it in words."""
 
     drawn: tuple[Link, ...]
     told: dict[int, int]

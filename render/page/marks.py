@@ -8,6 +8,7 @@ begins open where the next line does. The drawing is ours. Lengths are points.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import replace
 from typing import Final, Literal
 
@@ -59,9 +60,10 @@ def find_marks(context: LayoutContext, spots: Spots, ends: list[float]) -> list[
 def has_marks(context: LayoutContext, chords: range) -> bool:
     """Whether a bracket or an arrow stands under chords that follow each other on a line, or goes
     through a line that has none between them."""
-    return context.style.numerals and any(
-        link.first < chords.stop and link.last >= chords.start for link in context.links.drawn
-    )
+    drawn = context.links.drawn
+    # Links do not cross: sorted from left to right they are sorted by their ends too.
+    at = bisect_left(drawn, chords.start, key=lambda link: link.last)
+    return context.style.numerals and at < len(drawn) and drawn[at].first < chords.stop
 
 
 def _add(
