@@ -70,6 +70,17 @@ def test_a_sheet_without_a_fix_for_form_says_so() -> None:
     )
 
 
+@pytest.mark.parametrize("around", [("", ""), ("Intro:\n| G7 |\n", "Tag:\n| C |\n")])
+def test_sections_typed_as_often_as_the_form_names_them_need_no_word(
+    around: tuple[str, str],
+) -> None:
+    sections = "".join(f"{name}:\n| C | F |\n" for name in "AABA")
+    sheet = read_sheet(f"Form: AABA\n{around[0]}{sections}{around[1]}")
+    assert sheet.warnings == ()
+    assert [one.label for one in sheet.sections if one.label in ("A", "B")] == list("AABA")
+    assert len(sheet.bars) == 8 + sum(text.count("C |") + text.count("G7") for text in around)
+
+
 def test_a_capo_is_told_how_to_be_charted() -> None:
     sheet = read_sheet("Capo: 3\n| C |\n")
     assert sheet.warnings == (
