@@ -2,15 +2,18 @@
 
 `@dataclass(frozen=True, slots=True)` compiles six methods for every class, up to a millisecond each
 time; a command that makes a chart defines two hundred such classes before it does any work. Here
-only `__init__` is compiled, and the others are shared. In all else the two are alike: `fields`,
-`replace`, `asdict`, `match`, `copy` and `pickle` work, assignment raises `FrozenInstanceError`.
+`__init__` is compiled once for all classes with as many fields, and the other methods are shared.
+In all else the two are alike: `fields`, `replace`, `asdict`, `match`, `copy` and `pickle` work,
+assignment raises `FrozenInstanceError`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import MISSING, Field, FrozenInstanceError, dataclass, field, fields
+from functools import cache
 from operator import attrgetter
+from types import CodeType, FunctionType
 from typing import Any, TypeVar, dataclass_transform
 
 T = TypeVar("T")
@@ -50,33 +53,50 @@ def _getter(names: list[str]) -> Callable[[object], object]:
 
 
 def _initializer(made: Any, every: tuple[Field[Any], ...]) -> Callable[..., None]:
-    """`__init__` with a parameter for each field, which sets its slot."""
+    """`__init__` with a parameter for each field, which sets its slot.
+
+    Raises TypeError for a field without a default behind one that has one.
+    """
+    given = [one for one in every if one.init]
     known: dict[str, Any] = {"MISSING": MISSING}
-    parameters, lines = [], []
-    for one in every:
-        name = one.name
-        known[f"set_{name}"] = getattr(made, name).__set__
-        if not one.init:
-            continue
-        given = name
-        if one.default_factory is not MISSING:
-            known[f"new_{name}"] = one.default_factory
-            parameters.append(f"{name}=MISSING")
-            given = f"new_{name}() if {name} is MISSING else {name}"
-        elif one.default is not MISSING:
-            known[f"default_{name}"] = one.default
-            parameters.append(f"{name}=default_{name}")
-        else:
-            parameters.append(name)
-        lines.append(f" set_{name}(self, {given})")
-    if hasattr(made, "__post_init__"):
-        lines.append(" self.__post_init__()")
-    head = f"def __init__({', '.join(['self', *parameters])}):\n"
-    exec(head + ("\n".join(lines) or " pass"), known)
-    made_init: Callable[..., None] = known["__init__"]
-    made_init.__qualname__ = f"{made.__qualname__}.__init__"
-    made_init.__annotations__ = {one.name: one.type for one in every if one.init}
+    defaults: list[Any] = []
+    for place, one in enumerate(given):
+        known[f"set_{place}"] = getattr(made, one.name).__set__
+        known[f"new_{place}"] = one.default_factory
+        if one.default_factory is not MISSING or one.default is not MISSING:
+            defaults.append(one.default)  # MISSING where a factory makes it
+        elif defaults:
+            raise TypeError(f"field {one.name!r} without a default follows one with a default")
+    factories = tuple(one.default_factory is not MISSING for one in given)
+    code = _code_of(factories, hasattr(made, "__post_init__")).replace(
+        co_varnames=("self", *(one.name for one in given)),
+        co_qualname=f"{made.__qualname__}.__init__",
+    )
+    made_init = FunctionType(code, known, "__init__", tuple(defaults))
+    made_init.__annotations__ = {one.name: one.type for one in given}
     return made_init
+
+
+@cache
+def _code_of(factories: tuple[bool, ...], calls_post: bool) -> CodeType:
+    """The code of an `__init__` with so many parameters, which a class gives their names.
+
+    It is compiled once for all classes that are alike in this; `factories` tells which parameters
+    have a factory for their default.
+    """
+    names = [f"value_{place}" for place in range(len(factories))]
+    lines = [
+        f" set_{place}(self, new_{place}() if {name} is MISSING else {name})"
+        if factory
+        else f" set_{place}(self, {name})"
+        for place, (name, factory) in enumerate(zip(names, factories, strict=True))
+    ]
+    if calls_post:
+        lines.append(" self.__post_init__()")
+    made: dict[str, Any] = {}
+    exec(f"def __init__({', '.join(['self', *names])}):\n" + ("\n".join(lines) or " pass"), made)
+    code: CodeType = made["__init__"].__code__
+    return code
 
 
 def _shown(self: Any) -> str:

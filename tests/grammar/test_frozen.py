@@ -103,3 +103,20 @@ def test_methods_of_the_class_are_kept() -> None:
     one = Named("C")
     assert (repr(one), hash(one)) == ("<C>", 5)
     assert one != Named("C")
+
+
+def test_a_field_without_a_default_cannot_follow_one_with_a_default() -> None:
+    shape = {"__annotations__": {"one": "int", "two": "int"}, "one": 1, "__module__": __name__}
+    for decorator in (frozen, dataclass(frozen=True, slots=True)):
+        with pytest.raises(TypeError, match="two"):
+            decorator(type("Late", (), dict(shape)))
+
+
+def test_classes_with_as_many_fields_have_names_of_their_own() -> None:
+    known = {"__module__": __name__}
+    one = frozen(type("One", (), {"__annotations__": {"low": "int", "high": "int"}, **known}))
+    other = frozen(type("Other", (), {"__annotations__": {"x": "int", "y": "int"}, **known}))
+    assert repr(one(low=1, high=2)) == "One(low=1, high=2)"
+    assert repr(other(y=1, x=2)) == "Other(x=2, y=1)"
+    with pytest.raises(TypeError, match=r"Other.__init__\(\) got an unexpected .* 'low'"):
+        other(low=1, high=2)
