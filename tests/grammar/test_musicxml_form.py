@@ -170,7 +170,22 @@ def test_sounds_of_jumps(with_words: bool) -> None:
     sheet = read_musicxml(score(*measures))
     assert [bar.segno for bar in sheet.bars] == [False, True, False, False, False]
     assert sheet.bars[3].jump == Jump("segno", "coda")
+    assert [bar.coda for bar in sheet.bars] == [False] * 4 + [True]
     assert played(*measures) == (1, 2, 3, 4, 2, 3, 5)
+
+
+@pytest.mark.parametrize("sign", ["segno", "coda"])
+def test_a_sign_at_the_end_of_a_measure_is_over_the_next_bar(sign: str) -> None:
+    """Programs hang it on the bar line, which is drawn with the measure before."""
+    words = {"segno": "D.S.", "coda": "D.C. al Coda"}[sign]
+    leaves = direction("<words>To Coda</words>") if sign == "coda" else ""
+    measures = (BAR + leaves, BAR, BAR + direction(f"<words>{words}</words>"))
+    at_end = (*measures[:1], measures[1] + direction(f"<{sign}/>"), measures[2], BAR)
+    if sign == "coda":
+        at_end = (*measures[:2], measures[2] + direction("<coda/>"), BAR)
+    bars = read_musicxml(score(*at_end)).bars
+    marked = [bar.segno if sign == "segno" else bar.coda for bar in bars]
+    assert marked == [at == (2 if sign == "segno" else 3) for at in range(4)]
 
 
 def test_dacapo_and_fine_from_sounds() -> None:

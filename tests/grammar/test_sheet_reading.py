@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from midneck.grammar.errors import SourcePosition
+from midneck.grammar.errors import SheetError, SourcePosition
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.sheet import Bar, Jump, Meter
@@ -23,6 +23,14 @@ def test_the_header_in_any_case_and_spacing() -> None:
     header = sheet.header
     assert (header.title, header.by, header.tempo) == ("Night Ferry", "R. C.", 96)
     assert (header.key, header.meter) == (Key(PitchName("B", -1)), Meter(6, 8))
+
+
+def test_a_bracket_in_eighths_shares_no_finer_than_an_eighth() -> None:
+    """In 6/8 the bracket has three beats: one for each of three chords, less for four."""
+    with pytest.raises(SheetError, match="do not share the 6 beats"):
+        bars_of("Time: 6/8\n| C6 (Dm7 G7 C7 F7) |")
+    (bar,) = bars_of("Time: 6/8\n| C6 (Dm7 G7 C7) |")
+    assert [chord.beats for chord in bar.chords] == [3, 1, 1, 1]
 
 
 def test_a_key_in_full_width_signs() -> None:

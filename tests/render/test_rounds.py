@@ -57,6 +57,12 @@ def test_choruses_follow_each_other_without_a_gap() -> None:
         assert played(TUNE, choruses=choruses).length == 4 * (2 + 3 * choruses + 2)
 
 
+def test_a_short_first_bar_that_is_no_pickup_cuts_nothing_off() -> None:
+    tune = "Tempo: 120\nTime: 3/4\n\nA:\n| C6 |\nTime: 4/4\n| F6 |\n"
+    for choruses in (1, 2):
+        assert played(tune, choruses=choruses).length == choruses * (3 + 4)
+
+
 def test_the_order_says_what_goes_round(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Output
 ) -> None:
