@@ -2,11 +2,12 @@
 
 A chord of the page is a button: a click or Enter opens its card and moves the cursor of the text
 there; a click on a bar or on the neck map below it moves the cursor to the bar. The bar of the
-cursor is marked on the page. Only pages that changed are sent.
+cursor is marked on the page. Of a page that changed only the parts that differ are sent.
 """
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from nicegui import ui
@@ -14,6 +15,7 @@ from nicegui.events import GenericEventArguments
 
 from ...grammar.sheet import Sheet
 from .bars import bar_at, bar_at_beat_share, place_of
+from .page_changes import PageParts, parts_of, splices_between
 from .session import Session
 
 #: Sizes of the page in per cent of the panel's width.
@@ -28,22 +30,21 @@ def page_panel(session: Session) -> None:
         .props('tabindex="0" aria-label="Page of the tune"') as panel
     ):
         _View(panel)
-        papers: list[ui.html] = []
+        papers: list[_Paper] = []
 
     def show() -> None:
         pages = session.desk.shown.pages
         with panel:
             while len(papers) < len(pages):
-                papers.append(ui.html("", sanitize=False).classes("paper"))
+                papers.append(_Paper())
         for paper, page in zip(papers, pages, strict=False):
-            if paper.content != page:
-                paper.set_content(page)
+            paper.show(page)
         for paper in papers[len(pages) :]:
             paper.delete()
         del papers[len(pages) :]
         stale = not session.desk.work.good
         panel.classes(add="stale" if stale else "", remove="" if stale else "stale")
-        ui.run_javascript("import('/static/page.js').then((page) => page.dress())")
+        panel.client.run_javascript("import('/static/page.js').then((page) => page.dress())")
 
     def chosen(event: GenericEventArguments) -> None:
         place: dict[str, Any] = event.args
@@ -64,12 +65,54 @@ def page_panel(session: Session) -> None:
         sheet = desk.shown.sheet
         bar = None if sheet is None else bar_at(sheet, desk.text, desk.cursor)
         number = "null" if sheet is None or bar is None else sheet.bars[bar].number
-        ui.run_javascript(f"import('/static/page.js').then((page) => page.mark({number}))")
+        panel.client.run_javascript(
+            f"import('/static/page.js').then((page) => page.mark({number}))"
+        )
 
+    def whole(event: GenericEventArguments) -> None:
+        for paper in papers:
+            if paper.html_id == event.args:
+                paper.update()
+
+    ui.on("desk_page", whole)
     panel.on("choose", chosen, js_handler="(event) => emit(event.detail)")
     session.listen("work", show)
     session.listen("work", mark)
     session.listen("cursor", mark)
+
+
+class _Paper(ui.html):
+    """A page in the browser: sent whole at first, and then by the parts of it that changed.
+
+    A browser that does not hold the page that the parts belong to asks for the whole one.
+    """
+
+    _in_parts = False
+
+    def __init__(self) -> None:
+        super().__init__("", sanitize=False)
+        self.classes("paper")
+        self.parts = PageParts("", ())
+
+    def show(self, page: str) -> None:
+        """Draw another page."""
+        if page == self.content:
+            return
+        before, self.parts = self.parts, parts_of(page)
+        splices = splices_between(before, self.parts)
+        self._in_parts = splices is not None
+        self.set_content(page)
+        self._in_parts = False
+        if splices is not None:
+            changes = [(one.start, one.removed, one.added) for one in splices]
+            given = json.dumps([self.html_id, len(before.parts), changes], ensure_ascii=False)
+            script = f"import('/static/page.js').then((page) => page.change(...{given}))"
+            self.client.run_javascript(script)
+
+    def update(self) -> None:
+        """Send the whole page, unless its parts are sent."""
+        if not self._in_parts:
+            super().update()
 
 
 def _index(value: Any, count: int) -> int | None:

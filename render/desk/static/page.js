@@ -36,9 +36,33 @@ export function dress() {
   dressChords();
 }
 
-/** Chords are named with their bar for screen readers. */
+/**
+ * Put the parts of a page that changed in place of those that were there. A page that has not as many
+ * parts as it should is asked for whole.
+ * @param {string} id of the paper
+ * @param {number} count of the parts before
+ * @param {[number, number, string][]} splices the last first: where, how many go, what comes
+ */
+export function change(id, count, splices) {
+  const svg = document.getElementById(id)?.querySelector(":scope > svg");
+  if (!svg || svg.childElementCount !== count) {
+    // @ts-ignore: given by the page
+    emitEvent("desk_page", id);
+    return;
+  }
+  for (const [start, removed, added] of splices) {
+    const old = [...svg.children].slice(start, start + removed);
+    const next = svg.children[start + removed];
+    if (next) next.insertAdjacentHTML("beforebegin", added);
+    else svg.insertAdjacentHTML("beforeend", added);
+    for (const part of old) part.remove();
+  }
+  dressChords();
+}
+
+/** Chords that are new are named with their bar for screen readers. */
 function dressChords() {
-  for (const chord of document.querySelectorAll(".paper g[data-chord]")) {
+  for (const chord of document.querySelectorAll(".paper g[data-chord]:not([tabindex])")) {
     chord.setAttribute("tabindex", "0");
     chord.setAttribute("role", "button");
     const title = chord.querySelector("title")?.textContent ?? "";
