@@ -149,3 +149,43 @@ def test_the_page_is_made_larger_and_two_stand_beside_each_other(
 def wide(page: Page) -> float:
     """The width of the first page in pixels."""
     return (page.locator(".pages .paper").first.bounding_box() or {})["width"]
+
+
+def test_a_page_drawn_by_its_parts_is_the_page_drawn_whole(desk: ServedDesk, page: Page) -> None:
+    """Bars are added, changed and taken out; then the page is loaded anew."""
+    opened(desk, page)
+    page.locator(".cm-line", has_text="|").first.click()
+    page.keyboard.press("End")
+    page.keyboard.type(" Dm7 | G7 |")
+    for _ in "7 |":
+        page.keyboard.press("Backspace")
+    page.keyboard.type("m7 | C9 |")
+    for _ in " C9 |":
+        page.keyboard.press("Backspace")
+    expect(page.locator(".paper").first).to_contain_text("Dm7")
+    expect(page.locator(".pages")).to_have_class(re.compile("^pages ?$"))
+    expect(page.locator(".state")).to_have_text("not saved")
+    page.wait_for_timeout(400)
+    by_parts = page.evaluate(PICTURE)
+    page.reload()
+    expect(page.locator('.paper [data-chord="0"][role="button"]')).to_be_visible()
+    expect(page.locator(".paper").first).to_contain_text("Dm7")
+    assert page.evaluate(PICTURE) == by_parts
+
+
+def test_a_page_that_is_not_as_it_was_sent_is_sent_whole(desk: ServedDesk, page: Page) -> None:
+    opened(desk, page)
+    before = page.evaluate(PICTURE)
+    page.evaluate("document.querySelector('.pages .paper svg').lastElementChild.remove()")
+    assert page.evaluate(PICTURE) != before
+    page.locator(".cm-line", has_text="Title:").click()
+    page.keyboard.press("End")
+    page.keyboard.type("x")
+    expect(page.locator(".paper").first).to_contain_text("Ledger Bluesx")
+    page.wait_for_timeout(400)
+    assert len(page.evaluate(PICTURE)) == len(before)
+
+
+#: The elements at the top of each page, as the browser writes them, without the cursor's mark.
+PICTURE = """() => [...document.querySelectorAll('.pages .paper svg')].flatMap((svg) =>
+    [...svg.children].map((one) => one.outerHTML.replace(' cursor-bar', '')))"""
