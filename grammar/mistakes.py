@@ -105,6 +105,16 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         "no space before a bass note, a space on both sides of a beat",
         ("| C /F G7 |",),
     ),
+    "chord-apart": Mistake(
+        "a space inside a chord symbol",
+        "its parts without a space between them",
+        ("| Bb 7 | C |", "| C maj7 | F |", "| F #m7 G7 |"),
+    ),
+    "push-misspelt": Mistake(
+        "a push or a hold that cannot be read",
+        "(push) or (hold) behind its chord",
+        ("| C7push | F |", "| C7(psuh) | F |", "| C6hold |"),
+    ),
     "sign-misspelt": Mistake(
         "neither a chord nor a sign",
         "To Coda, Coda, Segno, Fine, D.C. or D.S.",

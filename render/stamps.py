@@ -135,18 +135,23 @@ def earlier_pages(path: Path, count: int) -> list[Path]:
 
 
 def stale_results(folder: Path, kind: str, stems: set[str]) -> list[Path]:
-    """The stamped files of a kind in a folder whose names begin with the stem of no sheet.
+    """The charts of a kind in a folder whose names begin with the stem of no sheet.
 
     The name of a result is a stem, then words for choices, each after a `_`, or the number of a
-    page after a `-`; the practice sheet of a tune is `<stem>-drill`.
+    page after a `-`. Drills and books, which record no input in their stamp, are never among them.
     """
     if not folder.is_dir():
         return []
     pages = sorted(path for path in folder.iterdir() if path.suffix == f".{kind}")
     return [
         page for page in pages if stems.isdisjoint(stems_of(page.stem)) and page.is_file()
-        and is_stamped(page)
+        and _records_input(page)
     ]  # fmt: skip
+
+
+def _records_input(path: Path) -> bool:
+    """Whether a file holds a stamp with the fingerprint of its input, as a chart does."""
+    return any(match[1] != NO_FINGERPRINT.encode() for match in _stamps(path.read_bytes()))
 
 
 def stems_of(name: str) -> set[str]:

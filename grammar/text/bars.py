@@ -160,6 +160,10 @@ class BarDraft:
             return False
         elif near := _sign_near(text, 0.74):
             self.report_text("sign-misspelt", symbol, text, near)
+        elif self.chords and _continues(self.chords[-1], symbol):
+            before = self.chords.pop()
+            start = replace(symbol, column=before.position.column)
+            self.report_text("chord-apart", start, f"{before.text} {text}", f"{before.text}{text}")
         else:
             return False
         self.broken = True
@@ -171,9 +175,14 @@ class BarDraft:
         self.problems.append(mistake(label, position, text, suggestion))
 
     def _read_chord(self, text: str, position: SourcePosition) -> Chord | None:
-        """The chord of a symbol; two chords joined by a dash are told apart in the problem."""
+        """The chord of a symbol; two chords joined by a dash are told apart in the problem.
+
+        So is a push or a hold that is misspelt or has no brackets.
+        """
         count = len(self.problems)
         chord = read_chord(text, position, self.problems)
+        if chord is None and (near := _with_extension(text)):
+            self.problems[-1] = mistake("push-misspelt", position, text, near)
         joined = re.fullmatch(r"([A-G].*?)-([A-G].*)", text)
         if joined and len(self.problems) > count and all(map(names_chord, joined.groups())):
             problem = mistake("dash-between", position, text, " ".join(joined.groups()))
@@ -506,6 +515,23 @@ class BarReader:
 
 def _is_plain(bar_line: BarLine) -> bool:
     return not (bar_line.close or bar_line.open or bar_line.double or bar_line.endings)
+
+
+def _continues(before: DraftChord, symbol: Token) -> bool:
+    """Whether a word is the rest of the symbol one space before it: the 7 of `Bb 7`.
+
+    A word that begins with a small letter of a note may be a chord of its own.
+    """
+    end = before.position.column + len(before.text)
+    starts_chord = re.match("(?!dim|aug|add|alt)[a-hA-H]", symbol.text) is not None
+    return symbol.column == end + 1 and not starts_chord and names_chord(before.text + symbol.text)
+
+
+def _with_extension(text: str) -> str:
+    """A symbol with the push or hold that its last letters are most like; "" without one."""
+    parts = re.fullmatch(r"([A-G].*?)(?: ?\(([a-z]{3,7})\)|([a-z]{3,7}))", text)
+    near = parts and nearest(parts[2] or parts[3], ("push", "hold"), 0.74)
+    return f"{parts[1]}({near})" if parts and near and names_chord(parts[1]) else ""
 
 
 def _sign_near(text: str, likeness: float) -> str:

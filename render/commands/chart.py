@@ -36,7 +36,7 @@ from ..output import (
 )
 from ..page.drawing.style import PageStyle
 from ..processes import in_processes, sensible_jobs
-from ..sources import STDIN, KeyChoice, Source, fetch, load
+from ..sources import STDIN, KeyChoice, Source, fetch, files_in, load
 from ..stamps import fingerprint, is_current, stale_results
 from .each import draws_bar, for_each, sheets_of, warn
 from .groups import GroupedCommand
@@ -229,12 +229,16 @@ def _refuse_book(out: str | None, count: int) -> None:
 
 
 def _tell_stale(names: list[str], task: _Task) -> None:
-    """Name the pages in the folders of results whose sheets are gone: removed or renamed."""
-    stems = {stem_of(name) for name in names}
+    """Name the pages in the folders of results that have no sheet: it was removed or renamed.
+
+    Sheets beside their pages count as well as those that were given.
+    """
     for folder in sorted({_path(name, task).parent for name in names}):
-        for page in stale_results(folder, task.kind, stems):
+        beside = files_in([str(folder)]) if folder.is_dir() else []
+        for page in stale_results(folder, task.kind, {stem_of(name) for name in names + beside}):
             say(
-                f"{one_line(str(page))}: its sheet was removed or renamed; delete the page",
+                f"{one_line(str(page))}: none of these sheets has its name; delete the page if its "
+                "sheet was removed or renamed",
                 err=True,
             )
 
@@ -308,8 +312,6 @@ class _Steps:
             if self.summary:
                 say(f"{one_line(str(path))} is up to date")
             return None
-        if task.draws and task.out != "-" and name != STDIN:
-            _check_not_sheet(path, name)
         return source
 
     def make(self, name: str, source: Source) -> _Made:
@@ -371,6 +373,8 @@ def _written(name: str, files: Sequence[tuple[str, bytes]], task: _Task) -> list
         write_only(files)
         return ["-"]
     path = _path(name, task)
+    if name != STDIN:
+        _check_not_sheet(path, name)
     pages = paths_of(path, [ending for ending, _ in files])
     task.clashes.check_pages(name, pages)
     write_files(path, files, task.force, task.sync)

@@ -180,7 +180,9 @@ def _chord(text: str) -> str:
 
 
 def _frets(text: str) -> str:
-    frets = " ".join(text.lower().replace("-", " ").split())
+    """The frets of a grip, which may stand as in a sheet: `Eb7<x 6 5 6 x x>`."""
+    pinned = re.fullmatch(r"[^<>]*<([^<>:]*)(?::[^<>]*)?>", text.strip())
+    frets = " ".join((pinned[1] if pinned else text).lower().replace("-", " ").split())
     if " " not in frets and len(frets) == 6:
         frets = " ".join(frets)
     if _GRIP.fullmatch(frets) is None:

@@ -114,14 +114,23 @@ def test_an_update_tells_of_pages_whose_sheets_are_gone(folder: Path, capsys: Ou
     assert run(["chart", "tunes", "-o", "out/", "-q"]) == 0
     assert run(["chart", "tunes", "-o", "out/", "--key", "G", "-q"]) == 0
     Path("out/mine.pdf").write_bytes(b"%PDF my own")
+    assert run(["drill", "ii-V-I", "-o", "out/"]) == 0
+    Path("out/beside.txt").write_text(TUNE, encoding="utf-8")
+    assert run(["chart", "out/beside.txt", "-o", "out/", "-q"]) == 0
     Path("tunes/lock.txt").rename("tunes/sluice.txt")
     capsys.readouterr()
     assert run(["chart", "tunes", "-o", "out/", "--update", "-q"]) == 0
     assert capsys.readouterr().err.splitlines() == [
-        f"out/lock{words}.pdf: its sheet was removed or renamed; delete the page"
+        f"out/lock{words}.pdf: none of these sheets has its name; delete the page if its sheet was "
+        "removed or renamed"
         for words in ("", "_in-G")
     ]
     assert Path("out/lock.pdf").exists()
+
+
+def test_a_page_that_is_given_as_a_sheet_is_no_text(folder: Path, capsys: Output) -> None:
+    assert run(["chart", "tunes/weir.txt", "-q"]) == 0
+    assert "weir.pdf: this is a PDF file, not a sheet" in error_of(capsys, "chart", "weir.pdf")
 
 
 def test_an_unfinished_file_of_a_run_that_ended_goes_although_nothing_is_made(

@@ -168,6 +168,8 @@ def _chords_and_grips_agree(shelf: Shelf, reports: Reports) -> None:
         frets = frets_of(chord)
         held = scan(reports, lambda told, frets=frets: frets in map(frets_of, told["chords"]))
         assert paths(shelf, Query(grip=frets)) == held
+        written = f"{chord['symbol']}<{frets}: 1 - 2 3 - ->"
+        assert paths(shelf, Query(grip=written)) == held
 
 
 def _facts_agree(shelf: Shelf, reports: Reports) -> None:
