@@ -161,13 +161,17 @@ class BarDraft:
         elif near := _sign_near(text, 0.74):
             self.report_text("sign-misspelt", symbol, text, near)
         elif self.chords and _continues(self.chords[-1], symbol):
-            before = self.chords.pop()
-            start = replace(symbol, column=before.position.column)
-            self.report_text("chord-apart", start, f"{before.text} {text}", f"{before.text}{text}")
+            self._join(self.chords.pop(), symbol)
         else:
             return False
         self.broken = True
         return True
+
+    def _join(self, before: DraftChord, rest: Token) -> None:
+        """Report a chord symbol with a space in it."""
+        start = replace(rest, column=before.position.column)
+        text = f"{before.text} {rest.text}"
+        self.report_text("chord-apart", start, text, before.text + rest.text)
 
     def report_text(self, label: str, token: Token, text: str, suggestion: str) -> None:
         """Note a mistake that begins at a token, with a suggestion."""
