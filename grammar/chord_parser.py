@@ -107,7 +107,7 @@ def _bad_quality(symbol: str, index: int, folded: str) -> ChordError:
 
 def _mended(symbol: str) -> list[str]:
     """The symbol with signs that are easily mistaken put right, where that makes it a chord."""
-    mended = symbol.replace("\\", "/").replace("(B", "(b")
+    mended = symbol.replace("\\", "/").replace("(B", "(b").rstrip(".,;:")
     try:
         return [mended] if mended != symbol and parse_chord(mended) else []
     except ChordError:

@@ -56,7 +56,7 @@ CHORD_MISTAKES: Final[dict[str, Mistake]] = {
     "bad-degree": Mistake(
         "not part of a chord",
         _CHANGE,
-        ("| C7b8 |", "| C/E/G |", "| C | Cmoj7 |"),
+        ("| C7b8 |", "| C/E/G |", "| C | Cmoj7 |", "| C7/E. |"),
         ("Dm7xyz | C6", "ii7xyz V7 I6"),
     ),
     "bracket-open": Mistake(
@@ -98,6 +98,11 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
         "a dash between chords",
         "a space, or | where a bar ends",
         ("| F#m7 – B7 |", "| F#m7-B7 |", "| C | Dm7 - G7 |"),
+    ),
+    "comma-between": Mistake(
+        "a comma between chords",
+        "a space, or | where a bar ends",
+        ("| Dm7,G7 | C |", "| Dm7;G7 |"),
     ),
     "slash-twice": Mistake("two slashes before a bass note", "one", ("| F//A |", "| C | Bb//D |")),
     "bass-apart": Mistake(
@@ -279,7 +284,12 @@ FILE_MISTAKES: Final[dict[str, Mistake]] = {
     "line-unknown": Mistake(
         "this line is neither bars nor a header nor a section",
         "| around bars, a colon after a label, # before a remark, quotes round words to play by",
-        ("Dm7 G7\n| C |", "| C |\nplay softly\n", "Night Ferry\nold song\n| C |"),
+        (
+            "Dm7 G7\n| C |",
+            "| C |\nplay softly\n",
+            "Night Ferry\nold song\n| C |",
+            "A:\n| C |\nA again",
+        ),
     ),
 }
 

@@ -179,7 +179,7 @@ class BarDraft:
         self.problems.append(mistake(label, position, text, suggestion))
 
     def _read_chord(self, text: str, position: SourcePosition) -> Chord | None:
-        """The chord of a symbol; two chords joined by a dash are told apart in the problem.
+        """The chord of a symbol; two chords joined by a dash or a comma are told apart.
 
         So is a push or a hold that is misspelt or has no brackets.
         """
@@ -187,10 +187,10 @@ class BarDraft:
         chord = read_chord(text, position, self.problems)
         if chord is None and (near := _with_extension(text)):
             self.problems[-1] = mistake("push-misspelt", position, text, near)
-        joined = re.fullmatch(r"([A-G].*?)-([A-G].*)", text)
-        if joined and len(self.problems) > count and all(map(names_chord, joined.groups())):
-            problem = mistake("dash-between", position, text, " ".join(joined.groups()))
-            self.problems[-1] = problem
+        joined = re.fullmatch(r"([A-G].*?)([-,;])([A-G].*)", text)
+        if joined and len(self.problems) > count and all(map(names_chord, joined.group(1, 3))):
+            label = "dash-between" if joined[2] == "-" else "comma-between"
+            self.problems[-1] = mistake(label, position, text, f"{joined[1]} {joined[3]}")
         return chord
 
     def end(self) -> None:

@@ -187,9 +187,11 @@ class SectionReader:
         """Report a line of no kind, with a suggestion of what was meant."""
         text = line.value.strip()
         column = len(line.value) - len(line.value.lstrip()) + 1
-        first = text.split(maxsplit=1)[0]
+        first, *others = text.split()
         suggestion = ""
-        if names_chord(first) and " " in text:
+        if len(others) == 1 and others[0].lower() == "again":
+            suggestion = f"{first}: again" if len(text) <= 20 else ""
+        elif names_chord(first) and " " in text:
             suggestion = f"| {text} |" if len(text) < 80 else ""
         elif " " not in text:
             suggestion = f"{text}:" if len(text) <= 20 else ""
