@@ -337,7 +337,9 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
         "an ending |{wanted}.",
         ("|: C |1. F :| G |", "|: C |1. F :|2. G :|"),
     ),
-    "segno-missing": Mistake("there is no Segno to go back to", "Segno", ("| C | F D.S. |",)),
+    "segno-missing": Mistake(
+        "there is no Segno to go back to", "Segno", ("| C | F D.S. |", "| C |\n\n  D.S.")
+    ),
     "fine-missing": Mistake("there is no Fine to end at", "Fine", ("| C | F D.C. al Fine |",)),
     "coda-missing": Mistake(
         "there is no Coda to go to",

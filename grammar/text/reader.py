@@ -29,7 +29,7 @@ from ..limits import (
     MAX_TEXT,
     MAX_TEXT_BYTES,
 )
-from ..mistakes import long_line, mistake
+from ..mistakes import FORM_MISTAKES, long_line, mistake
 from ..sheet import Bar, Comment, Meter, Section, Sheet
 from .arrange import FORM_NAME, arrange
 from .bars import BarReader, Uneven
@@ -367,12 +367,21 @@ def _in_order(problems: list[Problem], sources: list[str]) -> tuple[Problem, ...
 
 
 def _located(problem: Problem, sources: list[str]) -> Problem:
-    """The problem with its source line; its position moves to its text if that is farther right."""
+    """The problem with its source line; its position moves to its text if that is farther right.
+
+    A sign belongs to the bar before it, but may stand on a line of its own below that.
+    """
     line, column = problem.line, problem.column
     if not line:
         return problem
     source = sources[line - 1]
     at = source.find(problem.text, column - 1)
+    if at < 0 and problem.label in FORM_MISTAKES:
+        below = next((at for at in range(line, len(sources)) if sources[at].strip()), line - 1)
+        if sources[below].strip().startswith(problem.text):
+            column = sources[below].find(problem.text) + 1
+            position = SourcePosition(below + 1, column)
+            return replace(problem, source=sources[below], position=position)
     if at < 0 or plain(source).startswith(problem.text, column - 1):
         return replace(problem, source=source)
     return replace(problem, source=source, position=SourcePosition(line, at + 1))
