@@ -88,7 +88,7 @@ def player_panel(session: Session) -> None:
     opened: list[str] = []
 
     def show_work() -> None:
-        if not session.desk.work.good:
+        if not session.desk.work.good and opened in ([], [session.desk.name]):
             return
         if not opened:
             # The player asks for its first schedule by itself.

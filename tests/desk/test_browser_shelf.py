@@ -50,11 +50,20 @@ def test_tunes_are_found_by_title_and_by_passage(shared_desk: ServedDesk, page: 
     expect(page.get_by_text("No tune is found.")).to_be_visible()
 
 
-def test_a_broken_tune_is_marked(desk: ServedDesk, page: Page) -> None:
-    (desk.folder / "broken.txt").write_text("Title: Broken\n\n| H7 | Qm |\n", encoding="utf-8")
-    page.goto(desk.address)
+def test_a_broken_tune_is_marked_and_has_nothing_to_play(desk: ServedDesk, page: Page) -> None:
+    text = "Title: Broken\nTempo: 90\n\n| H7 | C |\n"
+    (desk.folder / "broken.txt").write_text(text, encoding="utf-8")
+    page.goto(f"{desk.address}/?tune=ledger_blues.txt")
+    labels = page.locator(".player .strip span")
+    expect(labels).to_have_text(["1", "9"])
     row = page.locator(".tune", has_text="Broken")
-    expect(row.locator(".to-mend")).to_have_text("2 to mend")
+    expect(row.locator(".to-mend")).to_have_text("1 to mend")
+    row.click()
+    expect(labels).to_have_count(0)
+    expect(page.locator(".player.ready")).to_have_count(0)
+    page.get_by_text("B7", exact=True).click()
+    expect(labels).to_have_text(["1"])
+    expect(page.get_by_label("tempo", exact=True)).to_have_value("90")
 
 
 def test_a_tune_is_begun_renamed_and_copied(desk: ServedDesk, page: Page) -> None:

@@ -196,13 +196,21 @@ class Player {
   /** @param {boolean} other */
   async changed(other) {
     this.comingSchedule = null;
-    if (other) {
-      this.stop();
-      this.bar = 0;
-      this.sound.loop = null;
-    }
+    if (other) this.clear();
     const schedule = await this.ask(other ? null : this.tempo);
     if (schedule) await this.take(schedule, other);
+  }
+
+  /** Let go of the tune: one that has mistakes when it is opened has nothing to play. */
+  clear() {
+    this.stop();
+    this.bar = this.tempo = 0;
+    this.sound.loop = this.sound.schedule = null;
+    this.root.classList.remove("ready");
+    this.control("place").textContent = "bar 1";
+    this.control("beats").textContent = "";
+    this.showBars();
+    this.showLoop();
   }
 
   /**
@@ -333,9 +341,10 @@ class Player {
   showLoop() {
     const { loop, schedule } = this.sound;
     const region = this.control("region");
-    if (!schedule || !region) return;
-    const count = schedule.bars.length;
+    if (!region) return;
     region.hidden = !loop;
+    if (!schedule) return;
+    const count = schedule.bars.length;
     if (loop) {
       region.style.left = `${(loop[0] / count) * 100}%`;
       region.style.width = `${((loop[1] + 1 - loop[0]) / count) * 100}%`;
@@ -349,10 +358,11 @@ class Player {
   showBars() {
     const strip = this.control("strip");
     const { schedule } = this.sound;
-    if (!strip || !schedule) return;
+    if (!strip) return;
+    strip.querySelectorAll("span").forEach((/** @type {Element} */ old) => old.remove());
+    if (!schedule) return;
     const count = schedule.bars.length;
     strip.style.setProperty("--bars", String(count));
-    strip.querySelectorAll("span").forEach((/** @type {Element} */ old) => old.remove());
     const fit = Math.max(1, Math.floor(strip.clientWidth / LABEL_PX));
     const step = 8 * Math.ceil(count / 8 / fit);
     for (let bar = 0; bar < count; bar += step) {
