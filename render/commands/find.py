@@ -97,6 +97,8 @@ def _print(answers: Iterable[Any], line: Callable[[Any], str]) -> int:
     for answer in answers:
         count += 1
         write_text(line(answer))
+    if not count:
+        say("nothing answers all that is asked", err=True)
     return 0 if count else 1
 
 
