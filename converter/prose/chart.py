@@ -4,13 +4,14 @@
 string from the lowest. Silence has a line too, so that no information depends on the layout.
 
 `chord_alternative` and `bar_alternative` give one line for readers who do not see the picture of a
-chord or a bar: `Cm7, vi7, frets 8 x 8 8 x x, fingers 2 3 3, beats 1 to 4`. Frets are listed from
-the lowest string up, x for a silent string; fingers in the order of the strings that they press.
+chord or a bar, with names as they are said: `beats 1 to 4, C minor seven, the six minor seven,
+frets 8 x 8 8 x x, fingers 2 3 3`. Frets are listed from the lowest string up, x for a silent
+string; fingers in the order of the strings that they press.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
 
 from ...grammar.chord import Chord
@@ -29,6 +30,7 @@ from .facts import (
     travel_lines,
 )
 from .remarks import remark_lines
+from .spoken import spoken_chord, spoken_key, spoken_numeral
 
 
 def chart_sentences(chart: CompingChart, analysis: bool = True) -> list[str]:
@@ -113,28 +115,21 @@ def _stopped(note: VoicedNote, finger: int | None) -> str:
 
 
 def chord_alternative(
-    chart: CompingChart,
-    index: int,
-    written: SheetChord,
-    analysis: bool = True,
-    signed: Callable[[str], str] = str,
+    chart: CompingChart, index: int, written: SheetChord, analysis: bool = True
 ) -> str:
-    """The written chord with an index in words, without its numeral when not `analysis`.
-
-    `signed` replaces ASCII accidentals in its symbol and its numeral by flat and sharp signs.
-    """
+    """The written chord with an index in words, without its numeral when not `analysis`."""
     grip = chart.plan.grips[index]
     reading = chart.analysis.readings[index] if analysis else None
     before = chart.analysis.readings[index - 1] if index else None
     parts = (
-        "no chord" if written.chord is None else signed(written.symbol),
-        signed(_numeral(reading, before)),
+        beats_text(written),
+        "no chord" if written.chord is None else spoken_chord(written.chord),
+        _numeral(reading, before),
         _resolution(chart, index) if analysis else "",
         "" if grip is None else grip_alternative(grip),
         "struck an eighth early" if written.push else "",
         "held" if written.hold else "",
         "optional" if written.optional else "",
-        beats_text(written),
     )
     return ", ".join(part for part in parts if part)
 
@@ -143,8 +138,10 @@ def _numeral(reading: Reading | None, before: Reading | None) -> str:
     """The numeral, with its key if that differs from the key of the chord before."""
     if reading is None:
         return ""
-    key = "" if before is not None and before.key == reading.key else f" in {reading.key}"
-    return f"{'perhaps ' if reading.doubtful else ''}{reading.roman}{key}"
+    same = before is not None and before.key == reading.key
+    key = "" if same else f" in {spoken_key(reading.key)}"
+    doubt = "perhaps " if reading.doubtful else ""
+    return f"{doubt}the {spoken_numeral(reading.numeral)}{key}"
 
 
 def _resolution(chart: CompingChart, index: int) -> str:

@@ -350,7 +350,7 @@ def second_of_two(bars: Sequence[Bar], index: int) -> bool:
 #: Numbers as they are said.
 _SAID: Final = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-    "twelve",
+    "twelve", "thirteen",
 )  # fmt: skip
 
 
@@ -369,10 +369,12 @@ def beats_words(start: Fraction, beats: Fraction, whole: Fraction | None) -> str
     if start % 1 == 0 and beats % 1 == 0:
         last = first + int(beats) - 1
         if first == last:
-            return f"on beat {_number(first)}"
-        return f"on beats {_number(first)} {'and' if beats == 2 else 'to'} {_number(last)}"
+            return f"on beat {number_words(first)}"
+        return (
+            f"on beats {number_words(first)} {'and' if beats == 2 else 'to'} {number_words(last)}"
+        )
     part = start % 1
-    point = f"beat {_number(first)}"
+    point = f"beat {number_words(first)}"
     if part:
         point = f"the and of {point}" if part == Fraction(1, 2) else f"{part} behind {point}"
     if beats == Fraction(1, 2):
@@ -386,10 +388,11 @@ def _amount(beats: Fraction) -> str:
     if count == 0:
         return "half a beat" if part == Fraction(1, 2) else f"{part} of a beat"
     more = "" if part == 0 else " and a half" if part == Fraction(1, 2) else f" and {part}"
-    return f"{_number(count)}{more} beat{'' if beats == 1 else 's'}"
+    return f"{number_words(count)}{more} beat{'' if beats == 1 else 's'}"
 
 
-def _number(count: int) -> str:
+def number_words(count: int) -> str:
+    """A number as it is said: `seven`; digits from 14 on."""
     return _SAID[count] if count < len(_SAID) else str(count)
 
 

@@ -25,11 +25,10 @@ from ..hand.explain import (
 )
 from ..hand.grip import FINGER_NAMES, frets_text
 from ..hand.plan import PlanError, Travel
-from .facts import HAND_CAUTION, counted, rounds_sentence
+from .facts import HAND_CAUTION, counted, number_words, rounds_sentence
 
 DEGREE_NAMES: Final = {2: "second", 3: "third", 4: "fourth", 6: "sixth", 7: "seventh"}
-_COUNTS: Final = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven"}
-_STEPS: Final = {1: "a semitone", 2: "a tone", 3: "a tone and a half"}
+_STEPS: Final = {1: "a semitone", 2: "a tone", 3: "a tone and a half", 6: "a tritone"}
 
 
 def sentence_of(change: GripChange, symbols: tuple[str, str]) -> str:
@@ -48,7 +47,7 @@ def _shift(change: GripChange) -> str:
         return "the hand stays"
     size = abs(change.shift_frets)
     where = "up" if change.shift_frets > 0 else "down"
-    return f"the hand shifts {where} {_count(size)} fret{'s' if size > 1 else ''}"
+    return f"the hand shifts {where} {number_words(size)} fret{'s' if size > 1 else ''}"
 
 
 def _fingers(change: GripChange) -> str:
@@ -81,7 +80,7 @@ def _tone(motion: ToneMotion) -> str:
     becomes = DEGREE_NAMES[motion.goal_degree]
     if motion.semitones == 0:
         return f"the {degree} {motion.start} holds and becomes the {becomes}"
-    size = _STEPS.get(abs(motion.semitones), f"{_count(abs(motion.semitones))} semitones")
+    size = _STEPS.get(abs(motion.semitones), f"{number_words(abs(motion.semitones))} semitones")
     way = "rises" if motion.semitones > 0 else "falls"
     return f"the {degree} {motion.start} {way} {size} to the {becomes} {motion.goal}"
 
@@ -91,10 +90,6 @@ def names(fingers: Sequence[int]) -> str:
     words = [FINGER_NAMES[finger] for finger in fingers]
     listed = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
     return f"{listed} finger{'s' if len(words) > 1 else ''}"
-
-
-def _count(number: int) -> str:
-    return _COUNTS.get(number, str(number))
 
 
 def change_sentence(chart: CompingChart, change: PlayedChange) -> str:

@@ -62,7 +62,6 @@ from .drawing.signs import (
     meter_width,
     rest_mark,
     simile_mark,
-    with_signs,
 )
 from .marks import Mark, Spots, draw_mark, find_marks, has_marks
 from .rhythm import BarSpan, draw_strokes, rhythm_height, stroke_height
@@ -395,5 +394,5 @@ def bar_group(context: LayoutContext, piece: BarPart) -> Group:
 def chord_group(context: LayoutContext, bar: int, chord: int) -> Group:
     """The group of the written chord with index `chord` in the bar with index `bar`."""
     shown = context.style.analysis is not False
-    said = chord_alternative(context.chart, chord, context.chords[chord], shown, with_signs)
+    said = chord_alternative(context.chart, chord, context.chords[chord], shown)
     return Group("chord", context.chart.sheet.bars[bar].number, chord, said)

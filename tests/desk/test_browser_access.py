@@ -56,9 +56,9 @@ def test_axe_finds_nothing(
 
 def test_each_chord_of_the_page_is_named_with_its_bar(shared_desk: ServedDesk, page: Page) -> None:
     opened(shared_desk, page)
-    name = re.compile(r"^bar 1, F7, .*frets [x\d ]+, fingers [\d ]+, beats 1 to 4$")
+    name = re.compile(r"^bar 1 beats 1 to 4, F seven, .*frets [x\d ]+, fingers [\d ]+$")
     expect(page.get_by_role("button", name=name)).to_have_count(1)
-    buttons = page.locator(".paper").get_by_role("button", name=re.compile(r"^bar \d+, "))
+    buttons = page.locator(".paper").get_by_role("button", name=re.compile(r"^bar \d+ beat"))
     expect(buttons).to_have_count(page.locator(".paper [data-chord]").count())
 
 
@@ -161,7 +161,7 @@ def test_every_control_is_reached_by_tab_with_its_focus_seen(
             page.keyboard.press("Escape")
     reached = "\n".join(names)
     for wanted in ("hand", "key", "Take away", "Find a tune", "Ledger Blues", "Rename", "Import",
-                   "Text of the tune", "Page of the tune", "Larger page", "bar 12, ", "Play",
+                   "Text of the tune", "Page of the tune", "Larger page", "bar 12 beat", "Play",
                    "tempo", "Level of the bass", "Stand view"):  # fmt: skip
         assert wanted in reached
     assert unseen == []

@@ -77,22 +77,23 @@ def test_chord_in_words() -> None:
     # Shapes and fingers as teachers give them (common practice, no source): minor seventh with the
     # root on string 6, dominant seventh on 5, major seventh on 6.
     assert said == [
-        "Dm7, ii7 in C major, frets 10 x 10 10 x x, fingers 2 3 3, beats 1 to 4",
-        "G7, V7, frets x 10 9 10 x x, fingers 2 1 3, beats 1 to 4",
-        "Cmaj7, Imaj7, frets 8 x 9 9 x x, fingers 1 3 4, beats 1 to 4",
+        "beats 1 to 4, D minor seven, the two minor seven in C major, "
+        "frets 10 x 10 10 x x, fingers 2 3 3",
+        "beats 1 to 4, G seven, the five seven, frets x 10 9 10 x x, fingers 2 1 3",
+        "beats 1 to 4, C major seven, the one major seven, frets 8 x 9 9 x x, fingers 1 3 4",
     ]
-    assert said_of(chart, 1, analysis=False).startswith("G7, frets")
+    assert said_of(chart, 1, analysis=False).startswith("beats 1 to 4, G seven, frets")
 
 
 def test_beats_in_words() -> None:
     chart = short("| Dm7=3.5 G7=0.5 | C6=1 Am7=2 N.C.=1 |")
-    ends = [said_of(chart, index).rpartition(", ")[2] for index in range(5)]
-    assert ends == [
+    starts = [said_of(chart, index).partition(", ")[0] for index in range(5)]
+    assert starts == [
         "from beat 1 for 3 1/2 beats", "from beat 4 1/2 for 1/2 beat",
         "beat 1", "beats 2 to 3", "beat 4",
     ]  # fmt: skip
     assert chart.sheet.chords[1].beats == Fraction(1, 2)
-    assert said_of(chart, 4) == "no chord, beat 4"
+    assert said_of(chart, 4) == "beat 4, no chord"
 
 
 def test_bar_in_words() -> None:

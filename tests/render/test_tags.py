@@ -29,7 +29,7 @@ from midneck.render.page.drawing.items import (
     Text,
     grouped,
 )
-from midneck.render.page.drawing.signs import set_symbol, with_signs
+from midneck.render.page.drawing.signs import set_symbol
 from pypdf.generic import ContentStream, DictionaryObject, IndirectObject
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts, said_of
 from support.drills import drill
@@ -190,7 +190,7 @@ def test_document_says_that_it_is_tagged_its_language_and_title(document: Docume
 def test_chords_are_read_in_the_order_of_the_music_each_in_its_bar() -> None:
     chart = chart_of(FERRYMAN)
     reader = read(lay_out(chart, PageStyle()))
-    wanted = [with_signs(said_of(chart, index)) for index in range(len(chart.sheet.chords))]
+    wanted = [said_of(chart, index) for index in range(len(chart.sheet.chords))]
     bar, said = "", []
     for _, element in elements(reader):
         if element["/S"] == "/Bar":

@@ -66,7 +66,7 @@ function dressChords() {
     chord.setAttribute("tabindex", "0");
     chord.setAttribute("role", "button");
     const title = chord.querySelector("title")?.textContent ?? "";
-    chord.setAttribute("aria-label", `bar ${chord.getAttribute("data-bar")}, ${title}`);
+    chord.setAttribute("aria-label", `bar ${chord.getAttribute("data-bar")} ${title}`);
   }
   mark(marked);
 }

@@ -17,13 +17,14 @@ from itertools import zip_longest
 from typing import Final
 
 from ....converter.hand.grip import Grip, grip_alternative
+from ....converter.prose.spoken import spoken_chord
 from ....grammar.chord import Chord
 from ....grammar.frozen import frozen
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, measure, spans
 from .geometry import moved
 from .grid import GridLook, draw_grid
 from .items import HEADING_GROUP, TEXT_GROUP, Group, Item, Line, OutlineEntry, Rect, Text, grouped
-from .signs import set_symbol, with_signs
+from .signs import set_symbol
 from .style import Symbols
 
 #: What a page costs, a break inside a section, a block that is parted from all others of its
@@ -272,7 +273,7 @@ def captioned_grid(
     baseline = size.symbol * (CAP_HEIGHT + 0.14)
     top = baseline + 0.26 * size.symbol
     drawn = [symbol.at(0.0, baseline), *draw_grid(grip, chord, (0.0, top), look)]
-    said = with_signs(f"{chord}, {grip_alternative(grip)}")
+    said = f"{spoken_chord(chord)}, {grip_alternative(grip)}"
     items = grouped(Group("chord", alternative=said), drawn)
     y = top + look.height
     lines: list[Item] = []
