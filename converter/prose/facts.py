@@ -297,10 +297,12 @@ def describe_form(sheet: Sheet, form: Form) -> str:
         f"{labels[stretch[0]]:<{width}}  {_numbers(sheet, stretch)}".strip()
         for stretch in stretches
     ]
-    total = sum(
-        max(1, sheet.bars[bar].rest_bars) for bar in form.bars if not sheet.bars[bar].pickup
-    )
-    return "\n".join([*lines, f"{counted(total, 'bar')} in all"])
+    return "\n".join([*lines, f"{counted(bars_played(sheet, form), 'bar')} in all"])
+
+
+def bars_played(sheet: Sheet, form: Form) -> int:
+    """How many bars are played in all: a pickup is none, a rest of many bars counts as those."""
+    return sum(max(1, sheet.bars[bar].rest_bars) for bar in form.bars if not sheet.bars[bar].pickup)
 
 
 def rounds_sentence(sheet: Sheet, form: Form) -> str:

@@ -19,7 +19,7 @@ from ...grammar.files import open_file
 from ...grammar.frozen import frozen
 from ...grammar.limits import MAX_TEXT_BYTES
 from ..output import write_result
-from ..sources import SUFFIXES
+from ..sources import SUFFIXES, without_exports
 
 #: The ending of the tunes that are edited; those of other notations are imported as text.
 ENDING: Final = ".txt"
@@ -62,13 +62,21 @@ class TuneFolder:
     path: Path
 
     def names(self) -> tuple[str, ...]:
-        """The names of its sheets and scores, sorted without regard to case. Raises FolderError."""
+        """The names of its sheets and scores, sorted without regard to case. Raises FolderError.
+
+        Files that Midneck wrote beside their sheet are not among them.
+        """
+        tunes = without_exports([self.path / name for name in self._files()])
+        names = (path.name for path in tunes)
+        return tuple(sorted(names, key=lambda name: (name.casefold(), name)))
+
+    def _files(self) -> list[str]:
+        """The names of all files that may be tunes by their endings."""
         try:
             found = [entry.name for entry in os.scandir(self.path) if entry.is_file()]
         except OSError as error:
             raise FolderError(f"{self.path} cannot be read: {_reason(error)}") from error
-        tunes = (name for name in found if Path(name).suffix.lower() in SUFFIXES)
-        return tuple(sorted(tunes, key=lambda name: (name.casefold(), name)))
+        return sorted(name for name in found if Path(name).suffix.lower() in SUFFIXES)
 
     def place(self, name: str) -> Path:
         """The path of a tune's file. Raises FolderError for a name that is none, or leads away."""
@@ -154,9 +162,9 @@ class TuneFolder:
             raise FolderError(f"{old.name} cannot be renamed: {_reason(error)}") from error
 
     def free_name(self, wanted: str) -> str:
-        """A name that no tune has yet: the wanted one, or with a number behind it."""
+        """A name that no file has yet: the wanted one, or with a number behind it."""
         stem = _clean(Path(wanted).stem) or "tune"
-        taken = {name.casefold() for name in self.names()}
+        taken = {name.casefold() for name in self._files()}
         name, number = f"{stem}{ENDING}", 2
         while name.casefold() in taken:
             name, number = f"{stem}-{number}{ENDING}", number + 1

@@ -14,7 +14,9 @@ from pathlib import Path
 from typing import Final
 
 from ...converter.harmony.analysis import AREA_KINDS
+from ...converter.prose.facts import bars_played
 from ...grammar.errors import MidneckError, SheetError
+from ...grammar.form.unfold import unfold
 from ...grammar.frozen import frozen
 from ...grammar.key import parse_key
 from ...grammar.text.writer import write_sheet
@@ -29,7 +31,7 @@ NEW_TUNE: Final = "Title: New tune\nKey: C\nTime: 4/4\n\nA:\n| C6 | Am7 | Dm7 | 
 
 @frozen
 class Entry:
-    """A tune on the shelf: the name of its file, its title, and its key, bars and mistakes.
+    """A tune on the shelf: the name of its file, its title, key, bars as played, and mistakes.
 
     `mistakes` is the number of places to mend, `key` and `bars` are "" and 0 while there are any.
     `score`: it is in a notation that is imported, not edited. `found` are the places of the
@@ -140,13 +142,14 @@ def _entry(name: str, version: str, data: bytes) -> Entry:
     stem = name.rpartition(".")[0].replace("_", " ")
     try:
         sheet = load(Source(data, name))
+        bars = bars_played(sheet, unfold(sheet))
     except SheetError as error:
         return Entry(name, _typed_title(data) or stem, mistakes=len(error.problems), score=score)
     except MidneckError:
         return Entry(name, stem, mistakes=1, score=score)
     head = sheet.header
     key = head.key.short if head.key is not None else ""
-    return Entry(name, head.title or stem, head.by, key, len(sheet.bars), 0, score)
+    return Entry(name, head.title or stem, head.by, key, bars, 0, score)
 
 
 def _typed_title(data: bytes) -> str:

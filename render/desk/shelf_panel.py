@@ -14,6 +14,7 @@ from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEv
 
 from ...grammar.errors import MidneckError
 from ...grammar.limits import MAX_TEXT_BYTES
+from ..page.drawing.signs import with_signs
 from .bars import place_of
 from .fold import close_fold, fold_button
 from .folder import ENDING, FolderError
@@ -146,7 +147,7 @@ class _ShelfPanel:
             elif entry.score:
                 ui.label("import").classes("facts")
             else:
-                facts = (entry.key, str(entry.bars))
+                facts = (with_signs(entry.key), str(entry.bars))
                 ui.label(" · ".join(filter(None, facts))).classes("facts")
 
     async def open(self, entry: Entry) -> None:

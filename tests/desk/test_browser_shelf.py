@@ -28,7 +28,7 @@ def at_the_shelf(desk: ServedDesk, page: Page) -> None:
 def test_tunes_are_listed_by_title_with_key_and_bars(shared_desk: ServedDesk, page: Page) -> None:
     at_the_shelf(shared_desk, page)
     row = page.locator(".tune", has_text="Harbour at Six")
-    expect(row.locator(".facts")).to_have_text("Eb · 26")
+    expect(row.locator(".facts")).to_have_text("E♭ · 32")
     row.click()
     expect(row).to_have_attribute("aria-current", "true")
     expect(page.locator(".paper").first).to_contain_text("Harbour at Six")

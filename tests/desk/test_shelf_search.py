@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import midneck
 import pytest
 from midneck.render.desk.folder import TuneFolder
 from midneck.render.desk.shelf import entries, queries_of, search
@@ -53,3 +54,23 @@ def test_passages_are_found_with_their_bars(
     assert found("ii-V-I in Cm") == [("minor.txt", ((1, 3, "1–3"),))]
     assert found("in plain") == [("plain.txt", ())]
     assert len(found("")) == 4
+
+
+def test_what_was_made_of_a_tune_is_not_listed_beside_it(tmp_path: Path) -> None:
+    """A chart in several formats, one of them changed since: that one is a tune of its own."""
+    (tmp_path / "plain.txt").write_text(TUNES["plain.txt"], encoding="utf-8")
+    chart = midneck.chart(tmp_path / "plain.txt", hand="left")
+    for name in ("plain_left.pdf", "plain_left.musicxml", "plain_left.mid", "plain_chart.txt"):
+        chart.save(tmp_path / name)
+    folder = TuneFolder(tmp_path)
+    assert [(entry.name, entry.bars) for entry in entries(folder)] == [("plain.txt", 4)]
+    assert folder.free_name("plain_chart") == "plain_chart-2.txt"
+    changed = tmp_path / "plain_left.musicxml"
+    changed.write_bytes(changed.read_bytes().replace(b"Plain", b"Plainer"))
+    assert folder.names() == ("plain.txt", "plain_left.musicxml")
+
+
+def test_bars_are_counted_as_they_are_played(tmp_path: Path) -> None:
+    text = "Title: Twice\nKey: C\n\n| C6 (pickup) |\n|: C6 | F6 |1. G7 | G7 :|2. C6 | C6 ||\n"
+    (tmp_path / "twice.txt").write_text(text, encoding="utf-8")
+    assert [entry.bars for entry in entries(TuneFolder(tmp_path))] == [8]
