@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from .foreign_text import harmless, one_line
@@ -44,7 +43,7 @@ class TuneError(MidneckError, ValueError):
     """One tune cannot be made as it was asked for; others of the same folder may be."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@frozen(order=True)
 class SourcePosition:
     """A position in a source text: `line` and `column`, both from 1."""
 

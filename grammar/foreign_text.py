@@ -39,3 +39,9 @@ def one_line(text: str) -> str:
     if text.isprintable():
         return text
     return re.sub(r"[\n\t]", _REPLACEMENT, HARMFUL.sub(_REPLACEMENT, text))
+
+
+def xml_text(text: str) -> str:
+    """The text as character data of XML (1.0, 2.4), safe to show."""
+    # `html.escape` does it too; a chart would wait for all named characters of HTML.
+    return harmless(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")

@@ -1,4 +1,4 @@
-"""`@frozen`: a frozen, slotted dataclass whose methods are made without compiling each of them.
+"""`@frozen` and `@mutable`: slotted dataclasses whose methods are made without compiling each.
 
 `@dataclass(frozen=True, slots=True)` compiles six methods for every class, up to a millisecond each
 time; a command that makes a chart defines two hundred such classes before it does any work. Here
@@ -9,47 +9,95 @@ assignment raises `FrozenInstanceError`.
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable
 from dataclasses import MISSING, Field, FrozenInstanceError, dataclass, field, fields
 from functools import cache
-from operator import attrgetter
 from types import CodeType, FunctionType
-from typing import Any, TypeVar, dataclass_transform
+from typing import Any, TypeVar, dataclass_transform, overload
 
 T = TypeVar("T")
 
 
+class Caching:
+    """The base of frozen classes with cached properties, which need a `__dict__`."""
+
+
+@overload
 @dataclass_transform(frozen_default=True, field_specifiers=(field,))
-def frozen(cls: type[T]) -> type[T]:
+def frozen(cls: type[T], /) -> type[T]: ...
+
+
+@overload
+@dataclass_transform(frozen_default=True, field_specifiers=(field,))
+def frozen(*, eq: bool = True, order: bool = False) -> Callable[[type[T]], type[T]]: ...
+
+
+def frozen(cls: type[T] | None = None, /, *, eq: bool = True, order: bool = False) -> Any:
     """Make a class a frozen dataclass with slots, compared, hashed and shown by its fields.
 
     `field` takes `default`, `default_factory`, `init`, `compare` and `repr`. Methods of these names
-    that the class defines itself are kept, and `__post_init__` is called.
+    that the class defines itself are kept, and `__post_init__` is called. Without `eq` an object is
+    equal to itself alone; with `order` objects are also less or greater.
     """
+    if cls is None:
+        return lambda one: _frozen(one, eq, order)
+    return _frozen(cls, eq, order)
+
+
+@dataclass_transform(eq_default=False, field_specifiers=(field,))
+def mutable(cls: type[T]) -> type[T]:
+    """Make a class a dataclass with slots that can be assigned; equal to itself alone."""
+    return _slotted(cls)
+
+
+def _frozen(cls: type[T], eq: bool, order: bool) -> type[T]:
+    own = set(vars(cls))
+    made: Any = _slotted(cls)
+    made.__setattr__, made.__delattr__ = _refuse_to_assign, _refuse_to_delete
+    if eq:
+        compared = _getter([one.name for one in fields(made) if one.compare])
+
+        def hashed(self: object) -> int:
+            return hash(compared(self))
+
+        _add(made, own, __eq__=_comparison(operator.eq, compared), __hash__=hashed)
+        for name in ("lt", "le", "gt", "ge") if order else ():
+            _add(made, own, **{f"__{name}__": _comparison(getattr(operator, name), compared)})
+    return made  # type: ignore[no-any-return]
+
+
+def _comparison(
+    compare: Callable[[Any, Any], Any], compared: Callable[[object], object]
+) -> Callable[[object, object], bool]:
+    """The method that compares two objects of one class by what `compared` gives of them."""
+
+    def method(self: object, other: object) -> bool:
+        same = other.__class__ is self.__class__
+        return bool(compare(compared(self), compared(other))) if same else NotImplemented
+
+    return method
+
+
+def _slotted(cls: type[T]) -> type[T]:
+    """The class as a dataclass with slots, its `__init__`, `__repr__` and what pickles it."""
     own = set(vars(cls))
     made: Any = dataclass(init=False, repr=False, eq=False, slots=True)(cls)
-    every = fields(made)
-    compared = _getter([one.name for one in every if one.compare])
+    made.__init__ = _initializer(made, fields(made))
+    _add(made, own, __repr__=_shown, __getstate__=_state, __setstate__=_restore)
+    return made  # type: ignore[no-any-return]
 
-    def equal(self: object, other: object) -> bool:
-        same = other.__class__ is self.__class__
-        return bool(compared(self) == compared(other)) if same else NotImplemented
 
-    def hashed(self: object) -> int:
-        return hash(compared(self))
-
-    made.__init__ = _initializer(made, every)
-    made.__setattr__, made.__delattr__ = _refuse_to_assign, _refuse_to_delete
-    shared = {"__eq__": equal, "__hash__": hashed, "__repr__": _shown}
-    for name, method in {**shared, "__getstate__": _state, "__setstate__": _restore}.items():
+def _add(made: type, own: set[str], **methods: Callable[..., object]) -> None:
+    """Give a class the methods of which its body does not define its own."""
+    for name, method in methods.items():
         if name not in own:
             setattr(made, name, method)
-    return made  # type: ignore[no-any-return]
 
 
 def _getter(names: list[str]) -> Callable[[object], object]:
     """What gives the attributes of these names: a tuple, or one attribute as it is."""
-    return attrgetter(*names) if names else lambda _: ()
+    return operator.attrgetter(*names) if names else lambda _: ()
 
 
 def _initializer(made: Any, every: tuple[Field[Any], ...]) -> Callable[..., None]:

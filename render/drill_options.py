@@ -8,7 +8,7 @@ with all mistakes and the allowed values. Messages name options as the command l
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from textwrap import fill
 from typing import Final, TypeVar
@@ -21,7 +21,7 @@ from ..converter.hand.player import Player
 from ..converter.practice.performance import read_ladder
 from ..converter.practice.rhythm import usual_pattern
 from ..grammar.errors import SHOWN_COLUMNS
-from ..grammar.frozen import frozen
+from ..grammar.frozen import frozen, mutable
 from ..grammar.key import Key, parse_key
 from ..grammar.progression import Progression
 from ..grammar.sheet import Header, Meter, parse_meter
@@ -35,7 +35,7 @@ Other = TypeVar("Other")
 STRINGS: Final = {"6": 6, "5": 5, "any": None}
 
 
-@dataclass(slots=True)
+@mutable
 class OptionMistakes:
     """Collects mistakes for one message."""
 

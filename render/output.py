@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import contextlib
 import errno
-import json
 import os
 import re
 import select
@@ -171,6 +170,8 @@ def write_stdout(data: bytes) -> None:
 
 def json_line(data: dict[str, Any]) -> str:
     """Data as one line of JSON with its line end; harmful characters are escaped."""
+    import json  # not for a chart: it takes time to import
+
     line = json.dumps(data, ensure_ascii=False)
     return HARMFUL.sub(lambda found: json.dumps(found[0])[1:-1], line) + "\n"
 

@@ -11,6 +11,7 @@ bytes. SHA-256 is that of FIPS 180-4, the chunks of PNG are those of ISO/IEC 159
 
 from __future__ import annotations
 
+import os
 import re
 from collections import deque
 from collections.abc import Iterator
@@ -44,12 +45,21 @@ _PNG_FIELD: Final = b"tEXtComment\0"
 @cache
 def code_digest() -> str:
     """The digest of the code that makes results: a change under one version number is seen."""
-    digest, root = sha256(__version__.encode()), Path(__file__).parents[1]
-    for part in ("grammar", "converter", "render"):
-        for path in sorted((root / part).rglob("*")):
-            if path.suffix in (".py", ".lark"):
-                digest.update(f"{path.relative_to(root)}\n".encode() + path.read_bytes())
+    digest, root = sha256(__version__.encode()), str(Path(__file__).parents[1])
+    for path in sorted(_code_files(root)):
+        # Every chart reads all files: `Path.rglob` and `read_bytes` take twice as long.
+        with open(path, "rb", buffering=0) as file:  # noqa: PTH123
+            digest.update(f"{path[len(root) :]}\n".encode() + file.read())
     return digest.hexdigest()
+
+
+def _code_files(root: str) -> Iterator[str]:
+    """The files of code below the folder of the package."""
+    for part in ("grammar", "converter", "render"):
+        for folder, _, names in os.walk(os.path.join(root, part)):  # noqa: PTH118
+            for name in names:
+                if name.endswith((".py", ".lark")):
+                    yield os.path.join(folder, name)  # noqa: PTH118
 
 
 def fingerprint(source: bytes, *settings: object) -> str:

@@ -13,12 +13,12 @@ innermost loop; they are padded with infinite costs to the size of the largest.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence, Set
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
 import numpy as np
 
+from ...grammar.frozen import frozen
 from .graph import LabelGraph
 from .quantization import FloatArray, IntArray
 
@@ -74,7 +74,7 @@ def _walks(ends: Iterable[int], near: Sequence[Sequence[int]], inside: set[int])
             yield (*chain, node)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class _Step:
     """Nodes that were eliminated at once, and what their labels depend on.
 
@@ -96,7 +96,7 @@ class _Step:
         labels[self.node] = join(before.T, after).argmin(axis=0)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Contracted:
     """A graph without the insides of its chains: `graph` over the nodes `kept`, ascending."""
 

@@ -9,12 +9,12 @@ Spread is measured along the neck between frets; string indices count from the l
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from ...grammar.chord import Chord, Tone
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Fingers, Frets
 from .finger_rules import LITTLE
 from .fingerings import (
@@ -58,7 +58,7 @@ def unsaid_mm(voicing: Voicing, player: Player) -> float:
     return player.effort.unsaid_mm * sum(weights)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Candidates:
     """The grips for one chord with their costs, one row for each grip.
 
@@ -81,7 +81,7 @@ class Candidates:
         )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class _Block:
     """A voicing with its fingering, whose shape lies `base` frets higher."""
 

@@ -11,13 +11,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise, product
 from typing import Final
 
 import numpy as np
 
+from ...grammar.frozen import frozen
 from ...grammar.sheet import Fingers, Frets
 from .finger_rules import INDEX, LITTLE, impossible, pressed, untaught
 from .grip import Barre
@@ -122,7 +122,7 @@ def _silencer(frets: Frets, fingers: Fingers, at: int) -> int | None:
     return INDEX if lies_over and (not tips or tips[0] < at) else below
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Fingering:
     """The fingers of a shape, for any fret.
 

@@ -8,7 +8,6 @@ are numbered from 0; costs are quantized (see `quantization.py`).
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -30,7 +29,7 @@ GRAPH_LIMIT: Final = 30_000_000
 Allowed = tuple[tuple[int, ...], ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class LabelGraph:
     """`unary[i][a]`: cost of label a on node i. `pairs[i, j][a, b]`, i < j: of a on i, b on j."""
 

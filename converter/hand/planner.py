@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import hypot
 from typing import Final
 
@@ -283,7 +283,7 @@ def reach_mm(grip: Grip, player: Player) -> float:
     return neck.fret_mm(max(stopped)) - neck.fret_mm(min(stopped)) if stopped else 0.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class PlanTask:
     """A planning problem: the graph and the data of its nodes.
 
@@ -377,7 +377,7 @@ def task_of(
     return _task(material, shared)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class _Material:
     """What tasks of a tune are made of: the playings, and the candidates of each chord."""
 

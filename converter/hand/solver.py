@@ -21,7 +21,7 @@ criterion of Goldstein (1994).
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from heapq import heapify, heappop, heappush
 from math import prod
 from typing import Final
@@ -38,7 +38,7 @@ from .quantization import FloatArray
 CACHE_SUMS: Final = 1 << 20
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Factor:
     """A table of costs over the nodes of `scope`, one axis for each, nodes ascending."""
 
@@ -142,7 +142,7 @@ MOST_AXES: Final = 31
 MARGINAL_LIMIT: Final = 1 << 24
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Bucket:
     """An eliminated node with the factors that contained it at that time."""
 

@@ -10,13 +10,14 @@ those of `Effort`, without hurry.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import fields
 from functools import lru_cache
 from itertools import accumulate, pairwise
 from typing import Final
 
 import numpy as np
 
+from ...grammar.frozen import frozen
 from .finger_rules import LITTLE
 from .grip import Grip, finger_positions
 from .player import Neck, Player
@@ -27,7 +28,7 @@ from .reach import fret_table
 MOVES_AT_ONCE: Final = 1 << 16
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class HandPlacement:
     """The positions of hand and fingers: one column for each grip, one row for each finger.
 
@@ -126,8 +127,8 @@ def _joined(placements: Sequence[HandPlacement]) -> HandPlacement:
     """Placements side by side as one."""
     return HandPlacement(
         *(
-            np.concatenate([getattr(each, name) for each in placements], axis=-1)
-            for name in HandPlacement.__slots__
+            np.concatenate([getattr(each, one.name) for each in placements], axis=-1)
+            for one in fields(HandPlacement)
         )
     )
 

@@ -13,12 +13,12 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Final
 
 import numpy as np
 
+from ...grammar.frozen import Caching, frozen
 from .cadence import FULL, Arrival, arrivals, leads_on, resolves
 from .chord_class import DOMINANTS, MAJORS, MINORS, Sound, is_two_five, motion
 from .events import VAMP_EVENTS, Event
@@ -76,8 +76,8 @@ def evidence(
     }
 
 
-@dataclass(frozen=True)
-class _Form:
+@frozen
+class _Form(Caching):
     """A form as the evidence sees it."""
 
     events: Sequence[Event]

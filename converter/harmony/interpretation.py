@@ -20,11 +20,10 @@ where no source stands:
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Final
 
-from ...grammar.frozen import frozen
+from ...grammar.frozen import Caching, frozen
 from ...grammar.numeral import Numeral
 from .chord_class import (
     DOMINANTS,
@@ -73,8 +72,8 @@ def interpret(
     return tuple(form.interpretation(at) for at in range(len(events)))
 
 
-@dataclass(frozen=True)
-class _Form:
+@frozen
+class _Form(Caching):
     """The events, what each prepares, the local key of each, tonics that are seventh chords."""
 
     events: Sequence[Event]

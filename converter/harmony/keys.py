@@ -17,7 +17,7 @@ to the top.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Final
 
@@ -142,7 +142,7 @@ def changes() -> Table:
     return change
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Homes:
     """All homes, the cheapest first: their numbers in `order`, their least `sums` by number.
 

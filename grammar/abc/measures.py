@@ -10,14 +10,14 @@ share the measure evenly. Lengths and onsets are in quarter notes.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from typing import Final
 
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
 from ..errors import Problem, SourcePosition
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..limits import MAX_ABC_QUARTERS, MAX_BARS, MAX_MISTAKES, MAX_REST_BARS
 from ..mistakes import mistake
 from ..score.measure import Barlines, Mark, MarkKind, Time
@@ -58,7 +58,7 @@ class Measure:
         return bool(self.chords)
 
 
-@dataclass
+@mutable
 class _Waiting:
     """A symbol or mark in a measure: it stands before the note of index `note` of its layer."""
 
@@ -71,7 +71,7 @@ class _Waiting:
     value: str = ""
 
 
-@dataclass
+@mutable
 class _Draft:
     """A measure while it is read: the lengths of the notes of each layer, what waits on them."""
 
@@ -97,7 +97,7 @@ class _Draft:
         return sum(self.layers[layer][:note], Fraction(0))
 
 
-@dataclass
+@mutable
 class _Rhythm:
     """Broken rhythm and tuplets in force: factors for the notes that follow."""
 
@@ -114,7 +114,7 @@ class _Rhythm:
         return length
 
 
-@dataclass
+@mutable
 class Voice:
     """The measures of one voice so far, and the state of its reader."""
 
@@ -145,7 +145,7 @@ _ANNOTATION: Final = "^_<>@"
 _CLOSING: Final = ("dacapo", "dalsegno", "fine", "to_coda")
 
 
-@dataclass
+@mutable
 class TuneReader:
     """Reads the body of a tune line by line; private to the reader of tunes.
 

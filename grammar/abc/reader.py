@@ -11,7 +11,7 @@ Source: The abc music standard 2.1, December 2011; section numbers are its own.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from fractions import Fraction
 from typing import Final, TypeVar
 
@@ -19,7 +19,7 @@ from ..checks import check_text
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition
 from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..key import Key
 from ..limits import MAX_LINE, MAX_LINES, MAX_TEXT
 from ..mistakes import long_line, mistake
@@ -267,7 +267,7 @@ def _bar(
     )  # fmt: skip
 
 
-@dataclass(slots=True)
+@mutable
 class _Draft:
     first: int
     label: str

@@ -15,11 +15,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Final
 
 from ..errors import Problem, SourcePosition
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..mistakes import mistake
 from ..sheet import Bar, Section
 
@@ -174,7 +174,7 @@ def _ending_stops(form: WrittenForm) -> list[tuple[Repeat, int]]:
     ]
 
 
-@dataclass
+@mutable
 class _Open:
     """A repeat that is not finished; `broken`: a problem of it is already reported.
 
@@ -188,7 +188,7 @@ class _Open:
     ending_open: bool = False
 
 
-@dataclass
+@mutable
 class _Scan:
     """Collects repeats and problems step by step; `free_from`: the first step after a repeat."""
 

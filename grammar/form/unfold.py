@@ -31,16 +31,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import accumulate, pairwise
 from typing import Final
 
 from ..errors import InvalidValueError, Problem, SheetError
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..limits import MAX_BEATS, MAX_CHORDS, MAX_PLAYED
 from ..mistakes import mistake
 from ..sheet import Bar, Jump, Section, Sheet
-from .repeats import WrittenForm, find_repeats, section_bars
+from .repeats import FormStep, WrittenForm, find_repeats, section_bars
 from .rounds import CodaWay, chorus_bounds, ending_step, opening_steps
 
 
@@ -338,7 +338,7 @@ def _check_jumps(bars: Sequence[Bar], written: WrittenForm) -> list[Problem]:
     return problems
 
 
-@dataclass
+@mutable
 class _Walk:
     """The playing of a form, step by step; steps are indices into `written.steps`.
 
@@ -359,6 +359,11 @@ class _Walk:
     jump: Jump | None = None
     in_coda: bool = False
     way: CodaWay | None = None
+    steps: tuple[FormStep, ...] = field(init=False)
+    before_coda: int = field(init=False)
+    last_to_coda: int = field(init=False)
+    passes: list[int] = field(init=False)
+    inside: list[int] = field(init=False)
 
     def __post_init__(self) -> None:
         self.steps = self.written.steps

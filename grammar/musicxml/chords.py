@@ -15,12 +15,12 @@ What a chord cannot hold becomes a remark, and then a warning with its bar.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Final
 
 from ..chord import Chord
 from ..chord_parser import ChordError, parse_chord
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..pitch import ADDED_TONES, LETTERS, Interval, PitchName, Tone, plain_name
 from ..quality import KIND_TONES, DegreeChange, changes_to
 from ..score.form import MeasureSpan
@@ -358,7 +358,7 @@ def _stack(upper: Chord, lower: Chord, remarks: list[str]) -> Chord:
     return Chord(lower.root, lower.kind, changes, lower.bass)
 
 
-@dataclass(slots=True)
+@mutable
 class ChordReader:
     """Reads the bars in order; `warnings` collects what no sheet can hold, with its bar.
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
 from ..errors import SourcePosition
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..limits import MAX_METER_BEATS, MAX_REST_BARS, MAX_SCORE_QUARTERS, MAX_TIMES
 from ..pitch import Interval, PitchName
 from ..score.measure import Barlines, Mark, Time
@@ -202,7 +202,7 @@ class Measure:
         return bool(self.harmonies)
 
 
-@dataclass(slots=True)
+@mutable
 class MeasureReader:
     """Reads the measures of one part in order; remembers the divisions from one to the next."""
 

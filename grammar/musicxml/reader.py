@@ -16,7 +16,7 @@ Source: MusicXML 4.0, W3C Music Notation Community Group Final Report, 2021.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from fractions import Fraction
 from typing import Final
 
@@ -24,7 +24,7 @@ from ..checks import check_type
 from ..errors import SheetError, SourcePosition
 from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..key import Key, mode_named
 from ..pitch import Interval
 from ..score.form import MeasureSpan, Signs, edges_of, read_form, read_spans
@@ -88,7 +88,7 @@ def _odd(spans: Sequence[MeasureSpan], numbers: Sequence[int]) -> list[str]:
     ]
 
 
-@dataclass(slots=True)
+@mutable
 class _Filler:
     """Fills bars with chords, in order."""
 
@@ -230,7 +230,7 @@ def _tempo(marks: Sequence[Mark], meter: Meter, warnings: list[str]) -> int | No
     return tempo
 
 
-@dataclass(slots=True)
+@mutable
 class _Draft:
     first: int
     label: str

@@ -12,12 +12,12 @@ Source: MusicXML 4.0, "score-partwise" and "score-timewise".
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
 from ..errors import SourcePosition
 from ..foreign_text import harmless
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..limits import (
     MAX_DEPTH,
     MAX_ELEMENTS,
@@ -45,7 +45,7 @@ _ROOTS: Final = ("score-partwise", "score-timewise")
 _HEADS: Final = ("work", "movement-title", "identification", "credit", "part-list")
 
 
-@dataclass(slots=True)
+@mutable
 class _Open:
     """An element that is not closed yet."""
 
@@ -188,7 +188,7 @@ class Score:
     parts: tuple[Part, ...]
 
 
-@dataclass(slots=True)
+@mutable
 class _Collector:
     heads: list[Node] = field(default_factory=list)
     readers: dict[str, MeasureReader] = field(default_factory=dict)

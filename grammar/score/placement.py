@@ -11,12 +11,12 @@ before the endings. What no sheet can hold becomes a warning with its bar.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 
 from ..chord import NO_CHORD, Chord
 from ..errors import SourcePosition
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..sheet import Frets, SheetChord
 from .form import MeasureSpan
 from .measure import Barlines, on_grid
@@ -54,7 +54,7 @@ class BarPlace:
     fermatas: tuple[Fraction, ...] = ()
 
 
-@dataclass(slots=True)
+@mutable
 class ChordPlacer:
     """Places the chords of bars in order; `warnings` collects what no sheet can hold."""
 

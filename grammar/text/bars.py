@@ -9,14 +9,14 @@ a problem, and reading goes on at the next token.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
 from ..chord import Chord
 from ..errors import WHOLE_FILE, Problem, SourcePosition, nearest
-from ..frozen import frozen
+from ..frozen import frozen, mutable
 from ..limits import MAX_BARS, MAX_CHORDS, MAX_REST_BARS, MAX_TIMES
 from ..mistakes import mistake
 from ..sheet import PARTS_A_QUARTER, Bar, Fingers, Frets, Meter, SheetChord
@@ -28,7 +28,7 @@ _SIGNS: Final = ("Coda", "Segno", "Fine", "Capo")
 ZERO: Final = Fraction(0)
 
 
-@dataclass
+@mutable
 class DraftChord:
     """A chord, or silence, before the beats of its bar are shared."""
 
@@ -56,7 +56,7 @@ class DraftChord:
         )  # fmt: skip
 
 
-@dataclass
+@mutable
 class BarDraft:
     """A bar before its beats are shared; private to the reader.
 
@@ -314,7 +314,7 @@ NO_MARK: Final = BarLine("|", 0)
 _AT_END: Final = ("to_coda", "fine", "jump")
 
 
-@dataclass
+@mutable
 class BarReader:
     """Collects the bars of a sheet line by line; private to the reader.
 

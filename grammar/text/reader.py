@@ -11,7 +11,7 @@ the meter from the next bar on. Text in quotes belongs to its section.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 from typing import Final
 
@@ -20,6 +20,7 @@ from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition, nearest
 from ..files import open_file
 from ..form.repeats import check_counts, close_endings, count_passes
 from ..form.unfold import unfold_bars
+from ..frozen import mutable
 from ..limits import (
     MAX_BARS,
     MAX_CHORDS,
@@ -42,7 +43,7 @@ from .tokens import line_tokens, names_chord
 CODA_LABEL: Final = "coda"
 
 
-@dataclass
+@mutable
 class SectionReader:
     """Collects sections and bars line by line; private to the reader.
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import groupby
 from math import lcm
 from typing import Final
@@ -27,7 +27,7 @@ from ...grammar.chord import NO_CHORD, Chord
 from ...grammar.errors import TuneError
 from ...grammar.form.repeats import FormStep, form_steps, section_bars
 from ...grammar.form.unfold import sounding_bars
-from ...grammar.frozen import frozen
+from ...grammar.frozen import frozen, mutable
 from ...grammar.key import Key
 from ...grammar.limits import MAX_SCORE_BEATS
 from ...grammar.sheet import Bar, Header, Meter, Section, Sheet, SheetChord
@@ -183,7 +183,7 @@ class ScoreBar:
     last: bool
 
 
-@dataclass(slots=True)
+@mutable
 class MeasureWriter:
     """Adds bars to a `part` in order, with the state that carries over from bar to bar.
 

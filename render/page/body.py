@@ -9,7 +9,7 @@ size. Lengths are points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from ...converter.chart import CompingChart
@@ -72,7 +72,7 @@ def gaps_of(context: LayoutContext, tight: bool = False) -> Gaps:
     return Gaps((TIGHT_GAP if tight else LEAST_GAP) * symbol, LARGEST_GAP * symbol, last)
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@frozen(order=True)
 class Price:
     """What a size costs, in the order in which it counts."""
 

@@ -7,7 +7,7 @@ points.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
@@ -22,7 +22,7 @@ from ...converter.prose.facts import (
     title_text,
     transposition_facts,
 )
-from ...grammar.frozen import frozen
+from ...grammar.frozen import frozen, mutable
 from .drawing.blocks import LEADING, SHRINK, Frame, wrapped
 from .drawing.fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, fitted, measure, shortened, spans
 from .drawing.geometry import heavy, item_box, moved
@@ -64,7 +64,7 @@ WAY, LEAST_WAY = (40.0, 110.0), 11.0
 DOT: Final = "  ·  "
 
 
-@dataclass(slots=True)
+@mutable
 class Column:
     """A column of text that grows downwards while a head is built; lengths in points."""
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import copy
 import pickle
 from dataclasses import FrozenInstanceError, asdict, dataclass, field, fields, is_dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import pytest
-from midneck.grammar.frozen import frozen
+from midneck.grammar.frozen import Caching, frozen, mutable
 
 
 class Note:
@@ -120,3 +121,57 @@ def test_classes_with_as_many_fields_have_names_of_their_own() -> None:
     assert repr(other(y=1, x=2)) == "Other(x=2, y=1)"
     with pytest.raises(TypeError, match=r"Other.__init__\(\) got an unexpected .* 'low'"):
         other(low=1, high=2)
+
+
+def test_without_eq_an_object_is_equal_to_itself_alone() -> None:
+    shape = {"__annotations__": {"one": "int"}, "__module__": __name__}
+    apart: Any = frozen(eq=False)(type("Apart", (), shape))
+    one, other = apart(1), apart(1)
+    assert one == one
+    assert one != other
+    assert len({one, other}) == 2
+    with pytest.raises(FrozenInstanceError, match="cannot assign to field 'one'"):
+        one.one = 2
+
+
+def test_with_order_objects_are_sorted_by_their_compared_fields() -> None:
+    shape: dict[str, Any] = {
+        "__annotations__": {"major": "int", "minor": "int", "note": "str"},
+        "__module__": __name__,
+        "note": field(default="", compare=False),
+    }
+    ours: Any = frozen(order=True)(type("Version", (), dict(shape)))
+    theirs: Any = dataclass(frozen=True, slots=True, order=True)(type("Version", (), dict(shape)))
+    values = [(1, 2), (0, 9), (1, 2, "x"), (2, 0)]
+    for one in values:
+        for other in values:
+            for name in ("__lt__", "__le__", "__gt__", "__ge__", "__eq__"):
+                compare = getattr(ours(*one), name), getattr(theirs(*one), name)
+                assert compare[0](ours(*other)) == compare[1](theirs(*other))
+    with pytest.raises(TypeError, match="not supported"):
+        ours(1, 2) < 3  # noqa: B015
+
+
+def test_a_mutable_class_has_slots_that_can_be_assigned() -> None:
+    draft: Any = mutable(
+        type("Draft", (), {k: v for k, v in vars(Note).items() if k != "__dict__"})
+    )
+    one = draft("C")
+    one.name = "D"
+    assert (one.name, one.length, repr(one)) == ("D", 1, repr(Ours("D")))
+    assert one != draft("D")
+    with pytest.raises(AttributeError, match="other"):
+        one.other = 1
+
+
+def test_a_frozen_class_with_a_dictionary_caches_properties() -> None:
+    class Squared(Caching):
+        side: int
+
+        @cached_property
+        def area(self) -> int:
+            return self.side**2
+
+    Squared.__annotations__ = {"side": "int"}
+    square: Any = frozen(Squared)(3)  # type: ignore[call-arg]
+    assert (square.area, square.__dict__) == (9, {"area": 9})

@@ -14,10 +14,9 @@ from __future__ import annotations
 from base64 import b64encode
 from collections import Counter
 from functools import lru_cache
-from html import escape
 from typing import Final
 
-from ....grammar.foreign_text import harmless
+from ....grammar.foreign_text import xml_text
 from ...stamps import MARK
 from ..drawing.fonts import cut_font
 from ..drawing.items import Circle, Close, Document, Group, Item, Line, Open, Page, Path, Rect, Text
@@ -34,7 +33,7 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     """
     shown = document.pages[page]
     width, height = _number(shown.width), _number(shown.height)
-    language = f'"{escape(document.language)}"'
+    language = '"' + xml_text(document.language).replace('"', "&quot;") + '"'
     head = (
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="graphics-document document" '
         f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}">'
@@ -43,11 +42,11 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     body = "\n".join(
         _group(item.group, ids) if isinstance(item, Open) else _drawn(item) for item in shown.items
     )
-    title = f"<title>{_escaped(document.title)}</title>"
+    title = f"<title>{xml_text(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     maker = f"<desc>{MARK}</desc>"
     if document.stamp:
-        maker += f"<metadata>{escape(document.stamp, quote=False)}</metadata>"
+        maker += f"<metadata>{xml_text(document.stamp)}</metadata>"
     faces = _fonts(shown) if fonts else ""
     return "\n".join((head, title, maker, faces, paper, body, "</svg>", ""))
 
@@ -65,11 +64,6 @@ def _fonts(page: Page) -> str:
         source = f"url(data:font/ttf;base64,{data})"
         rules.append(f'@font-face{{font-family:"{name}";src:{source} format("truetype")}}')
     return f"<style>{''.join(rules)}</style>"
-
-
-def _escaped(text: str) -> str:
-    """Text as it stands in XML."""
-    return escape(harmless(text), quote=False)
 
 
 def _number(value: float) -> str:
@@ -103,7 +97,7 @@ def _group(group: Group, ids: Counter[str]) -> str:
     if group.kind == "chord":
         words.append('role="img"')
     title = ", ".join(part for part in (_bar_name(group), group.alternative) if part)
-    return " ".join(words) + ">" + (f"<title>{_escaped(title)}</title>" if title else "")
+    return " ".join(words) + ">" + (f"<title>{xml_text(title)}</title>" if title else "")
 
 
 def _id(group: Group) -> str:
@@ -166,7 +160,7 @@ def _paint(
 def _text(item: Text) -> str:
     spans = "".join(
         f'<tspan x="{_number(item.x + span.dx)}" y="{_number(item.y - span.rise)}" '
-        f'font-family="{span.face}" font-size="{_number(span.size)}">{_escaped(span.text)}</tspan>'
+        f'font-family="{span.face}" font-size="{_number(span.size)}">{xml_text(span.text)}</tspan>'
         for span in item.spans
     )
     # The letters stand in their order on paper already.

@@ -12,11 +12,11 @@ and close, gives the operators that mark content, and the objects of the tree.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from html import escape
+from dataclasses import field
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
-from ....grammar.foreign_text import harmless
+from ....grammar.foreign_text import harmless, xml_text
+from ....grammar.frozen import mutable
 from ..drawing.geometry import item_box, union
 from ..drawing.items import Box, Document, Group, Item
 from .pdf_file import FileObjects
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 
-@dataclass(slots=True, eq=False)
+@mutable
 class Element:
     """An element of the tree while it grows.
 
@@ -244,8 +244,7 @@ def _element(
 
 def _metadata(document: Document) -> bytes:
     """An XMP packet (ISO 16684-1) with title, author and language."""
-    texts = (document.title, document.author)
-    title, author = (escape(harmless(text), quote=False) for text in texts)
+    title, author = xml_text(document.title), xml_text(document.author)
     by = f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>"
     packet = (
         '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'
@@ -254,7 +253,7 @@ def _metadata(document: Document) -> bytes:
         '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">'
         f'<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>'
         f"{by if author else ''}"
-        f"<dc:language><rdf:Bag><rdf:li>{escape(document.language, quote=False)}</rdf:li></rdf:Bag>"
+        f"<dc:language><rdf:Bag><rdf:li>{xml_text(document.language)}</rdf:li></rdf:Bag>"
         "</dc:language></rdf:Description></rdf:RDF></x:xmpmeta>"
         '<?xpacket end="r"?>'
     ).encode()
