@@ -153,9 +153,7 @@ def test_with_order_objects_are_sorted_by_their_compared_fields() -> None:
 
 
 def test_a_mutable_class_has_slots_that_can_be_assigned() -> None:
-    draft: Any = mutable(
-        type("Draft", (), {k: v for k, v in vars(Note).items() if k != "__dict__"})
-    )
+    draft: Any = mutable(body())
     one = draft("C")
     one.name = "D"
     assert (one.name, one.length, repr(one)) == ("D", 1, repr(Ours("D")))
