@@ -10,13 +10,14 @@ assignment raises `FrozenInstanceError`.
 from __future__ import annotations
 
 import operator
-from collections.abc import Callable
-from dataclasses import MISSING, Field, FrozenInstanceError, dataclass, field, fields
+from collections.abc import Callable, Iterable
+from dataclasses import _FIELD, MISSING, Field, FrozenInstanceError, field, fields  # type: ignore[attr-defined]
 from functools import cache
 from types import CodeType, FunctionType
-from typing import Any, TypeVar, dataclass_transform, overload
+from typing import Any, Final, TypeAlias, TypeVar, dataclass_transform, overload
 
 T = TypeVar("T")
+Methods: TypeAlias = dict[str, Callable[..., object]]
 
 
 class Caching:
@@ -48,23 +49,18 @@ def frozen(cls: type[T] | None = None, /, *, eq: bool = True, order: bool = Fals
 @dataclass_transform(eq_default=False, field_specifiers=(field,))
 def mutable(cls: type[T]) -> type[T]:
     """Make a class a dataclass with slots that can be assigned; equal to itself alone."""
-    return _slotted(cls)
+    return _slotted(cls, _fields_of(cls), {})
 
 
 def _frozen(cls: type[T], eq: bool, order: bool) -> type[T]:
-    own = set(vars(cls))
-    made: Any = _slotted(cls)
-    made.__setattr__, made.__delattr__ = _refuse_to_assign, _refuse_to_delete
+    known = _fields_of(cls)
+    methods = {"__setattr__": _refuse_to_assign, "__delattr__": _refuse_to_delete}
     if eq:
-        compared = _getter([one.name for one in fields(made) if one.compare])
-
-        def hashed(self: object) -> int:
-            return hash(compared(self))
-
-        _add(made, own, __eq__=_comparison(operator.eq, compared), __hash__=hashed)
-        for name in ("lt", "le", "gt", "ge") if order else ():
-            _add(made, own, **{f"__{name}__": _comparison(getattr(operator, name), compared)})
-    return made  # type: ignore[no-any-return]
+        compared = _getter([name for name, one in known.items() if one.compare])
+        for name in ("eq", "lt", "le", "gt", "ge") if order else ("eq",):
+            methods[f"__{name}__"] = _comparison(getattr(operator, name), compared)
+        methods["__hash__"] = lambda self: hash(compared(self))
+    return _slotted(cls, known, methods)
 
 
 def _comparison(
@@ -79,20 +75,33 @@ def _comparison(
     return method
 
 
-def _slotted(cls: type[T]) -> type[T]:
-    """The class as a dataclass with slots, its `__init__`, `__repr__` and what pickles it."""
-    own = set(vars(cls))
-    made: Any = dataclass(init=False, repr=False, eq=False, slots=True)(cls)
-    made.__init__ = _initializer(made, fields(made))
-    _add(made, own, __repr__=_shown, __getstate__=_state, __setstate__=_restore)
+def _fields_of(cls: type) -> dict[str, Field[Any]]:
+    """The fields of a class by name, those of its bases first, as `dataclasses` describes them.
+
+    Annotations are texts, as everywhere here, and neither `ClassVar` nor `KW_ONLY`.
+    """
+    known: dict[str, Field[Any]] = {}
+    for base in cls.__mro__[:0:-1]:
+        known |= getattr(base, "__dataclass_fields__", {})
+    for name, annotation in cls.__annotations__.items():
+        given = vars(cls).get(name, MISSING)
+        one: Any = given if isinstance(given, Field) else field(default=given)
+        one.name, one.type, one.kw_only, one._field_type = name, annotation, False, _FIELD
+        known[name] = one
+    return known
+
+
+def _slotted(cls: type[T], known: dict[str, Field[Any]], methods: Methods) -> type[T]:
+    """The class anew with slots for its own fields, and with the methods that it lacks."""
+    body = {**_SHARED, **methods, **vars(cls)}
+    for name in (*cls.__annotations__, "__dict__", "__weakref__"):
+        body.pop(name, None)
+    body["__slots__"] = tuple(cls.__annotations__)
+    body["__match_args__"] = tuple(name for name, one in known.items() if one.init)
+    body["__dataclass_fields__"] = known
+    made: Any = type(cls)(cls.__name__, cls.__bases__, body)
+    made.__init__ = _initializer(made, known.values())
     return made  # type: ignore[no-any-return]
-
-
-def _add(made: type, own: set[str], **methods: Callable[..., object]) -> None:
-    """Give a class the methods of which its body does not define its own."""
-    for name, method in methods.items():
-        if name not in own:
-            setattr(made, name, method)
 
 
 def _getter(names: list[str]) -> Callable[[object], object]:
@@ -100,7 +109,7 @@ def _getter(names: list[str]) -> Callable[[object], object]:
     return operator.attrgetter(*names) if names else lambda _: ()
 
 
-def _initializer(made: Any, every: tuple[Field[Any], ...]) -> Callable[..., None]:
+def _initializer(made: Any, every: Iterable[Field[Any]]) -> Callable[..., None]:
     """`__init__` with a parameter for each field, which sets its slot.
 
     Raises TypeError for a field without a default behind one that has one.
@@ -167,3 +176,7 @@ def _state(self: Any) -> list[object]:
 def _restore(self: Any, state: list[object]) -> None:
     for one, part in zip(fields(self), state, strict=True):
         object.__setattr__(self, one.name, part)
+
+
+#: The methods of all classes.
+_SHARED: Final[Methods] = {"__repr__": _shown, "__getstate__": _state, "__setstate__": _restore}

@@ -36,6 +36,8 @@ class Event:
 
 @frozen
 class _TimedClass:
+    """A playing of a chord before it is joined with its neighbours; fields as in `Event`."""
+
     chord: int
     chord_class: ChordClass
     start: float

@@ -112,6 +112,7 @@ def main(arguments: list[str] | None = None) -> None:
         interrupts.listen()
         _open_streams()
         gc.set_threshold(NEW_OBJECTS)
+        gc.enable()
         status = run(sys.argv[1:] if arguments is None else arguments)
         # Python looks for garbage once more on its way out, which takes as long as to read a tune.
         gc.freeze()
