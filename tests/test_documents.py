@@ -36,7 +36,7 @@ OTHER_WORDS: Final = {
     "README.md": frozenset(
         {".abc", ".musicxml", ".xml", ".mxl", "D.C.", "N.C.", "harbour_at_six.pdf"}
     ),
-    "DEVELOPERS.md": frozenset({"_mm", "_pt", "packages", "slow", "quick"}),
+    "DEVELOPERS.md": frozenset({"_mm", "_pt", "packages", "quick"}),
 }
 #: Inline code that is checked: a path, or a name with dots, perhaps called.
 WORD: Final = re.compile(r"([\w.][\w./*-]*/?)(\(.*\))?")

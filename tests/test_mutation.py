@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 from mutation.operators import OPERATORS, mutants_of, mutated
+from mutation.package import ROOT
 from mutation.sample import equivalent_names, folder_of, report, sampled
+from mutation.touched import UNSEEN, unseen_by_trace
 
 SOURCE = '''
 """A docstring with 1 and a < b."""
@@ -70,12 +72,24 @@ def test_a_sample_is_the_same_for_the_same_seed() -> None:
 
 
 def test_equivalent_mutants_count_for_nothing() -> None:
-    verdicts = [("a", "killed"), ("a", "survived"), ("a", "equivalent"), ("b", "killed")]
+    verdicts = [
+        ("a", "killed"), ("a", "slowly"), ("a", "survived"), ("a", "survived"),
+        ("a", "equivalent"), ("b", "killed"),
+    ]  # fmt: skip
     rows = [[cell.strip() for cell in line.split("|")[1:-1]] for line in report(verdicts)][1:]
     assert rows == [
-        ["a", "3", "1", "1", "0", "1", "50 %"],
-        ["b", "1", "1", "0", "0", "0", "100 %"],
-        ["all", "4", "2", "1", "0", "1", "67 %"],
+        ["a", "5", "1", "1", "2", "0", "1", "25 %", "50 %"],
+        ["b", "1", "1", "0", "0", "0", "0", "100 %", "100 %"],
+        ["all", "6", "2", "1", "2", "0", "1", "40 %", "60 %"],
     ]
     assert folder_of("render/page/write/pdf.py") == "render/page"
     assert all(": " in name for name in equivalent_names())
+
+
+def test_slow_tests_are_named_for_modules_that_the_trace_does_not_see() -> None:
+    for begin, files in UNSEEN.items():
+        assert list(ROOT.glob(f"{begin}*")), begin
+        assert all(ROOT.joinpath(name).is_file() for name in files), begin
+    [browser] = unseen_by_trace("render/desk/player_panel.py")
+    assert browser == "tests/desk/test_browser_player.py"
+    assert unseen_by_trace("converter/chart.py") == ()

@@ -1,5 +1,7 @@
 """Judge a mutant: run the tests that touch its line, quick ones first, until one of them fails.
 
+Tests of the quick tier come first; what they do not notice goes on to slow ones, those that run the
+line by the trace and those that are named for its module because the trace cannot see them.
 Each mutant has a process of its own, forked from one that has loaded the other libraries, with a
 limit of its processor time and of its memory. A test that fails is run again on the package as it
 is: a mutant is killed by a test that passes there.
@@ -16,7 +18,8 @@ import signal
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from itertools import accumulate, chain, zip_longest
@@ -26,15 +29,20 @@ from typing import Final, Literal
 import pytest
 from mutation.operators import Mutant, mutated
 from mutation.package import use_copy
-from mutation.touched import Touched, compares_whole, function_of
+from mutation.touched import Touched, compares_whole, function_of, unseen_by_trace
 
-Verdict = Literal["killed", "survived", "untouched"]
+#: "killed" by a quick test, "slowly" by a slow one alone.
+Verdict = Literal["killed", "slowly", "survived", "untouched"]
 
 #: Tests of the first round and of the first two: few come first, for most mutants are killed by one
 #: of them, and each further test file takes time to load.
 FIRST, SECOND = 8, 40
 #: Seconds of the processor that the last round may take by the trace.
 MOST_SECONDS: Final = 15.0
+#: The same for slow tests, by their processor time.
+MOST_SLOW_SECONDS: Final = 40.0
+#: What a test file is taken to take that starts processes or a browser.
+UNSEEN_SECONDS: Final = 20.0
 #: Processor time of a round: so many times what the trace took, and a start.
 TIMES, START_SECONDS = 5.0, 30.0
 #: What a test file that the trace does not know is taken to take.
@@ -138,40 +146,75 @@ def judge(mutant: Mutant, module: Path, site: Path, touched: Touched, new: list[
 
     Raises RuntimeError for a test that fails without the mutant too.
     """
-    tests = tests_for(mutant, module, touched)
-    if not tests and not new:
+    quick, slow = (tests_for(mutant, module, touched.tier(each)) for each in (False, True))
+    unseen = unseen_by_trace(mutant.module)
+    if not quick and not slow and not new and not unseen:
         return "untouched"
     source = module.read_text(encoding="utf-8")
     module.write_text(mutated(source, mutant), encoding="utf-8")
     for cached in (module.parent / "__pycache__").glob(f"{module.stem}.*.pyc"):
         cached.unlink()
+    tiers: tuple[tuple[Verdict, Iterator[_Round]], ...] = (
+        ("killed", _quick_rounds(_with_others(quick, touched), new)),
+        ("slowly", _slow_rounds(_with_others(slow, touched), [*unseen, *new])),
+    )
     try:
-        rounds = _rounds(_with_others(tests, touched), new)
-        failed = next(filter(None, (_failing(part, cost, site) for part, cost in rounds)), "")
+        found = ((verdict, _failing(one, site)) for verdict, rounds in tiers for one in rounds)
+        verdict, failed = next(((name, test) for name, test in found if test), ("survived", ""))
     finally:
         module.write_text(source, encoding="utf-8")
     if failed not in ("", *TROUBLE) and not _passes(failed, site):
         raise RuntimeError(f"{failed} fails without a mutant: trace the tests again")
-    return "killed" if failed else "survived"
+    return verdict
 
 
 @cache
 def _passes(test: str, site: Path) -> bool:
     """Whether a test passes on the package as it is."""
-    return not _failing([test], NEW_SECONDS, site)
+    return not _failing(_Round((test,), UNSEEN_SECONDS, free=True), site)
 
 
-def _rounds(tests: list[tuple[str, float]], new: list[str]) -> Iterator[tuple[list[str], float]]:
-    """A few tests, then whole files that are new, then the others as far as time allows.
+@dataclass(frozen=True, slots=True)
+class _Round:
+    """Tests that run in one process, and the seconds that they take by the trace.
 
-    Each with the seconds that they take by the trace.
+    A name of a file stands for all its tests of a tier. Tests that are `free` start processes or a
+    browser, which takes any room of addresses.
     """
-    first, second, rest = tests[:FIRST], tests[FIRST:SECOND], tests[SECOND:]
-    sums = accumulate(cost for _, cost in rest)
-    later = [pair for pair, spent in zip(rest, sums, strict=True) if spent <= MOST_SECONDS]
-    for part in (first, second, [(name, NEW_SECONDS) for name in new], later):
+
+    tests: tuple[str, ...]
+    seconds: float
+    tier: Literal["quick", "slow", ""] = ""
+    free: bool = False
+
+
+def _quick_rounds(tests: list[tuple[str, float]], new: list[str]) -> Iterator[_Round]:
+    """A few tests, then whole files that are new, then the others as far as time allows."""
+    rest = _within(tests[SECOND:], MOST_SECONDS)
+    files = [(name, NEW_SECONDS) for name in new]
+    for part in (tests[:FIRST], tests[FIRST:SECOND], files, rest):
         if part:
-            yield [test for test, _ in part], sum(cost for _, cost in part)
+            yield _Round(*_named(part), tier="quick")
+
+
+def _slow_rounds(tests: list[tuple[str, float]], files: list[str]) -> Iterator[_Round]:
+    """A few tests that are cheap, then others as far as time allows, then each file of a list."""
+    known = _within(tests, MOST_SLOW_SECONDS)
+    for part in (known[:FIRST], known[FIRST:]):
+        if part:
+            yield _Round(*_named(part), tier="slow")
+    for name in files:
+        yield _Round((name,), UNSEEN_SECONDS, tier="slow", free=True)
+
+
+def _named(tests: list[tuple[str, float]]) -> tuple[tuple[str, ...], float]:
+    return tuple(test for test, _ in tests), sum(cost for _, cost in tests)
+
+
+def _within(tests: list[tuple[str, float]], most: float) -> list[tuple[str, float]]:
+    """The first tests, as many as take so many seconds."""
+    sums = accumulate(cost for _, cost in tests)
+    return [pair for pair, spent in zip(tests, sums, strict=True) if spent <= most]
 
 
 class _Chosen:
@@ -180,7 +223,7 @@ class _Chosen:
     It writes the name of the first that fails into a pipe.
     """
 
-    def __init__(self, tests: list[str], pipe: int) -> None:
+    def __init__(self, tests: Sequence[str], pipe: int) -> None:
         self.order = {test: place for place, test in enumerate(tests)}
         self.pipe = pipe
 
@@ -201,9 +244,9 @@ class _Chosen:
 TROUBLE: Final = ("time", "collection")
 
 
-def _failing(tests: list[str], seconds: float, site: Path) -> str:
+def _failing(tests: _Round, site: Path) -> str:
     """The first of the tests that fails, or what else went wrong (`TROUBLE`); "" when all pass."""
-    limit = START_SECONDS + TIMES * seconds
+    limit = START_SECONDS + TIMES * tests.seconds
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
@@ -219,18 +262,23 @@ def _failing(tests: list[str], seconds: float, site: Path) -> str:
     return "time" if status is None or os.WIFSIGNALED(status) else "collection"
 
 
-def _run(tests: list[str], site: Path, seconds: int, pipe: int) -> int:
+def _run(tests: _Round, site: Path, seconds: int, pipe: int) -> int:
     """The exit status of pytest in a process with limits; 0 only when all tests pass."""
     os.setsid()
     resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
+    if not tests.free:
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     _silence()
     use_copy(site)
-    files = sorted({test.partition("::")[0] for test in tests})
+    files = sorted({test.partition("::")[0] for test in tests.tests})
+    options = [*OPTIONS, "-x", *(["-m", tests.tier] if tests.tier else [])]
     try:
-        return int(pytest.main([*OPTIONS, "-x", *files], plugins=[_Chosen(tests, pipe)]))
+        status = int(pytest.main([*options, *files], plugins=[_Chosen(tests.tests, pipe)]))
     except BaseException:
         return 1
+    # A file may have no tests of a tier.
+    empty = status == pytest.ExitCode.NO_TESTS_COLLECTED and "::" not in "".join(tests.tests)
+    return 0 if empty else status
 
 
 def _silence() -> None:

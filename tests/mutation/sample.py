@@ -5,7 +5,9 @@
     python tests/mutation/sample.py -n 60 --seed 3 --folder render/page --folder render/text.py
     python tests/mutation/sample.py --again FILE    those of a list of names, one a line
 
-Prints each mutant with its verdict, then Markdown: a line for each folder. Mutants of the list
+Prints each mutant with its verdict, then Markdown: a line for each folder, with the share that the
+quick tests notice ("killed") and the share that all do (those that only slow ones notice are killed
+"slowly"). Mutants of the list
 `equivalent.txt` change nothing that anybody could see and are counted apart.
 """
 
@@ -27,9 +29,11 @@ from mutation.touched import load_trace
 
 EQUIVALENT = Path(__file__).with_name("equivalent.txt")
 HEAD = (
-    "| folder | mutants | killed | survived | untouched | equivalent | noticed |\n"
-    "|---|--:|--:|--:|--:|--:|--:|"
+    "| folder | mutants | killed | slowly | survived | untouched | equivalent | quick | noticed |"
+    "\n|---|--:|--:|--:|--:|--:|--:|--:|--:|"
 )
+#: The columns of verdicts.
+VERDICTS = ("killed", "slowly", "survived", "untouched", "equivalent")
 
 
 def equivalent_names(path: Path = EQUIVALENT) -> set[str]:
@@ -75,9 +79,10 @@ def report(verdicts: Iterable[tuple[str, str]]) -> Iterator[str]:
     for folder in [*sorted(rows.keys() - {"all"}), "all"]:
         counts = rows[folder]
         judged = sum(counts.values()) - counts["equivalent"]
-        cells = [counts[name] for name in ("killed", "survived", "untouched", "equivalent")]
-        share = f"{100 * counts['killed'] / judged:.0f} %" if judged else "–"
-        yield f"| {folder} | {sum(counts.values())} | {' | '.join(map(str, cells))} | {share} |"
+        quick, every = counts["killed"], counts["killed"] + counts["slowly"]
+        shares = [f"{100 * part / judged:.0f} %" if judged else "–" for part in (quick, every)]
+        cells = [sum(counts.values()), *(counts[name] for name in VERDICTS), *shares]
+        yield f"| {folder} | {' | '.join(map(str, cells))} |"
 
 
 def chosen(arguments: argparse.Namespace, there: dict[str, Path]) -> list[Mutant]:

@@ -7,9 +7,9 @@ import json
 import time
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import coverage
 import pytest
@@ -23,6 +23,46 @@ LEFT_OUT = (
 )  # fmt: skip
 
 
+_DESK: Final = "render/desk/"
+#: Slow tests of code that runs in other processes, where no trace sees it: the beginning of
+#: a module's name, and the test files that judge its mutants.
+UNSEEN: Final[dict[str, tuple[str, ...]]] = {
+    "render/processes.py": (
+        "tests/render/test_folder_jobs.py", "tests/render/test_folder_interrupt.py",
+    ),
+    "render/batch.py": ("tests/render/test_folder_jobs.py",),
+    "render/commands/interrupts.py": (
+        "tests/render/test_folder_interrupt.py", "tests/render/test_faults_streams.py",
+    ),
+    "render/commands/each.py": (
+        "tests/render/test_folder_jobs.py", "tests/render/test_faults_streams.py",
+        "tests/render/test_faults_output.py",
+    ),
+    "render/commands/": (
+        "tests/render/test_faults_streams.py", "tests/render/test_faults_output.py",
+        "tests/render/test_loading.py",
+    ),
+    "render/output.py": (
+        "tests/render/test_faults_output.py", "tests/render/test_folder_jobs.py",
+    ),
+    "render/sources.py": ("tests/render/test_faults_streams.py",),
+    "render/names.py": ("tests/render/test_folder_jobs.py", "tests/render/test_faults_output.py"),
+    "grammar/limits.py": ("tests/render/test_faults_size.py",),
+    f"{_DESK}server.py": ("tests/desk/test_server.py", "tests/desk/test_browser_access.py"),
+    f"{_DESK}folder.py": ("tests/desk/test_browser_shelf.py", "tests/desk/test_browser_text.py"),
+    f"{_DESK}shelf": ("tests/desk/test_browser_shelf.py",),
+    f"{_DESK}p": ("tests/desk/test_browser_page.py",),
+    f"{_DESK}practice": ("tests/desk/test_browser_practice.py",),
+    f"{_DESK}play": ("tests/desk/test_browser_player.py",),
+    f"{_DESK}bars.py": ("tests/desk/test_browser_player.py",),
+    f"{_DESK}stand.py": ("tests/desk/test_browser_stand.py",),
+    f"{_DESK}share.py": ("tests/desk/test_share.py", "tests/desk/test_browser_stand.py"),
+    f"{_DESK}drafts.py": ("tests/desk/test_browser_text.py",),
+    f"{_DESK}text_panel.py": ("tests/desk/test_browser_text.py",),
+    f"{_DESK}highlight.py": ("tests/desk/test_browser_text.py",),
+    _DESK: ("tests/desk/test_browser_page.py", "tests/desk/test_browser_text.py"),
+}  # fmt: skip
+
 #: Cases of a test function that are traced; the others are taken to run the same lines.
 MOST_CASES = 5
 #: The tests that compare something whole: each of their cases runs lines of its own.
@@ -33,11 +73,13 @@ WHOLE = ("test_text_frozen.py", "test_page_frozen.py", "test_tree.py")
 class Touched:
     """The trace: seconds of each test that passed, and the lines that they ran.
 
-    `others` are the cases of a test function that were not traced.
+    `others` are the cases of a test function that were not traced, `slow` the functions (or cases)
+    that are marked so.
     """
 
     seconds: dict[str, float]
     others: dict[str, list[str]]
+    slow: frozenset[str]
     files: dict[str, str]
     data: coverage.CoverageData
 
@@ -47,6 +89,15 @@ class Touched:
         return {
             line: [test for test in tests if test in self.seconds] for line, tests in lines.items()
         }
+
+    def tier(self, slow: bool) -> Touched:
+        """The trace of the slow tests alone, or of the quick ones."""
+        kept = {
+            test: cost
+            for test, cost in self.seconds.items()
+            if (function_of(test) in self.slow) is slow
+        }
+        return replace(self, seconds=kept)
 
     def changed_files(self) -> list[str]:
         """Test files that are new or other than when the tests were traced."""
@@ -61,6 +112,7 @@ class _Tracer:
         self.seconds: dict[str, float] = {}
         self.failed: set[str] = set()
         self.others: dict[str, list[str]] = {}
+        self.slow: set[str] = set()
 
     @pytest.hookimpl(trylast=True)
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
@@ -68,6 +120,8 @@ class _Tracer:
         functions: dict[str, list[pytest.Item]] = defaultdict(list)
         for item in items:
             functions[function_of(item.nodeid)].append(item)
+            if any(item.iter_markers("slow")):
+                self.slow.add(function_of(item.nodeid))
         kept = []
         for name, cases in functions.items():
             step = -(-len(cases) // MOST_CASES)
@@ -106,7 +160,9 @@ def trace_tests(workplace: Path, arguments: list[str]) -> None:
     trace.stop()
     trace.save()
     passed = {test: cost for test, cost in tracer.seconds.items() if test not in tracer.failed}
-    stored = {"seconds": passed, "others": tracer.others, "files": files}
+    stored = {
+        "seconds": passed, "others": tracer.others, "slow": sorted(tracer.slow), "files": files
+    }  # fmt: skip
     (workplace / "tests.json").write_text(json.dumps(stored), encoding="utf-8")
 
 
@@ -115,7 +171,14 @@ def load_trace(workplace: Path) -> Touched:
     stored = json.loads((workplace / "tests.json").read_text(encoding="utf-8"))
     data = coverage.CoverageData(str(workplace / "lines.coverage"))
     data.read()
-    return Touched(stored["seconds"], stored["others"], stored["files"], data)
+    slow = frozenset(stored["slow"])
+    return Touched(stored["seconds"], stored["others"], slow, stored["files"], data)
+
+
+def unseen_by_trace(module: str) -> tuple[str, ...]:
+    """The slow test files that are named for a module; those of the longest beginning."""
+    begins = [each for each in UNSEEN if module.startswith(each)]
+    return UNSEEN[max(begins, key=len)] if begins else ()
 
 
 def function_of(test: str) -> str:
