@@ -113,12 +113,19 @@ BAR_MISTAKES: Final[dict[str, Mistake]] = {
     "chord-apart": Mistake(
         "a space inside a chord symbol",
         "its parts without a space between them",
-        ("| Bb 7 | C |", "| C maj7 | F |", "| F #m7 G7 |"),
+        (
+            "| Bb 7 | C |",
+            "| C maj7 | F |",
+            "| F #m7 G7 |",
+            "| C  maj7 | F |",
+            "| F - 7 | C |",
+            "| Bb7/ F | C |",
+        ),
     ),
     "push-misspelt": Mistake(
         "a push or a hold that cannot be read",
         "(push) or (hold) behind its chord",
-        ("| C7push | F |", "| C7(psuh) | F |", "| C6hold |"),
+        ("| C7push | F |", "| C7(psuh) | F |", "| C6hold |", "| C7 push | F |"),
     ),
     "sign-misspelt": Mistake(
         "neither a chord nor a sign",
@@ -345,6 +352,11 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
         "there is no Coda to go to",
         "Coda at the bar where it begins",
         ("| C To Coda | F D.C. al Coda |",),
+    ),
+    "coda-misspelt": Mistake(
+        "there is no Coda to go to, but a label like it",
+        "Coda:",
+        ("| C | F D.C. al Coda |\nCode:\n| G |", "| C To Coda | F |\nCodas:\n| G |"),
     ),
     "to-coda-missing": Mistake(
         "nothing leads to the Coda",

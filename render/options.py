@@ -17,7 +17,7 @@ from typing import Any, Final, Literal, TypedDict, get_args
 
 from ..converter.hand.plan import STYLES, PlanOptions
 from ..converter.hand.player import PRESETS, Player
-from ..grammar.errors import MidneckError
+from ..grammar.errors import MidneckError, nearest
 from ..grammar.files import open_file
 from ..grammar.limits import MAX_TOML_BYTES
 from ..grammar.sheet import TEMPOS
@@ -159,8 +159,10 @@ def _named_player(name: str | os.PathLike[str]) -> Player:
         from ..converter.hand.player_file import read_player
 
         return read_player(toml_text(text), text)
+    near = nearest(text.lower()[:20], list(PRESET_NAMES), 0.74)
     presets = ", ".join(PRESET_NAMES)
-    raise OptionError(f"there is no player file {text!r}; give a TOML file or one of: {presets}")
+    hint = f"did you mean {near!r}?" if near else f"give a TOML file or one of: {presets}"
+    raise OptionError(f"there is no player file {text!r}; {hint}")
 
 
 def _is_file(name: str) -> bool:

@@ -20,7 +20,9 @@ from .graph import Allowed, all_labels, narrowed
 from .grip import Grip
 from .plan import STYLES, GripPlan, PlanError, Style
 from .planner import FORBIDDEN, PlanTask, plan_from, task_of
+from .player import Player
 from .solver import Solution, min_marginals, solve, solve_within
+from .voicings import WIDEST_FRETS
 
 #: What a plan's effort consists of: the strain of its grips by `PARTS`, and the travel.
 EFFORT_PARTS: Final = (*PARTS, "travel_mm")
@@ -49,9 +51,10 @@ def alternatives(
 ) -> tuple[tuple[Alternative, ...], ...]:
     """For each chord at most `count` grips on other frets, those inside the window first.
 
-    Among them the least added effort comes first. If each playing has its own grip, they are for
-    the first playing of the chord. Each fret pattern has its best fingering. Raises PlanError when
-    a chord is silent or the form has too many junctions for exact plans.
+    Among them the least added effort comes first. Grips beyond `_highest_fret` are left out. If
+    each playing has its own grip, they are for the first playing of the chord. Each fret pattern
+    has its best fingering. Raises PlanError when a chord is silent or the form has too many
+    junctions for exact plans.
     """
     task, best = _solved(chart)
     silent = [chord for chord in chords if chord not in task.node_of]
@@ -61,10 +64,26 @@ def alternatives(
     found = []
     for chord in chords:
         node = task.node_of[chord]
-        labels = _other_labels(task, node, marginals[node].tolist(), best.labels[node])
+        every = _other_labels(task, node, marginals[node].tolist(), best.labels[node])
+        labels = [label for label in every if _is_low_enough(task, node, label)]
         labels.sort(key=lambda label: not _inside(task, task.choices[node].grips[label]))
         found.append(tuple(_alternative(task, best, chord, (label,)) for label in labels[:count]))
     return tuple(found)
+
+
+def _is_low_enough(task: PlanTask, node: int, label: int) -> bool:
+    frets = task.choices[node].grips[label].frets
+    return max(fret for fret in frets if fret is not None) <= _highest_fret(task.player)
+
+
+def _highest_fret(player: Player) -> int:
+    """The highest fret of grips that are offered.
+
+    It is the one that the player names, else the highest that a grip inside the window can reach:
+    beyond the joint of the body few hands hold a chord (common practice, no source).
+    """
+    neck, (_, high) = player.neck, player.window
+    return neck.last_fret if neck.highest_fret is not None else high + WIDEST_FRETS
 
 
 def _solved(chart: CompingChart) -> tuple[PlanTask, Solution]:

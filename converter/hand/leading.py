@@ -9,7 +9,7 @@ voice has a price (`Effort.slide_mm`, `Effort.line_mm`). All of this is common p
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from ...grammar.chord import Chord
@@ -71,22 +71,37 @@ def _line_tones(chord: Chord) -> tuple[int, ...]:
 
 
 def chords_in_lines(played: Sequence[tuple[int, Chord]]) -> frozenset[int]:
-    """The indices of chords that share a line with a triad on their root, in the played order.
+    """The indices of chords that share a line on their root, in the played order.
 
-    They are played as written: a sixth or seventh that a player adds to a triad, or puts in the
-    place of another, would break the line. `played` are the indices and chords of a chorus with
-    the first playing again at its end.
+    Those on one root with a triad are played as written: a sixth or seventh that a player adds to a
+    triad, or puts in the place of another, would break the line. The bass of Cm7/Bb walks under
+    the grip of the Cm7 or Cm6/B before it. `played` are the indices and chords of a chorus with the
+    first playing again at its end.
     """
     found: set[int] = set()
     run: list[tuple[int, Chord]] = []
     for one, other in pairwise(played):
         same_root = one[1].root == other[1].root
+        if same_root:
+            found.update(_over_walk(one, other))
         if same_root and any(not lead.lowest for lead in leads_between(one[1], other[1])):
             run += [one, other]
         else:
             found.update(_with_triad(run))
             run = []
     return frozenset(found.union(_with_triad(run)))
+
+
+def _over_walk(*pair: tuple[int, Chord]) -> Iterator[int]:
+    """The chords of a pair on one root whose written bass is a step from that of the other.
+
+    The other is no triad: it has a sixth or seventh that the grip can keep.
+    """
+    for (index, chord), (_, other) in (pair, pair[::-1]):
+        step = (_lowest(chord) - _lowest(other) + 6) % 12 - 6
+        holds = guide_tones(other, AS_WRITTEN)[1] is not None
+        if chord.bass is not None and 0 < abs(step) <= 2 and holds:
+            yield index
 
 
 def _with_triad(run: Sequence[tuple[int, Chord]]) -> list[int]:

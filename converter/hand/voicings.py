@@ -57,14 +57,19 @@ class Layout:
     fixed: tuple[tuple[Tone, int], ...] = ()
 
 
-def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layout]]:
-    """The layouts of a chord in a style; a list is tried if the list before gives no voicing."""
+def layouts_of(
+    chord: Chord, player: Player, style: Style, in_line: bool = False
+) -> Iterator[list[Layout]]:
+    """The layouts of a chord in a style; a list is tried if the list before gives no voicing.
+
+    `in_line`: its written bass is part of a bass line on its root.
+    """
     neck = player.neck
     uppers = upper_tones(chord, player.preferences)
     if style == "guide tones" and chord.bass is None:
         yield _guide_layouts(chord, player)
     if style == "four-note":
-        yield _four_note_layouts(chord, player)
+        yield _four_note_layouts(chord, player, in_line)
     if style == "colour" and chord.bass is None:
         yield _colour_layouts(chord, neck, uppers)
     if chord.bass is None:
@@ -72,7 +77,7 @@ def layouts_of(chord: Chord, player: Player, style: Style) -> Iterator[list[Layo
             _shell_layouts(chord, neck, uppers) + _half_diminished_layouts(chord, player)
         )
     else:
-        yield _bass_layouts(chord, player)
+        yield _bass_layouts(chord, player, in_line)
     everywhere = tuple(range(1, len(neck.tuning)))
     yield [_layout(chord, neck, tones, everywhere, wide=True) for tones in uppers]
     yield [_layout(chord, neck, tones[:1], everywhere, wide=True) for tones in uppers]
@@ -130,7 +135,7 @@ def _half_diminished_layouts(chord: Chord, player: Player) -> list[Layout]:
     return [replace(plain, bass=bass, widest=ADDED_FRETS)]
 
 
-def _bass_layouts(chord: Chord, player: Player) -> list[Layout]:
+def _bass_layouts(chord: Chord, player: Player, in_line: bool) -> list[Layout]:
     """A written bass and two or three tones above it.
 
     Two tones lie on the strings of the guide tones; with the root among them, up to string 2 if no
@@ -141,7 +146,7 @@ def _bass_layouts(chord: Chord, player: Player) -> list[Layout]:
     wide = (*strings, *_strings_above(neck)[:1])
     layouts = [
         replace(_layout(chord, neck, tones, wide if len(tones) > 2 else strings), widest=BASS_FRETS)
-        for tones in tones_over_bass(chord, player.preferences)
+        for tones in tones_over_bass(chord, player.preferences, in_line)
     ]
     rooted = [one for one in layouts if len(one.upper) == 2 and ROOT in (one.bass[1], *one.upper)]
     low, high = player.window
@@ -151,23 +156,24 @@ def _bass_layouts(chord: Chord, player: Player) -> list[Layout]:
     return [replace(one, upper_strings=wide) if one in rooted else one for one in layouts]
 
 
-def tones_over_bass(chord: Chord, preferences: Preferences) -> tuple[Tones, ...]:
+def tones_over_bass(chord: Chord, preferences: Preferences, in_line: bool) -> tuple[Tones, ...]:
     """Two or three tones above a written bass: root, guide tones, fifth, tones that are named.
 
-    The third sounds, in the bass or above it; a seventh in the bass may be doubled, so that a bass
-    can walk under a grip that stays. Which other tones sound is left to their price
-    (`Effort.unsaid_mm`).
+    The third sounds, in the bass or above it, and over a sixth or seventh in the bass the root. In
+    a bass line on one root that tone may be doubled instead, so that the bass walks under a grip
+    that stays. Which other tones sound is left to their price (`Effort.unsaid_mm`).
     """
     third, top = guide_tones(chord, preferences)
     bass = bass_tone(chord)
     fifth = [tone for tone in chord.tones if tone.degree == 5]
     pool = dict.fromkeys((ROOT, third, top, *fifth, *named_tones(chord)))
-    above = [tone for tone in pool if tone is not None and (tone != bass or tone == top)]
+    on_top = bass is not None and bass == top
+    above = [tone for tone in pool if tone is not None and (tone != bass or (on_top and in_line))]
     return tuple(
         tones
         for count in (2, 3)
         for tones in combinations(above, min(count, len(above)))
-        if third is None or third in (bass, *tones)
+        if (third is None or third in (bass, *tones)) and (ROOT in tones or not on_top or in_line)
     )
 
 
@@ -253,23 +259,24 @@ def _guide_layouts(chord: Chord, player: Player) -> list[Layout]:
     ]
 
 
-def _four_note_layouts(chord: Chord, player: Player) -> list[Layout]:
+def _four_note_layouts(chord: Chord, player: Player, in_line: bool) -> list[Layout]:
     """Root, both guide tones and a fourth tone on neighbouring strings up to string 2 (or 1)."""
     count = len(player.neck.tuning)
     blocks = [tuple(range(top - 3, top)) for top in (count - 1, count) if top >= 4]
     return [
         Layout(_bass(chord), (string,), tones, block)
-        for tones in _three_above(chord, player.preferences)
+        for tones in _three_above(chord, player.preferences, in_line)
         for block in blocks
         for string in range(max(block[0] - 2, 0), block[0])
         if not (block[-1] == count - 1 and string < block[0] - 1)
     ]
 
 
-def _three_above(chord: Chord, preferences: Preferences) -> list[Tones]:
+def _three_above(chord: Chord, preferences: Preferences, in_line: bool) -> list[Tones]:
     """The three tones above the bass of four-note grips; a triad may double its root."""
     if chord.bass is not None:
-        return [tones for tones in tones_over_bass(chord, preferences) if len(tones) == 3]
+        over_bass = tones_over_bass(chord, preferences, in_line)
+        return [tones for tones in over_bass if len(tones) == 3]
     named = named_tones(chord) or tuple(tone for tone in chord.tones if tone.degree == 5)
     return [
         (*tones, tone)
@@ -293,14 +300,15 @@ def voicing_lists(
 
     Each has a fixed order and holds each voicing once; none is empty. A chord without a voicing in
     the style (a power chord as guide tones) gets those of the next list. A chord `in_line` is
-    played as written; its root may be doubled, so that the line finds a string beside the third.
+    played as written; its root may be doubled, so that the line finds a string beside the third,
+    and so may the sixth or seventh in its bass.
     """
     more: list[Layout] = []
-    if in_line:
+    if in_line and chord.bass is None:
         player = replace(player, preferences=AS_WRITTEN)
         uppers = upper_tones(chord, AS_WRITTEN)
         more = [*_shell_layouts(chord, player.neck, uppers), *_doubled_layouts(chord, player)]
-    for layouts in layouts_of(chord, player, style):
+    for layouts in layouts_of(chord, player, style, in_line):
         found = dict.fromkeys(
             voicing
             for layout in (*layouts, *more)

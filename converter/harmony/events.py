@@ -2,11 +2,14 @@
 
 `events_of` takes a `Timeline` and gives `Event`s. Joining neighbours of one root, sound and bass
 makes the analysis independent of how a chord is written (once, twice, or as a maj7 followed by a
-sixth chord). N.C. neither ends an event nor makes one. Times are in bars from the top of the form.
+sixth chord). N.C. neither ends an event nor makes one: the chord before it is still heard, so that
+silence counts to its length, up to as long as it sounds (common practice, no source). Times are in
+bars from the top of the form.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Final
 
 from ...grammar.frozen import frozen
@@ -75,15 +78,26 @@ def _timed_classes(timeline: Timeline) -> list[_TimedClass]:
     classes = [chord_class(each.chord) if each.chord else None for each in sheet.chords]
     settled = sheet.stated_keys
     playings: list[_TimedClass] = []
+    silent = 0.0
     for bar in timeline.bars:
         meter = sheet.bars[bar.index].meter
         whole = 4 * meter.beats / meter.unit
         for timed in bar.chords:
             timed_class = classes[timed.chord]
+            start, bars = bar.before + float(timed.start) / whole, float(timed.length) / whole
             if timed_class is not None:
-                start, bars = bar.before + float(timed.start) / whole, float(timed.length) / whole
+                playings = _with_silence(playings, silent)
                 key = settled[bar.index]
                 playings.append(
                     _TimedClass(timed.chord, timed_class, start, bars, bar.section, key)
                 )
+            silent = silent + bars if timed_class is None else 0.0
+    return _with_silence(playings, silent)
+
+
+def _with_silence(playings: list[_TimedClass], bars: float) -> list[_TimedClass]:
+    """Count bars of silence to the last chord, at most as many as it sounds."""
+    if bars and playings:
+        last = playings[-1]
+        playings[-1] = replace(last, bars=last.bars + min(bars, last.bars))
     return playings

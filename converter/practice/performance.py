@@ -16,7 +16,7 @@ from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
 from ...grammar.key import Key
 from ...grammar.sheet import TEMPOS, Meter
-from .rhythm import PATTERNS, plain_name
+from .rhythm import PATTERNS, no_rhythm, plain_name
 
 Part = Literal["guitar", "bass", "click"]
 PARTS: Final[tuple[Part, ...]] = ("guitar", "bass", "click")
@@ -124,7 +124,7 @@ class Settings:
             raise SettingsError(f"there is no click {self.click!r}; there are {', '.join(CLICKS)}")
         names = [pattern.name for pattern in PATTERNS]
         if self.rhythm is not None and plain_name(self.rhythm) not in names:
-            raise SettingsError(f"there is no rhythm {self.rhythm!r}; there are {', '.join(names)}")
+            raise SettingsError(no_rhythm(self.rhythm, names))
 
 
 def _within(what: str, value: int, low: int, high: int) -> None:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Final
 
-from ...grammar.errors import TuneError
+from ...grammar.errors import TuneError, nearest
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Meter
 
@@ -145,9 +145,15 @@ def named_pattern(name: str) -> Pattern:
     """The pattern of that name, for any meter. Raises RhythmError when there is none."""
     found = _named(name)
     if found is None:
-        names = ", ".join(pattern.name for pattern in PATTERNS)
-        raise RhythmError(f"there is no rhythm {name!r}; there are {names}")
+        raise RhythmError(no_rhythm(name, [pattern.name for pattern in PATTERNS]))
     return found
+
+
+def no_rhythm(name: str, names: Sequence[str], where: str = "") -> str:
+    """What is wrong with a name that no rhythm has: the nearest of `names`, or else all of them."""
+    near = nearest(plain_name(name), names)
+    hint = f"did you mean {near!r}?" if near else f"{where}there are {', '.join(names)}"
+    return f"there is no rhythm {name!r}; {hint}"
 
 
 def _named(name: str) -> Pattern | None:
@@ -157,11 +163,11 @@ def _named(name: str) -> Pattern | None:
 def find_pattern(name: str, meter: Meter) -> Pattern:
     """The pattern of that name. Raises RhythmError when there is none, or none for the meter."""
     fitting = [row.name for row in PATTERNS if row.cycle(pulse_count(meter)) is not None]
-    there = f"in {meter} there are {', '.join(fitting)}"
     found = _named(name)
     if found is None:
-        raise RhythmError(f"there is no rhythm {name!r}; {there}")
+        raise RhythmError(no_rhythm(name, fitting, f"in {meter} "))
     if found.name not in fitting:
+        there = f"in {meter} there are {', '.join(fitting)}"
         raise RhythmError(f"{found.name} does not fit {meter}; {there}")
     return found
 

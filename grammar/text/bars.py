@@ -25,6 +25,10 @@ from .tokens import BarLine, BarTokens, ChordTokens, LineTokens, Token, names_ch
 
 #: The signs and words of jumps as they are spelled.
 _SIGNS: Final = ("Coda", "Segno", "Fine", "Capo")
+#: The most columns between a symbol and the rest of it.
+WIDEST_GAP: Final = 8
+#: The words that stand in brackets behind a chord.
+_EXTENSIONS: Final = ("push", "hold", "fermata")
 ZERO: Final = Fraction(0)
 
 
@@ -63,7 +67,8 @@ class BarDraft:
     `broken`: a token of it could not be read, so its beats are not counted. `signs`: the tokens
     that stand in it alone, by kind. `bracket`: the open bracket round optional chords. `rests`: the
     slashes at the start of the tune, which are silent. `dashes`, `slashes`: those between chords.
-    `word`: a To or al that the next word may make a sign.
+    `word`: a To or al that the next word may make a sign. `bare`: the chord that a word may go on
+    from, as nothing but a dash stands between them.
     """
 
     line: int
@@ -73,6 +78,7 @@ class BarDraft:
     dashes: list[Token] = field(default_factory=list)
     slashes: list[Token] = field(default_factory=list)
     word: Token | None = None
+    bare: DraftChord | None = None
     chords: list[DraftChord] = field(default_factory=list)
     simile: int = 0
     rest_bars: int = 0
@@ -90,6 +96,8 @@ class BarDraft:
         In the first bar of the tune it is a rest before the pickup.
         """
         for item in bar.items:
+            if not isinstance(item, ChordTokens):
+                self.bare = None
             if isinstance(item, ChordTokens):
                 if item.symbol is None:
                     self._continue(item.extensions, last, is_first)
@@ -132,6 +140,7 @@ class BarDraft:
         self.bracket = None if closes else self.bracket
         for token in extensions:
             self._extend(added, token)
+        self.bare = None if unread or extensions or closes else added
         if unread:
             self.broken = True
         else:
@@ -160,18 +169,29 @@ class BarDraft:
             return False
         elif near := _sign_near(text, 0.74):
             self.report_text("sign-misspelt", symbol, text, near)
-        elif self.chords and _continues(self.chords[-1], symbol):
-            self._join(self.chords.pop(), symbol)
+        elif self.chords and (near := nearest(text.lower()[:12], _EXTENSIONS, 0.74)):
+            self.report_text("push-misspelt", symbol, text, f"({near})")
+        elif self.bare is not None and _continues(self.bare, symbol, self._dashes_behind()):
+            self._join(self.bare, [*self._dashes_behind(), symbol])
         else:
             return False
         self.broken = True
         return True
 
-    def _join(self, before: DraftChord, rest: Token) -> None:
-        """Report a chord symbol with a space in it."""
-        start = replace(rest, column=before.position.column)
-        text = f"{before.text} {rest.text}"
-        self.report_text("chord-apart", start, text, before.text + rest.text)
+    def _dashes_behind(self) -> list[Token]:
+        """The dashes between the last chord and what comes next."""
+        start = self.chords[-1].position.column
+        return [dash for dash in self.dashes if dash.column > start]
+
+    def _join(self, before: DraftChord, rest: list[Token]) -> None:
+        """Report a chord symbol with spaces in it."""
+        self.chords.pop()
+        self.dashes = [dash for dash in self.dashes if dash not in rest]
+        text = before.text
+        for token in rest:
+            text = text.ljust(token.column - before.position.column) + token.text
+        start = replace(rest[0], column=before.position.column)
+        self.report_text("chord-apart", start, text, text.replace(" ", ""))
 
     def report_text(self, label: str, token: Token, text: str, suggestion: str) -> None:
         """Note a mistake that begins at a token, with a suggestion."""
@@ -200,6 +220,17 @@ class BarDraft:
         if self.word is not None:
             self._read_chord(self.word.text, SourcePosition(self.line, self.word.column))
             self.broken = True
+
+    def bass_apart(self) -> Problem | None:
+        """The problem of a bass note with a space before it, as in `Bb7/ F`; None without one."""
+        for before, after in pairwise(self.chords):
+            end = before.position.column + len(before.text)
+            is_bass = before.tokens == 2 and re.fullmatch("[A-G][b#♭♯]?", after.text)
+            if is_bass and any(slash.column == end for slash in self.slashes):
+                text = f"{before.text}/".ljust(after.position.column - before.position.column)
+                near = f"{before.text}/{after.text}"
+                return mistake("chord-apart", before.position, text + after.text, near)
+        return None
 
     def _without_dashes(self) -> str:
         """The chords alone, with a slash for each dash where two dashes stand in a row."""
@@ -492,8 +523,7 @@ class BarReader:
             beats = bracket_beats([chord.optional for chord in draft.chords], meter)
         if beats is None:
             if not draft.broken:
-                texts = [chord.text for chord in draft.chords]
-                self.problems.append(misfit(texts, shares, meter, draft.chords[0].position))
+                self.problems.append(draft.bass_apart() or _misfit(draft, meter))
             beats = [Fraction(meter.beats, len(shares))] * len(shares)
         elif "pickup" in draft.signs and sum(beats) >= meter.beats:
             count = sum(beats)
@@ -517,24 +547,33 @@ class BarReader:
                 return
 
 
+def _misfit(draft: BarDraft, meter: Meter) -> Problem:
+    """The problem of a bar whose chords do not fit its meter."""
+    texts, shares = zip(*((chord.text, chord.share) for chord in draft.chords), strict=True)
+    return misfit(texts, shares, meter, draft.chords[0].position)
+
+
 def _is_plain(bar_line: BarLine) -> bool:
     return not (bar_line.close or bar_line.open or bar_line.double or bar_line.endings)
 
 
-def _continues(before: DraftChord, symbol: Token) -> bool:
-    """Whether a word is the rest of the symbol one space before it: the 7 of `Bb 7`.
+def _continues(before: DraftChord, symbol: Token, dashes: list[Token]) -> bool:
+    """Whether a word is the rest of the symbol before it: the 7 of `Bb 7`, or of `F - 7`.
 
     A word that begins with a small letter of a note may be a chord of its own.
     """
-    end = before.position.column + len(before.text)
+    gap = symbol.column - before.position.column - len(before.text)
     starts_chord = re.match("(?!dim|aug|add|alt)[a-hA-H]", symbol.text) is not None
-    return symbol.column == end + 1 and not starts_chord and names_chord(before.text + symbol.text)
+    whole = f"{before.text}{'-' * len(dashes)}{symbol.text}"
+    if starts_chord or gap > WIDEST_GAP or len(dashes) > 1:
+        return False
+    return names_chord(whole)
 
 
 def _with_extension(text: str) -> str:
     """A symbol with the push or hold that its last letters are most like; "" without one."""
     parts = re.fullmatch(r"([A-G].*?)(?: ?\(([a-z]{3,7})\)|([a-z]{3,7}))", text)
-    near = parts and nearest(parts[2] or parts[3], ("push", "hold"), 0.74)
+    near = parts and nearest(parts[2] or parts[3], _EXTENSIONS, 0.74)
     return f"{parts[1]}({near})" if parts and near and names_chord(parts[1]) else ""
 
 

@@ -11,6 +11,7 @@ number, exact.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from itertools import groupby
 
@@ -28,7 +29,7 @@ class Share:
     length: Fraction | None = None
 
 
-def even(shares: list[Share]) -> bool:
+def even(shares: Sequence[Share]) -> bool:
     """Whether the chords of a bar share it evenly: no slash, no length."""
     return all(share.tokens == 1 and share.length is None for share in shares)
 
@@ -52,7 +53,7 @@ def tokens_a_bar(meter: Meter) -> tuple[int, ...]:
     return tuple(counts)
 
 
-def counted(shares: list[Share]) -> Fraction:
+def counted(shares: Sequence[Share]) -> Fraction:
     """The beats of a bar when every token is one beat, unless a chord states its length."""
     return sum((_beats(share) for share in shares), Fraction(0))
 
@@ -97,7 +98,7 @@ def _beats(share: Share) -> Fraction:
 
 
 def misfit(
-    texts: list[str], shares: list[Share], meter: Meter, position: SourcePosition
+    texts: Sequence[str], shares: Sequence[Share], meter: Meter, position: SourcePosition
 ) -> Problem:
     """The problem of a bar whose beats do not fit the meter; `texts` are its chords as typed."""
     text = " ".join(texts)

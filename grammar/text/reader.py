@@ -11,6 +11,7 @@ the meter from the next bar on. Text in quotes belongs to its section.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import field, replace
 from pathlib import Path
 from typing import Final
@@ -272,6 +273,7 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
         return None
     warnings += _arranged(reader, [line for line in lines[:top] if line.name.lower() == FORM_NAME])
     warnings += _uneven(reader.bar_reader.uneven)
+    warnings += _labels_near_coda(bars, reader.sections)
     sections = tuple(reader.sections)
     bars = _checked(bars, sections, reader, problems)
     if problems:
@@ -328,6 +330,22 @@ def _uneven_remark(bars: list[Uneven]) -> str:
     )
 
 
+def _labels_near_coda(bars: Sequence[Bar], sections: Sequence[Section]) -> list[str]:
+    """A remark on a label that may be a misspelt Coda, where the sheet has none."""
+    if any(bar.coda for bar in bars):
+        return []
+    return [
+        f"line {each.position.line}: section '{each.label}', kept as it is; did you mean Coda?"
+        for each in sections
+        if _near_coda(each)
+    ]
+
+
+def _near_coda(section: Section) -> bool:
+    label = section.label.lower()[:12]
+    return label != CODA_LABEL and bool(nearest(label, [CODA_LABEL], 0.74))
+
+
 def _checked(
     bars: tuple[Bar, ...],
     sections: tuple[Section, ...],
@@ -338,12 +356,20 @@ def _checked(
     if any(section.recalls == -1 for section in sections):
         return bars
     unfolded = unfold_bars(bars, sections)
-    problems += unfolded.problems
+    problems += [_at_label(problem, sections) for problem in unfolded.problems]
     if problems:
         return bars
     form = unfolded.written
     problems += check_counts(bars, form, reader.bar_reader.typed_counts)
     return close_endings(count_passes(bars, form), form)
+
+
+def _at_label(problem: Problem, sections: Sequence[Section]) -> Problem:
+    """The problem of a missing Coda at the label that may be meant, any other as it is."""
+    near = [each for each in sections if problem.label == "coda-missing" and _near_coda(each)]
+    if not near:
+        return problem
+    return mistake("coda-misspelt", near[0].position, near[0].label, CODA_LABEL.capitalize())
 
 
 def _header_length(lines: list[SourceLine]) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from ...grammar.errors import nearest
 from ...grammar.text.format import format_text
 from .groups import GroupedCommand
 from .main import COMMANDS
@@ -31,8 +32,10 @@ def command(ctx: click.Context, topic: str | None) -> None:
     group = above.command
     found = group.get_command(above, topic) if isinstance(group, click.Group) else None
     if found is None:
-        topics = ", ".join([FORMAT, *COMMANDS])
-        raise click.UsageError(f"there is no help on {topic!r}; there is on {topics}")
+        topics = [FORMAT, *COMMANDS]
+        near = nearest(topic.lower(), topics)
+        hint = f"did you mean {near!r}?" if near else f"there is on {', '.join(topics)}"
+        raise click.UsageError(f"there is no help on {topic!r}; {hint}")
     with click.Context(found, info_name=topic, parent=above) as inner:
         click.echo(found.get_help(inner))
 

@@ -14,6 +14,7 @@ from midneck.converter.hand.alternatives import (
 from midneck.converter.hand.explain import played_changes
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
+from midneck.converter.hand.player import Neck, Player
 from midneck.converter.make import make_chart
 from midneck.converter.prose.hand import explanation_lines
 from midneck.converter.timeline import timeline_of
@@ -35,6 +36,30 @@ def test_grips_inside_the_window_come_before_all_others(symbols: str) -> None:
             assert added == sorted(added)
         for other in others:
             assert other.inside == (3 <= other.grip.voicing.notes[0].fret <= 10)
+
+
+def highest_offered(symbols: str, player: Player) -> list[int]:
+    """The highest frets of the grips that are offered beside those of a plan."""
+    chart = make_chart(sheet(symbols), player)
+    offered = alternatives(chart, range(len(chart.plan.grips)), count=30)
+    return [
+        max(fret for fret in other.grip.frets if fret is not None)
+        for others in offered
+        for other in others
+    ]
+
+
+@pytest.mark.parametrize("window", [(3, 10), (5, 12), (1, 5)])
+@pytest.mark.parametrize("symbols", TUNES)
+def test_no_grip_is_offered_beyond_the_reach_of_the_window(
+    symbols: str, window: tuple[int, int]
+) -> None:
+    """Four frets above it, or the highest fret that the player names."""
+    low = highest_offered(symbols, Player(window=window))
+    high = highest_offered(symbols, Player(Neck(highest_fret=18), window=window))
+    assert low == [fret for fret in high if fret <= window[1] + 4]
+    assert all(fret <= 18 for fret in high)
+    assert window != (3, 10) or low != high
 
 
 @pytest.mark.parametrize("symbols", TUNES)

@@ -75,6 +75,33 @@ def test_a_modulation_stays_and_a_tonicization_does_not(bars: str) -> None:
         assert regions(analysed(moved(sheet, interval)), interval.semitones) == TUNES[bars]
 
 
+#: What stands before |1. Cmaj7 and behind |2. Cmaj7 in a tune in Ab.
+AROUND_ENDINGS = [
+    ("Abmaj7 | Fm7 | Bbm7 | Eb7 | Dm7b5 | G7b9", "Am7 | D7 | Bbm7 | Eb7"),
+    ("Fm7 | Bbm7 | Eb7 | Abmaj7 | Dm7b5 | G7b9", "Am7 D7 | Dm7 G7 | Bbm7 Eb7 | Abmaj7"),
+    ("Bbm7 Eb7 | Bbm7 | Eb7 | F7 | Dm7b5 G7b9", "Am7 | D7 | Cm7 F7 | Bbm7 Eb7"),
+    ("Abmaj7 | Cm7 | Dm7b5 | G7b9", "Am7 D7 | Cm7 F7 | Bbm7 Eb7"),
+]
+
+
+@pytest.mark.parametrize(("before", "after"), AROUND_ENDINGS)
+def test_silence_in_a_first_ending_leaves_the_key_that_its_chord_has(
+    before: str, after: str
+) -> None:
+    """The chord before N.C. is read as one that sounds through it, as the second ending is."""
+    found = []
+    for silence in ("N.C.", "%"):
+        bars = f"| {before} |1. Cmaj7 | {silence} :|2. Cmaj7 | {after} ||"
+        sheet = read_sheet(f"Key: Ab\n\n{bars}\n")
+        readings = analyse(timeline_of(sheet)).readings
+        found.append([
+            (str(reading.key), reading.roman)
+            for chord, reading in zip(sheet.chords, readings, strict=True)
+            if chord.text == "Cmaj7" and reading is not None
+        ])  # fmt: skip
+    assert found == [[("C major", "Imaj7")] * 2] * 2
+
+
 def test_no_key_changes_between_a_ii_and_its_v() -> None:
     pairs = 0
     for seed in range(120):

@@ -29,6 +29,16 @@ SLIPS = [
      '"Bridge: softly"'),
     ("| / C F | F6 |", "1:3", "3 beats in a first bar of 4/4 that begins with rests '/'",
      "/ C F /"),
+    ("| Bb7/ F | C |", "1:3", "a space inside a chord symbol 'Bb7/ F'", "Bb7/F"),
+    ("| C | Bb7/   F# |", "1:7", "a space inside a chord symbol 'Bb7/   F#'", "Bb7/F#"),
+    ("| C  maj7 | F |", "1:3", "a space inside a chord symbol 'C  maj7'", "Cmaj7"),
+    ("| F - 7 | C |", "1:3", "a space inside a chord symbol 'F - 7'", "F-7"),
+    ("| C Am – 7 |", "1:5", "a space inside a chord symbol 'Am - 7'", "Am-7"),
+    ("| Bb7 push | C |", "1:7", "a push or a hold that cannot be read 'push'", "(push)"),
+    ("| Bb7 F Hold |", "1:9", "a push or a hold that cannot be read 'Hold'", "(hold)"),
+    ("| C fermata |", "1:5", "a push or a hold that cannot be read 'fermata'", "(fermata)"),
+    ("| C To Coda | D D.C. al Coda |\nCode:\n| F |", "2:1",
+     "there is no Coda to go to, but a label like it 'Code'", "Coda"),
 ]  # fmt: skip
 
 #: Qualities that could stand for several, each of which would change the music.
@@ -55,6 +65,29 @@ def test_a_slip_is_told_with_its_cause_and_its_fix(
     message = message_of(text)
     assert message.startswith(f"tune.txt:{place}: {cause}")
     assert message.endswith(f"; did you mean {fix}?")
+
+
+@pytest.mark.parametrize(
+    "bar", ["C / 7", "C(push) 7", "C=4 7", "C - - 7", "(C) 7", "C         7", "C - Dm7 - F"]
+)
+def test_what_stands_apart_for_a_reason_is_no_symbol_with_a_space_in_it(bar: str) -> None:
+    assert "a space inside a chord symbol" not in message_of(f"| {bar} |")
+
+
+@pytest.mark.parametrize("bar", ["Bb7/ F G7", "Bb7/ F /", "Bb7 / F /", "Bb7/F"])
+def test_a_slash_that_fits_the_bar_is_a_beat(bar: str) -> None:
+    beats = [chord.beats for chord in read_sheet(f"| {bar} |").chords]
+    assert sum(beats) == 4
+
+
+@pytest.mark.parametrize(
+    ("label", "is_near"), [("Code", True), ("Codas", True), ("Codetta", False), ("Solo", False)]
+)
+def test_a_label_near_coda_is_remarked_on_where_there_is_none(label: str, is_near: bool) -> None:
+    remark = f"line 2: section '{label}', kept as it is; did you mean Coda?"
+    assert read_sheet(f"| C |\n{label}:\n| F |").warnings == ((remark,) if is_near else ())
+    other = f"| C To Coda | D D.C. al Coda |\nCoda:\n| F |\n{label}:\n| F |"
+    assert read_sheet(other).warnings == ()
 
 
 @pytest.mark.parametrize(("symbol", "candidates"), DOUBTFUL)

@@ -215,6 +215,7 @@ def test_a_rhythm_that_does_not_fit_is_refused_in_words(
     for name, words in (
         ("waltz", "waltz does not fit 4/4; in 4/4 there are four-to-the-bar"),
         ("tango", "there is no rhythm 'tango'; there are four-to-the-bar"),
+        ("charlston", "there is no rhythm 'charlston'; did you mean 'charleston'?"),
     ):
         assert run(["chart", str(sheet), "--rhythm", name, "-o", str(tmp_path / "x.pdf")]) == 2
         assert words in capsys.readouterr().err

@@ -43,6 +43,18 @@ def test_every_option_of_a_command_has_a_purpose(name: str) -> None:
     assert options <= set(purposes)
 
 
+@pytest.mark.parametrize(
+    ("topic", "words"),
+    [("formt", "did you mean 'format'?"), ("Chrt", "did you mean 'chart'?"),
+     ("nothing", "there is on format, chart, areas")],
+)  # fmt: skip
+def test_help_on_a_topic_that_is_none_names_the_nearest(
+    capsys: Output, topic: str, words: str
+) -> None:
+    assert run(["help", topic]) == 2
+    assert f"there is no help on {topic!r}; {words}" in capsys.readouterr().err
+
+
 def test_the_help_has_the_purposes_in_their_order(capsys: Output) -> None:
     assert run(["chart", "--help"]) == 0
     told = capsys.readouterr().out

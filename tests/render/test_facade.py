@@ -256,6 +256,8 @@ def test_a_lesson_keeps_what_it_is_asked_for() -> None:
 WRONG: tuple[tuple[Callable[[], Any], type[Exception], str], ...] = (
     (lambda: midneck.chart(TEXT, player="giant"), midneck.MidneckError,
      r"no player file 'giant'; give a TOML file or one of: adult, small-hand, beginner"),
+    (lambda: midneck.chart(TEXT, player="begginer"), midneck.MidneckError,
+     r"no player file 'begginer'; did you mean 'beginner'\?$"),
     (lambda: midneck.chart(TEXT, key="X"), midneck.MidneckError, "'X' is not a key; expected one"),
     (lambda: midneck.chart(TEXT, style="loud"), midneck.MidneckError,
      "style cannot be 'loud'; there are: " + ", ".join(STYLE_NAMES)),

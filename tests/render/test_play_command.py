@@ -99,6 +99,8 @@ def test_a_ladder_ends_at_its_target(text: str, tempos: tuple[int, ...]) -> None
 def test_settings_that_do_not_exist_are_refused_with_those_that_do() -> None:
     with pytest.raises(SettingsError, match=r"^there is no click '3'; there are all, 2and4, none$"):
         Settings(click="3")  # type: ignore[arg-type]
+    with pytest.raises(SettingsError, match=r"^there is no rhythm 'Bosa'; did you mean 'bossa'\?$"):
+        Settings(rhythm="Bosa")
     with pytest.raises(SettingsError, match=r"^there is no rhythm 'polka'; there are four-to"):
         Settings(rhythm="polka")
     with pytest.raises(SettingsError, match=r"^a ladder has tempos of its own: leave the tempo"):
