@@ -162,3 +162,13 @@ def test_a_quality_that_begins_like_a_chord_or_degree_is_in_brackets() -> None:
 def test_a_text_that_is_not_one_numeral_is_refused(text: str) -> None:
     with pytest.raises(SheetError, match="the numeral"):
         parse_numeral(text)
+
+
+def test_what_is_no_numeral_is_shown_where_it_stands() -> None:
+    with pytest.raises(SheetError) as caught:
+        parse_numeral("Vqq")
+    [problem] = caught.value.problems
+    assert (problem.source, problem.column, problem.text) == ("Vqq", 2, "qq")
+    with pytest.raises(SheetError) as caught:
+        parse_numeral("ii7 V7")
+    assert [each.source for each in caught.value.problems] == ["ii7 V7"]

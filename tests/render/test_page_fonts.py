@@ -121,3 +121,9 @@ def test_a_shortened_text_is_the_longest_that_fits(text: str) -> None:
         while measure(short, BOLD, 10.0) > width:
             short = short[:-2].rstrip(" …") + "…"
         assert shortened(text, BOLD, 10.0, width) == short
+
+
+def test_a_cut_typeface_holds_western_latin_and_its_punctuation() -> None:
+    """Basic Latin and Latin-1 Supplement of Unicode, from blank to tilde and from U+00A0 to ÿ."""
+    blocks = (*range(ord(" "), ord("~") + 1), *range(0xA0, ord("ÿ") + 1))
+    assert {*LATIN} == {*map(chr, blocks), *"ŒœŠšŽž–—‘’“”•…→−"}
