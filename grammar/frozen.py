@@ -54,7 +54,7 @@ def mutable(cls: type[T]) -> type[T]:
 
 def _frozen(cls: type[T], eq: bool, order: bool) -> type[T]:
     known = _fields_of(cls)
-    methods = {"__setattr__": _refuse_to_assign, "__delattr__": _refuse_to_delete}
+    methods: Methods = {"__setattr__": _refuse_to_assign, "__delattr__": _refuse_to_delete}
     if eq:
         compared = _getter([name for name, one in known.items() if one.compare])
         for name in ("eq", "lt", "le", "gt", "ge") if order else ("eq",):
@@ -99,7 +99,8 @@ def _slotted(cls: type[T], known: dict[str, Field[Any]], methods: Methods) -> ty
     body["__slots__"] = tuple(cls.__annotations__)
     body["__match_args__"] = tuple(name for name, one in known.items() if one.init)
     body["__dataclass_fields__"] = known
-    made: Any = type(cls)(cls.__name__, cls.__bases__, body)
+    metaclass: Any = type(cls)
+    made = metaclass(cls.__name__, cls.__bases__, body)
     made.__init__ = _initializer(made, known.values())
     return made  # type: ignore[no-any-return]
 

@@ -14,9 +14,8 @@ from hashlib import sha256
 from pathlib import Path
 from time import time_ns
 
-from platformdirs import user_cache_path
-
 from ...grammar.frozen import frozen
+from ..cache_folder import cache_folder
 from ..output import OutputError, write_result
 
 
@@ -74,7 +73,7 @@ class Drafts:
 def drafts_of(folder: Path) -> Drafts:
     """The drafts of a folder, in the user's cache folder."""
     key = sha256(str(folder.resolve()).encode("utf-8", "surrogateescape")).hexdigest()[:16]
-    return Drafts(user_cache_path("midneck") / "desk" / key)
+    return Drafts(cache_folder() / "desk" / key)
 
 
 def _read(path: Path) -> Draft | None:

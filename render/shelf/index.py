@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Final
 
 from ...grammar.files import open_file
 from ...grammar.frozen import frozen
+from ..cache_folder import cache_folder
 from ..options import OptionError
 from ..sources import SUFFIXES, without_exports
 from ..version import __version__
@@ -95,9 +96,7 @@ def open_shelf(folders: Sequence[Path], place: Path | None = None) -> Iterator[S
 
 def index_path() -> Path:
     """The file of the index in the user's cache folder."""
-    from platformdirs import user_cache_path
-
-    return user_cache_path("midneck") / "shelf.sqlite"
+    return cache_folder() / "shelf.sqlite"
 
 
 def _files(folders: Sequence[Path]) -> dict[str, os.stat_result]:

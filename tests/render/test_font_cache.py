@@ -9,6 +9,8 @@ from typing import Any
 
 import platformdirs
 import pytest
+from midneck.render import cache_folder as module
+from midneck.render.cache_folder import cache_folder
 from midneck.render.page.drawing import font_cache
 from midneck.render.page.drawing.font_cache import unpacked
 
@@ -19,7 +21,7 @@ PLAIN: bytes = import_module(f"pymupdf_fonts.{FACE}").fontbuffer
 @pytest.fixture
 def cache(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """A cache folder of the test's own."""
-    monkeypatch.setattr(platformdirs, "user_cache_path", lambda name: tmp_path / name)
+    monkeypatch.setattr(font_cache, "cache_folder", lambda: tmp_path / "midneck")
     return tmp_path / "midneck"
 
 
@@ -66,5 +68,23 @@ def test_a_folder_that_cannot_be_used_is_done_without(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     (tmp_path / "midneck").write_text("a file where the folder should be")
-    monkeypatch.setattr(platformdirs, "user_cache_path", lambda name: tmp_path / name)
+    monkeypatch.setattr(font_cache, "cache_folder", lambda: tmp_path / "midneck")
     assert unpacked(FACE) == PLAIN
+
+
+def test_the_cache_folder_is_the_one_of_the_system(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    for named in (str(tmp_path), "", None):
+        if named is None:
+            monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+        else:
+            monkeypatch.setenv("XDG_CACHE_HOME", named)
+        assert cache_folder() == platformdirs.user_cache_path("midneck")
+    monkeypatch.setenv("XDG_CACHE_HOME", "relative")
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setattr(module.sys, "platform", "linux")
+    assert cache_folder() == tmp_path / ".cache" / "midneck"
+    monkeypatch.setattr(module.sys, "platform", "win32")
+    monkeypatch.setattr(platformdirs, "user_cache_path", lambda name: tmp_path / "there" / name)
+    assert cache_folder() == tmp_path / "there" / "midneck"

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Final
 from zlib import crc32
 
+from ...cache_folder import cache_folder
 from ...output import write_result
 
 PACKAGE: Final = "pymupdf_fonts"
@@ -37,13 +38,11 @@ def unpacked(module: str) -> bytes:
 
 def _place(module: str) -> Path | None:
     """The file of the unpacked typeface; None where the package is not a folder of files."""
-    from platformdirs import user_cache_path
-
     spec = find_spec(PACKAGE)
     folders = None if spec is None else spec.submodule_search_locations
     try:
         state = Path(next(iter(folders or ())), f"{module}.py").stat()
-        folder = user_cache_path("midneck")
+        folder = cache_folder()
     except (OSError, RuntimeError, StopIteration):
         return None
     return folder / f"{module}-{state.st_size}-{state.st_mtime_ns}.ttf"

@@ -172,29 +172,28 @@ def _unicode_cmap(data: bytes, offset: int) -> int:
 
 def subset(face: Typeface, chars: Iterable[str]) -> bytes:
     """A font with only these characters (and glyph 0), of the same name and measures."""
-    wanted = sorted({char for char in chars if face.glyph(char)})
-    order = [0]
-    seen = {0}
-    for char in wanted:
-        _reach(face, face.glyph(char), order, seen)
-    place = {glyph: index for index, glyph in enumerate(order)}
-    glyphs = [_renumbered(glyph_bytes(face, glyph), place) for glyph in order]
+    numbers = {char: glyph for char in sorted(set(chars)) if (glyph := face.glyph(char))}
+    outlines = {0: glyph_bytes(face, 0)}
+    for glyph in numbers.values():
+        _reach(face, glyph, outlines)
+    place = {glyph: index for index, glyph in enumerate(outlines)}
+    glyphs = [_renumbered(outline, place) for outline in outlines.values()]
     hmtx = b"".join(
-        struct.pack(">Hh", face.advance(glyph), _side_bearing(face, glyph)) for glyph in order
+        struct.pack(">Hh", face.advance(glyph), _side_bearing(outline))
+        for glyph, outline in outlines.items()
     )
-    cmap = {ord(char): place[face.glyph(char)] for char in wanted}
+    cmap = {ord(char): place[glyph] for char, glyph in numbers.items()}
     kept = {tag: face.table(tag) for tag in ("head", "hhea", "maxp", "OS/2", "name")}
     return assemble(kept, glyphs, hmtx, cmap)
 
 
-def _reach(face: Typeface, glyph: int, order: list[int], seen: set[int]) -> None:
+def _reach(face: Typeface, glyph: int, outlines: dict[int, bytes]) -> None:
     """Add a glyph and the ones it is composed of."""
-    if glyph in seen:
+    if glyph in outlines:
         return
-    seen.add(glyph)
-    order.append(glyph)
-    for _, part in glyph_parts(glyph_bytes(face, glyph)):
-        _reach(face, part, order, seen)
+    outlines[glyph] = outline = glyph_bytes(face, glyph)
+    for _, part in glyph_parts(outline):
+        _reach(face, part, outlines)
 
 
 def glyph_bytes(face: Typeface, glyph: int) -> bytes:
@@ -208,9 +207,8 @@ def glyph_bytes(face: Typeface, glyph: int) -> bytes:
     return face.data[glyf + first : glyf + last]
 
 
-def _side_bearing(face: Typeface, glyph: int) -> int:
+def _side_bearing(outline: bytes) -> int:
     """The least x of the outline: the left side bearing of an unhinted glyph."""
-    outline = glyph_bytes(face, glyph)
     return int.from_bytes(outline[2:4], "big", signed=True) if outline else 0
 
 
