@@ -1,0 +1,73 @@
+"""What the command line says when it refuses: the whole line, status 2, nothing written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from midneck.render.commands.main import COMMANDS, run
+
+TUNE = "Title: A\nKey: C\n\nA:\n| Dm7 | G7 | C6 | % ||\n"
+NAMES = ", ".join(COMMANDS)
+#: A command line, and the line that it ends with.
+REFUSED = {
+    "chrat tune.txt": "Error: there is no command 'chrat'; did you mean 'chart'?",
+    "xyz": f"Error: there is no command 'xyz'; there are {NAMES}",
+    "help nope": f"Error: there is no help on 'nope'; there is on format, {NAMES}",
+    "chart nowhere.txt": "midneck: nowhere.txt: no such file or directory",
+    "chart empty": "Error: no sheets in empty",
+    "chart tune.txt -o tune.txt": (
+        "midneck: tune.txt is the sheet itself: name another place with -o"
+    ),
+    "chart tune.txt --json --format pdf": (
+        "Error: --json writes no file: leave out --format, or add -o FILE"
+    ),
+    "chart tune.txt other.txt --json -o out.json": (
+        "Error: cannot write .json; there are: pdf, svg, png, txt, musicxml"
+    ),
+    "tidy - --in-place": "midneck: standard input cannot be rewritten in place",
+    "drill ii-V-I --cycle keys": "Error: the cycle keys needs its keys: --keys C,F,Bb",
+    "play tune.txt -o -": (
+        "Error: play cannot write to standard output: give -o a .mid or .wav file"
+    ),
+    "lesson tune.txt -o file": "midneck: file is a file: name a folder with -o",
+    "book empty": "Error: there is no tune to bind: name sheets, or a folder of them",
+    "desk nowhere": "Error: there is no folder nowhere: name the folder of your tunes",
+    "desk tune.txt": "Error: there is no folder tune.txt: name the folder of your tunes",
+    "find nowhere": "Error: there is no folder nowhere: name a folder of tunes",
+    "find . --tempo 100": "Error: --tempo takes two tempos, as in 100:140, not '100'",
+    "find . --tempo 10000:20000": (
+        "Error: --tempo takes two tempos, as in 100:140, not '10000:20000'"
+    ),
+    "find . --hard-change C6": "Error: 'C6' is no change: two chord symbols, as in 'Gmaj7 Bbm7'",
+    "find . --grip x54": "Error: 'x54' is no grip: six frets from string 6, as in 'x 5 4 5 x x'",
+    "compare tune.txt": (
+        "Error: name two players, two styles, a second sheet, or --smooth"
+    ),
+    "grid Dm7 --key Eb": (
+        "Error: a chord alone has no key to leave: name it as it shall be"
+    ),
+}  # fmt: skip
+
+
+@pytest.fixture
+def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with two tunes, a file that is none and an empty folder."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    for name in ("tune.txt", "other.txt", "file"):
+        Path(name).write_text(TUNE, encoding="utf-8")
+    Path("empty").mkdir()
+    return tmp_path
+
+
+@pytest.mark.parametrize("line", REFUSED)
+def test_a_refusal_says_its_whole_line(
+    line: str, place: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = sorted(path for path in place.iterdir() if path.name != "cache")
+    assert run(line.split()) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.splitlines()[-1] == REFUSED[line]
+    assert sorted(path for path in place.iterdir() if path.name != "cache") == before
