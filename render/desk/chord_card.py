@@ -74,12 +74,13 @@ class _ChordCard:
     async def show(self) -> None:
         """What is known at once, then the other grips and the reasons."""
         index, chart = self.session.desk.chord, self.session.desk.shown.chart
-        self.card.clear()
         there = chart is not None and index is not None and index < len(chart.sheet.chords)
+        if not there and self.shown is None:
+            return
+        self.card.clear()
         self.card.set_visibility(there)
         if chart is None or index is None or not there:
-            if self.shown is not None:
-                self.call(f"closed({self.shown})")
+            self.call(f"closed({self.shown})")
             self.shown = None
             return
         self.shown = index

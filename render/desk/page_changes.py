@@ -7,7 +7,7 @@ Pure: nothing here knows of a browser.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
+from difflib import SequenceMatcher
 
 from ...grammar.frozen import frozen
 
@@ -49,19 +49,9 @@ def splices_between(before: PageParts, after: PageParts) -> list[Splice] | None:
     """What makes one page of another, the last first; None where the whole page is another."""
     if before.head != after.head or not before.parts:
         return None
-    old, new = before.parts, after.parts
-    if len(old) == len(new):
-        return list(_replaced(old, new))[::-1]
-    least = min(len(old), len(new))
-    start = next((at for at in range(least) if old[at] != new[at]), least)
-    rest = range(1, least - start + 1)
-    end = next((at for at in rest if old[-at] != new[-at]), least - start + 1) - 1
-    return [Splice(start, len(old) - end - start, "\n".join(new[start : len(new) - end]))]
-
-
-def _replaced(old: Sequence[str], new: Sequence[str]) -> Iterator[Splice]:
-    """Each run of parts that differ at their places."""
-    for differs, run in groupby(range(len(old)), key=lambda at: old[at] != new[at]):
-        if differs:
-            places = list(run)
-            yield Splice(places[0], len(places), "\n".join(new[at] for at in places))
+    matcher = SequenceMatcher(None, before.parts, after.parts, autojunk=False)
+    return [
+        Splice(old, old_end - old, "\n".join(after.parts[new:new_end]))
+        for tag, old, old_end, new, new_end in reversed(matcher.get_opcodes())
+        if tag != "equal"
+    ]

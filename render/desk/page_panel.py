@@ -8,6 +8,7 @@ cursor is marked on the page. Of a page that changed only the parts that differ 
 from __future__ import annotations
 
 import json
+from itertools import chain, repeat
 from typing import Any
 
 from nicegui import ui
@@ -16,7 +17,7 @@ from nicegui.events import GenericEventArguments
 from ...grammar.sheet import Sheet
 from .bars import bar_at, bar_at_beat_share, place_of
 from .page_changes import PageParts, parts_of, splices_between
-from .session import Session
+from .session import Desk, Session
 
 #: Sizes of the page in per cent of the panel's width.
 ZOOMS = (50, 60, 80, 100, 130, 170, 220)
@@ -30,21 +31,17 @@ def page_panel(session: Session) -> None:
         .props('tabindex="0" aria-label="Page of the tune"') as panel
     ):
         _View(panel)
-        papers: list[_Paper] = []
+        with ui.element("div").classes("no-page").props('role="status"'):
+            missing = ui.label()
+        papers = Papers()
+    marked: list[int | None] = [None]
 
     def show() -> None:
-        pages = session.desk.shown.pages
-        with panel:
-            while len(papers) < len(pages):
-                papers.append(_Paper())
-        for paper, page in zip(papers, pages, strict=False):
-            paper.show(page)
-        for paper in papers[len(pages) :]:
-            paper.delete()
-        del papers[len(pages) :]
-        stale = not session.desk.work.good
+        desk = session.desk
+        papers.show(desk.shown.pages)
+        missing.text = _why_missing(desk)
+        stale = not desk.work.good
         panel.classes(add="stale" if stale else "", remove="" if stale else "stale")
-        panel.client.run_javascript("import('/static/page.js').then((page) => page.dress())")
 
     def chosen(event: GenericEventArguments) -> None:
         place: dict[str, Any] = event.args
@@ -64,55 +61,71 @@ def page_panel(session: Session) -> None:
         desk = session.desk
         sheet = desk.shown.sheet
         bar = None if sheet is None else bar_at(sheet, desk.text, desk.cursor)
-        number = "null" if sheet is None or bar is None else sheet.bars[bar].number
-        panel.client.run_javascript(
-            f"import('/static/page.js').then((page) => page.mark({number}))"
-        )
+        number = None if sheet is None or bar is None else sheet.bars[bar].number
+        if [number] != marked:
+            marked[:] = [number]
+            papers.call("mark", number)
 
-    def whole(event: GenericEventArguments) -> None:
-        for paper in papers:
-            if paper.html_id == event.args:
-                paper.update()
-
-    ui.on("desk_page", whole)
+    ui.on("desk_page", papers.show_whole)
     panel.on("choose", chosen, js_handler="(event) => emit(event.detail)")
     session.listen("work", show)
     session.listen("work", mark)
     session.listen("cursor", mark)
 
 
-class _Paper(ui.html):
-    """A page in the browser: sent whole at first, and then by the parts of it that changed.
+def _why_missing(desk: Desk) -> str:
+    """Why there is no page at all; "" where there is one."""
+    if desk.shown.good or desk.work.good:
+        return ""
+    if desk.work.problems:
+        return "No page yet: mend the mistakes below the text."
+    return f"No page yet. {desk.work.message}"
 
-    A browser that does not hold the page that the parts belong to asks for the whole one.
+
+class Papers(ui.element):
+    """The pages in the browser: sent whole at first, and then by the parts of them that changed.
+
+    Every state of the pages has a version. A browser that does not hold the one that parts belong
+    to, or not all of its parts, asks for all pages. `static/page.js` makes the elements of the
+    pages: an element of NiceGUI would reach the browser before the scripts that were sent earlier.
     """
 
-    _in_parts = False
-
     def __init__(self) -> None:
-        super().__init__("", sanitize=False)
-        self.classes("paper")
-        self.parts = PageParts("", ())
+        super().__init__("div")
+        self.classes("papers")
+        self.pages: tuple[str, ...] = ()
+        self._parts: tuple[PageParts, ...] = ()
+        self._version = 0
 
-    def show(self, page: str) -> None:
-        """Draw another page."""
-        if page == self.content:
+    def show(self, pages: tuple[str, ...]) -> None:
+        """Draw other pages."""
+        if self._version and pages == self.pages:
             return
-        before, self.parts = self.parts, parts_of(page)
-        splices = splices_between(before, self.parts)
-        self._in_parts = splices is not None
-        self.set_content(page)
-        self._in_parts = False
-        if splices is not None:
-            changes = [(one.start, one.removed, one.added) for one in splices]
-            given = json.dumps([self.html_id, len(before.parts), changes], ensure_ascii=False)
-            script = f"import('/static/page.js').then((page) => page.change(...{given}))"
-            self.client.run_javascript(script)
+        before, self._parts = self._parts, tuple(map(parts_of, pages))
+        changes = [
+            None if old == new else _change(old, new) or page
+            for page, old, new in zip(pages, chain(before, repeat(None)), self._parts, strict=False)
+        ]
+        self.pages, self._version = pages, self._version + 1
+        self.call("show", self._version - 1, self._version, changes)
 
-    def update(self) -> None:
-        """Send the whole page, unless its parts are sent."""
-        if not self._in_parts:
-            super().update()
+    def show_whole(self) -> None:
+        """Send all pages once more, to a browser that asks for them."""
+        self.call("show", None, self._version, self.pages)
+
+    def call(self, function: str, *arguments: object) -> None:
+        """Call a function of the page's script with the element's id and arguments."""
+        given = json.dumps([self.html_id, *arguments], ensure_ascii=False)
+        script = f"import('/static/page.js').then((page) => page.{function}(...{given}))"
+        self.client.run_javascript(script)
+
+
+def _change(before: PageParts | None, after: PageParts) -> list[object] | None:
+    """How many parts a page has and what is spliced into it; None where it is another page."""
+    splices = None if before is None else splices_between(before, after)
+    if before is None or splices is None:
+        return None
+    return [len(before.parts), [(one.start, one.removed, one.added) for one in splices]]
 
 
 def _index(value: Any, count: int) -> int | None:

@@ -35,6 +35,9 @@ LOCAL_NAMES: Final = ("127.0.0.1", "localhost", "[::1]")
 STATIC: Final = Path(__file__).with_name("static")
 #: The most bytes of a request: one file to import and what a form adds to it.
 MAX_BODY: Final = MAX_TEXT_BYTES + 100_000
+#: How long a tab whose connection is lost or late may come back as it was, in seconds; it is let go
+#: then, and what comes back later is loaded anew, without its steps to undo.
+RECONNECT_S: Final = 15.0
 #: What a page of the desk may load: only what this server gives.
 POLICY: Final = (
     "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; "
@@ -151,6 +154,7 @@ def serve(folder: TuneFolder, port: int, browser: bool, ready: Callable[[], None
         dark=None,
         # Pages go no further than this machine: compressing them takes longer than sending them.
         ws_per_message_deflate=False,
+        reconnect_timeout=RECONNECT_S,
     )
 
 

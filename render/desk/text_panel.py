@@ -50,6 +50,8 @@ class _TextPanel:
         self.session = session
         self.client = ui.context.client
         self.editor: ui.codemirror | None = None
+        #: The mistakes that are listed, the message below them, and whether the page is dimmed.
+        self.listed: tuple[tuple[Problem, ...], str, bool] = (), "", False
         with ui.element("section").classes("text").props('aria-label="Text of the tune"'):
             with ui.element("div").classes("text-head"):
                 with ui.element("h2").classes("tune-name"):
@@ -127,6 +129,10 @@ class _TextPanel:
         """The marks of the text and the list of mistakes."""
         self.mark()
         work = self.session.desk.work
+        dimmed = not work.good and self.session.desk.shown.good
+        if (work.problems, work.message, dimmed) == self.listed:
+            return
+        self.listed = work.problems, work.message, dimmed
         self.mistakes.clear()
         with self.mistakes:
             for problem in work.problems[:LISTED]:
@@ -136,7 +142,7 @@ class _TextPanel:
                 ui.label(f"… and {left} more")
             if work.message:
                 ui.label(work.message)
-            if not work.good and self.session.desk.shown.good:
+            if dimmed:
                 ui.label("The page shows the tune as it last read well.").classes("quiet")
 
     def list_mistake(self, problem: Problem) -> None:

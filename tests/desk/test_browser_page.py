@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import json
 import re
+import signal
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import midneck
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, WebSocketRoute, expect
 from support.axe import violations
 from support.served_desk import ServedDesk
 
 pytestmark = pytest.mark.slow
 
 TUNE = "ledger_blues.txt"
+PATIENCE = 400
 
 
 def opened(desk: ServedDesk, page: Page, query: str = "") -> None:
@@ -146,6 +151,26 @@ def test_the_page_is_made_larger_and_two_stand_beside_each_other(
     assert page.evaluate("document.documentElement.scrollWidth") <= 1440
 
 
+def test_a_tune_with_mistakes_says_why_it_has_no_page_until_it_reads_well(
+    desk: ServedDesk, page: Page
+) -> None:
+    (desk.folder / "broken.txt").write_text("Title: Broken\n\n| C | Gmaj8 |\n", encoding="utf-8")
+    page.goto(f"{desk.address}/?tune=broken.txt")
+    said = page.locator(".pages").get_by_role("status").filter(has_text="No page yet")
+    expect(said).to_have_text("No page yet: mend the mistakes below the text.")
+    expect(page.locator(".mistakes")).to_contain_text("not part of a chord")
+    assert violations(page) == []
+    page.get_by_role("button", name="Change it to Gmaj9").click()
+    expect(page.locator(".paper").first).to_contain_text("Broken")
+    expect(said).to_have_count(0)
+    page.locator(".cm-line", has_text="Gmaj9").click()
+    page.keyboard.press("End")
+    page.keyboard.type(" Gmaj8 |")
+    expect(page.locator(".pages")).to_have_class(re.compile("stale"))
+    expect(page.locator(".mistakes")).to_contain_text("as it last read well")
+    expect(said).to_have_count(0)
+
+
 def wide(page: Page) -> float:
     """The width of the first page in pixels."""
     return (page.locator(".pages .paper").first.bounding_box() or {})["width"]
@@ -184,6 +209,127 @@ def test_a_page_that_is_not_as_it_was_sent_is_sent_whole(desk: ServedDesk, page:
     expect(page.locator(".paper").first).to_contain_text("Ledger Bluesx")
     page.wait_for_timeout(400)
     assert len(page.evaluate(PICTURE)) == len(before)
+
+
+def test_a_damaged_page_comes_whole_though_it_is_the_one_that_was_sent_first(
+    desk: ServedDesk, page: Page
+) -> None:
+    opened(desk, page)
+    before = page.evaluate(f"JSON.stringify(({PICTURE})())")
+    page.locator(".cm-line", has_text="Title:").click()
+    page.keyboard.press("End")
+    page.keyboard.type("x")
+    expect(page.locator(".paper").first).to_contain_text("Ledger Bluesx")
+    page.evaluate("document.querySelector('.pages .paper svg').lastElementChild.remove()")
+    page.keyboard.press("Backspace")
+    page.wait_for_function(f"(before) => JSON.stringify(({PICTURE})()) === before", arg=before)
+
+
+def test_parts_are_never_put_into_a_page_that_they_do_not_belong_to(
+    new_page: Callable[..., Page], desk: ServedDesk
+) -> None:
+    """The paper is changed while the answer to a key is under way, and both arrive at once."""
+    page = new_page()
+    held = HeldBack(page)
+    opened(desk, page)
+    held.holds = True
+    page.locator(".cm-line", has_text="Tempo:").click()
+    page.keyboard.press("End")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("6")
+    held.until(page, "tempo 116")
+    page.get_by_role("combobox", name="paper").click()
+    page.get_by_role("option", name="Letter").click()
+    held.until(page, "612")
+    held.let_go()
+    expect(page.locator(".paper svg").first).to_have_attribute("width", "612pt")
+    expect(page.locator(".paper").first).to_contain_text("tempo 116")
+    same_after_reload(page, "tempo 116")
+
+
+class HeldBack:
+    """Holds messages of the server back, and gives them in the order of one round of sending.
+
+    NiceGUI sends what it has gathered at once: changes of elements first, then scripts.
+    """
+
+    def __init__(self, page: Page) -> None:
+        self.holds = False
+        self.messages: list[list[Any]] = []
+        page.route_web_socket(re.compile("socket.io"), self._through)
+
+    def _through(self, socket: WebSocketRoute) -> None:
+        self.socket, server = socket, socket.connect_to_server()
+        server.on_message(self._given)
+
+    def _given(self, message: str | bytes) -> None:
+        if self.holds and isinstance(message, str) and message.startswith("42"):
+            self.messages.append(json.loads(message[2:]))
+        else:
+            self.socket.send(message)
+
+    def until(self, page: Page, part: str) -> None:
+        """Wait for a message with this in it."""
+        for _ in range(PATIENCE):
+            if any(part in str(message) for message in self.messages):
+                return
+            page.wait_for_timeout(50)
+        raise AssertionError(f"no message has {part!r} in it")
+
+    def let_go(self) -> None:
+        """Give the messages, and hold none any more."""
+        self.holds = False
+        first = min(content["_id"] for _, content in self.messages)
+        ordered = sorted(self.messages, key=lambda message: message[0] != "update")
+        for number, (kind, content) in enumerate(ordered, first):
+            self.socket.send("42" + json.dumps([kind, {**content, "_id": number}]))
+
+
+def test_a_browser_that_lost_its_connection_shows_what_changed_meanwhile(
+    desk: ServedDesk, page: Page
+) -> None:
+    opened(desk, page)
+    page.evaluate("() => { window.socket.disconnect(); }")
+    for ending in (" at Dawn", " at Noon"):
+        text = re.sub(r"Title: Ledger Blues.*", f"Title: Ledger Blues{ending}", desk.read(TUNE))
+        (desk.folder / TUNE).write_text(text, encoding="utf-8")
+        page.wait_for_timeout(2500)
+    page.evaluate("() => { window.socket.connect(); window.stays = true; }")
+    expect(page.locator(".paper").first).to_contain_text("Ledger Blues at Noon")
+    page.locator(".cm-line", has_text="Title:").click()
+    page.keyboard.press("End")
+    page.keyboard.type("x")
+    expect(page.locator(".paper").first).to_contain_text("Ledger Blues at Noonx")
+    assert page.evaluate("window.stays")
+    same_after_reload(page, "at Noonx")
+
+
+def test_an_open_page_comes_back_with_its_text_when_the_server_was_killed(
+    desk: ServedDesk, page: Page
+) -> None:
+    opened(desk, page)
+    page.locator(".cm-line", has_text="Title:").click()
+    page.keyboard.press("End")
+    page.keyboard.type("x")
+    expect(page.locator(".paper").first).to_contain_text("Ledger Bluesx")
+    before = page.evaluate(PICTURE)
+    page.evaluate("() => { window.stays = true; }")
+    port = desk.port
+    desk.stop(signal.SIGKILL)
+    desk.start(port)
+    page.wait_for_function("!window.stays")
+    expect(page.locator(".paper").first).to_contain_text("Ledger Bluesx")
+    expect(page.locator(".text .state")).to_have_text("not saved")
+    assert page.evaluate(PICTURE) == before
+
+
+def same_after_reload(page: Page, part: str) -> None:
+    """The page as it stands is the one that is drawn when the address is loaded anew."""
+    page.wait_for_timeout(400)
+    by_parts = page.evaluate(PICTURE)
+    page.reload()
+    expect(page.locator(".paper").first).to_contain_text(part)
+    assert page.evaluate(PICTURE) == by_parts
 
 
 #: The elements at the top of each page, as the browser writes them, without the cursor's mark.

@@ -58,6 +58,11 @@ def test_another_paper_and_a_first_page_are_sent_whole() -> None:
     assert splices_between(found, found) == []
 
 
+def test_a_part_that_is_gone_leaves_the_parts_between_two_changes_alone() -> None:
+    found = splices_between(PageParts("", tuple("abcdefgh")), PageParts("", tuple("aXcdegh")))
+    assert [(one.start, one.removed, one.added) for one in found or ()] == [(5, 1, ""), (1, 1, "X")]
+
+
 @pytest.mark.parametrize(
     ("old", "new", "start", "removed", "added"),
     [

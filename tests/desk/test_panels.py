@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from midneck.converter.chart import CompingChart
 from midneck.render.desk.drafts import drafts_of
+from midneck.render.desk.page_panel import Papers
 from midneck.render.desk.text_panel import LISTED
 from midneck.render.desk.work import work_out
 from nicegui import ui
@@ -62,8 +63,9 @@ def elements(user: User, kind: type[ui.element], part: str = "") -> list[ui.elem
 
 def page_text(user: User) -> str:
     """The pictures of all pages."""
-    papers = elements(user, ui.html, "paper")
-    return "".join(paper.content for paper in papers if isinstance(paper, ui.html))
+    [papers] = elements(user, Papers)
+    assert isinstance(papers, Papers)
+    return "".join(papers.pages)
 
 
 def editor(user: User) -> ui.codemirror:

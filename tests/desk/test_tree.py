@@ -13,6 +13,7 @@ from collections.abc import Awaitable, Callable, Iterator
 from pathlib import Path
 
 import pytest
+from midneck.render.desk.page_panel import Papers
 from nicegui import ui
 from nicegui.testing import User, UserInteraction
 from support.desk_user import desk_user
@@ -73,8 +74,13 @@ async def sees(user: User, condition: Callable[[], bool]) -> None:
     raise AssertionError("it is not seen")
 
 
+def shown(user: User) -> list[Papers]:
+    """The pages of the open tune."""
+    return [each for each in walk(user) if isinstance(each, Papers)]
+
+
 def pages(user: User) -> list[ui.html]:
-    """The pictures of pages."""
+    """The pictures of pages in dialogs."""
     return [each for each in walk(user) if isinstance(each, ui.html) and "paper" in each.classes]
 
 
@@ -214,7 +220,7 @@ def test_a_state_of_the_desk_has_the_frozen_elements(
     async def visit() -> None:
         async with desk_user(folder) as user:
             await user.open("/?tune=small.txt")
-            await sees(user, lambda: any("<svg" in page.content for page in pages(user)))
+            await sees(user, lambda: any(papers.pages for papers in shown(user)))
             await DONE[name](user)
             assert user.client is not None
             lines.extend(tree(user.client.layout))

@@ -8,67 +8,93 @@ import { chosen as cardChosen } from "./grips.js";
 /** Keys that make the page larger, smaller, as large as at first, and show two. */
 const VIEW_KEYS = ["+", "=", "-", "0", "2"];
 
-/** Make each chord of the page a button that can be reached by keys, on every new page as well. */
-export function dress() {
-  const pages = document.querySelector(".pages");
-  if (pages instanceof HTMLElement && !pages.dataset.listens) {
-    pages.dataset.listens = "yes";
-    // A page may be drawn after the server has told of it.
-    new MutationObserver((records) => {
-      const added = records.flatMap((record) => [...record.addedNodes]);
-      if (added.some((node) => node instanceof Element && (node.matches("svg") || node.querySelector("svg")))) {
-        dressChords();
-      }
-    }).observe(pages, { childList: true, subtree: true });
-    pages.addEventListener("click", (event) => choose(event));
-    pages.addEventListener("keydown", (event) => {
-      const focused = event.target instanceof Element && event.target.closest("[data-chord]");
-      if (focused && (event.key === "Enter" || event.key === " ")) {
-        event.preventDefault();
-        event.stopPropagation();
-        choose(event);
-      } else if (VIEW_KEYS.includes(event.key) && !(event.ctrlKey || event.altKey || event.metaKey)) {
-        event.preventDefault();
-        pages.dispatchEvent(new CustomEvent("view", { detail: event.key === "=" ? "+" : event.key }));
-      }
-    });
-  }
-  dressChords();
-}
+/** @typedef {[start: number, removed: number, added: string]} Splice of the parts of a page */
+/** @typedef {[parts: number, splices: Splice[]]} Change of a page that has so many parts */
+/** @typedef {string | Change | null} Shown a page whole, what changes in it, or nothing of it */
+
+/** The version of the pages that each element holds. @type {WeakMap<Element, number>} */
+const versions = new WeakMap();
 
 /**
- * Put the parts of a page that changed in place of those that were there. A page that has not as many
- * parts as it should is asked for whole.
- * @param {string} id of the paper
- * @param {number} count of the parts before
- * @param {[number, number, string][]} splices the last first: where, how many go, what comes
+ * Show pages: whole ones, and others by the parts that changed. Where the element does not hold the
+ * pages that the parts belong to, all are asked for whole.
+ * @param {string} id of the element around the pages
+ * @param {number | null} from the version that is changed, null where all pages are whole
+ * @param {number} to the version that is shown then
+ * @param {Shown[]} pages
  */
-export function change(id, count, splices) {
-  const svg = document.getElementById(id)?.querySelector(":scope > svg");
-  if (!svg || svg.childElementCount !== count) {
+export function show(id, from, to, pages) {
+  const papers = document.getElementById(id);
+  if (!papers) return;
+  listen(papers);
+  const held = from === null || from === (versions.get(papers) ?? 0);
+  if (!held || !pages.every((page, at) => fits(papers.children[at], page))) {
     // @ts-ignore: given by the page
     emitEvent("desk_page", id);
     return;
   }
-  for (const [start, removed, added] of splices) {
-    const old = [...svg.children].slice(start, start + removed);
-    const next = svg.children[start + removed];
-    if (next) next.insertAdjacentHTML("beforebegin", added);
-    else svg.insertAdjacentHTML("beforeend", added);
-    for (const part of old) part.remove();
-  }
-  dressChords();
+  pages.forEach((page, at) => {
+    const paper = papers.children[at] ?? papers.appendChild(newPaper());
+    if (typeof page === "string") paper.innerHTML = page;
+    else if (page) splice(/** @type {Element} */ (paper.firstElementChild), page[1]);
+  });
+  for (const paper of [...papers.children].slice(pages.length)) paper.remove();
+  versions.set(papers, to);
+  dressChords(papers);
 }
 
-/** Chords that are new are named with their bar for screen readers. */
-function dressChords() {
-  for (const chord of document.querySelectorAll(".paper g[data-chord]:not([tabindex])")) {
+function newPaper() {
+  const paper = document.createElement("div");
+  paper.className = "paper";
+  return paper;
+}
+
+/** Whether a page has what its change belongs to. @param {Element | undefined} paper @param {Shown} page */
+function fits(paper, page) {
+  if (typeof page === "string") return true;
+  const svg = paper?.firstElementChild;
+  return Boolean(svg) && (page === null || svg?.childElementCount === page[0]);
+}
+
+/** @param {Element} svg @param {Splice[]} splices the last first */
+function splice(svg, splices) {
+  const parts = [...svg.children];
+  for (const [start, removed, added] of splices) {
+    const next = parts[start + removed];
+    if (next) next.insertAdjacentHTML("beforebegin", added);
+    else svg.insertAdjacentHTML("beforeend", added);
+    for (const part of parts.slice(start, start + removed)) part.remove();
+  }
+}
+
+/** Hear clicks and keys at the pages. @param {Element} papers */
+function listen(papers) {
+  const pages = papers.closest(".pages");
+  if (!(pages instanceof HTMLElement) || pages.dataset.listens) return;
+  pages.dataset.listens = "yes";
+  pages.addEventListener("click", (event) => choose(event));
+  pages.addEventListener("keydown", (event) => {
+    const focused = event.target instanceof Element && event.target.closest("[data-chord]");
+    if (focused && (event.key === "Enter" || event.key === " ")) {
+      event.preventDefault();
+      event.stopPropagation();
+      choose(event);
+    } else if (VIEW_KEYS.includes(event.key) && !(event.ctrlKey || event.altKey || event.metaKey)) {
+      event.preventDefault();
+      pages.dispatchEvent(new CustomEvent("view", { detail: event.key === "=" ? "+" : event.key }));
+    }
+  });
+}
+
+/** Chords that are new are buttons, named with their bar for screen readers. @param {Element} papers */
+function dressChords(papers) {
+  for (const chord of papers.querySelectorAll("g[data-chord]:not([tabindex])")) {
     chord.setAttribute("tabindex", "0");
     chord.setAttribute("role", "button");
     const title = chord.querySelector("title")?.textContent ?? "";
     chord.setAttribute("aria-label", `bar ${chord.getAttribute("data-bar")} ${title}`);
   }
-  mark(marked);
+  markBar(papers);
 }
 
 /** @param {MouseEvent | KeyboardEvent} event */
@@ -123,12 +149,17 @@ function shareOfMap(event) {
 /** @type {number | null} */
 let marked = null;
 
-/** Mark the bar of the cursor. @param {number | null} number */
-export function mark(number) {
+/** Mark the bar of the cursor. @param {string} id of the element around the pages @param {number | null} number */
+export function mark(id, number) {
   marked = number;
-  for (const bar of document.querySelectorAll(".paper .cursor-bar")) bar.classList.remove("cursor-bar");
-  if (number === null) return;
-  for (const bar of document.querySelectorAll(`.paper g.bar[data-bar="${number}"]`)) {
-    bar.classList.add("cursor-bar");
-  }
+  const papers = document.getElementById(id);
+  if (papers) markBar(papers);
+}
+
+/** @param {Element} papers */
+function markBar(papers) {
+  const bars = marked === null ? [] : papers.querySelectorAll(`g.bar[data-bar="${marked}"]`);
+  const others = new Set(papers.querySelectorAll(".cursor-bar"));
+  for (const bar of bars) if (!others.delete(bar)) bar.classList.add("cursor-bar");
+  for (const bar of others) bar.classList.remove("cursor-bar");
 }
