@@ -42,6 +42,7 @@ class _ChordCard:
         self.client = ui.context.client
         self.hears = True
         self.shown: int | None = None
+        self.due = False
         self.card = ui.element("section").classes("card hears")
         self.card.props('aria-label="Chord" role="dialog" tabindex="-1"')
         self.card.set_visibility(False)
@@ -68,11 +69,14 @@ class _ChordCard:
         await self.session.work()
 
     def show_soon(self) -> None:
-        """Show the card as soon as its turn comes."""
-        asyncio.get_running_loop().create_task(self.show())
+        """Show the card as soon as its turn comes, once for all that changes until then."""
+        if not self.due:
+            self.due = True
+            asyncio.get_running_loop().create_task(self.show())
 
     async def show(self) -> None:
         """What is known at once, then the other grips and the reasons."""
+        self.due = False
         index, chart = self.session.desk.chord, self.session.desk.shown.chart
         there = chart is not None and index is not None and index < len(chart.sheet.chords)
         if not there and self.shown is None:

@@ -37,7 +37,7 @@ window.taken = [];
 window.typeRoots = async (roots, pause) => {
   const line = [...document.querySelectorAll(".cm-line")].find((each) => /^\\| [A-G][b#]?m7 /.test(each.textContent));
   for (const root of roots) {
-    const shown = root.replace("b", "♭").replace("#", "♯") + "m7";
+    const shown = `, ${root.replace("b", " flat").replace("#", " sharp")} minor seven, `;
     const text = document.createTreeWalker(line, NodeFilter.SHOW_TEXT);
     let node = text.nextNode();
     while (!/[A-G]/.test(node.textContent)) node = text.nextNode();
@@ -48,7 +48,7 @@ window.typeRoots = async (roots, pause) => {
     document.execCommand("insertText", false, root);
     await new Promise((done) => {
       const painted = () =>
-        document.querySelector('.paper [data-chord="0"] title')?.textContent.startsWith(shown);
+        document.querySelector('.paper [data-chord="0"] title')?.textContent.includes(shown);
       const watch = new MutationObserver(() => {
         if (!painted()) return;
         watch.disconnect();

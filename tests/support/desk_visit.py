@@ -149,6 +149,7 @@ def _plain(script: str) -> str:
         r"^import\('/static/(\w+)\.js'\)\.then\(\(\w+\) => \w+\.(.*)\)$", r"\1.\2", script
     )
     call = re.sub(r"^(editor\.\w+\()\d+(, )?", r"\1", call)
-    call = re.sub(r"^page\.change\(.*\)$", "page.change()", call)
+    call = re.sub(r"^page\.show\(.*\)$", "page.show()", call)
+    call = re.sub(r'^page\.mark\(\.\.\.\["c\d+", (\w+)\]\)$', r"page.mark(\1)", call)
     call = re.sub(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", "TAB", call)
     return call if len(call) <= LONG else f"{call[:60]} … {call[-60:]}"
