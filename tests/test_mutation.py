@@ -63,6 +63,14 @@ def test_every_mutant_has_a_name_of_its_own_and_leaves_words_and_types_alone() -
     assert [one.line for one in mutants] == sorted(one.line for one in mutants)
 
 
+def test_what_changes_nothing_whatever_it_is_given_is_left_alone() -> None:
+    source = "a = min(b, c)\nd = list(zip(e, f, strict=True))\ng = min(b, c, key=abs)\n"
+    changed = {(one.operator, one.before) for one in mutants_of("m.py", source)}
+    assert ("swapped", "min(b, c)") not in changed
+    assert ("dropped", "zip(e, f, strict=True)") not in changed
+    assert {("swapped", "min(b, c, key=abs)"), ("swapped", "zip(e, f, strict=True)")} <= changed
+
+
 def test_a_sample_is_the_same_for_the_same_seed() -> None:
     every = {"a/b.py": mutants_of("a/b.py", SOURCE), "c.py": mutants_of("c.py", SOURCE)}
     assert sampled(every, 9, 1) == sampled(every, 9, 1)

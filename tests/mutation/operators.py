@@ -2,7 +2,9 @@
 
 A mutant is one node of the syntax tree made other. Its name is the module, the function, the
 operator and the text before and after, so that it stays the same when lines move. Left alone are
-docstrings, annotations, decorators, types in quotes, `if TYPE_CHECKING` and `__all__`.
+docstrings, annotations, decorators, types in quotes, `if TYPE_CHECKING` and `__all__`, and what
+changes nothing whatever it is given: the order of two values of `min` or `max`, and `strict` of
+`zip`, which only guards what holds.
 """
 
 from __future__ import annotations
@@ -24,6 +26,8 @@ COMPUTED: Final[dict[type[ast.operator], type[ast.operator]]] = {
     ast.FloorDiv: ast.Mult, ast.Mod: ast.FloorDiv, ast.Pow: ast.Mult,
     ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd, ast.LShift: ast.RShift, ast.RShift: ast.LShift,
 }  # fmt: skip
+#: Functions for which the order of two values without a key is all one.
+SYMMETRIC: Final = ("min", "max", "np.minimum", "np.maximum")
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,6 +226,8 @@ def _swapped(node: ast.AST) -> ast.AST | None:
     if isinstance(node, ast.Call) and len(node.args) >= 2:
         if any(isinstance(argument, ast.Starred) for argument in node.args[:2]):
             return None
+        if ast.unparse(node.func) in SYMMETRIC and not node.keywords:
+            return None
         node.args[:2] = node.args[1::-1]
         return node
     return None
@@ -229,7 +235,9 @@ def _swapped(node: ast.AST) -> ast.AST | None:
 
 def _dropped(node: ast.AST) -> ast.AST | None:
     """The last argument by name of a call."""
-    if not isinstance(node, ast.Call) or not node.keywords or node.keywords[-1].arg is None:
+    if not isinstance(node, ast.Call) or not node.keywords:
+        return None
+    if node.keywords[-1].arg in (None, "strict"):
         return None
     node.keywords.pop()
     return node

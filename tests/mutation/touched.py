@@ -42,6 +42,16 @@ UNSEEN: Final[dict[str, tuple[str, ...]]] = {
         "tests/render/test_faults_streams.py", "tests/render/test_faults_output.py",
         "tests/render/test_loading.py",
     ),
+    "render/commands/desk.py": ("tests/desk/test_server.py", "tests/desk/test_share.py"),
+    "render/commands/main.py": (
+        "tests/render/test_faults_streams.py", "tests/render/test_folder_interrupt.py",
+        "tests/render/test_loading.py",
+    ),
+    "render/commands/entry.py": (
+        "tests/render/test_faults_streams.py", "tests/render/test_folder_interrupt.py",
+        "tests/render/test_loading.py",
+    ),
+    "render/cluster.py": ("tests/render/test_cluster.py",),
     "render/output.py": (
         "tests/render/test_faults_output.py", "tests/render/test_folder_jobs.py",
     ),
