@@ -254,6 +254,23 @@ def test_mistakes_come_all_at_once_with_their_places() -> None:
     assert "bad.abc:4:3: not a quality 'yes'" in str(caught.value)
 
 
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ('M:q\n\nX:1\nK:C\n"C"c4|', (1, 3)),
+        ('% x\nL:1/4\nM: q\n\nX:1\nK:C\n"C"c4|', (3, 4)),
+        ('X:1\nM:  q\nK:C\n"C"c4|', (2, 5)),
+        ('X:1\nM:4/4\nK:C\n"C"c4|\nM: q\n"C"c4|', (5, 4)),
+        ('X:1\nM:4/4\nK:C\n"C"c4|[M:q]"C"c4|', (4, 7)),
+    ],
+)
+def test_a_wrong_meter_is_told_where_it_stands(text: str, place: tuple[int, int]) -> None:
+    with pytest.raises(SheetError) as caught:
+        read_abc(text)
+    assert [(each.label, each.text) for each in caught.value.problems] == [("abc-meter", "q")]
+    assert [(each.line, each.column) for each in caught.value.problems] == [place]
+
+
 @pytest.mark.parametrize(("label", "text"), TUNES, ids=[label for label, _ in TUNES])
 def test_each_example_makes_its_mistake(label: str, text: str) -> None:
     with pytest.raises(SheetError) as caught:

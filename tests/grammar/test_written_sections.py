@@ -1,0 +1,66 @@
+"""Sections as scores have them in a sheet's text: without a label, or with the label of a sign."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from midneck.grammar.sheet import Section, Sheet
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
+
+SHEET = read_sheet("A:\n| C | F | G |\n# below\nB:\n| Am |\nA: again\n")
+A, B, AGAIN = SHEET.sections
+UNSEEN = replace(A, label="", first=1, count=2, text=("softly",))
+
+
+def written(sheet: Sheet, *sections: Section) -> str:
+    """The text of a sheet with other sections, below its meter."""
+    return write_sheet(replace(sheet, sections=sections)).partition("\n\n")[2]
+
+
+def test_a_section_that_nothing_begins_goes_to_the_one_before() -> None:
+    text = written(SHEET, replace(A, count=1), UNSEEN, B, replace(AGAIN, recalls=0))
+    assert text == '# below\nA:\n"softly"\n| C | F | G |\n\nB:\n| Am |\n\nA: again\n'
+    assert [section.count for section in read_sheet(text).sections] == [3, 1, 0]
+
+
+def test_what_is_played_again_and_remarks_keep_their_sections() -> None:
+    """The section that is recalled has another number once the one before it is gone."""
+    text = written(SHEET, replace(A, count=1), UNSEEN, B, replace(AGAIN, label="B", recalls=2))
+    assert text.endswith("B:\n| Am |\n\nB: again\n")
+    sheet = read_sheet("A:\n| C | F |\n# one\nB:\n| Am |\n# two\nC:\n| G |\n# three\n")
+    first, second, third = sheet.sections
+    text = written(sheet, first, replace(second, label=""), third)
+    assert text == "# one\nA:\n| C | F | Am |\n\n# two\nC:\n| G |\n# three\n"
+
+
+def test_a_section_without_a_label_behind_one_that_is_played_again_stays() -> None:
+    sheet = read_sheet("A:\n| C |\nA: again\nB:\n| Am |\n")
+    first, again, last = sheet.sections
+    text = written(sheet, first, again, replace(last, label=""))
+    assert [section.count for section in read_sheet(text).sections] == [1, 0, 1]
+
+
+@pytest.mark.parametrize(
+    ("labels", "lines"),
+    [
+        (("Coda", "Coda", "Coda"), ["Coda:", "Coda.:", "Coda: again"]),
+        (("Coda", "B", "Coda"), ["Coda:", "B:", "Coda: again"]),
+        (("A", "coda", "A"), ["A:", "coda:", "A: again"]),
+    ],
+)
+def test_only_one_section_has_the_label_of_the_sign(labels: list[str], lines: list[str]) -> None:
+    sections = [
+        replace(each, label=name) for each, name in zip(SHEET.sections, labels, strict=True)
+    ]
+    text = written(SHEET, *sections)
+    assert [line for line in text.splitlines() if ":" in line] == lines
+
+
+def test_the_label_of_the_sign_is_where_the_sign_is() -> None:
+    sheet = read_sheet("A:\n| C | F To Coda |\nB:\n| F D.C. al Coda |\nCoda:\n| G |\n")
+    first, second, coda = sheet.sections
+    text = written(sheet, replace(first, label="CODA"), second, coda)
+    assert [line for line in text.splitlines() if ":" in line] == ["CODA.:", "B:", "Coda:"]
+    assert [bar.coda for bar in read_sheet(text).bars] == [False, False, False, True]
