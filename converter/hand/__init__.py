@@ -17,7 +17,7 @@ The modules in reading order; each imports only modules listed before it.
 - `travel`: the effort of moving from one grip to another
 - `costs`: the grips for a chord and the strain of holding them
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
-- `chains`: runs of chords without a junction, eliminated all at once
+- `chains`: runs of chords without a junction, swept from end to end
 - `solver`: the labelling of least cost, exactly, and the least cost with each label
 - `phrases`: the phrases that a tune repeats, whose chords share their grips
 - `planner`: from a sheet and its form to the plan: `plan_hand`

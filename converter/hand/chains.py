@@ -1,18 +1,15 @@
-"""Chains of a graph, eliminated all at once: the part of a search that every tune has.
+"""Chains of a graph, swept from end to end: the part of a search that every tune has.
 
 Takes a `LabelGraph`, gives the graph of the nodes that stay, whose edges stand for whole chains,
-and what finds the labels inside them again. A chain is a run of nodes with two neighbours, all
-with few labels: a tune without repeats is one chain that closes; repeats and endings leave
-junctions with chains between them. Every second node of all chains is eliminated in one min-plus
-product of stacked tables, then every second of those left: a chain of n nodes takes log n products.
-
-The tables of a stack lie along its last axis, so that a product runs over all of them in its
-innermost loop; they are padded with infinite costs to the size of the largest.
+and what finds the labels inside them again. A chain is a run of nodes with two neighbours: a tune
+without repeats is one chain that closes; repeats and endings leave junctions with chains between
+them. A chain is swept from the end with fewer labels: for every label of that end, the least cost
+of the way to each label of each node, node after node.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import Final
 
@@ -20,13 +17,11 @@ import numpy as np
 
 from ...grammar.frozen import frozen
 from .graph import LabelGraph
-from .quantization import FloatArray, IntArray
+from .quantization import FloatArray
 
-#: The maximum number of labels of a node in a chain, to which its tables are padded. With more of
-#: them the products take longer than the calls that are saved.
-NARROW: Final = 16
-#: The maximum number of sums in a product; a longer stack is computed in parts. It is 8 MB.
-STACK_SUMS: Final = 1 << 20
+#: The maximum number of labels of a node in a chain: a sweep computes and keeps whole tables, which
+#: are within reason up to this size. Wider nodes are left to the elimination, which keeps limits.
+NARROW: Final = 64
 
 #: The nodes of a chain with those between which it lies; both ends of a ring are one node.
 Chain = tuple[int, ...]
@@ -35,27 +30,28 @@ Chain = tuple[int, ...]
 def chains_of(graph: LabelGraph) -> tuple[Chain, ...]:
     """The chains of a graph; every node with two neighbours is inside one if all three are narrow.
 
-    A ring without a junction begins and ends at its first node with the fewest labels.
+    A chain begins at its end with fewer labels; a ring without a junction begins and ends at its
+    first node with the fewest.
     """
     near: list[list[int]] = [[] for _ in graph.unary]
     for i, j in graph.pairs:
         near[i].append(j)
         near[j].append(i)
     sizes = [len(costs) for costs in graph.unary]
-    narrow = [size <= NARROW for size in sizes]
     inside = {
         node
         for node, others in enumerate(near)
-        if len(others) == 2 and narrow[node] and narrow[others[0]] and narrow[others[1]]
+        if len(others) == 2 and max(sizes[node], sizes[others[0]], sizes[others[1]]) <= NARROW
     }
     ends = [node for node in range(len(near)) if node not in inside]
-    chains = list(_walks(ends, near, inside))
+    chains = [
+        chain if sizes[chain[0]] <= sizes[chain[-1]] else chain[::-1]
+        for chain in _walks(ends, near, inside)
+    ]
     while inside:
-        start = min(inside)
-        ring = next(_walks([start], near, inside - {start}))
-        inside.difference_update(ring)
-        smallest = min(range(len(ring) - 1), key=lambda at: (sizes[ring[at]], ring[at]))
-        chains.append((*ring[smallest:-1], *ring[: smallest + 1]))
+        end = min(inside, key=lambda node: (sizes[node], node))
+        inside.remove(end)
+        chains.append(next(_walks([end], near, inside)))
     return tuple(chains)
 
 
@@ -75,25 +71,39 @@ def _walks(ends: Iterable[int], near: Sequence[Sequence[int]], inside: set[int])
 
 
 @frozen(eq=False)
-class _Step:
-    """Nodes that were eliminated at once, and what their labels depend on.
+class _Sweep:
+    """A swept chain; costs of its ends are not in it.
 
-    `before` and `after` are stacks of tables: of the node `left` and the eliminated `node`, and of
-    that and the node `right`.
+    `costs[k]`: the least cost of the way from each label of the first node to each of node k + 1,
+    that node's own cost included if it is inside. `tables[k]`: the costs of the change to node k +
+    1 from node k.
     """
 
-    left: IntArray
-    node: IntArray
-    right: IntArray
-    before: FloatArray
-    after: FloatArray
+    chain: Chain
+    costs: tuple[FloatArray, ...]
+    tables: tuple[FloatArray, ...]
 
-    def decide(self, labels: IntArray, join: np.ufunc) -> None:
-        """Set the best labels of the nodes, the first of equal ones, from those beside them."""
-        tables = np.arange(len(self.node))
-        before = self.before[labels[self.left], :, tables]
-        after = self.after[:, labels[self.right], tables]
-        labels[self.node] = join(before.T, after).argmin(axis=0)
+    def decide(self, labels: list[int], join: np.ufunc) -> None:
+        """Set the best labels inside, the first of equal ones, from the last node backwards."""
+        start, label = labels[self.chain[0]], labels[self.chain[-1]]
+        for at in range(len(self.chain) - 2, 0, -1):
+            label = int(join(self.costs[at - 1][start], self.tables[at][:, label]).argmin())
+            labels[self.chain[at]] = label
+
+
+def _swept(graph: LabelGraph, chain: Chain, join: np.ufunc) -> _Sweep:
+    """The sweep of a chain from its first node to its last (min-plus products, or min-max)."""
+    tables = [
+        graph.pairs[here, there] if here < there else graph.pairs[there, here].T
+        for here, there in pairwise(chain)
+    ]
+    way = tables[0]
+    costs = []
+    for node, table in zip(chain[1:-1], tables[1:], strict=True):
+        way = join(way, graph.unary[node])
+        costs.append(way)
+        way = np.minimum.reduce(join(way[:, :, None], table), axis=1)
+    return _Sweep(chain, (*costs, way), tuple(tables))
 
 
 @frozen(eq=False)
@@ -102,17 +112,17 @@ class Contracted:
 
     graph: LabelGraph
     kept: tuple[int, ...]
-    steps: tuple[_Step, ...]
+    sweeps: tuple[_Sweep, ...]
     join: np.ufunc
 
     def whole(self, labels: Sequence[int]) -> tuple[int, ...]:
         """The best labels of all nodes, given those of the nodes that were kept."""
-        count = len(self.kept) + sum(len(step.node) for step in self.steps)
-        every = np.zeros(count, dtype=np.int64)
-        every[list(self.kept)] = labels
-        for step in reversed(self.steps):
-            step.decide(every, self.join)
-        return tuple(every.tolist())
+        every = [0] * (len(self.kept) + sum(len(sweep.chain) - 2 for sweep in self.sweeps))
+        for node, label in zip(self.kept, labels, strict=True):
+            every[node] = label
+        for sweep in self.sweeps:
+            sweep.decide(every, self.join)
+        return tuple(every)
 
 
 def contracted(graph: LabelGraph, join: np.ufunc) -> Contracted:
@@ -120,11 +130,8 @@ def contracted(graph: LabelGraph, join: np.ufunc) -> Contracted:
 
     `join` adds two costs, or takes the larger (`np.add`, `np.maximum`).
     """
-    chains = chains_of(graph)
-    if not chains:
-        return Contracted(graph, tuple(range(len(graph.unary))), (), join)
-    within = {node for chain in chains for node in chain[1:-1]}
-    costs, steps = _eliminated(graph, chains, within, join)
+    sweeps = tuple(_swept(graph, chain, join) for chain in chains_of(graph))
+    within = {node for sweep in sweeps for node in sweep.chain[1:-1]}
     kept = tuple(node for node in range(len(graph.unary)) if node not in within)
     place = {node: at for at, node in enumerate(kept)}
     unary = [graph.unary[node] for node in kept]
@@ -133,9 +140,8 @@ def contracted(graph: LabelGraph, join: np.ufunc) -> Contracted:
         for (i, j), table in graph.pairs.items()
         if i in place and j in place
     }
-    for at, chain in enumerate(chains):
-        start, goal = place[chain[0]], place[chain[-1]]
-        table = costs[: len(unary[start]), : len(unary[goal]), at]
+    for sweep in sweeps:
+        start, goal, table = place[sweep.chain[0]], place[sweep.chain[-1]], sweep.costs[-1]
         if start == goal:
             unary[start] = join(unary[start], table.diagonal())
             continue
@@ -143,57 +149,4 @@ def contracted(graph: LabelGraph, join: np.ufunc) -> Contracted:
             start, goal, table = goal, start, table.T
         known = pairs.get((start, goal))
         pairs[start, goal] = table if known is None else join(known, table)
-    return Contracted(LabelGraph(tuple(unary), pairs), kept, steps, join)
-
-
-def _eliminated(
-    graph: LabelGraph, chains: Sequence[Chain], inside: Set[int], join: np.ufunc
-) -> tuple[FloatArray, tuple[_Step, ...]]:
-    """The least costs of each chain between the labels of its ends, and the steps to them."""
-    starts = np.array([node for chain in chains for node in chain[:-1]])
-    goals = np.array([node for chain in chains for node in chain[1:]])
-    costs = _stack(graph, chains, inside, join)
-    steps, runs, first = [], [], 0
-    for chain in chains:
-        runs.append(range(first, first + len(chain) - 1))
-        first += len(chain) - 1
-    while any(len(run) > 1 for run in runs):
-        left = [link for run in runs for link in run[:-1:2]]
-        right = [link for run in runs for link in run[1::2]]
-        before, after = costs.take(left, axis=2), costs.take(right, axis=2)
-        step = _Step(starts[left], goals[left], goals[right], before, after)
-        costs[:, :, left] = _product(before, after, join)
-        goals[left] = step.right
-        steps.append(step)
-        runs = [run[::2] for run in runs]
-    return costs[:, :, [run[0] for run in runs]], tuple(steps)
-
-
-def _stack(
-    graph: LabelGraph, chains: Sequence[Chain], inside: Set[int], join: np.ufunc
-) -> FloatArray:
-    """The tables of all links of the chains; the costs of an inner node are in the link from it."""
-    width = max(len(graph.unary[node]) for chain in chains for node in chain)
-    links = [link for chain in chains for link in pairwise(chain)]
-    stack = np.full((width, width, len(links)), np.inf)
-    for at, (start, goal) in enumerate(links):
-        table = graph.pairs[start, goal] if start < goal else graph.pairs[goal, start].T
-        rows, columns = table.shape
-        stack[:rows, :columns, at] = table
-    alone = np.zeros((width, len(links)))
-    for at, (start, _) in enumerate(links):
-        if start in inside:
-            alone[: len(graph.unary[start]), at] = graph.unary[start]
-    return np.asarray(join(stack, alone[:, None]))
-
-
-def _product(before: FloatArray, after: FloatArray, join: np.ufunc) -> FloatArray:
-    """The min-plus products of two stacks of tables (or min-max), part by part."""
-    width, _, count = before.shape
-    part = max(1, STACK_SUMS // width**3)
-    middle = before.transpose(1, 0, 2)[:, :, None], after[:, None]
-    products = [
-        join(*(tables[..., at : at + part] for tables in middle)).min(axis=0)
-        for at in range(0, count, part)
-    ]
-    return products[0] if len(products) == 1 else np.concatenate(products, axis=2)
+    return Contracted(LabelGraph(tuple(unary), pairs), kept, sweeps, join)

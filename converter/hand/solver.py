@@ -1,8 +1,8 @@
 """The exact least labelling of a graph with cycles, and the least cost with each label.
 
-Takes a `LabelGraph`, gives a `Solution`. The insides of chains are eliminated first, all at once
-(see `chains.py`); the nodes that remain, where repeats, endings and jumps meet, one after another,
-the least work first: the costs of a node's best labels become a table over its neighbours (a
+Takes a `LabelGraph`, gives a `Solution`. The insides of chains are swept first (see `chains.py`);
+the nodes that remain, where repeats, endings and jumps meet, are eliminated one after another, the
+least work first: the costs of a node's best labels become a table over its neighbours (a
 min-plus product; on a chain this is the shortest path). Time grows linearly with the length of a
 form.
 
@@ -13,9 +13,9 @@ bound, the labels that no best labelling uses are removed and the elimination is
 that remains is part of the `Solution`.
 
 Ties: of equal labels of a node, given the labels of its neighbours, the first is taken; the nodes
-are decided in the reverse order of elimination. Sources, from memory: variable elimination as in
-Dechter, "Bucket elimination" (1999), mini-buckets as in Dechter and Rish (2003), dead ends by the
-criterion of Goldstein (1994).
+are decided in the reverse order of elimination, those of a chain from its last one. Sources, from
+memory: variable elimination as in Dechter, "Bucket elimination" (1999), mini-buckets as in Dechter
+and Rish (2003), dead ends by the criterion of Goldstein (1994).
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ the same ring with all costs already there (see `bench_plan`).
 
 from __future__ import annotations
 
-from benchmarks.bench_plan import by_scipy, opened_ring, sparse_matrix
+from benchmarks.bench_plan import by_scipy, cost_of, opened_ring, sparse_matrix
 from benchmarks.rows import Extent, Row, at_least, at_most, forget, in_turns
 from midneck.converter.drill.drill import Drill
 from midneck.converter.drill.make import Route, make_drill
@@ -30,7 +30,7 @@ def rows(extent: Extent) -> list[Row]:
     graph = task_of(timeline, Player(), PlanOptions()).graph
     ring = opened_ring(graph)
     matrix = sparse_matrix(ring)
-    assert abs(by_scipy(ring, matrix) - solve(graph).cost_mm) < 1e-6
+    assert abs(cost_of(ring, by_scipy(ring, matrix)) - solve(graph).cost_mm) < 1e-6
     given, plan, free, taught, scipy = in_turns(
         extent.rounds,
         lambda: solve(graph),

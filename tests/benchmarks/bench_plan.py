@@ -7,7 +7,8 @@ matrix, networkx its graph, a sweep of min-plus products by numpy (for rings alo
 
 Ours is timed with all costs given, from the grips and changes of a tune, whose travel and graph are
 then worked out too ("from grips"), and from the chords as they stand on the sheet, nothing seen
-before ("from chords").
+before ("from chords"). All give the labels of a least plan, and not its cost alone: the rivals go
+back over what they kept, scipy over its predecessors.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Callable
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import networkx
 import numpy as np
@@ -76,7 +77,7 @@ def _rivals(work: str, tune: Timeline, ring: Timeline, rounds: int, note: str = 
     matrix, paths = sparse_matrix(opened), networkx_graph(opened)
     least = solve(ring_graph).cost_mm
     for found in (by_sweep(opened), by_scipy(opened, matrix), by_networkx(opened, paths)):
-        assert abs(found - least) < 1e-6
+        assert abs(cost_of(opened, found) - least) < 1e-6
     given, grips, sweep, scipy = in_turns(
         rounds,
         lambda: solve(graph),
@@ -143,13 +144,24 @@ def opened_ring(graph: LabelGraph) -> OpenedRing:
     ]
 
 
-def by_sweep(ring: OpenedRing) -> float:
-    """One min-plus product after another."""
-    first, *rest = ring
-    costs = first
-    for table in rest:
-        costs = (costs[:, :, None] + table[None]).min(axis=1)
-    return float(np.diagonal(costs).min())
+def by_sweep(ring: OpenedRing) -> list[int]:
+    """One min-plus product after another, and the best labels from the last one backwards."""
+    costs = [ring[0]]
+    for table in ring[1:]:
+        costs.append((costs[-1][:, :, None] + table).min(axis=1))
+    start = label = int(np.diagonal(costs[-1]).argmin())
+    labels = [start]
+    for before, table in zip(costs[-2::-1], ring[:0:-1], strict=True):
+        label = int((before[start] + table[:, label]).argmin())
+        labels.append(label)
+    return [*labels, start][::-1]
+
+
+def cost_of(ring: OpenedRing, labels: list[int]) -> float:
+    """The cost of labels that are the same at both ends of an opened ring."""
+    assert labels[0] == labels[-1]
+    changes = zip(ring, pairwise(labels), strict=True)
+    return float(sum(table[here, there] for table, (here, there) in changes))
 
 
 def ring_edges(ring: OpenedRing) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -176,12 +188,23 @@ def sparse_matrix(ring: OpenedRing) -> csr_array:
     return csr_array((costs, (rows, columns)), shape=(states, states))
 
 
-def by_scipy(ring: OpenedRing, matrix: csr_array) -> float:
+def by_scipy(ring: OpenedRing, matrix: csr_array) -> list[int]:
     """Dijkstra from each grip of the first chord to itself at the other end."""
-    labels = np.arange(len(ring[0]))
-    found = dijkstra(matrix, indices=labels)
-    ends = found[labels, matrix.shape[0] - len(labels) + labels]
-    return float(ends.min()) - len(ring)
+    size, states = len(ring[0]), matrix.shape[0]
+    starts = np.arange(size)
+    found, before = dijkstra(matrix, indices=starts, return_predecessors=True)
+    start = int(found[starts, states - size + starts].argmin())
+    came_from = before[start].tolist()
+    way = [states - size + start]
+    while came_from[way[-1]] >= 0:
+        way.append(came_from[way[-1]])
+    return _labels(ring, way[::-1])
+
+
+def _labels(ring: OpenedRing, states: list[int]) -> list[int]:
+    """The label of each node on a way through states, which count on from node to node."""
+    starts = accumulate((len(table) for table in ring), initial=0)
+    return [state - start for state, start in zip(states, starts, strict=True)]
 
 
 def networkx_graph(ring: OpenedRing) -> networkx.DiGraph:
@@ -193,10 +216,11 @@ def networkx_graph(ring: OpenedRing) -> networkx.DiGraph:
     return paths
 
 
-def by_networkx(ring: OpenedRing, paths: networkx.DiGraph) -> float:
+def by_networkx(ring: OpenedRing, paths: networkx.DiGraph) -> list[int]:
     """Dijkstra from each grip of the first chord to itself at the other end."""
     size, states = len(ring[0]), paths.number_of_nodes()
-    ends = [
-        networkx.dijkstra_path_length(paths, label, states - size + label) for label in range(size)
+    ways = [
+        networkx.single_source_dijkstra(paths, label, states - size + label)
+        for label in range(size)
     ]
-    return float(min(ends)) - len(ring)
+    return _labels(ring, min(ways)[1])

@@ -1,4 +1,4 @@
-"""Chains are eliminated all at once: judged by the elimination of node after node.
+"""Chains are swept from end to end: judged by the elimination of node after node.
 
 `min_marginals` takes no chains out; its least cost is that of a graph without this shortcut.
 """
@@ -9,7 +9,6 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from midneck.converter.hand import chains
 from midneck.converter.hand.chains import NARROW, chains_of, contracted
 from midneck.converter.hand.graph import LabelGraph
 from midneck.converter.hand.solver import min_marginals, solve
@@ -96,11 +95,20 @@ def test_every_narrow_node_between_two_narrow_ones_is_inside_one_chain(form: int
             assert len(graph.unary[ring[0]]) == min(len(graph.unary[node]) for node in ring)
 
 
-def test_long_stacks_are_computed_in_parts(monkeypatch: pytest.MonkeyPatch) -> None:
-    graph = random_graph(0, 5, 6)
-    whole = solve(graph)
-    monkeypatch.setattr(chains, "STACK_SUMS", 1)
-    assert solve(graph) == whole
+@pytest.mark.parametrize("form", range(len(FORMS)))
+def test_a_chain_begins_at_its_end_with_fewer_labels(form: int) -> None:
+    for seed in range(12):
+        graph = random_graph(form, seed, 9)
+        for chain in chains_of(graph):
+            assert len(graph.unary[chain[0]]) <= len(graph.unary[chain[-1]])
+
+
+def test_of_equal_labels_the_first_is_taken() -> None:
+    for form in range(len(FORMS)):
+        graph = random_graph(form, 0, 4)
+        unary = tuple(np.zeros_like(costs) for costs in graph.unary)
+        flat = {ends: np.zeros_like(table) for ends, table in graph.pairs.items()}
+        assert set(solve(LabelGraph(unary, flat)).labels) == {0}
 
 
 def test_nodes_that_stay_keep_their_order() -> None:
