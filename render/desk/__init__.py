@@ -14,6 +14,8 @@ drawn is made by `converter` and the other folders of `render`.
 - `shelf_panel`, `text_panel`, `page_panel`, `chord_card`, `choices_panel`, `player_panel`, `stand`:
   one panel or view each
 - `chord_facts`: what is said of a chord
+- `printing`: PDFs that the browser shows and prints, at addresses of their own
+- `take_away`: the open tune printed and in every format
 - `practice`, `practice_panel`: drills, lessons and books, and their dialogs
 - `playback`: the bar that a tab plays, which the stands of the tune follow
 - `pins`: the grip that is fixed behind a chord of the text

@@ -156,8 +156,12 @@ def book_document(wish: BookWish, choices: Choices, tunes: Sequence[TuneText]) -
 
 def book_files(wish: BookWish, document: Document) -> list[tuple[str, bytes]]:
     """The name and the bytes of a book."""
-    stem = file_words(wish.title).replace(" ", "_") or "book"
-    return _named(stem, export_document(document, "pdf"))
+    return _named(book_stem(wish), export_document(document, "pdf"))
+
+
+def book_stem(wish: BookWish) -> str:
+    """The name of a book's file, without its ending."""
+    return file_words(wish.title).replace(" ", "_") or "book"
 
 
 def lessons_of(choices: Choices, tunes: Iterable[TuneText]) -> list[Lesson]:

@@ -32,6 +32,7 @@ from .practice import (
     TuneText,
     book_document,
     book_files,
+    book_stem,
     drill_files,
     drill_sheet,
     exercise_schedule,
@@ -39,6 +40,7 @@ from .practice import (
     lessons_of,
     svg_pages,
 )
+from .printing import PrintLink
 from .session import Session
 from .shelf import Entry
 
@@ -263,6 +265,8 @@ class _DrillDialog(_Dialog):
         tempo.on_value_change(lambda event: self.change(tempo=self.whole(event.value)))
         self.exercises = ui.element("ol").classes("exercises wide")
         with ui.element("div").classes("wide takes"):
+            self.printed = PrintLink("drill", lambda: self.pdf()[1])
+            self.printed.classes("output")
             for kind, label in DRILL_FORMATS:
                 button = ui.button(label, on_click=lambda kind=kind: self.take(kind))
                 button.props("flat no-caps")
@@ -308,6 +312,7 @@ class _DrillDialog(_Dialog):
             return
         self.sheet = _OPEN[self.client.id] = sheet
         self.client.run_javascript("import('/static/practice.js').then((it) => it.stop())")
+        self.printed.name(sheet.stem)
         self.show(sheet.pages)
         self.exercises.clear()
         with self.exercises:
@@ -329,6 +334,12 @@ class _DrillDialog(_Dialog):
             "click", js_handler=f"(event) => {{ const pressed = event.currentTarget; {script}; }}"
         )
 
+    def pdf(self) -> tuple[str, bytes]:
+        """The name and the bytes of the PDF. Raises MidneckError."""
+        if self.sheet is None:
+            raise MidneckError("there are no pages yet")
+        return drill_files(self.sheet, self.session.desk.choices, "pdf")[0]
+
     async def take(self, kind: str) -> None:
         """Download the drill in a format."""
         sheet, choices = self.sheet, self.session.desk.choices
@@ -339,6 +350,7 @@ class _DrillDialog(_Dialog):
     def closed(self) -> None:
         """Stop what plays."""
         _OPEN.pop(self.client.id, None)
+        self.printed.forget()
         self.client.run_javascript("import('/static/practice.js').then((it) => it.stop())")
         super().closed()
 
@@ -433,6 +445,8 @@ class _BookDialog(_Dialog):
         indexes.on_value_change(lambda event: self.change(indexes=bool(event.value)))
         with ui.element("div").classes("wide takes"):
             ui.button("Take away the PDF", on_click=self.take).props("no-caps unelevated")
+            self.printed = PrintLink("book", lambda: self.pdf()[1])
+            self.printed.classes("output")
         ui.label(_what_for(self.session)).classes("quiet wide")
 
     async def make(self) -> None:
@@ -452,15 +466,25 @@ class _BookDialog(_Dialog):
         if made is None:
             return
         self.document, pages = made
+        self.printed.name(book_stem(wish))
         left = len(self.document.pages) - len(pages)
         self.show(pages, f"… and {counted(left, 'page')} more in the PDF" if left else "")
 
+    def pdf(self) -> tuple[str, bytes]:
+        """The name and the bytes of the PDF. Raises MidneckError."""
+        if self.document is None:
+            raise MidneckError("there are no pages yet")
+        return book_files(self.wish, self.document)[0]
+
     async def take(self) -> None:
         """Download the book."""
-        document, wish = self.document, self.wish
-        if document is None:
-            return
-        await self.download(lambda: book_files(wish, document))
+        if self.document is not None:
+            await self.download(lambda: [self.pdf()])
+
+    def closed(self) -> None:
+        """Forget the pages."""
+        self.printed.forget()
+        super().closed()
 
 
 def _what_for(session: Session) -> str:

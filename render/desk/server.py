@@ -26,6 +26,7 @@ from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
 from .player_panel import add_sound
 from .practice_panel import add_practice
+from .printing import add_printing
 from .stand import stand_routes
 from .views import desk_page
 
@@ -175,6 +176,7 @@ def _add_files() -> None:
     app.add_static_files("/static", STATIC)
     add_sound()
     add_practice()
+    add_printing()
     for face in TYPEFACES:
 
         def font(name: str = face) -> Response:

@@ -19,9 +19,14 @@ from .session import Desk, Session
 from .shelf_panel import shelf_panel
 from .text_panel import text_panel
 
-STYLES = ("desk.css", "text.css", "shelf.css", "page.css", "player.css", "practice.css", "fold.css")
+STYLES = (
+    "desk.css", "text.css", "shelf.css", "page.css", "player.css", "practice.css", "fold.css",
+    "print.css",
+)  # fmt: skip
 HEAD = "".join(f'<link rel="stylesheet" href="/static/{name}">' for name in STYLES)
-HEAD += '<script type="module" src="/static/fold.js"></script>'
+HEAD += "".join(
+    f'<script type="module" src="/static/{name}"></script>' for name in ("fold.js", "print.js")
+)
 #: How often a tab looks whether its tune has changed in the folder, in seconds.
 CHECK_S = 2.0
 

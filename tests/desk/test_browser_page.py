@@ -110,18 +110,35 @@ def test_choices_change_the_page_and_the_address(desk: ServedDesk, page: Page) -
     expect(page.get_by_text("as in Eb or F#m")).to_be_visible()
 
 
-def test_what_is_taken_away_is_what_the_command_line_writes(
+def test_what_is_taken_away_and_printed_is_what_the_command_line_writes(
     desk: ServedDesk, page: Page, tmp_path: Path
 ) -> None:
     opened(desk, page, "&hand=left")
     page.get_by_role("button", name="Take away").click()
     with page.expect_download() as taken:
         page.get_by_text("PDF to print").click()
-    assert taken.value.suggested_filename == "ledger_blues.pdf"
+    assert taken.value.suggested_filename == "ledger_blues_left.pdf"
     path = tmp_path / "taken.pdf"
     taken.value.save_as(path)
-    chart = midneck.chart(desk.folder / TUNE, hand="left")
-    assert path.read_bytes() == chart.files("pdf")[0][1]
+    same = midneck.chart(desk.folder / TUNE, hand="left").files("pdf")[0][1]
+    assert path.read_bytes() == same
+    page.locator(".cm-line", has_text="Title:").click()
+    with page.expect_popup() as printed:
+        page.keyboard.press("Control+p")
+    assert printed.value.url.endswith("/ledger_blues_left.pdf")
+    answer = page.request.get(printed.value.url)
+    assert answer.headers["content-type"] == "application/pdf"
+    assert answer.headers["content-disposition"].startswith("inline")
+    assert answer.body() == same
+    page.keyboard.insert_text("\n| H7 |\n")
+    expect(page.locator(".mistake")).not_to_have_count(0)
+    refused = page.request.get(printed.value.url)
+    assert (refused.status, "mend them first" in refused.text()) == (422, True)
+    # What the browser's own command prints is the page alone.
+    page.emulate_media(media="print")
+    seen = "[...document.querySelectorAll('.desk > *')].filter((e) => e.checkVisibility()).length"
+    assert page.evaluate(seen) == 1
+    expect(page.locator(".pages .paper")).to_be_visible()
 
 
 def test_the_page_is_made_larger_and_two_stand_beside_each_other(

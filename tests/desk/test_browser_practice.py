@@ -53,6 +53,10 @@ def test_a_drill_is_chosen_seen_heard_and_taken_away(
     assert taken.value.suggested_filename == "minor-ii-V-i_left_keys-C-F.pdf"
     same = midneck.drill("minor-ii-V-i", hand="left", keys="C F").files("pdf")[0][1]
     assert saved(taken.value, tmp_path) == same
+    with page.expect_popup() as printed:
+        page.keyboard.press("Control+p")
+    assert printed.value.url.endswith("/minor-ii-V-i_left_keys-C-F.pdf")
+    assert page.request.get(printed.value.url).body() == same
     assert violations(page, ".q-dialog") == []
     page.keyboard.press("Escape")
     expect(page.locator(".practice")).to_have_count(0)
@@ -79,6 +83,8 @@ def test_ticked_tunes_become_a_book_and_lessons(
     ]
     same = midneck.book(tunes, title="Autumn", order="title").files("pdf", binding="book")
     assert saved(taken.value, tmp_path) == same[0][1]
+    printed = page.locator(".practice .print-link").get_attribute("href")
+    assert page.request.get(f"{shared_desk.address}{printed}").body() == same[0][1]
     page.get_by_role("button", name="Close").click()
     page.get_by_role("button", name="Lessons of 2 tunes").click()
     page.get_by_text("with sound and MIDI").click()

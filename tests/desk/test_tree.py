@@ -223,7 +223,7 @@ def test_a_state_of_the_desk_has_the_frozen_elements(
             await sees(user, lambda: any(papers.pages for papers in shown(user)))
             await DONE[name](user)
             assert user.client is not None
-            lines.extend(tree(user.client.layout))
+            lines.extend(line.replace(user.client.id, "TAB") for line in tree(user.client.layout))
 
     in_thread(visit())
     told = "".join(f"{line}\n" for line in lines).replace(str(tmp_path), "/tmp")
@@ -240,7 +240,8 @@ ADDRESSES = (
     "/stand/gone.txt", "/stand-schedule/small.txt", "/stand-schedule/small.txt?tempo=5",
     "/stand-schedule/wrong.txt", "/stand-place/small.txt", "/stand-sound/guitar-43-10.wav",
     "/stand-sound/guitar-900-10.wav", "/sound/bass-40-9.wav", "/sound/horn-40-9.wav",
-    "/schedule/nobody", "/practice/nobody/0", "/static/desk.css", "/fonts/FiraGO-Bold.ttf",
+    "/schedule/nobody", "/practice/nobody/0",
+    "/print/nobody/tune/small.pdf", "/static/desk.css", "/fonts/FiraGO-Bold.ttf",
     "/fonts/Other.ttf", "/nothing",
 )  # fmt: skip
 
