@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from dataclasses import replace
 
 import pytest
@@ -27,7 +28,7 @@ from midneck.render.page.drawing.grid import (
     rows_needed,
     tone_shape,
 )
-from midneck.render.page.drawing.items import Circle, Line, Path, Rect, Text
+from midneck.render.page.drawing.items import Circle, Line, Path, Placed, Rect, Text, flat
 
 G7 = Chord(PitchName("G"), "dominant")
 G7_GRIP = Grip(
@@ -48,7 +49,7 @@ LOOK = GridLook(string=10, fret=12, finger=8, number=9)
 
 
 def shapes(items, kind):
-    return [item for item in items if isinstance(item, kind)]
+    return [item for item in flat(items) if isinstance(item, kind)]
 
 
 def test_first_fret_and_rows() -> None:
@@ -136,6 +137,23 @@ def test_mirrored_grid_for_a_left_hand() -> None:
     root = shapes(items, Rect)[0]
     # String 6 is now the last of six columns.
     assert root.x + root.w / 2 == pytest.approx(mirrored.gutter + 50)
+
+
+def test_a_grid_is_one_drawing_wherever_it_stands() -> None:
+    here, there = (
+        next(item for item in draw_grid(G7_GRIP, G7, at, LOOK) if isinstance(item, Placed))
+        for at in ((0, 0), (31.5, 7))
+    )
+    assert here.drawing is there.drawing
+    assert (there.x - here.x, there.y - here.y) == pytest.approx((31.5, 7))
+    box = union(filter(None, map(item_box, flat([there]))))
+    assert item_box(there) == pytest.approx(box)
+    # Pages of a book travel from process to process.
+    again = pickle.loads(pickle.dumps(there))
+    assert again == there
+    assert {again.drawing} == {there.drawing}
+    other = draw_grid(F6_GRIP, F6, (0, 0), LOOK)
+    assert here.drawing not in {item.drawing for item in other if isinstance(item, Placed)}
 
 
 def test_grid_stays_in_its_block() -> None:

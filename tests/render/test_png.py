@@ -97,7 +97,7 @@ def test_anything_missing_would_show() -> None:
     drawn = [at for at, item in enumerate(page.items) if isinstance(item, DRAWN)]
     for at in random.Random(1).sample(drawn, 24):
         items = page.items[:at] + page.items[at + 1 :]
-        without = replace(document, pages=(replace(page, items=items),))
+        without = replace(document, pages=(replace(page, parts=items),))
         found = difference(whole, grey(write_png(without, dpi=SCRIPT.DPI)))
         assert found > MEAN, page.items[at]
 

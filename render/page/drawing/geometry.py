@@ -12,7 +12,24 @@ from functools import lru_cache
 from typing import Final
 
 from .fonts import typeface
-from .items import Box, Circle, Close, Item, Line, Open, Path, Rect, Shown, Span, Step, Text
+from .items import (
+    Box,
+    Circle,
+    Close,
+    Drawing,
+    Ink,
+    Item,
+    Line,
+    Open,
+    Path,
+    Placed,
+    Rect,
+    Shown,
+    Span,
+    Step,
+    Text,
+    shifted,
+)
 
 
 @lru_cache(maxsize=4096)
@@ -54,6 +71,9 @@ def item_box(item: Item) -> Box | None:
         return item.x - reach, item.y - reach, item.x + reach, item.y + reach
     if type(item) is Path:
         return _path_box(item)
+    if type(item) is Placed:
+        left, top, right, bottom = item.drawing.box
+        return item.x + left, item.y + top, item.x + right, item.y + bottom
     if type(item) is Line:
         xs, ys, half = (item.x1, item.x2), (item.y1, item.y2), item.width / 2
     elif type(item) is Rect:
@@ -91,16 +111,14 @@ def union(boxes: Iterable[Box]) -> Box | None:
 
 def moved(items: Iterable[Item], dx: float, dy: float) -> list[Item]:
     """The same items, `dx` to the right and `dy` down."""
-    return [_moved(item, dx, dy) for item in items]
+    return [shifted(item, dx, dy) for item in items]
 
 
-def _moved(item: Item, dx: float, dy: float) -> Item:
-    if isinstance(item, Line):
-        x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
-        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
-    if isinstance(item, (Open, Close, Shown)):
-        return item
-    return replace(item, x=item.x + dx, y=item.y + dy)
+def drawing_of(items: Iterable[Ink]) -> Drawing:
+    """Items as one drawing."""
+    found = tuple(items)
+    box = union(box for item in found if (box := item_box(item)) is not None)
+    return Drawing(found, (0.0, 0.0, 0.0, 0.0) if box is None else box)
 
 
 #: Lines up to this width are doubled in large print; thicker ones are shapes of their own.
@@ -115,6 +133,17 @@ def heavy(items: Iterable[Item]) -> tuple[Item, ...]:
 def _heavy(item: Item) -> Item:
     if isinstance(item, (Open, Close, Shown)):
         return item
+    if isinstance(item, Placed):
+        return Placed(_heavy_drawing(item.drawing), item.x, item.y)
+    return _heavy_ink(item)
+
+
+@lru_cache(maxsize=256)
+def _heavy_drawing(drawing: Drawing) -> Drawing:
+    return drawing_of(map(_heavy_ink, drawing.items))
+
+
+def _heavy_ink(item: Ink) -> Ink:
     if isinstance(item, Text):
         return replace(item, grey=_black(item.grey))
     width = item.width * (2.0 if item.width <= DOUBLED else 1.0)

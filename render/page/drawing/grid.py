@@ -15,7 +15,23 @@ from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
 from ....grammar.frozen import frozen
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
-from .items import DRAWING_GROUP, Circle, Item, Line, Path, Rect, Shown, Span, Step, Text, grouped
+from .geometry import drawing_of
+from .items import (
+    DRAWING_GROUP,
+    Circle,
+    Drawing,
+    Ink,
+    Item,
+    Line,
+    Path,
+    Placed,
+    Rect,
+    Shown,
+    Span,
+    Step,
+    Text,
+    grouped,
+)
 
 #: Thickness of a grid's lines, of the nut and of crosses.
 HAIR, NUT, CROSS = 0.45, 1.8, 0.8
@@ -122,33 +138,52 @@ def first_fret(grip: Grip) -> int:
 
 def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook) -> list[Item]:
     """The items of a grip's grid with the block's top left corner `at`."""
-    left, top = at[0] + look.gutter, at[1] + look.top
-    first = first_fret(grip)
-    items: list[Item] = [_net(left, top, look)]
-    right = left + (look.strings - 1) * look.string
+    shapes = _shapes(grip, chord)
+    by_string = tuple(shapes.get(string, "other") for string in range(look.strings, 0, -1))
+    stopped = _Stopped(grip.frets, grip.fingers, by_string, grip.barres, first_fret(grip))
+    marks = (Shown(name) for name in _marks(grip, set(shapes.values())))
+    placed = Placed(_grid(stopped, look), at[0] + look.gutter, at[1] + look.top)
+    return grouped(DRAWING_GROUP, [placed, *marks])
+
+
+@frozen
+class _Stopped:
+    """What a grid shows of a grip: frets, fingers and shapes of marks by string, barres, and the
+    fret of its top row."""
+
+    frets: tuple[int | None, ...]
+    fingers: tuple[int | None, ...]
+    shapes: tuple[str, ...]
+    barres: tuple[Barre, ...]
+    first: int
+
+
+@lru_cache(maxsize=1024)
+def _grid(grip: _Stopped, look: GridLook) -> Drawing:
+    """The grid of a grip, its origin where the top fret meets the left string."""
+    first = grip.first
+    items: list[Ink] = [_net(look)]
     if first == 1:
-        items.append(Line(left - 0.2, top, right + 0.2, top, NUT))
+        items.append(Line(-0.2, 0.0, (look.strings - 1) * look.string + 0.2, 0.0, NUT))
     else:
-        items.append(_fret_number(first, left, top, look))
-    columns = [left + look.string * place for place in range(look.strings)]
+        items.append(_fret_number(first, look))
+    columns = [look.string * place for place in range(look.strings)]
     if look.mirrored:
         columns.reverse()
-    items += _above(grip, chord, columns, top, look)
+    items += _above(grip, columns, look)
     for barre in grip.barres:
-        items.append(_barre(barre, columns, top + (barre.fret - first + 0.5) * look.fret, look))
-    shapes = _shapes(grip, chord)
+        items.append(_barre(barre, columns, (barre.fret - first + 0.5) * look.fret, look))
     for place, (fret, finger) in enumerate(zip(grip.frets, grip.fingers, strict=True)):
         if fret:
-            y = top + (fret - first + 0.5) * look.fret
-            shape = shapes.get(look.strings - place, "other")
-            items += _dot(shape, (columns[place], y), finger, look)
-    items += [Shown(name) for name in _marks(grip, set(shapes.values()))]
-    return grouped(DRAWING_GROUP, items)
+            y = (fret - first + 0.5) * look.fret
+            items += _dot(grip.shapes[place], (columns[place], y), finger, look)
+    return drawing_of(items)
 
 
 def _shapes(grip: Grip, chord: Chord) -> dict[int, str]:
     """The shape of the mark on each string that sounds."""
-    return {note.string: tone_shape(note.tone, chord) for note in grip.voicing.notes}
+    guides = _guides(chord)
+    return {note.string: _shape(note.tone, guides) for note in grip.voicing.notes}
 
 
 def grid_marks(grip: Grip, chord: Chord) -> list[str]:
@@ -169,42 +204,46 @@ def _marks(grip: Grip, shapes: set[str]) -> list[str]:
 
 
 def tone_shape(tone: Tone | None, chord: Chord) -> str:
-    """`root`, `guide` (third and seventh, or what stands for them) or `other`.
+    """`root`, `guide` (third and seventh, or what stands for them) or `other`."""
+    return _shape(tone, _guides(chord))
 
-    Sixth and major seventh may be played for each other, as the player prefers.
-    """
+
+def _shape(tone: Tone | None, guides: set[int]) -> str:
     if tone is None:
         return "other"
     if tone.degree == 1:
         return "root"
+    return "guide" if tone.degree in guides else "other"
+
+
+def _guides(chord: Chord) -> set[int]:
+    """The degrees of the guide tones of a chord.
+
+    Sixth and major seventh may be played for each other, as the player prefers.
+    """
     altered = {each.degree: each.alteration for each in chord.tones}
     thirds = {3} if 3 in altered else {2, 4}
     sevenths = {6, 7} if altered.get(7, 0) == 0 else {7}
-    return "guide" if tone.degree in thirds | sevenths else "other"
+    return thirds | sevenths
 
 
-def _net(left: float, top: float, look: GridLook) -> Path:
+def _net(look: GridLook) -> Path:
     """The strings and frets as one outline."""
-    steps = _net_steps(look.strings, look.string, look.rows, look.fret)
-    return Path(steps, width=HAIR, x=left, y=top)
-
-
-@lru_cache(maxsize=64)
-def _net_steps(strings: int, string: float, rows: int, fret: float) -> tuple[Step, ...]:
-    """The outline of a net from its top left corner."""
-    right, bottom = (strings - 1) * string, rows * fret
+    right, bottom = (look.strings - 1) * look.string, look.rows * look.fret
     steps: list[Step] = []
-    for place in range(strings):
-        steps += [("M", place * string, 0.0), ("L", place * string, bottom)]
-    for row in range(rows + 1):
-        steps += [("M", 0.0, row * fret), ("L", right, row * fret)]
-    return tuple(steps)
+    for place in range(look.strings):
+        x = place * look.string
+        steps += [("M", x, 0.0), ("L", x, bottom)]
+    for row in range(look.rows + 1):
+        y = row * look.fret
+        steps += [("M", 0.0, y), ("L", right, y)]
+    return Path(tuple(steps), width=HAIR)
 
 
-def _fret_number(first: int, left: float, top: float, look: GridLook) -> Text:
+def _fret_number(first: int, look: GridLook) -> Text:
     number, width = _number(first, REGULAR, look.number)
-    y = top + 0.5 * look.fret + 0.5 * CAP_HEIGHT * look.number
-    return Text(left - look.dot - look.gap - width, y, number)
+    y = 0.5 * look.fret + 0.5 * CAP_HEIGHT * look.number
+    return Text(-look.dot - look.gap - width, y, number)
 
 
 @lru_cache(maxsize=512)
@@ -214,24 +253,20 @@ def _number(number: int, face: str, size: float) -> tuple[tuple[Span, ...], floa
     return tuple(spans(text, face, size)), text_width(text, face, size)
 
 
-def _above(
-    grip: Grip, chord: Chord, columns: list[float], top: float, look: GridLook
-) -> list[Item]:
+def _above(grip: _Stopped, columns: list[float], look: GridLook) -> list[Ink]:
     """Crosses over silent strings and outlines over open ones."""
     arm = 0.24 * look.string
-    y = top - 0.45 * look.string - 0.5
-    items: list[Item] = []
-    shapes = _shapes(grip, chord) if 0 in grip.frets else {}
+    y = -0.45 * look.string - 0.5
+    items: list[Ink] = []
     for place, fret in enumerate(grip.frets):
         if fret == 0:
-            shape = shapes.get(look.strings - place, "other")
-            items.append(mark(shape, columns[place], y, 1.2 * arm, hollow=True))
+            items.append(mark(grip.shapes[place], columns[place], y, 1.2 * arm, hollow=True))
     silent = [place for place, fret in enumerate(grip.frets) if fret is None]
     if look.mirrored:
         silent = [look.strings - 1 - place for place in reversed(silent)]
     if silent:
         steps = _cross_steps(tuple(silent), look.string, arm)
-        items.append(Path(steps, width=CROSS, x=min(columns), y=y))
+        items.append(Path(steps, width=CROSS, y=y))
     return items
 
 
@@ -253,10 +288,10 @@ def _barre(barre: Barre, columns: list[float], y: float, look: GridLook) -> Rect
     return Rect(ends[0], y - half, ends[1] - ends[0], 2 * half)
 
 
-def _dot(shape: str, at: tuple[float, float], finger: int | None, look: GridLook) -> list[Item]:
+def _dot(shape: str, at: tuple[float, float], finger: int | None, look: GridLook) -> list[Ink]:
     """A fretted note with the number of its finger."""
     x, y = at
-    items: list[Item] = [mark(shape, x, y, look.dot)]
+    items: list[Ink] = [mark(shape, x, y, look.dot)]
     if finger is not None and look.finger:
         number, width = _number(finger, BOLD, look.finger)
         baseline = y + 0.5 * CAP_HEIGHT * look.finger
@@ -264,7 +299,7 @@ def _dot(shape: str, at: tuple[float, float], finger: int | None, look: GridLook
     return items
 
 
-def mark(shape: str, x: float, y: float, radius: float, hollow: bool = False) -> Item:
+def mark(shape: str, x: float, y: float, radius: float, hollow: bool = False) -> Ink:
     """One of the three marks round a point: square root, round guide tone, diamond other tone."""
     fill, stroke = (1.0, 0.0) if hollow else (0.0, None)
     width = 0.2 * radius if radius < 4 else 0.8

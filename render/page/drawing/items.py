@@ -6,17 +6,23 @@ stands on its baseline. Writers draw items in order and decide nothing.
 
 What items mean stands among them: an `Open` and a `Close` enclose those of one `Group`, groups lie
 in one another, and the order of items is the order of reading.
+
+A `Drawing` is worked out once and placed often: writers keep what they make of it. `flat` takes
+such places apart.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Final, Literal
+from dataclasses import field, replace
+from typing import Any, Final, Literal
 
 from ....grammar.frozen import frozen
 
 #: One step of an outline: ("M", x, y), ("L", x, y), ("C", x1, y1, x2, y2, x, y) or ("Z",).
 Step = tuple[str | float, ...]
+#: Points, each x and y.
+Places = tuple[tuple[float, float], ...]
 #: Left, top, right, bottom.
 Box = tuple[float, float, float, float]
 
@@ -84,6 +90,13 @@ class Path:
             (step[0], *(float(n) + shifts[place % 2] for place, n in enumerate(step[1:])))
             for step in self.steps
         )
+
+    @property
+    def corners(self) -> Places:
+        """The ends of its steps and their control points, on the page."""
+        # A step's letter is its only text.
+        numbers: list[Any] = [number for step in self.placed for number in step[1:]]
+        return tuple(zip(numbers[::2], numbers[1::2], strict=True))
 
 
 @frozen
@@ -163,7 +176,43 @@ class Shown:
     mark: str
 
 
-Item = Line | Circle | Rect | Path | Text | Open | Close | Shown
+#: What leaves ink.
+Ink = Line | Circle | Rect | Path | Text
+
+
+@frozen
+class Drawing:
+    """Items round an origin of their own, and the box round their ink: the grid of a grip.
+
+    Its letters are parts of the picture: it lies in a group of the kind `drawing`.
+    """
+
+    items: tuple[Ink, ...]
+    box: Box
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        # Writers look drawings up far more often than there are new ones.
+        object.__setattr__(self, "_hash", hash(self.items))
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Another process has other hashes.
+        return Drawing, (self.items, self.box)
+
+
+@frozen
+class Placed:
+    """A drawing with its origin at (`x`, `y`)."""
+
+    drawing: Drawing
+    x: float
+    y: float
+
+
+Item = Ink | Placed | Open | Close | Shown
 
 CLOSE: Final = Close()
 TITLE_GROUP: Final = Group("title")
@@ -180,6 +229,25 @@ def grouped(group: Group, items: Iterable[Item]) -> list[Item]:
     """The items as those of a group; nothing where there are none."""
     found = list(items)
     return [Open(group), *found, CLOSE] if found else []
+
+
+def shifted(item: Item, dx: float, dy: float) -> Item:
+    """The same item, `dx` to the right and `dy` down."""
+    if isinstance(item, Line):
+        x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
+        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
+    if isinstance(item, (Open, Close, Shown)):
+        return item
+    return replace(item, x=item.x + dx, y=item.y + dy)
+
+
+def flat(items: Iterable[Item]) -> Iterator[Item]:
+    """The items, those of drawings one by one at their places."""
+    for item in items:
+        if isinstance(item, Placed):
+            yield from (shifted(part, item.x, item.y) for part in item.drawing.items)
+        else:
+            yield item
 
 
 def with_groups(items: Iterable[Item]) -> Iterator[tuple[Item, tuple[Group, ...]]]:
@@ -222,12 +290,17 @@ class PageLink:
 
 @frozen
 class Page:
-    """One page of a size in points."""
+    """One page of a size in points; `parts` are its items, drawings as a whole."""
 
     width: float
     height: float
-    items: tuple[Item, ...]
+    parts: tuple[Item, ...]
     links: tuple[PageLink, ...] = ()
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """Its items one by one."""
+        return tuple(flat(self.parts))
 
 
 @frozen
@@ -236,8 +309,7 @@ class Document:
 
     `pages` may be made one by one while they are read. `stamp` tells what they were made of;
     writers keep it where their format has a place. The first `front` pages are numbered by
-    themselves, in small Roman figures. `letters` are the characters of texts by their typeface,
-    None where a writer finds them in the pages.
+    themselves, in small Roman figures.
     """
 
     pages: Sequence[Page]
@@ -247,4 +319,3 @@ class Document:
     outline: tuple[OutlineEntry, ...] = ()
     stamp: str = ""
     front: int = 0
-    letters: tuple[tuple[str, str], ...] | None = None

@@ -14,12 +14,30 @@ from __future__ import annotations
 from base64 import b64encode
 from collections import Counter
 from functools import lru_cache
+from itertools import chain
 from typing import Final
 
 from ....grammar.foreign_text import xml_text
 from ...stamps import MARK
 from ..drawing.fonts import cut_font
-from ..drawing.items import Circle, Close, Document, Group, Item, Line, Open, Page, Path, Rect, Text
+from ..drawing.items import (
+    Circle,
+    Close,
+    Document,
+    Drawing,
+    Group,
+    Ink,
+    Item,
+    Line,
+    Open,
+    Page,
+    Path,
+    Placed,
+    Places,
+    Rect,
+    Shown,
+    Text,
+)
 from ..drawing.scripts import reads_from_right
 
 #: The groups whose letters are parts of a picture.
@@ -40,7 +58,7 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     )
     ids = Counter[str]()
     body = "\n".join(
-        _group(item.group, ids) if isinstance(item, Open) else _drawn(item) for item in shown.items
+        _group(item.group, ids) if isinstance(item, Open) else _drawn(item) for item in shown.parts
     )
     title = f"<title>{xml_text(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
@@ -53,8 +71,9 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
 
 def _fonts(page: Page) -> str:
     """The typefaces of a page as a style sheet with the fonts in it."""
+    drawings = {part.drawing for part in page.parts if isinstance(part, Placed)}
     used: dict[str, set[str]] = {}
-    for item in page.items:
+    for item in chain(page.parts, *(drawing.items for drawing in drawings)):
         if isinstance(item, Text):
             for span in item.spans:
                 used.setdefault(span.face, set()).update(span.text)
@@ -66,8 +85,13 @@ def _fonts(page: Page) -> str:
     return f"<style>{''.join(rules)}</style>"
 
 
+@lru_cache(maxsize=16384)
 def _number(value: float) -> str:
-    return f"{value:.2f}".rstrip("0").rstrip(".")
+    """A number with two decimals at most; a page and one edited from it share most of theirs.
+
+    Adding 0.0 writes -0.0 as 0: the two are one key of the cache.
+    """
+    return f"{value + 0.0:.2f}".rstrip("0").rstrip(".")
 
 
 @lru_cache(maxsize=64)
@@ -112,35 +136,60 @@ def _bar_name(group: Group) -> str:
 
 
 def _drawn(item: Item) -> str:
-    """One item as an element, or the end of a group."""
-    n = _number
+    """One item as an element, a drawing as its elements, or the end of a group."""
     if isinstance(item, Close):
         return "</g>"
-    if isinstance(item, Text):
-        return _text(item)
-    if isinstance(item, Line):
-        ends = f'x1="{n(item.x1)}" y1="{n(item.y1)}" x2="{n(item.x2)}" y2="{n(item.y2)}"'
-        return f"<line {ends} {_stroke(item.grey, item.width, item.dash)}/>"
-    if isinstance(item, Circle):
-        place = f'cx="{n(item.x)}" cy="{n(item.y)}" r="{n(item.radius)}"'
-        return f"<circle {place} {_paint(item.fill, item.stroke, item.width)}/>"
-    if isinstance(item, Rect):
-        place = f'x="{n(item.x)}" y="{n(item.y)}" width="{n(item.w)}" height="{n(item.h)}"'
-        return f"<rect {place} {_paint(item.fill, item.stroke, item.width)}/>"
-    assert isinstance(item, Path)
-    return _path(item)
+    if isinstance(item, (Placed, Path)):
+        return _kept(item)
+    assert not isinstance(item, (Open, Shown))
+    element, places = _element(item)
+    return element % _numbers(places, 0.0, 0.0)
 
 
 @lru_cache(maxsize=2048)
-def _path(item: Path) -> str:
-    """An outline as an element; the last ones are kept, as an edited chart keeps most of them.
+def _kept(item: Placed | Path) -> str:
+    """What has many numbers; the last ones are kept, as an edited chart keeps most of them."""
+    if isinstance(item, Placed):
+        elements, places = _drawing(item.drawing)
+        return elements % _numbers(places, item.x, item.y)
+    element, places = _element(item)
+    return element % _numbers(places, 0.0, 0.0)
 
-    Adding 0.0 writes -0.0 as 0: the two are one key of the cache.
-    """
-    steps = [
-        f"{step[0]}{' '.join([_number(float(n) + 0.0) for n in step[1:]])}" for step in item.placed
-    ]
-    return f'<path d="{"".join(steps)}" {_paint(item.fill, item.stroke, item.width, item.dash)}/>'
+
+def _numbers(places: Places, x: float, y: float) -> tuple[str, ...]:
+    """The numbers of places from an origin at (x, y)."""
+    return tuple([_number(n) for dx, dy in places for n in (x + dx, y + dy)])
+
+
+@lru_cache(maxsize=1024)
+def _drawing(drawing: Drawing) -> tuple[str, Places]:
+    """The elements of a drawing with room for their places, and these, from its origin."""
+    elements, places = zip(*map(_element, drawing.items), strict=True)
+    return "\n".join(elements), tuple(chain(*places))
+
+
+def _element(item: Ink) -> tuple[str, Places]:
+    """An element with a `%s` for each number of its places, and these."""
+    if isinstance(item, Text):
+        return _text(item)
+    if isinstance(item, Line):
+        drawn = _stroke(item.grey, item.width, item.dash)
+        ends = (item.x1, item.y1), (item.x2, item.y2)
+        return f'<line x1="%s" y1="%s" x2="%s" y2="%s" {drawn}/>', ends
+    if isinstance(item, Circle):
+        drawn = f'r="{_number(item.radius)}" {_paint(item.fill, item.stroke, item.width)}'
+        return f'<circle cx="%s" cy="%s" {drawn}/>', ((item.x, item.y),)
+    if isinstance(item, Rect):
+        size = f'width="{_number(item.w)}" height="{_number(item.h)}"'
+        drawn = _paint(item.fill, item.stroke, item.width)
+        return f'<rect x="%s" y="%s" {size} {drawn}/>', ((item.x, item.y),)
+    steps = "".join([f"{step[0]}{_ROOM[len(step)]}" for step in item.steps])
+    drawn = _paint(item.fill, item.stroke, item.width, item.dash)
+    return f'<path d="{steps}" {drawn}/>', item.corners
+
+
+#: Room for the numbers of a step, by how long the step is.
+_ROOM: Final = {1: "", 3: "%s %s", 7: "%s %s %s %s %s %s"}
 
 
 @lru_cache(maxsize=256)
@@ -157,14 +206,21 @@ def _paint(
     return painted if stroke is None else f"{painted} {_stroke(stroke, width, dash)}"
 
 
-def _text(item: Text) -> str:
-    spans = "".join(
-        f'<tspan x="{_number(item.x + span.dx)}" y="{_number(item.y - span.rise)}" '
-        f'font-family="{span.face}" font-size="{_number(span.size)}">{xml_text(span.text)}</tspan>'
-        for span in item.spans
-    )
+def _text(item: Text) -> tuple[str, Places]:
+    """A text as an element with room for its places, and these."""
+    spans = "".join([_span(span.face, span.size, span.text) for span in item.spans])
     # The letters stand in their order on paper already.
     order = (
         ' style="direction:ltr;unicode-bidi:bidi-override"' if reads_from_right(item.string) else ""
     )
-    return f'<text xml:space="preserve" fill="{_grey(item.grey)}"{order}>{spans}</text>'
+    places = tuple([(item.x + span.dx, item.y - span.rise) for span in item.spans])
+    return f'<text xml:space="preserve" fill="{_grey(item.grey)}"{order}>{spans}</text>', places
+
+
+@lru_cache(maxsize=2048)
+def _span(face: str, size: float, text: str) -> str:
+    """A piece of a text with room for its place."""
+    letters = xml_text(text).replace("%", "%%")
+    return (
+        f'<tspan x="%s" y="%s" font-family="{face}" font-size="{_number(size)}">{letters}</tspan>'
+    )
