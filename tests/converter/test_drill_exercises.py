@@ -18,7 +18,7 @@ from midneck.grammar.errors import SheetError
 from midneck.grammar.key import parse_key
 from midneck.grammar.pitch import parse_pitch_name
 from midneck.grammar.progression import Progression
-from midneck.grammar.sheet import Bar, Meter
+from midneck.grammar.sheet import Bar, Header, Meter
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
 from support.drills import drill, exercise, root_frets, symbols
@@ -95,6 +95,19 @@ def test_the_sheet_of_a_drill_reads_back(name: str) -> None:
     assert [chord.chord for chord in again.chords] == [chord.chord for chord in sheet.chords]
     assert [bar.simile for bar in again.bars] == [bar.simile for bar in sheet.bars]
     assert [part.key for part in again.sections] == [part.key for part in sheet.sections]
+
+
+@pytest.mark.parametrize(
+    ("practice", "tempo"),
+    [(Practice(meter=Meter(3, 4), tempo=90), 90), (Practice(ladder=(80, 100)), 80)],
+)
+def test_the_sheet_of_a_drill_says_key_meter_and_first_tempo(
+    practice: Practice, tempo: int
+) -> None:
+    (found,) = drill("ii-V-I", Route(start=parse_pitch_name("Eb")), practice).exercises
+    assert found.chart.sheet.header == Header(
+        found.name, key=parse_key("Eb"), meter=practice.meter, tempo=tempo
+    )
 
 
 def test_in_the_grips_of_ii_and_v_one_guide_tone_holds_and_one_falls() -> None:
