@@ -19,6 +19,7 @@ from ...grammar.errors import MidneckError, SheetError
 from ...grammar.form.unfold import unfold
 from ...grammar.frozen import frozen
 from ...grammar.key import parse_key
+from ...grammar.text.encoding import decode
 from ...grammar.text.writer import write_sheet
 from ..shelf.index import open_shelf
 from ..shelf.query import FoundPlace, Query, find
@@ -124,16 +125,20 @@ def imported(name: str, data: bytes) -> str:
 
     Raises MidneckError when it is neither.
     """
+    is_text = name.lower().endswith(ENDING)
     try:
         sheet = load(Source(data, name))
     except SheetError as error:
-        problem = error.problems[0]
-        if name.lower().endswith(ENDING) and problem.line:
-            return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+        if is_text and error.problems[0].line:
+            return _typed(name, data)
         raise
-    if name.lower().endswith(ENDING):
-        return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
-    return write_sheet(sheet)
+    return _typed(name, data) if is_text else write_sheet(sheet)
+
+
+def _typed(name: str, data: bytes) -> str:
+    """The text of a file in any encoding that is read, its lines as the editor ends them."""
+    text = decode(data, name).text.removeprefix("\ufeff")
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 @lru_cache(maxsize=2048)

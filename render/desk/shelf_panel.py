@@ -219,7 +219,7 @@ class _ShelfPanel:
         """Import a file: its text, or a sheet made of a score; what it is not is told."""
         try:
             text = await asyncio.to_thread(imported, name, data)
-        except (MidneckError, UnicodeDecodeError) as error:
+        except MidneckError as error:
             self.tell(f"{name} is not imported. {error}")
             return
         await self.add(name, text)

@@ -301,6 +301,11 @@ DROPPED = (
         "s.abc", b'X:1\nT:From ABC\nM:4/4\nL:1/4\nK:C\n"C"C4|\n',
         ("s.txt", "Title: From ABC\nKey: C\nTime: 4/4\n\n| C |\n"), "",
     ),
+    (
+        "old.txt", "Title: Café\r\n| C |\n".encode("cp1252"),
+        ("old.txt", "Title: Café\n| C |\n"), "",
+    ),
+    ("wide.txt", "\ufeff| C |\n".encode("utf-16-le"), ("wide.txt", "| C |\n"), ""),
     ("x.pdf", b"%PDF\n", None, "x.pdf is not imported. x.pdf: this is a PDF file, not a sheet"),
 )  # fmt: skip
 
