@@ -67,7 +67,7 @@ def test_each_choice_stands_in_the_address_and_in_the_link_to_the_stand(
 ) -> None:
     async def do(it: Visit) -> None:
         await begun(it)
-        [stand] = it.each(ui.link, "stand-link")
+        stand = it.named(ui.link, "Stand view")
         assert stand.props["href"] == "/stand/small.txt"
         for kind, name, value, query in CHOSEN:
             it.named(kind, name).value = value
@@ -109,7 +109,8 @@ def test_the_open_tune_is_taken_away_in_each_format(
         wanted = [
             chart.files(kind, **({"large": True} if kind in kinds[:2] else {})) for kind in kinds
         ]
-        assert [name for name, _ in it.taken] == [f"small.{kind}" for kind in kinds]
+        named = [*(f"small_small-hand.{kind}" for kind in kinds[:-1]), "small_small-hand_chart.txt"]
+        assert [name for name, _ in it.taken] == named
         assert [data for _, data in it.taken] == [files[0][1] for files in wanted]
         it.taken.clear()
         (folder / "small.txt").write_text("| H |\n", encoding="utf-8")
@@ -117,7 +118,8 @@ def test_the_open_tune_is_taken_away_in_each_format(
         editor.value = "| H |\n"
         await it.sees(lambda: "stale" in it.each(ui.element, "pages")[0].classes)
         it.event("click", None, it.each(ui.menu_item)[0])
-        await it.sees(lambda: len(it.taken) == 1)
+        await it.hears("the text has mistakes: mend them first")
+        assert it.taken == []
 
     visit(folder, monkeypatch, do, "tune=small.txt&player=small-hand&large=1")
 

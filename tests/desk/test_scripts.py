@@ -345,7 +345,7 @@ def test_a_folder_that_is_gone_is_told_on_the_shelf(
         book = it.named(ui.button, "Book of 1 tune")
         (folder / "weir.txt").unlink()
         await it.sees(lambda: book.text == "Book of all tunes")
-        assert rows(it) == ["Small Steps C · 4 *", "Wrong 1 to mend"]
+        await it.sees(lambda: rows(it) == ["Small Steps C · 4 *", "Wrong 1 to mend"])
         for path in folder.iterdir():
             path.unlink()
         folder.rmdir()
