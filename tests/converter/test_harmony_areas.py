@@ -24,6 +24,9 @@ PASSAGES = {
     "Cmaj7 | % | F#m7 B7 | Fm7 Bb7 | Em7 | A7 | Dm7 G7 | C6": [("ii-V chain", (3, 8))],
     "Dm7 G7 | Em7 A7 | Dm7 G7 | Em7 A7 | Dm7 | G7 | C6 | %": [("tag", (1, 7))],
     "C6 | Dm7/C | G7/C | C6": [("pedal", (1, 4))],
+    "Cmaj7 | Dm7/C | Bdim7/C | %": [("pedal", (1, 4))],
+    "F6 | Fm6 | C6 | %": [("borrowed iv", (2, 3))],
+    "C6 | Cdim7 | Cmaj7 | %": [("common-tone diminished", (2, 3))],
     "Bmaj7 D7 | Gmaj7 Bb7 | Ebmaj7 | % | Fm7 | Bb7 | Ebmaj7 | %": [
         ("thirds cycle", (1, 3)), ("ii-V-I", (5, 7)),
     ],

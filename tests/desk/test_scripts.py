@@ -16,7 +16,7 @@ from nicegui.testing import UserInteraction
 from support.desk_visit import Visit, visit
 
 TUNE = "Title: Small Steps\nKey: C\nTempo: 120\n\nA:\n| Dm7 | G7 | Cmaj7 | N.C. ||\n"
-WEIR = TUNE.replace("Small Steps", "Weir")
+WEIR = "Title: Weir\nKey: C\n\n| Dm7 | G7 | C6 | % | Dm7 | G7 | Cmaj7 | % |\n"
 ATTACHED = (
     'editor.attach("Text of the tune", {"headers": ["Title: ", "B … '
     'D.S. al Coda", "Segno", "To Coda", "Coda", "Fine", "N.C."]})'
@@ -246,13 +246,13 @@ def test_tunes_are_found_begun_copied_and_named(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     async def do(it: Visit) -> None:
-        small, weir, wrong = "Small Steps C · 4", "Weir C · 4", "Wrong 1 to mend"
+        small, weir, wrong = "Small Steps C · 4", "Weir C · 8", "Wrong 1 to mend"
         await it.sees(lambda: rows(it) == [f"{small} *", weir, wrong])
         query = it.named(ui.input, "Find a tune")
         for text, found, said in (
             ("WEIR", [weir], ""),
             ("nothing", [], "No tune is found."),
-            ("ii-V-I in C", ["Small Steps bars 1–3 *", "Weir bars 1–3"], ""),
+            ("ii-V-I in C", ["Small Steps bars 1–3 *", "Weir bars 1–3 +1"], ""),
             ("", [f"{small} *", weir, wrong], ""),
         ):
             query.value = text

@@ -183,6 +183,15 @@ def test_drills_follow_the_charts_shared_ones_once(
     assert own == [f"Practice sheet: {chart.sheet.header.title}" for chart in charts[1:4]]
 
 
+@pytest.mark.parametrize(("count", "more"), [(6, "T6 (p. 6)"), (7, "1 more tune")])
+def test_a_shared_drill_counts_the_tunes_that_it_does_not_name(count: int, more: str) -> None:
+    texts = [f"Title: T{at}\nKey: C\n\n| Dm7 | G7 | C6 | % |\n" for at in range(1, count + 1)]
+    document = bound([midneck.chart(text).comping for text in texts], PageStyle(), drills=True)
+    [shared] = children(document, ROUND_THE_KEYS)
+    assert f"T5 (p. 5){',' if count > 6 else ' and'} " in text_of(document, shared.page)
+    assert f" and {more}." in text_of(document, shared.page)
+
+
 def children(document: Document, name: str) -> list[OutlineEntry]:
     """The entries of the outline right below the entry of a name."""
     at = next(place for place, entry in enumerate(document.outline) if entry.title == name)

@@ -316,6 +316,29 @@ def test_a_changed_tune_costs_one_tune(tmp_path: Path, monkeypatch: pytest.Monke
     assert read == ["3.txt"]
 
 
+def test_every_tune_that_is_there_is_read_again_by_another_program(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What another version has read counts for nothing; tunes of another folder wait."""
+    place, away, index = tmp_path / "tunes", tmp_path / "away", tmp_path / "index"
+    for folder, name in ((place, "a"), (place, "b"), (away, "c")):
+        folder.mkdir(exist_ok=True)
+        (folder / f"{name}.txt").write_text(f"Title: T{name}\n| C | G7 |\n")
+    with open_shelf([place, away], index):
+        pass
+    read: list[str] = []
+    monkeypatch.setattr(
+        "midneck.render.shelf.entry.entry_of",
+        lambda data, name: (read.append(name), entry_of(data, name))[1],
+    )
+    monkeypatch.setattr("midneck.render.shelf.index.version_mark", lambda: "f" * 12)
+    for expected in (["a.txt", "b.txt"], []):
+        with open_shelf([place], index) as shelf:
+            assert len(paths(shelf, Query())) == 2
+        assert sorted(read) == expected
+        read.clear()
+
+
 def test_an_unchanged_tune_is_not_read_again(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
