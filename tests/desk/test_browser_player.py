@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import groupby, pairwise
 from typing import Any
 
 import pytest
@@ -182,6 +183,30 @@ def test_a_new_tempo_sounds_within_half_a_second(shared_desk: ServedDesk, page: 
     after = [when for when in clicks if when > changed + sounding]
     assert after[0] < changed + sounding + 0.5
     assert after[1] - after[0] == pytest.approx(0.25, abs=0.01)
+
+
+def test_a_loop_is_played_faster_each_time_up_to_a_goal(
+    shared_desk: ServedDesk, page: Page
+) -> None:
+    """A bar in a loop at 300, 330 and then 340 a minute, as the clicks of four beats sound it."""
+    opened(shared_desk, page)
+    page.get_by_label("count in").uncheck()
+    for name, value in (("tempo", 300), ("loop from bar", 2), ("to", 2)):
+        set_field(page, name, value)
+    for name, value in (("each time faster by", 30), ("up to", 340)):
+        set_field(page, name, value)
+    play(page)
+    expect(page.get_by_label("tempo", exact=True)).to_have_value("340")
+    wait(page, "s.tempo === 340 && s.heard?.part > 0.5")
+    begun = state(page)["time"]
+    wait(page, f"s.time > {begun + 1.5}")
+    assert state(page)["tempo"] == 340
+    starts = page.evaluate("starts.filter((each) => !each.taken && each.length < 0.1)")
+    clicks = [each["when"] for each in starts]
+    beats = [round(60 / (after - before)) for before, after in pairwise(clicks)]
+    tempos = [tempo for tempo, _ in groupby(beats)]
+    assert tempos == [300, 330, 340]
+    assert beats.count(340) > 4
 
 
 def test_tracks_are_switched_off_one_by_one(shared_desk: ServedDesk, page: Page) -> None:

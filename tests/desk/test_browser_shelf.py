@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import midneck
 import pytest
 from playwright.sync_api import Locator, Page, expect
 from support.served_desk import ServedDesk
@@ -105,10 +106,26 @@ def test_files_are_imported_and_others_refused(
     expect(page.locator(".tune-name")).to_have_text("reel.txt")
     expect(page.locator(".cm-content")).to_contain_text("Title: Small Reel")
     expect(page.locator(".paper").first).to_contain_text("Small Reel")
+    score = midneck.chart(desk.folder / "slate_roofs.txt").files("musicxml")[0][1].decode()
+    drop(page, "roofs.musicxml", score)
+    expect(page.locator(".tune-name")).to_have_text("roofs.txt")
+    expect(page.locator(".paper").first).to_contain_text("Slate Roofs")
+    assert "Gm6" in desk.read("roofs.txt")
     chooser.set_input_files(tmp_path / "photo.txt")
     refusal = page.locator(".q-notification", has_text="photo.txt is not imported")
     expect(refusal).to_contain_text("a PNG picture")
     assert not (desk.folder / "photo.txt").exists()
+
+
+def drop(page: Page, name: str, text: str) -> None:
+    """Drop a file on the place for it, as a browser tells the page of it."""
+    carried = page.evaluate_handle(
+        """([name, text]) => { const carried = new DataTransfer();
+            carried.items.add(new File([text], name)); return carried; }""",
+        [name, text],
+    )
+    page.locator(".shelf .q-uploader").dispatch_event("dragover", {"dataTransfer": carried})
+    page.locator(".q-uploader__dnd").dispatch_event("drop", {"dataTransfer": carried})
 
 
 def test_a_file_that_is_too_large_is_refused(desk: ServedDesk, page: Page, tmp_path: Path) -> None:

@@ -7,10 +7,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from midneck.render.desk.folder import TuneFolder
 from midneck.render.desk.share import share
 from playwright.sync_api import Page, expect
+from support.axe import violations
 from support.served_desk import ServedDesk
 
 pytestmark = pytest.mark.slow
@@ -96,8 +96,7 @@ def test_axe_finds_nothing(
 ) -> None:
     page = new_page(width=width, height=height)
     opened(shared_desk.address, page)
-    found = Axe().run(page).response["violations"]
-    assert [(each["id"], each["nodes"][0]["html"][:120]) for each in found] == []
+    assert violations(page) == []
 
 
 def test_a_tune_that_is_none_is_refused(shared_desk: ServedDesk, page: Page) -> None:
@@ -116,8 +115,10 @@ def class_address() -> str:
 
 def test_a_class_opens_a_shared_tune_and_hears_it(class_address: str, page: Page) -> None:
     page.goto(class_address)
+    assert violations(page) == []
     page.get_by_role("link", name="Harbour at Six").click()
     expect(page.locator(".player.ready")).to_be_visible()
+    assert violations(page) == []
     page.get_by_role("button", name="Play").click()
     expect(page.locator(".play-line")).to_be_visible()
 

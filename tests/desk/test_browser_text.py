@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import shutil
 import signal
-from collections.abc import Callable
+import subprocess
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
@@ -60,6 +64,56 @@ def test_control_s_saves_what_is_typed(desk: ServedDesk, page: Page) -> None:
     assert list(desk.folder.glob(".*")) == []
 
 
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A disk of its own of 256 kB, which can be full and read-only for root as well."""
+    place = tmp_path / "disk"
+    place.mkdir()
+    try:
+        mount("-t", "tmpfs", "-o", "size=256k", "tmpfs", str(place))
+    except (OSError, subprocess.CalledProcessError) as error:
+        pytest.skip(f"no disk can be mounted here: {error}")
+    yield place
+    subprocess.run(["umount", "-l", str(place)], check=True)
+
+
+def fill(path: Path) -> None:
+    """Write a file until there is no room for more of it."""
+    with path.open("wb", 0) as file, suppress(OSError):
+        while True:
+            file.write(b"x" * 4096)
+    assert shutil.disk_usage(path.parent).free == 0
+
+
+def mount(*options: str) -> None:
+    subprocess.run(["mount", *options], check=True, capture_output=True)
+
+
+def test_a_full_disk_and_a_read_only_folder_are_told_and_lose_nothing(
+    small_disk: Path, desk_on: Callable[..., ServedDesk], page: Page
+) -> None:
+    (small_disk / TUNE).write_text("Title: Ledger Blues\n\n| F7 | Bb7 ||\n", encoding="utf-8")
+    desk = desk_on(small_disk)
+    opened(desk, page)
+    page.keyboard.type(" Again")
+    expect(page.locator(".text .state")).to_have_text("not saved")
+    fill(small_disk / "filler")
+    for said in ("no space left on device", "is read-only"):
+        page.keyboard.press("Control+s")
+        told = page.locator(".q-notification", has_text=f"Not saved: {TUNE} cannot be saved")
+        expect(told.filter(has_text=said)).to_be_visible()
+        expect(page.locator(".text .state")).to_have_text("not saved")
+        assert "Again" not in desk.read(TUNE)
+        if "space" in said:
+            (small_disk / "filler").unlink()
+            mount("-o", "remount,ro", str(small_disk))
+    mount("-o", "remount,rw", str(small_disk))
+    assert [path.name for path in small_disk.iterdir()] == [TUNE]
+    page.keyboard.press("Control+s")
+    expect(page.locator(".text .state")).to_have_text("saved")
+    assert "Title: Ledger Blues Again\n" in desk.read(TUNE)
+
+
 def test_fast_typing_arrives_whole(desk: ServedDesk, page: Page) -> None:
     opened(desk, page)
     words = " the quick brown fox jumps over the lazy dog" * 5
@@ -72,6 +126,10 @@ def test_fast_typing_arrives_whole(desk: ServedDesk, page: Page) -> None:
 
 def test_words_are_completed(desk: ServedDesk, page: Page) -> None:
     opened(desk, page)
+    replace_all(page, "")
+    page.keyboard.type("Ti")
+    page.locator(".cm-tooltip-autocomplete li", has_text="Title:").click()
+    expect(page.locator(".cm-content")).to_contain_text("Title: ")
     replace_all(page, "Title: Small\n\n| Cmaj7 | F6 | ")
     page.keyboard.type("D.")
     expect(page.locator(".cm-tooltip-autocomplete")).to_contain_text("D.C. al Fine")
