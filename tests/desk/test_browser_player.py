@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import groupby, pairwise
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -204,7 +204,8 @@ def test_a_loop_is_played_faster_each_time_up_to_a_goal(
     starts = page.evaluate("starts.filter((each) => !each.taken && each.length < 0.1)")
     clicks = [each["when"] for each in starts]
     beats = [round(60 / (after - before)) for before, after in pairwise(clicks)]
-    tempos = [tempo for tempo, _ in groupby(beats)]
+    # On a machine that is busy a single click may come late.
+    tempos = [tempo for tempo in dict.fromkeys(beats) if beats.count(tempo) > 1]
     assert tempos == [300, 330, 340]
     assert beats.count(340) > 4
 
