@@ -34,8 +34,8 @@ export function show(id, from, to, pages) {
     return;
   }
   pages.forEach((page, at) => {
-    const paper = papers.children[at] ?? papers.appendChild(newPaper());
-    if (typeof page === "string") paper.innerHTML = page;
+    const paper = /** @type {HTMLElement} */ (papers.children[at] ?? papers.appendChild(newPaper()));
+    if (typeof page === "string") draw(paper, page);
     else if (page) splice(/** @type {Element} */ (paper.firstElementChild), page[1]);
   });
   for (const paper of [...papers.children].slice(pages.length)) paper.remove();
@@ -49,6 +49,17 @@ function newPaper() {
   return paper;
 }
 
+/**
+ * A whole page; its paper keeps its size while it is out of sight and not drawn.
+ * @param {HTMLElement} paper
+ * @param {string} page
+ */
+function draw(paper, page) {
+  paper.innerHTML = page;
+  const [, , width, height] = (paper.firstElementChild?.getAttribute("viewBox") ?? "").split(" ");
+  paper.style.aspectRatio = `${width} / ${height}`;
+}
+
 /** Whether a page has what its change belongs to. @param {Element | undefined} paper @param {Shown} page */
 function fits(paper, page) {
   if (typeof page === "string") return true;
@@ -56,15 +67,53 @@ function fits(paper, page) {
   return Boolean(svg) && (page === null || svg?.childElementCount === page[0]);
 }
 
-/** @param {Element} svg @param {Splice[]} splices the last first */
+/**
+ * Parts that come in place of others change them where they stand: an element that is put into a
+ * page or taken out makes the browser find the style of all that is in it.
+ * @param {Element} svg @param {Splice[]} splices the last first
+ */
 function splice(svg, splices) {
   const parts = [...svg.children];
   for (const [start, removed, added] of splices) {
-    const next = parts[start + removed];
-    if (next) next.insertAdjacentHTML("beforebegin", added);
-    else svg.insertAdjacentHTML("beforeend", added);
-    for (const part of parts.slice(start, start + removed)) part.remove();
+    const holder = document.createElementNS(SVG, "g");
+    holder.innerHTML = added;
+    dressChords(holder);
+    const old = parts.slice(start, start + removed);
+    const fresh = [...holder.children];
+    const next = parts[start + removed] ?? null;
+    old.slice(fresh.length).forEach((part) => part.remove());
+    fresh.forEach((part, at) => (old[at] ? become(old[at], part) : svg.insertBefore(part, next)));
   }
+}
+
+const SVG = "http://www.w3.org/2000/svg";
+
+/**
+ * Make a node like a fresh one, or put that in its place.
+ * @param {ChildNode} old
+ * @param {ChildNode} fresh
+ */
+function become(old, fresh) {
+  if (old.isEqualNode(fresh)) return;
+  if (old instanceof Text && fresh instanceof Text) {
+    old.data = fresh.data;
+    return;
+  }
+  const children = [...old.childNodes];
+  const next = [...fresh.childNodes];
+  if (
+    !(old instanceof Element && fresh instanceof Element && old.nodeName === fresh.nodeName) ||
+    `${old.getAttributeNames()}` !== `${fresh.getAttributeNames()}` ||
+    children.length !== next.length
+  ) {
+    old.replaceWith(fresh);
+    return;
+  }
+  for (const name of fresh.getAttributeNames()) {
+    const value = fresh.getAttribute(name) ?? "";
+    if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+  }
+  children.forEach((child, at) => become(child, next[at]));
 }
 
 /** Hear clicks and keys at the pages. @param {Element} papers */
@@ -86,15 +135,19 @@ function listen(papers) {
   });
 }
 
-/** Chords that are new are buttons, named with their bar for screen readers. @param {Element} papers */
-function dressChords(papers) {
-  for (const chord of papers.querySelectorAll("g[data-chord]:not([tabindex])")) {
+/**
+ * Chords that are new are buttons, named with their bar for screen readers; the bar of the cursor is
+ * marked.
+ * @param {Element} place
+ */
+function dressChords(place) {
+  for (const chord of place.querySelectorAll("g[data-chord]:not([tabindex])")) {
     chord.setAttribute("tabindex", "0");
     chord.setAttribute("role", "button");
     const title = chord.querySelector("title")?.textContent ?? "";
     chord.setAttribute("aria-label", `bar ${chord.getAttribute("data-bar")} ${title}`);
   }
-  markBar(papers);
+  markBar(place);
 }
 
 /** @param {MouseEvent | KeyboardEvent} event */
@@ -156,10 +209,10 @@ export function mark(id, number) {
   if (papers) markBar(papers);
 }
 
-/** @param {Element} papers */
-function markBar(papers) {
-  const bars = marked === null ? [] : papers.querySelectorAll(`g.bar[data-bar="${marked}"]`);
-  const others = new Set(papers.querySelectorAll(".cursor-bar"));
+/** @param {Element} place */
+function markBar(place) {
+  const bars = marked === null ? [] : place.querySelectorAll(`g.bar[data-bar="${marked}"]`);
+  const others = new Set(place.querySelectorAll(".cursor-bar"));
   for (const bar of bars) if (!others.delete(bar)) bar.classList.add("cursor-bar");
   for (const bar of others) bar.classList.remove("cursor-bar");
 }
