@@ -295,3 +295,26 @@ MESSY = [
 def test_messy_typing_reads_as_clean_typing(text: str) -> None:
     assert without_places(read_sheet(text), False) == without_places(read_sheet(CLEAN), False)
     assert write_sheet(read_sheet(text)) == write_sheet(read_sheet(CLEAN))
+
+
+@pytest.mark.parametrize(
+    ("bars", "carried"),
+    [
+        ("| C | / / F / |", "C"),
+        ("| C F | / / G / |", "F"),
+        ("| C | % | / / F / |", "C"),
+        ("|: C |1. F :|2. A | / / G / |", "A"),
+    ],
+)
+def test_slashes_at_the_start_of_a_bar_go_on_with_the_chord_before(bars: str, carried: str) -> None:
+    first, *_ = read_sheet(bars).bars[-1].chords
+    assert (first.symbol, first.beats) == (carried, 2)
+
+
+@pytest.mark.parametrize(
+    "bars", ["| C | -2- | / / F / |", "|: C |1. F :|2. / / G / |", "|: C |1. F :|2. % | / / G / |"]
+)
+def test_slashes_after_a_rest_or_at_another_ending_have_no_chord_before(bars: str) -> None:
+    """Before another ending another chord is played than stands there."""
+    with pytest.raises(SheetError, match="there is no chord before this '/'"):
+        read_sheet(bars)

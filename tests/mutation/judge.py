@@ -18,7 +18,7 @@ import signal
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
@@ -28,7 +28,7 @@ from typing import Final, Literal
 
 import pytest
 from mutation.operators import Mutant, mutated
-from mutation.package import use_copy
+from mutation.package import ROOT, use_copy
 from mutation.touched import Touched, compares_whole, function_of, unseen_by_trace
 
 #: "killed" by a quick test, "slowly" by a slow one alone.
@@ -93,10 +93,10 @@ def tests_for(mutant: Mutant, module: Path, touched: Touched) -> list[str]:
         {test for one in _users(module) for test in _every(touched.tests_of(one))}
     )
     whole = [test for test in touched.seconds if compares_whole(test)]
-    own = _in_turns(dict.fromkeys(at), touched.seconds)
+    own = _in_turns(at, touched.seconds)
     if len(at) > 3 and mutant.function != "module":
         return own
-    return [*dict.fromkeys([*own, *_in_turns(dict.fromkeys([*every, *whole]), touched.seconds)])]
+    return [*dict.fromkeys([*own, *_in_turns([*every, *whole], touched.seconds)])]
 
 
 def _every(lines: dict[int, list[str]]) -> list[str]:
@@ -119,13 +119,13 @@ def _upwards(lines: dict[int, list[str]], line: int) -> Iterator[tuple[int, list
             return
 
 
-def _in_turns(tests: dict[str, None], seconds: dict[str, float]) -> list[str]:
+def _in_turns(tests: Iterable[str], seconds: dict[str, float]) -> list[str]:
     """Quick tests first, one case of each test function before the second of any.
 
     Behind the first round come the tests that compare something whole: they notice most.
     """
     cases: dict[str, list[str]] = defaultdict(list)
-    for test in sorted(tests, key=lambda each: seconds[each]):
+    for test in sorted(set(tests), key=lambda each: (seconds[each], each)):
         cases[function_of(test)].append(test)
     rounds = zip_longest(*cases.values())
     order = [test for turn in rounds for test in turn if test is not None]
@@ -133,12 +133,23 @@ def _in_turns(tests: dict[str, None], seconds: dict[str, float]) -> list[str]:
     return [*dict.fromkeys([*order[:FIRST], *whole, *order])]
 
 
-def _with_others(tests: list[str], touched: Touched) -> list[tuple[str, float]]:
-    """Tests and their seconds, behind them the cases of their functions that were not traced."""
+@cache
+def _imports(file: str, stem: str) -> bool:
+    """Whether a test file imports from a module of the package."""
+    pattern = rf"^\s*from midneck\.[.\w]*\b{stem} import"
+    return re.search(pattern, (ROOT / file).read_text("utf-8"), re.MULTILINE) is not None
+
+
+def _with_others(tests: list[str], module: Path, touched: Touched) -> list[tuple[str, float]]:
+    """Tests and their seconds, with the cases of their functions that were not traced.
+
+    Behind the first round come those of the files that import from the module.
+    """
     known = [(test, touched.seconds[test]) for test in tests]
     costs = {function_of(test): cost for test, cost in known}
     others = [(test, cost) for name, cost in costs.items() for test in touched.others.get(name, ())]
-    return known + others
+    near = [pair for pair in known + others if _imports(pair[0].partition("::")[0], module.stem)]
+    return [*dict.fromkeys([*known[:FIRST], *near, *known, *others])]
 
 
 def judge(mutant: Mutant, module: Path, site: Path, touched: Touched, new: list[str]) -> Verdict:
@@ -155,8 +166,8 @@ def judge(mutant: Mutant, module: Path, site: Path, touched: Touched, new: list[
     for cached in (module.parent / "__pycache__").glob(f"{module.stem}.*.pyc"):
         cached.unlink()
     tiers: tuple[tuple[Verdict, Iterator[_Round]], ...] = (
-        ("killed", _quick_rounds(_with_others(quick, touched), new)),
-        ("slowly", _slow_rounds(_with_others(slow, touched), [*unseen, *new])),
+        ("killed", _quick_rounds(_with_others(quick, module, touched), new)),
+        ("slowly", _slow_rounds(_with_others(slow, module, touched), [*unseen, *new])),
     )
     try:
         found = ((verdict, _failing(one, site)) for verdict, rounds in tiers for one in rounds)

@@ -3,6 +3,7 @@
     python tests/mutation/trace_tests.py            first: which test runs which line
     python tests/mutation/sample.py                 300 mutants over all folders, with seed 0
     python tests/mutation/sample.py -n 60 --seed 3 --folder render/page --folder render/text.py
+    python tests/mutation/sample.py --skip 60       the rest of a run that was ended early
     python tests/mutation/sample.py --again FILE    those of a list of names, one a line
 
 Prints each mutant with its verdict, then Markdown: a line for each folder, with the share that the
@@ -104,6 +105,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("-n", "--count", type=int, default=300)
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--skip", type=int, default=0, help="leave out the first so many")
     parser.add_argument("--folder", action="append", help="only modules that begin so")
     parser.add_argument("--again", type=Path, help="a file of names, one a line")
     arguments = parser.parse_args()
@@ -116,7 +118,7 @@ def main() -> None:
     load_libraries()
     compile_tests(WORKPLACE / "site")
     verdicts: list[tuple[str, str]] = []
-    for mutant in chosen(arguments, there):
+    for mutant in chosen(arguments, there)[arguments.skip :]:
         verdict: str = "equivalent"
         if mutant.name not in known:
             verdict = judge(mutant, there[mutant.module], WORKPLACE / "site", touched, new)
