@@ -155,28 +155,38 @@ def _with_others(tests: list[str], module: Path, touched: Touched) -> list[tuple
 def judge(mutant: Mutant, module: Path, site: Path, touched: Touched, new: list[str]) -> Verdict:
     """Whether a test notices a mutant; `new` are test files that the trace does not know.
 
-    Raises RuntimeError for a test that fails without the mutant too.
+    Raises RuntimeError for a quick test that fails without the mutant too; a slow one may, on a
+    machine with other work, and is left out.
     """
     quick, slow = (tests_for(mutant, module, touched.tier(each)) for each in (False, True))
     unseen = unseen_by_trace(mutant.module)
     if not quick and not slow and not new and not unseen:
         return "untouched"
-    source = module.read_text(encoding="utf-8")
-    module.write_text(mutated(source, mutant), encoding="utf-8")
-    for cached in (module.parent / "__pycache__").glob(f"{module.stem}.*.pyc"):
-        cached.unlink()
     tiers: tuple[tuple[Verdict, Iterator[_Round]], ...] = (
         ("killed", _quick_rounds(_with_others(quick, module, touched), new)),
         ("slowly", _slow_rounds(_with_others(slow, module, touched), [*unseen, *new])),
     )
+    for verdict, one in ((verdict, one) for verdict, rounds in tiers for one in rounds):
+        with _put_into(module, mutant):
+            failed = _failing(one, site)
+        if failed in TROUBLE or (failed and _passes(failed, site)):
+            return verdict
+        if failed and one.tier == "quick":
+            raise RuntimeError(f"{failed} fails without a mutant: trace the tests again")
+    return "survived"
+
+
+@contextlib.contextmanager
+def _put_into(module: Path, mutant: Mutant) -> Iterator[None]:
+    """Let a module have a mutant in it for a while."""
+    source = module.read_text(encoding="utf-8")
+    module.write_text(mutated(source, mutant), encoding="utf-8")
+    for cached in (module.parent / "__pycache__").glob(f"{module.stem}.*.pyc"):
+        cached.unlink()
     try:
-        found = ((verdict, _failing(one, site)) for verdict, rounds in tiers for one in rounds)
-        verdict, failed = next(((name, test) for name, test in found if test), ("survived", ""))
+        yield
     finally:
         module.write_text(source, encoding="utf-8")
-    if failed not in ("", *TROUBLE) and not _passes(failed, site):
-        raise RuntimeError(f"{failed} fails without a mutant: trace the tests again")
-    return verdict
 
 
 @cache

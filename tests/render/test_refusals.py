@@ -44,6 +44,24 @@ REFUSED = {
     "compare tune.txt": (
         "Error: name two players, two styles, a second sheet, or --smooth"
     ),
+    "drill ii-V-I --octave --strings any": (
+        "Error: --octave stays on its strings: choose --strings 6 or 5 with it"
+    ),
+    "drill ii-V-I --keys C,F --cycle fourths": (
+        "Error: --keys names the order itself: leave out --cycle fourths"
+    ),
+    "drill ii-V-I --seed 3 --cycle fourths": (
+        "Error: --seed draws a random order: leave out --cycle fourths"
+    ),
+    "drill ii-V-I --seed 3 --keys C,F": (
+        "Error: --seed draws a random order: leave out --keys"
+    ),
+    "drill ii-V-I --cycle random": (
+        "Error: a random order needs --seed N: the same number, the same order"
+    ),
+    "drill ii-V-I --bars-per-chord x": (
+        "Error: --bars-per-chord takes a number of bars, as in 2 or 1/2, not 'x'"
+    ),
     "grid Dm7 --key Eb": (
         "Error: a chord alone has no key to leave: name it as it shall be"
     ),
@@ -71,3 +89,19 @@ def test_a_refusal_says_its_whole_line(
     assert out == ""
     assert err.splitlines()[-1] == REFUSED[line]
     assert sorted(path for path in place.iterdir() if path.name != "cache") == before
+
+
+#: Names that people try, and the option that is named instead.
+MEANT = {
+    "--left": "--hand left", "--right": "--hand right", "--left-handed": "--hand left",
+    "--lefty": "--hand left", "--letter": "--paper letter", "--transpose": "--up",
+    "--capo": "--up", "--pdf": "--format pdf", "--png": "--format png", "--svg": "--format svg",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("tried", MEANT)
+def test_an_option_of_another_name_is_told_ours(
+    tried: str, place: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["chart", "tune.txt", tried]) == 2
+    assert f"{MEANT[tried]}" in capsys.readouterr().err.splitlines()[-1]
