@@ -27,7 +27,7 @@ __all__ = ["NO_CHORD", "Chord", "DegreeChange", "Tone"]
 NO_CHORD: Final = "N.C."
 
 
-@frozen
+@frozen(hash_once=True)
 class Chord:
     """A chord: `root`, `kind`, the `changes` to it in canonical order, and a bass when written."""
 

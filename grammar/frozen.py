@@ -31,19 +31,24 @@ def frozen(cls: type[T], /) -> type[T]: ...
 
 @overload
 @dataclass_transform(frozen_default=True, field_specifiers=(field,))
-def frozen(*, eq: bool = True, order: bool = False) -> Callable[[type[T]], type[T]]: ...
+def frozen(
+    *, eq: bool = True, order: bool = False, hash_once: bool = False
+) -> Callable[[type[T]], type[T]]: ...
 
 
-def frozen(cls: type[T] | None = None, /, *, eq: bool = True, order: bool = False) -> Any:
+def frozen(
+    cls: type[T] | None = None, /, *, eq: bool = True, order: bool = False, hash_once: bool = False
+) -> Any:
     """Make a class a frozen dataclass with slots, compared, hashed and shown by its fields.
 
     `field` takes `default`, `default_factory`, `init`, `compare` and `repr`. Methods of these names
     that the class defines itself are kept, and `__post_init__` is called. Without `eq` an object is
-    equal to itself alone; with `order` objects are also less or greater.
+    equal to itself alone; with `order` objects are also less or greater. With `hash_once` an object
+    keeps its hash: for values with many parts that are keys again and again.
     """
     if cls is None:
-        return lambda one: _frozen(one, eq, order)
-    return _frozen(cls, eq, order)
+        return lambda one: _frozen(one, eq, order, hash_once)
+    return _frozen(cls, eq, order, hash_once)
 
 
 @dataclass_transform(eq_default=False, field_specifiers=(field,))
@@ -52,15 +57,32 @@ def mutable(cls: type[T]) -> type[T]:
     return _slotted(cls, _fields_of(cls), {})
 
 
-def _frozen(cls: type[T], eq: bool, order: bool) -> type[T]:
+def _frozen(cls: type[T], eq: bool, order: bool, hash_once: bool) -> type[T]:
     known = _fields_of(cls)
     methods: Methods = {"__setattr__": _refuse_to_assign, "__delattr__": _refuse_to_delete}
     if eq:
         compared = _getter([name for name, one in known.items() if one.compare])
         for name in ("eq", "lt", "le", "gt", "ge") if order else ("eq",):
             methods[f"__{name}__"] = _comparison(getattr(operator, name), compared)
-        methods["__hash__"] = lambda self: hash(compared(self))
-    return _slotted(cls, known, methods)
+        methods["__hash__"] = (
+            _hashed_once(compared) if hash_once else lambda self: hash(compared(self))
+        )
+    return _slotted(cls, known, methods, ("_hash",) if hash_once else ())
+
+
+def _hashed_once(compared: Callable[[object], object]) -> Callable[[Any], int]:
+    """The hash of an object, kept in its slot `_hash`, which is no part of its state: another
+    process has other hashes."""
+
+    def method(self: Any) -> int:
+        try:
+            known: int = self._hash
+        except AttributeError:
+            known = hash(compared(self))
+            object.__setattr__(self, "_hash", known)
+        return known
+
+    return method
 
 
 def _comparison(
@@ -91,12 +113,15 @@ def _fields_of(cls: type) -> dict[str, Field[Any]]:
     return known
 
 
-def _slotted(cls: type[T], known: dict[str, Field[Any]], methods: Methods) -> type[T]:
-    """The class anew with slots for its own fields, and with the methods that it lacks."""
+def _slotted(
+    cls: type[T], known: dict[str, Field[Any]], methods: Methods, more: tuple[str, ...] = ()
+) -> type[T]:
+    """The class anew with slots for its own fields and `more`, and with the methods that it
+    lacks."""
     body = {**_SHARED, **methods, **vars(cls)}
     for name in (*cls.__annotations__, "__dict__", "__weakref__"):
         body.pop(name, None)
-    body["__slots__"] = tuple(cls.__annotations__)
+    body["__slots__"] = (*cls.__annotations__, *more)
     body["__match_args__"] = tuple(name for name, one in known.items() if one.init)
     body["__dataclass_fields__"] = known
     metaclass: Any = type(cls)

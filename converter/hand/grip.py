@@ -66,7 +66,7 @@ class Barre:
     high: int
 
 
-@frozen
+@frozen(hash_once=True)
 class Grip:
     """A voicing with its fingering.
 

@@ -41,6 +41,7 @@ def spoken_key(key: Key) -> str:
     return f"{spoken_note(key.tonic)} {key.mode}"
 
 
+@lru_cache(maxsize=2048)
 def spoken_chord(chord: Chord) -> str:
     """A chord: `C minor seven`, `A flat major over C`; `no chord` for silence."""
     if chord.kind == "none":

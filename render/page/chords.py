@@ -78,6 +78,8 @@ class MeasuredChord:
 
     def arranged(self, look: GridLook, aside: float) -> MeasuredChord:
         """The same chord with its grid in a look, so far right of its left edge."""
+        if look is self.look and aside == self.aside:
+            return self
         return MeasuredChord(
             self.index,
             self.symbol,

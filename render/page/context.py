@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Final, Literal
 
 from ...converter.chart import CompingChart
@@ -18,6 +19,7 @@ from ...converter.hand.voicings import unsounded_tones
 from ...converter.harmony.analysis import Analysis, Area
 from ...converter.practice.rhythm import BarStroke, named_pattern
 from ...converter.practice.written import written_strokes
+from ...grammar.chord import Chord
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
 from .beats import shows_beats
@@ -89,13 +91,19 @@ class LayoutContext:
         written, grip = self.chords[chord].chord, self.grip(chord)
         if written is None or grip is None or self.style.grids == "none":
             return False
-        clashes = {clash.chord for clash in self.chart.plan.clashes}
-        return chord in clashes or bool(unsounded_tones(written, grip.voicing))
+        clashes = any(clash.chord == chord for clash in self.chart.plan.clashes)
+        return clashes or _leaves_out(written, grip)
 
     def grip_before(self, chord: int) -> Grip | None:
         """The last grip that is written before a chord, None where there is none."""
         grips = self.chart.plan.grips
         return next((grips[i] for i in range(chord - 1, -1, -1) if grips[i] is not None), None)
+
+
+@lru_cache(maxsize=2048)
+def _leaves_out(chord: Chord, grip: Grip) -> bool:
+    """Whether a grip does not sound all that a chord names."""
+    return bool(unsounded_tones(chord, grip.voicing))
 
 
 def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -> LayoutContext:

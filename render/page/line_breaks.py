@@ -121,8 +121,8 @@ def _whole(context: LayoutContext, bar: int) -> BarPart:
     changes = _meter_changes(context, bar)
     space = space_of(context, bar, changes)
     chords = measure_chords(context, bar)
-    least, plenty = needed(context, bar, chords, space), ideal(context, bar, chords, space)
-    return BarPart(bar, chords, space, least, plenty, changes)
+    least = needed(context, bar, chords, space)
+    return BarPart(bar, chords, space, least, ideal(context, bar, chords, space, least), changes)
 
 
 def _meter_changes(context: LayoutContext, bar: int) -> bool:
@@ -160,19 +160,24 @@ def needed(
 
 
 def ideal(
-    context: LayoutContext, bar: int, chords: tuple[MeasuredChord, ...], space: Space
+    context: LayoutContext,
+    bar: int,
+    chords: tuple[MeasuredChord, ...],
+    space: Space,
+    least: float,
 ) -> float:
-    """The width of a bar where there is plenty of room; bars of a line share it in proportion."""
+    """The width of a bar where there is plenty of room, at least `least`; bars of a line share it
+    in proportion."""
     unit = QUARTER * context.sizes.symbol
     meter = context.chart.sheet.bars[bar].meter
     if not chords:
         wide = (1.0 if context.strokes_in(bar) else EMPTY) * unit * room_of(meter.quarters)
-        return max(space.before + space.after + wide, needed(context, bar, chords, space))
+        return max(space.before + space.after + wide, least)
     rooms = least_rooms(chords, space)
     unit *= room_of(Fraction(4, meter.unit))
     pairs = zip(rooms, chords, strict=True)
     wide = sum(max(room, unit * room_of(context.chords[each.index].beats)) for room, each in pairs)
-    return max(space.before + space.after + wide, needed(context, bar, chords, space))
+    return max(space.before + space.after + wide, least)
 
 
 @frozen
@@ -295,7 +300,7 @@ def _part(
 ) -> BarPart:
     """A part of a bar with some of its chords; `ends`: whether it opens and closes the bar."""
     least = needed(context, whole.bar, chords, whole.space)
-    plenty = ideal(context, whole.bar, chords, whole.space)
+    plenty = ideal(context, whole.bar, chords, whole.space, least)
     return replace(whole, chords=chords, least=least, ideal=plenty, opens=ends[0], closes=ends[1])
 
 

@@ -58,6 +58,16 @@ def test_fields_that_are_compared_decide() -> None:
     assert len({Pair(1), Pair(1), Pair(2)}) == 2
 
 
+def test_a_hash_that_is_kept_is_that_of_the_fields_and_is_not_pickled() -> None:
+    kept: Any = frozen(hash_once=True)(body())
+    one = kept("C", tags=("x",))
+    assert hash(one) == hash(Ours("C", tags=("x",))) == hash(one)
+    assert [field.name for field in fields(one)] == [field.name for field in fields(Ours)]
+    assert one.__getstate__() == Ours("C", tags=("x",)).__getstate__()
+    assert hash(replace(one, name="D")) == hash(Ours("D", tags=("x",)))
+    assert one == copy.copy(one) != kept("D", tags=("x",))
+
+
 def test_each_object_has_its_own_list() -> None:
     first, second = Ours("C"), Ours("C")
     first.tags.append("x")

@@ -155,6 +155,9 @@ def break_pages(
     than a page has one to itself.
     """
     count = len(blocks)
+    # One page costs less than two, whatever stands on them.
+    if blocks and sum(block.height + gaps.least for block in blocks) - gaps.least <= rooms[0]:
+        return ((0, count),)
     first_of_equals = 1 if gaps.stretch else -1
     # Backwards from the end: a recursion would go too deep on a long tune.
     best: list[tuple[float, int]] = [(0.0, count)] * (count + 1)

@@ -37,7 +37,7 @@ from .items import (
 HAIR, NUT, CROSS = 0.45, 1.8, 0.8
 
 
-@frozen
+@frozen(hash_once=True)
 class GridLook:
     """Measures of a grid in points: `string` and `fret` gaps, `finger` and `number` text sizes.
 
@@ -121,12 +121,14 @@ def _scaled(look: GridLook, factor: float) -> GridLook:
 ROWS = 3
 
 
+@lru_cache(maxsize=2048)
 def rows_needed(grip: Grip) -> int:
     """Frets that a grid must show to hold a grip."""
     first = first_fret(grip)
     return max((fret for fret in grip.frets if fret), default=first) - first + 1
 
 
+@lru_cache(maxsize=2048)
 def first_fret(grip: Grip) -> int:
     """The fret of a grid's top row: 1 where the grip lies within the first three frets, or within
     four with an open string."""
@@ -138,15 +140,12 @@ def first_fret(grip: Grip) -> int:
 
 def draw_grid(grip: Grip, chord: Chord, at: tuple[float, float], look: GridLook) -> list[Item]:
     """The items of a grip's grid with the block's top left corner `at`."""
-    shapes = _shapes(grip, chord)
-    by_string = tuple(shapes.get(string, "other") for string in range(look.strings, 0, -1))
-    stopped = _Stopped(grip.frets, grip.fingers, by_string, grip.barres, first_fret(grip))
-    marks = (Shown(name) for name in _marks(grip, set(shapes.values())))
+    stopped, marks = _shown(grip, chord)
     placed = Placed(_grid(stopped, look), at[0] + look.gutter, at[1] + look.top)
     return grouped(DRAWING_GROUP, [placed, *marks])
 
 
-@frozen
+@frozen(hash_once=True)
 class _Stopped:
     """What a grid shows of a grip: frets, fingers and shapes of marks by string, barres, and the
     fret of its top row."""
@@ -180,15 +179,19 @@ def _grid(grip: _Stopped, look: GridLook) -> Drawing:
     return drawing_of(items)
 
 
-def _shapes(grip: Grip, chord: Chord) -> dict[int, str]:
-    """The shape of the mark on each string that sounds."""
+@lru_cache(maxsize=2048)
+def _shown(grip: Grip, chord: Chord) -> tuple[_Stopped, tuple[Shown, ...]]:
+    """What the grid of a grip shows, and the marks in it."""
     guides = _guides(chord)
-    return {note.string: _shape(note.tone, guides) for note in grip.voicing.notes}
+    shapes = {note.string: _shape(note.tone, guides) for note in grip.voicing.notes}
+    by_string = tuple(shapes.get(string, "other") for string in range(len(grip.frets), 0, -1))
+    stopped = _Stopped(grip.frets, grip.fingers, by_string, grip.barres, first_fret(grip))
+    return stopped, tuple(Shown(name) for name in _marks(grip, set(shapes.values())))
 
 
 def grid_marks(grip: Grip, chord: Chord) -> list[str]:
     """The names of the marks in the grid of a grip, as the legend explains them."""
-    return _marks(grip, set(_shapes(grip, chord).values()))
+    return [shown.mark for shown in _shown(grip, chord)[1]]
 
 
 def _marks(grip: Grip, shapes: set[str]) -> list[str]:

@@ -14,7 +14,7 @@ such places apart.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import replace
 from typing import Any, Final, Literal
 
 from ....grammar.frozen import frozen
@@ -180,7 +180,7 @@ class Shown:
 Ink = Line | Circle | Rect | Path | Text
 
 
-@frozen
+@frozen(hash_once=True)
 class Drawing:
     """Items round an origin of their own, and the box round their ink: the grid of a grip.
 
@@ -189,18 +189,6 @@ class Drawing:
 
     items: tuple[Ink, ...]
     box: Box
-    _hash: int = field(init=False, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        # Writers look drawings up far more often than there are new ones.
-        object.__setattr__(self, "_hash", hash(self.items))
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    def __reduce__(self) -> tuple[Any, ...]:
-        # Another process has other hashes.
-        return Drawing, (self.items, self.box)
 
 
 @frozen

@@ -223,7 +223,7 @@ def _shifts(
         text = shift_text(stop.position - before.position)
         extent = text_width(text, BOLD, size), CAP_HEIGHT * size
         ys = top + scale.y(before.position), top + scale.y(stop.position)
-        candidates = list(_candidates(stop.x, ys, extent, scale.mark + 1.5 * CLEAR))
+        candidates = _candidates(stop.x, ys, extent, scale.mark + 1.5 * CLEAR)
         reach = extent[0] + scale.mark + 2 * CLEAR
         near = [each for each in taken if each[0] < stop.x + reach and each[2] > stop.x - reach]
         box = _free(candidates, near, room)
@@ -259,10 +259,9 @@ def _candidates(
         yield start, bottom - height, start + width, bottom
 
 
-def _free(candidates: Sequence[Box], taken: Sequence[Box], room: Box) -> Box:
+def _free(candidates: Iterator[Box], taken: Sequence[Box], room: Box) -> Box:
     """The first box that is free; of boxes that are not, the one with the least in its way."""
-
-    least, best = inf, candidates[0]
+    least, best = inf, (0.0, 0.0, 0.0, 0.0)
     for box in candidates:
         outside = (box[2] - box[0]) * (box[3] - box[1]) - _shared(box, room)
         blocked = outside + 10 * sum(_shared(box, other) for other in taken)
