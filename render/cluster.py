@@ -53,7 +53,7 @@ PATIENCE_S: Final = 15.0
 _COUNT_S: Final = 2.0
 _ADDRESS: Final = re.compile(r"(tcp|tls|ws|wss)://[^\s/]+:[0-9]{1,5}")
 #: The libraries that decide on the bytes of a result.
-_LIBRARIES: Final = ("lark", "mido", "numpy", "pillow", "pymupdf-fonts", "pypdfium2")
+_LIBRARIES: Final = ("lark", "mido", "numpy", "pillow", "pymupdf-fonts", "pypdfium2", "reportlab")
 #: The files of the packages that decide on a result.
 _SOURCES: Final = ("*.py", "*.lark", "*.tables", "*.json")
 _GONE: Final = "the scheduler has gone away: start it, and run the command again with --update"

@@ -23,7 +23,7 @@ from ..page.drill.layout import lay_out_drill
 from .back import INDEXES, Starts, index_of
 from .book import BookOptions, BookTune
 from .front import ContentsRow, contents, title_page
-from .part import BookPages, BookPart, Leaf, PackedPages, packed, unbound
+from .part import BookPages, BookPart, Leaf, PackedPages, letters_of, packed, unbound
 from .pieces import PageParts, pages_of
 
 #: The names of the parts with drills.
@@ -44,6 +44,7 @@ class _Binder:
         self.leaves: list[Leaf] = []
         self.outline: list[OutlineEntry] = []
         self.places: dict[str, int] = {}
+        self.letters: dict[str, set[str]] = {}
 
     @property
     def folio(self) -> int:
@@ -65,6 +66,7 @@ class _Binder:
             self.outline.append(replace(entry, page=entry.page + first, level=level + 1))
         for content in pages.pages:
             self.leaves.append(Leaf(content, self.folio))
+        self.add_letters(pages.letters)
         return first
 
     def add_part(self, name: str, every: Iterable[PackedPages]) -> None:
@@ -80,6 +82,12 @@ class _Binder:
         self.outline.append(OutlineEntry(name, self.page, 0.0))
         for items, links in pages:
             self.leaves.append(Leaf(items, self.folio, links))
+            self.add_letters(letters_of(items))
+
+    def add_letters(self, letters: Iterable[tuple[str, str]]) -> None:
+        """Add the characters of texts by their typeface."""
+        for face, found in letters:
+            self.letters.setdefault(face, set()).update(found)
 
 
 def lay_out_book(parts: Sequence[BookPart], options: BookOptions, style: PageStyle) -> Document:
@@ -103,9 +111,12 @@ def lay_out_book(parts: Sequence[BookPart], options: BookOptions, style: PageSty
         *(_row(name, binder.places[name], front) for name in names),
     ]
     leaves = _front(rows, tunes, options, front, bound)
+    for leaf in leaves:
+        binder.add_letters(letters_of(leaf.items))
+    letters = tuple((face, "".join(sorted(one))) for face, one in sorted(binder.letters.items()))
     return Document(
         BookPages([*leaves, *binder.leaves], bound), options.title, options.by,
-        outline=tuple(binder.outline), front=front,
+        outline=tuple(binder.outline), front=front, letters=letters,
     )  # fmt: skip
 
 

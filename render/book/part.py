@@ -20,16 +20,21 @@ from ..page.drawing.style import UNBOUND, PageStyle
 from ..page.drill.layout import lay_out_drill
 from ..page.head_foot import whole_page
 from ..page.layout import lay_out
+from ..page.write.pdf_fonts import letters_beyond_latin
 from .book import BookTune, book_tune
 
 
 @frozen
 class PackedPages:
-    """Pages without numbers, the items of each as bytes, with their title and outline."""
+    """Pages without numbers, the items of each as bytes, with their title and outline.
+
+    `letters` are the characters beyond Latin by typeface.
+    """
 
     title: str
     pages: tuple[bytes, ...]
     outline: tuple[OutlineEntry, ...]
+    letters: tuple[tuple[str, str], ...]
 
 
 @frozen
@@ -61,7 +66,13 @@ def book_part(chart: CompingChart, style: PageStyle, drills: bool) -> BookPart:
 def packed(document: Document) -> PackedPages:
     """The pages of a document as bytes."""
     pages = tuple(pickle.dumps(page.parts, pickle.HIGHEST_PROTOCOL) for page in document.pages)
-    return PackedPages(document.title, pages, document.outline)
+    letters = letters_beyond_latin(document.pages)
+    return PackedPages(document.title, pages, document.outline, letters)
+
+
+def letters_of(items: Sequence[Item]) -> tuple[tuple[str, str], ...]:
+    """The characters beyond Latin in items, by typeface."""
+    return letters_beyond_latin([Page(0.0, 0.0, tuple(items))])
 
 
 @frozen

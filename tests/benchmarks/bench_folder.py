@@ -75,7 +75,7 @@ def _starts(rounds: int) -> list[Row]:
     code = {
         "start of Python": "",
         "start of Python and imports of a chart": (
-            "import midneck.render.commands.chart, midneck.converter.make,"
+            "import reportlab.pdfgen.canvas, midneck.render.commands.chart, midneck.converter.make,"
             "midneck.render.page.layout, midneck.render.page.write.pdf"
         ),
     }

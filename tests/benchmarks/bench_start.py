@@ -17,9 +17,7 @@ from time import perf_counter
 from benchmarks.rows import Extent, Row, at_most, commands_clock, in_turns
 from support.tunes import tune_text
 
-#: What a program imports that leaves PDF to a library, and what ours imports.
 IMPORTS = "import lark, reportlab.pdfgen.canvas, numpy"
-OWN_IMPORTS = "import lark, numpy"
 FEW_IMPORTS = "import click, lark"
 MIDNECK = str(Path(sys.executable).with_name("midneck"))
 
@@ -37,18 +35,17 @@ def rows(extent: Extent) -> list[Row]:
             "tidy": (MIDNECK, "tidy", str(sheet)),
             "--help": (MIDNECK, "--help"),
         }
-        imports = [(sys.executable, "-c", line) for line in (IMPORTS, FEW_IMPORTS, OWN_IMPORTS)]
+        imports = [(sys.executable, "-c", line) for line in (IMPORTS, FEW_IMPORTS)]
         works = [lambda c=command: _run(*c) for command in (*imports, *commands.values())]
         for work in works:
             work()
-        real = in_turns(extent.rounds, works[0], works[3], clock=perf_counter)
-        drawn, few, own, *taken = in_turns(extent.rounds, *works, clock=commands_clock)
+        real = in_turns(extent.rounds, *works[:3], clock=perf_counter)
+        drawn, few, *taken = in_turns(extent.rounds, *works, clock=commands_clock)
         assert chart.read_bytes().startswith(b"%PDF")
     names = [f"`midneck {name}`".replace("``", "") for name in commands]
     return [
-        Row(f"{names[0]}, cold, real time", real[1], "ms", f"`{IMPORTS}`", real[0], at_most(1.8)),
+        Row(f"{names[0]}, cold, real time", real[2], "ms", f"`{IMPORTS}`", real[0], at_most(1.8)),
         Row(f"{names[0]}, cold", taken[0], "ms", f"`{IMPORTS}`", drawn, at_most(1.8)),
-        Row(f"{names[0]}, cold", taken[0], "ms", f"`{OWN_IMPORTS}`", own),
         *(
             Row(f"{name}, cold", figure, "ms", f"`{FEW_IMPORTS}`", few)
             for name, figure in zip(names[1:], taken[1:], strict=True)

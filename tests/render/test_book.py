@@ -24,6 +24,7 @@ from midneck.render.options import OptionError
 from midneck.render.page import PageStyle
 from midneck.render.page.drawing.items import Document, OutlineEntry, Text
 from midneck.render.page.write.pdf import write_pdf
+from midneck.render.page.write.pdf_fonts import letters_beyond_latin
 from midneck.render.report import report
 from pypdf import PdfReader
 
@@ -215,8 +216,9 @@ def test_a_shared_drill_names_its_tunes_with_their_pages_and_the_caution(
         assert str(entry.page - drilled.front + 1) in words.split()
 
 
-def test_titles_of_other_scripts_are_printed() -> None:
+def test_titles_of_other_scripts_are_found_without_reading_the_pages() -> None:
     made = midneck.book(["Title: Фонарь\n| Dm7 | G7 |\n"], title="Ήχος").document(PageStyle())
+    assert made.letters == letters_beyond_latin(made.pages)
     text = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(write_pdf(made))).pages)
     # Title, contents, and the indexes of keys and grips.
     assert text.count("Фонарь") >= 4

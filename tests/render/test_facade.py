@@ -30,7 +30,7 @@ from PIL import Image
 TEXT = "Title: Short\nKey: C\nTempo: 120\n\nA:\n| Dm7 | G7 | Cmaj7 | A7 |\n| Dm7 | G7 | C6 | % ||\n"
 #: A stamp as it stands in an SVG page.
 STAMP = re.compile(r"<metadata>midneck-sha256:[0-9a-f]{64} [0-9/]+ [0-9a-f]{16}</metadata>")
-SLOW = ("click", "lark", "mido", "numpy", "pymupdf_fonts", "pypdfium2")
+SLOW = ("click", "lark", "mido", "numpy", "pymupdf_fonts", "pypdfium2", "reportlab")
 
 
 @pytest.fixture

@@ -41,7 +41,7 @@ def sheet(tmp_path: Path) -> str:
 
 def test_help_needs_no_faces_and_no_reader() -> None:
     assert loaded_by("--help") == set()
-    assert not loaded_by("chart", "--help") & {"music21", "pymupdf_fonts"}
+    assert not loaded_by("chart", "--help") & {"music21", "pymupdf_fonts", "reportlab"}
 
 
 @pytest.mark.parametrize("option", ["--text", "--words", "--json", "--explain"])
@@ -52,7 +52,7 @@ def test_what_is_printed_needs_no_faces(sheet: str, option: str) -> None:
 def test_faces_are_unpacked_for_the_first_page_alone(sheet: str, tmp_path: Path) -> None:
     chart = ("chart", sheet, "-o", str(tmp_path / "tune.pdf"))
     first, second = (loaded_by(*chart, cache=tmp_path / "cache") for _ in range(2))
-    assert second == {"lark", "numpy"}
+    assert second == {"PIL", "lark", "numpy", "reportlab"}
     assert first == second | {"pymupdf_fonts"}
 
 

@@ -11,10 +11,11 @@ from midneck.render.page.drawing.fonts import (
     BOLD,
     BOLD_MARKS,
     CAP_HEIGHT,
+    LATIN,
     MARKS,
     REGULAR,
     TYPEFACES,
-    cut_font,
+    latin_font,
     measure,
     shortened,
     spans,
@@ -24,8 +25,6 @@ from midneck.render.page.drawing.fonts import (
 from midneck.render.page.drawing.typefaces import SIGNS, read_typeface, subset
 from reportlab.pdfbase import ttfonts
 
-#: Western Latin and our punctuation.
-LATIN = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "ŒœŠšŽž–—‘’“”•…→−"
 TEXTS = ("Night Ferry", "Gm7", "maj7(add11)", "Ærøskøbing Český Łódź", "1234567890 – ½ ×")
 
 
@@ -40,7 +39,7 @@ def test_widths_agree_with_reportlab(name: str, text: str) -> None:
 def test_cut_down_font_draws_the_same_letters(name: str) -> None:
     with (
         TTFont(io.BytesIO(typeface(name).data)) as whole,
-        TTFont(io.BytesIO(cut_font(name, LATIN))) as cut,
+        TTFont(io.BytesIO(latin_font(name))) as cut,
     ):
         theirs, ours = whole.getBestCmap(), cut.getBestCmap()
         assert set(ours) == {ord(char) for char in LATIN if ord(char) in theirs}
@@ -60,7 +59,7 @@ def test_cap_height_is_the_font_s() -> None:
 
 
 def test_signs_are_a_font_of_their_own() -> None:
-    with TTFont(io.BytesIO(cut_font(MARKS, SIGNS)), checkChecksums=2) as font:
+    with TTFont(io.BytesIO(latin_font(MARKS)), checkChecksums=2) as font:
         assert {chr(code) for code in font.getBestCmap()} == set(SIGNS)
         glyphs = font.getGlyphSet()
         for code, glyph in font.getBestCmap().items():
@@ -101,7 +100,7 @@ def test_subset_of_a_composite_letter_brings_its_parts() -> None:
 
 
 def test_font_without_a_unicode_cmap() -> None:
-    broken = bytearray(cut_font(MARKS, SIGNS))
+    broken = bytearray(latin_font(MARKS))
     with TTFont(io.BytesIO(bytes(broken))) as font:
         at = font.reader.tables["cmap"].offset
     broken[at + 4 : at + 8] = b"\0\1\0\0"
@@ -122,3 +121,9 @@ def test_a_shortened_text_is_the_longest_that_fits(text: str) -> None:
         while measure(short, BOLD, 10.0) > width:
             short = short[:-2].rstrip(" …") + "…"
         assert shortened(text, BOLD, 10.0, width) == short
+
+
+def test_a_cut_typeface_holds_western_latin_and_its_punctuation() -> None:
+    """Basic Latin and Latin-1 Supplement of Unicode, from blank to tilde and from U+00A0 to ÿ."""
+    blocks = (*range(ord(" "), ord("~") + 1), *range(0xA0, ord("ÿ") + 1))
+    assert {*LATIN} == {*map(chr, blocks), *"ŒœŠšŽž–—‘’“”•…→−"}

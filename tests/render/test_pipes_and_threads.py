@@ -90,7 +90,7 @@ def test_a_synthesizer_that_is_stuck_is_ended(
 
 @pytest.mark.slow
 def test_eight_threads_of_a_fresh_process_make_the_same_files() -> None:
-    """Caches, PDFium and the umask are shared by all threads of a process."""
+    """Switches of ReportLab and the umask are shared by all threads of a process."""
     script = Path(__file__).parents[1] / "support" / "eight_threads.py"
     command = [sys.executable, str(script), "pdf", "png", "svg", "musicxml"]
     told = subprocess.run(command, capture_output=True, check=True, text=True).stdout.splitlines()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable
-from functools import cache, lru_cache, partial
+from functools import cache, lru_cache
 from typing import Final
 
 from .font_cache import unpacked
@@ -16,16 +16,7 @@ from .items import Span
 from .scripts import JAPANESE, japanese_data, on_paper, refusal
 from .typefaces import BOLD_NAME as BOLD_MARKS
 from .typefaces import NAME as MARKS
-from .typefaces import (
-    SIGNS,
-    CutGlyph,
-    Typeface,
-    cut_glyph,
-    numbered,
-    read_typeface,
-    signs_font,
-    subset,
-)
+from .typefaces import SIGNS, Typeface, read_typeface, signs_font, subset
 
 REGULAR: Final = "FiraGO-Regular"
 BOLD: Final = "FiraGO-Bold"
@@ -43,14 +34,16 @@ def typeface_data(name: str) -> bytes:
 
 
 __all__ = [
-    "ASCENT", "BOLD", "BOLD_MARKS", "CAP_HEIGHT", "MARKS", "REGULAR", "TYPEFACES",
-    "cut_font", "fitted", "measure", "numbered_font", "runs", "spans", "text_width", "typeface",
+    "ASCENT", "BOLD", "BOLD_MARKS", "CAP_HEIGHT", "LATIN", "MARKS", "REGULAR", "TYPEFACES",
+    "cut_font", "fitted", "latin_font", "measure", "runs", "spans", "text_width", "typeface",
 ]  # fmt: skip
 
 TYPEFACES: Final = (REGULAR, BOLD, MARKS, BOLD_MARKS)
 #: Height of a capital, in ems (table OS/2 of FiraGO), and of one with its accent.
 CAP_HEIGHT: Final = 0.69
 ASCENT: Final = 0.95
+#: The characters that every embedded typeface is cut down to: western Latin and our punctuation.
+LATIN: Final = "".join(map(chr, (*range(0x20, 0x7F), *range(0xA0, 0x100)))) + "ŒœŠšŽž–—‘’“”•…→−"
 
 
 @cache
@@ -59,20 +52,17 @@ def typeface(name: str) -> Typeface:
     return read_typeface(typeface_data(name))
 
 
-def cut_font(name: str, chars: Iterable[str]) -> bytes:
+@cache
+def latin_font(name: str) -> bytes:
+    """The bytes of a typeface cut down to `LATIN` (the signs are small as they are)."""
+    if name in (MARKS, BOLD_MARKS):
+        return typeface_data(name)
+    return subset(typeface(name), LATIN)
+
+
+def cut_font(name: str, chars: str) -> bytes:
     """The bytes of a typeface cut down to some characters."""
-    return subset(typeface(name), chars, partial(_glyph, name))
-
-
-def numbered_font(name: str, glyphs: Iterable[int]) -> bytes:
-    """The bytes of a typeface cut down to some glyphs, in order behind glyph 0; it has no
-    characters."""
-    return numbered(typeface(name), glyphs, partial(_glyph, name))
-
-
-@lru_cache(maxsize=2048)
-def _glyph(name: str, glyph: int) -> CutGlyph:
-    return cut_glyph(typeface(name), glyph)
+    return subset(typeface(name), chars)
 
 
 @lru_cache(maxsize=8192)

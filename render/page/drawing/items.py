@@ -297,7 +297,8 @@ class Document:
 
     `pages` may be made one by one while they are read. `stamp` tells what they were made of;
     writers keep it where their format has a place. The first `front` pages are numbered by
-    themselves, in small Roman figures.
+    themselves, in small Roman figures. `letters` are the characters of texts by their typeface,
+    None where a writer finds them in the pages.
     """
 
     pages: Sequence[Page]
@@ -307,3 +308,4 @@ class Document:
     outline: tuple[OutlineEntry, ...] = ()
     stamp: str = ""
     front: int = 0
+    letters: tuple[tuple[str, str], ...] | None = None

@@ -16,8 +16,8 @@ from __future__ import annotations
 
 import struct
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import cache, partial
+from collections.abc import Iterable, Mapping
+from functools import cache
 from itertools import accumulate
 from typing import Final
 
@@ -44,12 +44,9 @@ def simple_glyph(contours: Iterable[Contour]) -> bytes:
 
 
 def assemble(
-    kept: Mapping[str, bytes], glyphs: list[bytes], hmtx: bytes, cmap: Mapping[int, int] | None
+    kept: Mapping[str, bytes], glyphs: list[bytes], hmtx: bytes, cmap: Mapping[int, int]
 ) -> bytes:
-    """A font file from the tables to keep and the new glyphs, their metrics and characters.
-
-    Without characters it is no font by itself and has no tables `cmap` and `post`.
-    """
+    """A font file from the tables to keep and the new glyphs, their metrics and characters."""
     padded = [glyph + b"\0" * (-len(glyph) % 4) for glyph in glyphs]
     offsets = [0]
     for glyph in padded:
@@ -58,12 +55,11 @@ def assemble(
     tables["head"] = kept["head"][:8] + b"\0\0\0\0" + kept["head"][12:50] + b"\0\1\0\0"
     tables["hhea"] = kept["hhea"][:34] + struct.pack(">H", len(glyphs))
     tables["maxp"] = kept["maxp"][:4] + struct.pack(">H", len(glyphs)) + kept["maxp"][6:]
+    tables["post"] = struct.pack(">LLhhLLLLL", 0x30000, 0, -100, 50, 0, 0, 0, 0, 0)
     tables["glyf"] = b"".join(padded)
     tables["loca"] = struct.pack(f">{len(offsets)}L", *offsets)
     tables["hmtx"] = hmtx
-    if cmap is not None:
-        tables["post"] = struct.pack(">LLhhLLLLL", 0x30000, 0, -100, 50, 0, 0, 0, 0, 0)
-        tables["cmap"] = _cmap_bytes(cmap)
+    tables["cmap"] = _cmap_bytes(cmap)
     return _file(tables)
 
 
@@ -174,71 +170,30 @@ def _unicode_cmap(data: bytes, offset: int) -> int:
     raise ValueError("the font has no format 4 cmap for Unicode")
 
 
-@frozen
-class CutGlyph:
-    """A glyph as it goes into a cut-down font: its outline without instructions, the `glyf` bytes
-    before them where it is composed of `parts`, and its row of `hmtx`."""
-
-    outline: bytes
-    metrics: bytes
-    parts: tuple[int, ...]
-
-
-def cut_glyph(face: Typeface, glyph: int) -> CutGlyph:
-    """One glyph of a font, by its index."""
-    outline = glyph_bytes(face, glyph)
-    # The least x of the outline is the left side bearing of an unhinted glyph.
-    bearing = int.from_bytes(outline[2:4], "big", signed=True) if outline else 0
-    metrics = struct.pack(">Hh", face.advance(glyph), bearing)
-    parts = tuple(part for _, part in glyph_parts(outline))
-    return CutGlyph(outline if parts else _without_instructions(outline), metrics, parts)
-
-
-#: Gives a glyph of a font by its index.
-Cut = Callable[[int], CutGlyph]
-
-
-def subset(face: Typeface, chars: Iterable[str], cut: Cut | None = None) -> bytes:
-    """A font with only these characters (and glyph 0), of the same name and measures.
-
-    `cut` gives what `cut_glyph` would give.
-    """
-    cut = cut or partial(cut_glyph, face)
-    wanted = sorted({char for char in chars if face.glyph(char)})
-    order = _with_parts([0, *map(face.glyph, wanted)], cut)
-    place = {glyph: index for index, glyph in enumerate(order)}
-    cmap = {ord(char): place[face.glyph(char)] for char in wanted}
+def subset(face: Typeface, chars: Iterable[str]) -> bytes:
+    """A font with only these characters (and glyph 0), of the same name and measures."""
+    numbers = {char: glyph for char in sorted(set(chars)) if (glyph := face.glyph(char))}
+    outlines = {0: glyph_bytes(face, 0)}
+    for glyph in numbers.values():
+        _reach(face, glyph, outlines)
+    place = {glyph: index for index, glyph in enumerate(outlines)}
+    glyphs = [_renumbered(outline, place) for outline in outlines.values()]
+    hmtx = b"".join(
+        struct.pack(">Hh", face.advance(glyph), _side_bearing(outline))
+        for glyph, outline in outlines.items()
+    )
+    cmap = {ord(char): place[glyph] for char, glyph in numbers.items()}
     kept = {tag: face.table(tag) for tag in ("head", "hhea", "maxp", "OS/2", "name")}
-    return _assembled(kept, order, cut, cmap)
+    return assemble(kept, glyphs, hmtx, cmap)
 
 
-def numbered(face: Typeface, glyphs: Iterable[int], cut: Cut) -> bytes:
-    """A font with these glyphs in order behind glyph 0, without names and characters: for what
-    holds a font and shows its glyphs by number."""
-    kept = {tag: face.table(tag) for tag in ("head", "hhea", "maxp")}
-    order = [0, *glyphs]
-    parts = set(_with_parts(order, cut)) - set(order)
-    return _assembled(kept, [*order, *sorted(parts)], cut, None)
-
-
-def _with_parts(glyphs: Iterable[int], cut: Cut) -> list[int]:
-    """Glyphs once each, every one before those that it is composed of."""
-    order: dict[int, None] = {}
-    for glyph in glyphs:
-        if glyph not in order:
-            order[glyph] = None
-            order.update(dict.fromkeys(_with_parts(cut(glyph).parts, cut)))
-    return list(order)
-
-
-def _assembled(
-    kept: Mapping[str, bytes], order: Sequence[int], cut: Cut, cmap: Mapping[int, int] | None
-) -> bytes:
-    """A font file of glyphs in order."""
-    place = {glyph: index for index, glyph in enumerate(order)}
-    found = [cut(glyph) for glyph in order]
-    glyphs = [_renumbered(one.outline, place) if one.parts else one.outline for one in found]
-    return assemble(kept, glyphs, b"".join([one.metrics for one in found]), cmap)
+def _reach(face: Typeface, glyph: int, outlines: dict[int, bytes]) -> None:
+    """Add a glyph and the ones it is composed of."""
+    if glyph in outlines:
+        return
+    outlines[glyph] = outline = glyph_bytes(face, glyph)
+    for _, part in glyph_parts(outline):
+        _reach(face, part, outlines)
 
 
 def glyph_bytes(face: Typeface, glyph: int) -> bytes:
@@ -250,6 +205,11 @@ def glyph_bytes(face: Typeface, glyph: int) -> bytes:
     else:
         first, last = (2 * n for n in struct.unpack_from(">HH", face.data, start + 2 * glyph))
     return face.data[glyf + first : glyf + last]
+
+
+def _side_bearing(outline: bytes) -> int:
+    """The least x of the outline: the left side bearing of an unhinted glyph."""
+    return int.from_bytes(outline[2:4], "big", signed=True) if outline else 0
 
 
 def glyph_parts(outline: bytes) -> list[tuple[int, int]]:
@@ -266,17 +226,15 @@ def glyph_parts(outline: bytes) -> list[tuple[int, int]]:
     return found
 
 
-def _without_instructions(outline: bytes) -> bytes:
-    """A glyph without parts and without its instructions."""
-    if not outline:
-        return b""
-    at = 10 + 2 * int.from_bytes(outline[:2], "big")
-    count = int.from_bytes(outline[at : at + 2], "big")
-    return outline[:at] + b"\0\0" + outline[at + 2 + count :]
-
-
 def _renumbered(outline: bytes, place: Mapping[int, int]) -> bytes:
     """A glyph without its instructions, its parts pointing to their new places."""
+    if not outline:
+        return b""
+    contours = int.from_bytes(outline[:2], "big", signed=True)
+    if contours >= 0:
+        at = 10 + 2 * contours
+        count = int.from_bytes(outline[at : at + 2], "big")
+        return outline[:at] + b"\0\0" + outline[at + 2 + count :]
     changed = bytearray(outline)
     for at, glyph in glyph_parts(outline):
         flags = int.from_bytes(outline[at : at + 2], "big") & ~0x100

@@ -11,6 +11,7 @@ from __future__ import annotations
 from functools import lru_cache
 from itertools import chain
 from math import ceil, floor
+from typing import TYPE_CHECKING
 
 from ....grammar.frozen import frozen
 from ..drawing.fonts import typeface
@@ -19,6 +20,7 @@ from ..drawing.items import (
     Box,
     Circle,
     Close,
+    Document,
     Drawing,
     Ink,
     Line,
@@ -34,9 +36,12 @@ from ..drawing.items import (
 )
 from ..drawing.outlines import letter_outlines
 from ..drawing.scripts import reads_from_right
-from .pdf_file import PdfFile, stream
+from .pdf_file import FileObjects, stream
 from .pdf_fonts import PdfFonts
 from .tags import Element, Tags
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 
 @frozen
@@ -48,20 +53,20 @@ class Form:
 
 
 class Contents:
-    """Draws the pages of one file: `fonts` and forms are objects of it, `tags` its tree."""
+    """Draws the pages of one canvas: its forms are objects of the file, `tags` their tree."""
 
-    def __init__(self, file: PdfFile) -> None:
-        self.fonts = PdfFonts(file)
+    def __init__(self, canvas: Canvas, document: Document) -> None:
         self.tags = Tags()
-        self._file = file
-        self._forms: dict[Form, tuple[str, int]] = {}
-        self._listed: dict[str, int] = {}
+        self._fonts = PdfFonts(canvas, document)
+        self._objects = FileObjects(canvas)
+        self._forms: dict[Form, str] = {}
         self._drawings: dict[Drawing, tuple[str, Places]] = {}
 
-    def draw(self, page: Page) -> tuple[bytes, dict[str, int]]:
-        """The operators of a page, and the forms that it places: their names and numbers."""
-        self._listed, self._drawings = {}, {}
-        return self._operators(page).encode(), self._listed
+    def draw(self, page: Page) -> str:
+        """The operators of a page, to be drawn on the canvas before the next page is asked for."""
+        # A page lists the forms that are asked for while it is drawn.
+        self._drawings = {}
+        return self._operators(page)
 
     def _operators(self, page: Page) -> str:
         """The operators of the items in order, each piece of content marked as what it is."""
@@ -99,12 +104,11 @@ class Contents:
 
     def _form(self, form: Form) -> str:
         """The name of a form, which is an object of the file once."""
-        known = self._forms.get(form)
-        if known is None:
-            name = f"{form.letter}{len(self._forms)}"
-            known = self._forms[form] = name, self._file.add(form.data)
-        self._listed[known[0]] = known[1]
-        return known[0]
+        name = self._forms.get(form)
+        if name is None:
+            name = self._forms[form] = f"{form.letter}{len(self._forms)}"
+            self._objects.add_form(name, form.data)
+        return self._objects.use_form(name)
 
     def _drawing(self, drawing: Drawing) -> tuple[str, Places]:
         """The operators of a drawing with room for places, and these, from its origin."""
@@ -125,8 +129,8 @@ class Contents:
             if span.rise != rise:
                 rise = span.rise
                 out.append(f"{rise:.2f} Ts")
-            font, codes = self.fonts.shown(span.face, span.text)
-            out.append(f"/{font} {span.size:.2f} Tf <{codes}> Tj")
+            for font, codes in self._fonts.strings(span.face, span.text):
+                out.append(f"{font} {span.size:.2f} Tf <{codes}> Tj")
         out.append("0 Ts ET" if rise else "ET")
         if len(item.spans) == 1 or reads_from_right(item.string):
             return " ".join(out)

@@ -12,14 +12,17 @@ and close, gives the operators that mark content, and the objects of the tree.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import field
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
+from ....grammar.foreign_text import harmless, xml_text
 from ....grammar.frozen import mutable
 from ..drawing.geometry import item_box, union
-from ..drawing.items import Box, Group, Item
-from .pdf_file import PdfFile, references, string
+from ..drawing.items import Box, Document, Group, Item
+from .pdf_file import FileObjects
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
 
 
 @mutable
@@ -154,32 +157,62 @@ class Home(NamedTuple):
     height: float
 
 
-def write_tags(tags: Tags, file: PdfFile, pages: list[int]) -> int:
-    """Put the tree into a file whose pages have these numbers; gives the number of its root."""
-    homes = [Home(page, height) for page, height in zip(pages, tags.heights, strict=True)]
-    root, order = file.reserve(), list(_in_order(tags.root))
-    numbers = {element: file.reserve() for element in order}
+def _string(text: str) -> bytes:
+    """A text as a PDF string: ASCII as it is, any other in UTF-16 (ISO 32000-1, 7.9.2.2)."""
+    text = harmless(text)
+    data = text.encode() if text.isascii() else b"\xfe\xff" + text.encode("utf-16-be")
+    for sign in (b"\\", b"(", b")"):
+        data = data.replace(sign, b"\\" + sign)
+    return b"(" + data.replace(b"\r", b"\\r") + b")"
+
+
+def write_tags(tags: Tags, canvas: Canvas, document: Document) -> None:
+    """Put the tree into the file of a canvas whose pages are all shown.
+
+    ReportLab writes no tags: its catalogue and pages take the entries, the objects are our own.
+    """
+    objects = FileObjects(canvas)
+    homes = [
+        Home(objects.number_of(f"Page{number}"), height)
+        for number, height in enumerate(tags.heights, 1)
+    ]
+    numbers: dict[Element, int] = {}
+    order: list[Element] = []
+    _number(tags.root, objects, numbers, order)
+    root = objects.reserve("StructTree")
     for element in order:
         parent = root if element.parent is None else numbers[element.parent]
-        file.fill(numbers[element], _element(element, parent, numbers, homes))
+        objects.fill(numbers[element], _element(element, parent, numbers, homes))
     parents = b"".join(
-        b"%d [%s]" % (page, references([numbers[one] for one in elements]))
+        b"%d [%s]" % (page, b" ".join(b"%d 0 R" % numbers[one] for one in elements))
         for page, elements in enumerate(tags.pages)
     )
-    file.fill(
+    objects.fill(
         root,
         b"<</Type/StructTreeRoot/K %d 0 R/RoleMap<</Bar/Div>>/ParentTree<</Nums[%s]>>"
         b"/ParentTreeNextKey %d>>" % (numbers[tags.root], parents, len(homes)),
     )
-    return root
+    catalogue: Any = objects.document.Catalog
+    catalogue.StructTreeRoot = objects.reference("StructTree")
+    catalogue.MarkInfo = objects.add("MarkInfo", b"<</Marked true>>")
+    catalogue.Metadata = objects.add("Metadata", _metadata(document))
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    for number in range(len(homes)):
+        page = objects.document.idToObject[f"Page{number + 1}"]
+        # A page writes the entries that it knows by name.
+        page.__NoDefault__ = [*page.__NoDefault__, "StructParents", "Tabs"]
+        page.StructParents, page.Tabs = number, "/S"
 
 
-def _in_order(element: Element) -> Iterator[Element]:
-    """An element and those below it in the order of reading."""
-    yield element
+def _number(
+    element: Element, objects: FileObjects, numbers: dict[Element, int], order: list[Element]
+) -> None:
+    """Give an element and those below it their numbers, in the order of reading."""
+    numbers[element] = objects.reserve(f"Tag{len(order)}")
+    order.append(element)
     for kid in element.kids:
         if isinstance(kid, Element):
-            yield from _in_order(kid)
+            _number(kid, objects, numbers, order)
 
 
 def _element(
@@ -198,12 +231,32 @@ def _element(
     if own:
         parts.append(b"/Pg %d 0 R" % homes[home].number)
     if element.title:
-        parts.append(b"/T" + string(element.title))
+        parts.append(b"/T" + _string(element.title))
     if element.alternative:
-        parts.append(b"/Alt" + string(element.alternative))
+        parts.append(b"/Alt" + _string(element.alternative))
     if element.box is not None:
         # ISO 32000-1, 14.8.5.4.3: a figure says where it stands.
         left, top, right, bottom = element.box
         edges = (left, homes[home].height - bottom, right, homes[home].height - top)
         parts.append(b"/A<</O/Layout/BBox[%.2f %.2f %.2f %.2f]>>" % edges)
     return b"".join((*parts, b">>"))
+
+
+def _metadata(document: Document) -> bytes:
+    """An XMP packet (ISO 16684-1) with title, author and language."""
+    title, author = xml_text(document.title), xml_text(document.author)
+    by = f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>"
+    packet = (
+        '<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>'
+        '<x:xmpmeta xmlns:x="adobe:ns:meta/">'
+        '<rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">'
+        '<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/">'
+        f'<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>'
+        f"{by if author else ''}"
+        f"<dc:language><rdf:Bag><rdf:li>{xml_text(document.language)}</rdf:li></rdf:Bag>"
+        "</dc:language></rdf:Description></rdf:RDF></x:xmpmeta>"
+        '<?xpacket end="r"?>'
+    ).encode()
+    return b"<</Type/Metadata/Subtype/XML/Length %d>>\nstream\n%s\nendstream" % (
+        len(packet), packet,
+    )  # fmt: skip
