@@ -113,7 +113,7 @@ def misfit(
     return mistake("beat-count", position, text, count=counted(shares), meter=meter, beats=fits)
 
 
-def _slashed(texts: list[str], meter: Meter) -> str:
+def _slashed(texts: Sequence[str], meter: Meter) -> str:
     """The chords with slashes after the first ones, so that they fill the bar."""
     spare = meter.beats - len(texts)
     if spare < 1 or len(texts) > 8:
