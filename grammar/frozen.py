@@ -62,7 +62,8 @@ def _frozen(cls: type[T], eq: bool, order: bool, hash_once: bool) -> type[T]:
     methods: Methods = {"__setattr__": _refuse_to_assign, "__delattr__": _refuse_to_delete}
     if eq:
         compared = _getter([name for name, one in known.items() if one.compare])
-        for name in ("eq", "lt", "le", "gt", "ge") if order else ("eq",):
+        methods["__eq__"] = _equality(compared)
+        for name in ("lt", "le", "gt", "ge") if order else ():
             methods[f"__{name}__"] = _comparison(getattr(operator, name), compared)
         methods["__hash__"] = (
             _hashed_once(compared) if hash_once else lambda self: hash(compared(self))
@@ -85,10 +86,20 @@ def _hashed_once(compared: Callable[[object], object]) -> Callable[[Any], int]:
     return method
 
 
+def _equality(compared: Callable[[object], object]) -> Callable[[object, object], bool]:
+    """The method that tells whether an object is of the same class and equal in `compared`."""
+
+    def equal(self: object, other: object) -> bool:
+        same = other.__class__ is self.__class__
+        return bool(compared(self) == compared(other)) if same else NotImplemented
+
+    return equal
+
+
 def _comparison(
     compare: Callable[[Any, Any], Any], compared: Callable[[object], object]
 ) -> Callable[[object, object], bool]:
-    """The method that compares two objects of one class by what `compared` gives of them."""
+    """The method that orders two objects of one class by what `compared` gives of them."""
 
     def method(self: object, other: object) -> bool:
         same = other.__class__ is self.__class__

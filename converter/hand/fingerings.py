@@ -171,9 +171,7 @@ def fingering_of(frets: Frets, player: Player, pinned: bool = False) -> Fingerin
     A pinned grip that no taught fingering can hold gets the easiest that is possible.
     """
     shape, base = shape_and_base(frets)
-    ranked = ranked_fingerings(shape, player)
-    if pinned:
-        ranked = (*ranked, *_possible_ranked(shape, player))
+    ranked = _ranked(shape, player, pinned)
     return next((one for one in ranked if not beyond_reach(finger_frets(one, base), player)), None)
 
 
@@ -182,28 +180,39 @@ def finger_frets(fingering: Fingering, base: int) -> tuple[int, ...]:
     return tuple(fret + base if fret >= 0 else -1 for fret in fingering.fret)
 
 
-@lru_cache(maxsize=4096)
-def ranked_fingerings(shape: Frets, player: Player) -> tuple[Fingering, ...]:
+def _ranked(shape: Frets, player: Player, pinned: bool) -> Iterator[Fingering]:
     """The fingerings that a player may be given for a shape, the first choice first.
 
-    Fingers that the player names for the shape are the only ones.
+    Fingers that the player names for the shape are the only ones. Each kind is worked out when
+    those before it are beyond reach: mostly a standard one serves.
+    """
+    named, is_own = _named(shape, player)
+    yield from named
+    if is_own:
+        return
+    yield from _taught(shape, player)
+    if pinned:
+        yield from _easiest_first(shape, possible_fingerings(shape), player)
+
+
+@lru_cache(maxsize=4096)
+def _named(shape: Frets, player: Player) -> tuple[tuple[Fingering, ...], bool]:
+    """The fingerings of the player for a shape, else the standard ones, and whether it has its own.
+
+    Shapes with open strings have no name, and so none of either.
     """
     name = "" if 0 in shape else shape_of(shape)
     own = [text for known, text in player.fingers if known == name]
-    if own:
-        return (fingering_with(shape, fingers_on(shape, own[-1])),)
-    standard = [fingers_on(shape, text) for text in STANDARD_FINGERINGS.get(name, ())]
+    texts = own[-1:] or STANDARD_FINGERINGS.get(name, ())
+    return tuple(fingering_with(shape, fingers_on(shape, text)) for text in texts), bool(own)
+
+
+@lru_cache(maxsize=4096)
+def _taught(shape: Frets, player: Player) -> tuple[Fingering, ...]:
+    """The other fingerings that the rules allow for a shape, the easiest first."""
+    standard = [one.fingers for one in _named(shape, player)[0]]
     rest = [row for row in taught_fingerings(shape) if row not in standard]
-    return (
-        *(fingering_with(shape, row) for row in standard),
-        *_easiest_first(shape, rest, player),
-    )
-
-
-def _possible_ranked(shape: Frets, player: Player) -> tuple[Fingering, ...]:
-    if any(known == shape_of(shape) for known, _ in player.fingers):
-        return ()
-    return _easiest_first(shape, possible_fingerings(shape), player)
+    return _easiest_first(shape, rest, player)
 
 
 def _easiest_first(shape: Frets, rows: Sequence[Fingers], player: Player) -> tuple[Fingering, ...]:

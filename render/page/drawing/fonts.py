@@ -67,8 +67,15 @@ def cut_font(name: str, chars: str) -> bytes:
 
 @lru_cache(maxsize=8192)
 def _ems(text: str, name: str) -> float:
+    return sum(_letter(char, name)[1] for char in text) / typeface(name).units
+
+
+@lru_cache(maxsize=4096)
+def _letter(char: str, name: str) -> tuple[int, int]:
+    """The glyph of a character, 0 where the typeface lacks it, and its advance in font units."""
     drawn = typeface(name)
-    return sum(drawn.advance(drawn.glyph(char)) for char in text) / drawn.units
+    glyph = drawn.glyph(char)
+    return glyph, drawn.advance(glyph)
 
 
 def text_width(text: str, name: str, size: float) -> float:
@@ -98,8 +105,9 @@ def runs(text: str, name: str) -> tuple[tuple[str, str, float], ...]:
 
 def _others(text: str, shown: str, name: str) -> dict[str, str]:
     """The characters that a typeface lacks, each with the one that has it."""
-    face = typeface(name)
-    lacking = [char for char in dict.fromkeys(shown) if not face.glyph(char) and char not in SIGNS]
+    lacking = [
+        char for char in dict.fromkeys(shown) if char not in SIGNS and not _letter(char, name)[0]
+    ]
     if not lacking:
         return {}
     fallback = typeface(JAPANESE) if japanese_data() is not None else None
