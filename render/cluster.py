@@ -177,7 +177,7 @@ class Probes:
 
     def _is_seen(self, path: Path) -> bool:
         try:
-            return path.read_text() == self.token and os.access(path.parent, os.W_OK)
+            return path.read_text("ascii") == self.token and os.access(path.parent, os.W_OK)
         except OSError:
             return False
 
@@ -189,7 +189,7 @@ def probes_in(folders: Sequence[Path]) -> Iterator[Probes]:
     paths = [place / f".midneck-probe-{token}" for place in {_existing(one) for one in folders}]
     try:
         for path in paths:
-            path.write_text(token)
+            path.write_text(token, "ascii")
         yield Probes(str(Path.cwd()), token, tuple(map(str, paths)))
     finally:
         for path in paths:

@@ -64,3 +64,21 @@ def test_the_label_of_the_sign_is_where_the_sign_is() -> None:
     text = written(sheet, replace(first, label="CODA"), second, coda)
     assert [line for line in text.splitlines() if ":" in line] == ["CODA.:", "B:", "Coda:"]
     assert [bar.coda for bar in read_sheet(text).bars] == [False, False, False, True]
+
+
+#: A form, the labels that are typed below it, and the labels in the order of the sheet; "" where
+#: the form orders something else, so that all is played as it stands.
+FORMS = [
+    ("AABA", "AB", "AABA"), ("AABA", "IAB", "IAABA"), ("AABA", "ABC", "AABAC"),
+    ("AABA", "AABA", "AABA"), ("ABAB", "AB", "ABAB"), ("AABA", "IABZ", "IAABAZ"),
+    ("AABA", "ABA", ""), ("AABA", "ABCA", ""), ("AABA", "ABAC", ""), ("ABC", "AB", ""),
+    ("AB", "BA", ""), ("AABA", "AIB", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("form", "typed", "order"), FORMS)
+def test_a_form_orders_the_sections_that_are_typed_once(form: str, typed: str, order: str) -> None:
+    sections = "".join(f"{label}:\n| {label if label in 'ABC' else 'G'} |\n" for label in typed)
+    sheet = read_sheet(f"Form: {form}\n{sections}")
+    assert "".join(section.label for section in sheet.sections) == (order or typed)
+    assert bool(sheet.warnings) is not bool(order)

@@ -26,7 +26,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from mutation.judge import compile_tests, judge, load_libraries
 from mutation.operators import Mutant, mutants_of
 from mutation.package import WORKPLACE, modules, stale
-from mutation.touched import load_trace
+from mutation.touched import READ_SOURCE, load_trace
 
 EQUIVALENT = Path(__file__).with_name("equivalent.txt")
 HEAD = (
@@ -114,7 +114,7 @@ def main() -> None:
     if changed:
         raise SystemExit(f"trace the tests again: {', '.join(changed)} changed since")
     touched, known = load_trace(WORKPLACE), equivalent_names()
-    new = touched.changed_files()
+    new = [*dict.fromkeys([*touched.changed_files(), *READ_SOURCE])]
     load_libraries()
     compile_tests(WORKPLACE / "site")
     verdicts: list[tuple[str, str]] = []

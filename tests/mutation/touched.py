@@ -73,6 +73,9 @@ UNSEEN: Final[dict[str, tuple[str, ...]]] = {
     _DESK: ("tests/desk/test_browser_page.py", "tests/desk/test_browser_text.py"),
 }  # fmt: skip
 
+#: Tests that read the source and do not run it: they judge every mutant.
+READ_SOURCE: Final = ("tests/test_encodings.py",)
+
 #: Cases of a test function that are traced; the others are taken to run the same lines.
 MOST_CASES = 5
 #: The tests that compare something whole: each of their cases runs lines of its own.

@@ -105,3 +105,14 @@ def test_an_option_of_another_name_is_told_ours(
 ) -> None:
     assert run(["chart", "tune.txt", tried]) == 2
     assert f"{MEANT[tried]}" in capsys.readouterr().err.splitlines()[-1]
+
+
+def test_the_first_failed_sheets_are_named_and_the_others_counted(
+    place: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for number in range(23):
+        Path("empty", f"{number:02}.txt").write_text("| H |\n", encoding="utf-8")
+    assert run(["areas", "empty"]) == 1
+    names = [f"  empty/{number:02}.txt" for number in range(20)]
+    told = ["23 of 23 sheets failed:", *names, "  and 3 more"]
+    assert capsys.readouterr().err.splitlines()[-22:] == told
