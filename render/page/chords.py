@@ -392,12 +392,11 @@ class BarPart:
 
     def placed(self, x: float, width: float, factor: float = 1.0) -> BarPart:
         """The same bar at a place, all sizes (those of the place too) times a factor."""
-        if factor == 1.0:
-            return replace(self, x=x, width=width)
+        plain = factor == 1.0
         return BarPart(
             self.bar,
-            tuple(chord.scaled(factor) for chord in self.chords),
-            self.space.scaled(factor),
+            self.chords if plain else tuple(chord.scaled(factor) for chord in self.chords),
+            self.space if plain else self.space.scaled(factor),
             self.least * factor,
             self.ideal * factor,
             self.meter_changes,

@@ -312,7 +312,7 @@ def draw_small_map(
     stops = _whole_way(stays, (left + SMALL_MARK + 1.0, right))
     if not stops:
         return grouped(DECORATION_GROUP, [ground])
-    ways = _ways([replace(stop, marked=True) for stop in stops], (left, right), top, scale)
+    ways = _ways(stops, (left, right), top, scale)
     # The mark stays within the box, even at the highest fret.
     y = min(max(top + scale.y(stops[0].position), top + SMALL_MARK), bottom - SMALL_MARK)
     at = stops[0].x, y

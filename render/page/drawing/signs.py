@@ -47,6 +47,7 @@ def key_text(key: Key) -> str:
     return shown(key.tonic) + key.short.removeprefix(str(key.tonic))
 
 
+@lru_cache(maxsize=1024)
 def signed(roman: str) -> str:
     """A roman numeral with true signs for b and #."""
     return _IN_NUMERAL.sub(lambda found: found[0].translate(PRINTED_SIGNS), roman)
