@@ -18,7 +18,7 @@ from ...grammar.frozen import frozen
 from .choices import Choices
 from .drafts import Drafts
 from .folder import ChangedError, FolderError, Stored, TuneFolder
-from .work import Work, work_out
+from .work import Work, work_out_in_turn
 
 #: What of a session has changed: the tune that is open, its text (`rewritten` where it was not
 #: typed), the work, the choices, saving, a conflict with the file, the chord that is chosen, the
@@ -268,7 +268,7 @@ class Session:
         turn = 0
         while turn != self._turn:
             turn, desk = self._turn, self.desk
-            done = await asyncio.to_thread(work_out, desk.text, desk.choices, desk.name)
+            done = await work_out_in_turn(desk.text, desk.choices, desk.name)
             if turn == self._turn:
                 shown = done if done.good else self.desk.shown
                 self.desk = replace(self.desk, work=done, shown=shown)

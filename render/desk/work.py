@@ -5,7 +5,10 @@ Pure: takes text and `Choices`, gives `Work`. Nothing here knows of a browser.
 
 from __future__ import annotations
 
+import asyncio
+from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
+from typing import Final
 
 from ...converter.chart import CompingChart
 from ...converter.make import make_chart
@@ -52,3 +55,14 @@ def work_out(text: str, choices: Choices, name: str = "") -> Work:
         return Work(message=str(error))
     pages = tuple(write_svg(document, page, fonts=False) for page in range(len(document.pages)))
     return Work((), "", sheet, chart, pages)
+
+
+#: Two threads work texts out, in the order in which tabs ask: threads for all tabs would share one
+#: interpreter and all be late. Two, so that one very long tune does not keep the others waiting.
+_WORKERS: Final = ThreadPoolExecutor(2, thread_name_prefix="work")
+
+
+async def work_out_in_turn(text: str, choices: Choices, name: str = "") -> Work:
+    """What a text gives with the choices, worked out in a thread when its turn comes."""
+    loop = asyncio.get_running_loop()
+    return await loop.run_in_executor(_WORKERS, work_out, text, choices, name)

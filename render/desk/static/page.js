@@ -67,10 +67,15 @@ function fits(paper, page) {
   return Boolean(svg) && (page === null || svg?.childElementCount === page[0]);
 }
 
+const SVG = "http://www.w3.org/2000/svg";
+/** So many parts change where they stand; more are put in place of the old ones sooner than compared. */
+const FEW = 12;
+
 /**
- * Parts that come in place of others change them where they stand: an element that is put into a
- * page or taken out makes the browser find the style of all that is in it.
- * @param {Element} svg @param {Splice[]} splices the last first
+ * A few parts that come in place of as many change them where they stand: an element that is put
+ * into a page or taken out makes the browser find the style of all that is in it.
+ * @param {Element} svg
+ * @param {Splice[]} splices the last first
  */
 function splice(svg, splices) {
   const parts = [...svg.children];
@@ -80,13 +85,20 @@ function splice(svg, splices) {
     dressChords(holder);
     const old = parts.slice(start, start + removed);
     const fresh = [...holder.children];
-    const next = parts[start + removed] ?? null;
-    old.slice(fresh.length).forEach((part) => part.remove());
-    fresh.forEach((part, at) => (old[at] ? become(old[at], part) : svg.insertBefore(part, next)));
+    if (old.length === fresh.length && old.length <= FEW) old.forEach((part, at) => become(part, fresh[at]));
+    else {
+      svg.insertBefore(fragment(fresh), parts[start + removed] ?? null);
+      for (const part of old) part.remove();
+    }
   }
 }
 
-const SVG = "http://www.w3.org/2000/svg";
+/** @param {Element[]} elements */
+function fragment(elements) {
+  const found = document.createDocumentFragment();
+  found.append(...elements);
+  return found;
+}
 
 /**
  * Make a node like a fresh one, or put that in its place.
