@@ -8,6 +8,7 @@ each property.
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 
@@ -27,6 +28,12 @@ def no_waiting_for_the_disk() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(os, "fsync", lambda handle: None)
         yield
+
+
+def pytest_collection_finish() -> None:
+    """Leave thousands of tests out of what the garbage collector goes through again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import re
+from functools import cache
 from importlib import import_module
 
 import pytest
@@ -10,11 +12,15 @@ from midneck.grammar.errors import MidneckError
 from test_layers import modules
 
 
+@cache
 def error_classes() -> list[tuple[str, str]]:
     """Module and name of each class that is named as an error or derives from a built-in one."""
     found = []
-    for module, path in sorted(modules().items()):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    texts = {name: path.read_text(encoding="utf-8") for name, path in sorted(modules().items())}
+    for module, text in texts.items():
+        if not re.search(r"class .*(Error|Exception)", text):
+            continue
+        for node in ast.walk(ast.parse(text)):
             if isinstance(node, ast.ClassDef):
                 names = [node.name, *(ast.unparse(base) for base in node.bases)]
                 if any(name.endswith(("Error", "Exception")) for name in names):

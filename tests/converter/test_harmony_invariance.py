@@ -1,6 +1,6 @@
 """What must not change the analysis: another key, another spelling, a chord written twice.
 
-Two thousand tunes: half strung from common phrases, half random chords that obey no grammar at all.
+Over a thousand tunes: half strung from common phrases, half random chords that obey no grammar.
 """
 
 from __future__ import annotations
@@ -99,7 +99,7 @@ def halves(chord: SheetChord) -> tuple[SheetChord, SheetChord]:
     return first, replace(chord, start=chord.start + half, beats=half)
 
 
-@pytest.mark.parametrize("first", range(0, 1000, BATCH))
+@pytest.mark.parametrize("first", range(0, 400, BATCH))
 def test_transposing_moves_the_keys_and_changes_nothing_else(first: int) -> None:
     for seed in range(first, first + BATCH):
         interval = INTERVALS[1 + seed % 11]
@@ -107,21 +107,21 @@ def test_transposing_moves_the_keys_and_changes_nothing_else(first: int) -> None
         assert told(analysed(moved(sheet, interval))) == told(analysed(sheet), interval.semitones)
 
 
-@pytest.mark.parametrize("first", range(0, 400, BATCH))
+@pytest.mark.parametrize("first", range(0, 200, BATCH))
 def test_the_key_alone_is_the_key_of_the_whole_analysis(first: int) -> None:
     for seed in range(first, first + BATCH):
         for sheet in (tune(seed), read_sheet(tune_text(seed))):
             assert key_of(timeline_of(sheet)) == analysed(sheet).key
 
 
-@pytest.mark.parametrize("first", range(1000, 2000, BATCH))
+@pytest.mark.parametrize("first", range(1000, 1400, BATCH))
 def test_respelling_changes_names_only(first: int) -> None:
     for seed in range(first, first + BATCH):
         sheet = tune(seed)
         assert told(analysed(respelled(sheet, random.Random(seed)))) == told(analysed(sheet))
 
 
-@pytest.mark.parametrize("first", range(2000, 3000, BATCH))
+@pytest.mark.parametrize("first", range(2000, 2400, BATCH))
 def test_writing_a_chord_twice_changes_no_reading(first: int) -> None:
     for seed in range(first, first + BATCH):
         sheet = tune(seed)

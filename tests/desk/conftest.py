@@ -17,6 +17,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sync_playwright
 from support.chromium import launched
+from support.forge import Forge
 from support.served_desk import ServedDesk
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -27,13 +28,21 @@ PATIENCE_MS = 60_000
 expect.set_options(timeout=PATIENCE_MS)
 
 
+@pytest.fixture(scope="session")
+def forge() -> Iterator[Forge]:
+    """The process that desks are forked from."""
+    forge = Forge()
+    yield forge
+    forge.close()
+
+
 @pytest.fixture
-def desk_on(tmp_path: Path) -> Iterator[Callable[..., ServedDesk]]:
+def desk_on(tmp_path: Path, forge: Forge) -> Iterator[Callable[..., ServedDesk]]:
     """Starts a desk on a folder: `desk_on(folder, *options)`."""
     running: list[ServedDesk] = []
 
     def start(folder: Path, *options: str) -> ServedDesk:
-        running.append(started(folder, tmp_path / "cache", *options))
+        running.append(started(forge, folder, tmp_path / "cache", *options))
         return running[-1]
 
     yield start
@@ -48,10 +57,10 @@ def desk(desk_on: Callable[..., ServedDesk], tmp_path: Path) -> ServedDesk:
 
 
 @pytest.fixture(scope="session")
-def shared_desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedDesk]:
+def shared_desk(tmp_path_factory: pytest.TempPathFactory, forge: Forge) -> Iterator[ServedDesk]:
     """The desk on a copy of the examples for tests that save nothing, started once."""
     place = tmp_path_factory.mktemp("shared")
-    served = started(copied_examples(place / "tunes"), place / "cache")
+    served = started(forge, copied_examples(place / "tunes"), place / "cache")
     yield served
     served.stop(signal.SIGKILL)
 
@@ -64,10 +73,10 @@ def copied_examples(folder: Path) -> Path:
     return folder
 
 
-def started(folder: Path, cache: Path, *options: str) -> ServedDesk:
+def started(forge: Forge, folder: Path, cache: Path, *options: str) -> ServedDesk:
     """A desk that listens."""
     cache.mkdir(exist_ok=True)
-    served = ServedDesk(folder, cache, options)
+    served = ServedDesk(folder, cache, options, forge=forge)
     served.start()
     return served
 

@@ -88,7 +88,9 @@ def test_it_listens_on_this_machine_alone(shared_desk: ServedDesk) -> None:
 
 
 @pytest.mark.slow
-def test_ctrl_c_ends_it_without_a_trace(desk: ServedDesk) -> None:
+def test_ctrl_c_ends_it_without_a_trace(tmp_path: Path) -> None:
+    desk = ServedDesk(tmp_path, tmp_path)
+    desk.start()
     assert desk.stop(signal.SIGINT) in (0, 130)
     assert "Traceback" not in (desk.cache / "stderr.txt").read_text()
 

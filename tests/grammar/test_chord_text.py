@@ -26,9 +26,15 @@ LISTS = ["", *(f"({','.join(c)})" for n in (1, 2, 3) for c in combinations(ALTER
 QUALITY_TEXTS = [row.text for row in QUALITIES if row.kind != "none"]
 
 
+def lists_of(quality: str) -> list[str]:
+    """All lists of up to two changes, and a third of those of three that differs by quality."""
+    first = QUALITY_TEXTS.index(quality) % 3
+    return [one for at, one in enumerate(LISTS) if one.count(",") < 2 or at % 3 == first]
+
+
 @pytest.mark.parametrize("quality", QUALITY_TEXTS)
 def test_text_reads_back(quality: str) -> None:
-    for at, listed in enumerate(LISTS):
+    for at, listed in enumerate(lists_of(quality)):
         root, bass = ROOTS[at % len(ROOTS)], ROOTS[(3 * at + 1) % len(ROOTS)]
         chord = parse_chord(f"{root}{quality}{listed}/{bass}")
         assert parse_chord(str(chord)) == chord

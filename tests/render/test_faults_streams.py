@@ -120,15 +120,9 @@ def test_an_empty_input(folder: Path) -> None:
     [
         {"LC_ALL": "C"},
         {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"},
-        {"LC_ALL": "nowhere_NO.void"},
-        {"PYTHONIOENCODING": "cp1252"},
-        {"TZ": "Nowhere/Odd"},
-        {"TZ": ""},
-        {"HOME": "/nonexistent"},
-        {"HOME": None},
-        {"TERM": None, "COLUMNS": "3"},
-        {"PYTHONHASHSEED": "1"},
-        {"PYTHONHASHSEED": "2"},
+        {"LC_ALL": "nowhere_NO.void", "TZ": "Nowhere/Odd", "HOME": "/nonexistent"},
+        {"PYTHONIOENCODING": "cp1252", "PYTHONHASHSEED": "1"},
+        {"TERM": None, "COLUMNS": "3", "TZ": "", "HOME": None, "PYTHONHASHSEED": "2"},
     ],
 )
 def test_surroundings_change_no_byte(

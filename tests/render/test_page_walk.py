@@ -81,7 +81,7 @@ def test_pages_of_tunes(chunk: int) -> None:
 
 @pytest.mark.parametrize("name", sorted(NAMED))
 def test_pages_of_examples(name: str) -> None:
-    for seed in range(12):
+    for seed in range(6):
         walk(NAMED[name], pick(1000 + seed))
 
 

@@ -8,35 +8,43 @@ import subprocess
 from dataclasses import dataclass
 from pathlib import Path
 
+from .forge import Forge, Forged
 from .run_command import MIDNECK
 
 
 @dataclass
 class ServedDesk:
-    """`midneck desk` on a folder, as a process; `cache` is where it keeps its drafts."""
+    """`midneck desk` on a folder, as a process; `cache` is where it keeps its drafts.
+
+    With a `forge` it is forked, without one Python starts anew.
+    """
 
     folder: Path
     cache: Path
     options: tuple[str, ...] = ()
-    process: subprocess.Popen[str] | None = None
+    process: subprocess.Popen[str] | Forged | None = None
     address: str = ""
+    forge: Forge | None = None
 
     def start(self, port: int | None = None) -> None:
         """Start the server and wait for its address; the same port again where one is named."""
-        command = [*MIDNECK, "desk", str(self.folder), "--no-browser", *self.options]
+        command = ["desk", str(self.folder), "--no-browser", *self.options]
         command += ["--port", str(port)] if port else []
         # NiceGUI runs otherwise in a process that names a test of pytest.
         environment = {name: value for name, value in os.environ.items() if "PYTEST" not in name}
         environment |= {"XDG_CACHE_HOME": str(self.cache), "PYTHONUNBUFFERED": "1"}
         with (self.cache / "stderr.txt").open("a") as errors:
-            self.process = subprocess.Popen(
-                command,
-                stdout=subprocess.PIPE,
-                stderr=errors,
-                text=True,
-                env=environment,
-                preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
-            )
+            if self.forge is not None:
+                self.process = self.forge.command(command, environment, errors)
+            else:
+                self.process = subprocess.Popen(
+                    [*MIDNECK, *command],
+                    stdout=subprocess.PIPE,
+                    stderr=errors,
+                    text=True,
+                    env=environment,
+                    preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+                )
         assert self.process.stdout is not None
         line = self.process.stdout.readline()
         assert "http://" in line, line + (self.cache / "stderr.txt").read_text()
