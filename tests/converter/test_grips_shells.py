@@ -11,7 +11,7 @@ from midneck.converter.hand.grip import frets_text
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Neck, Player
-from midneck.converter.hand.voicings import unsounded_tones
+from midneck.converter.hand.voicings import unsounded_tones, voicing_lists
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet
 from support.hand_sheets import chord, sheet, straight
@@ -205,3 +205,14 @@ def test_what_a_symbol_names_beyond_its_grip(symbol: str, frets: str, missing: l
     assert grip is not None
     assert written is not None
     assert sorted(map(str, unsounded_tones(written, grip.voicing))) == sorted(missing)
+
+
+@pytest.mark.parametrize("symbol", ["G7", "Cmaj7", "C7/E", "C6", "Dm7b5"])
+def test_where_a_shell_cannot_be_had_its_tones_lie_anywhere_at_last_one_of_them(
+    symbol: str,
+) -> None:
+    first, *_, anywhere, least = voicing_lists(chord(symbol), Player(), "shell")
+    assert {len(voicing.notes) for voicing in least} == {2}
+    assert {len(voicing.notes) for voicing in anywhere} == {3}
+    assert min(len(voicing.notes) for voicing in first) == 3
+    assert len(anywhere) > len([voicing for voicing in first if len(voicing.notes) == 3])

@@ -40,6 +40,32 @@ def test_a_tab_that_stops_or_goes_silent_plays_nothing(clock: Clock) -> None:
     assert playback.place("tune.txt") is None
 
 
+@pytest.mark.parametrize(("ago", "heard"), [(0.0, True), (6.0, True), (6.1, False)])
+def test_a_bar_is_heard_for_three_times_its_length(clock: Clock, ago: float, heard: bool) -> None:
+    playback = Playback(clock)
+    playback.begin("tune.txt", "tab", {"bar": 7, "length": 2.0})
+    clock.now += ago
+    assert (playback.place("tune.txt") is not None) is heard
+
+
+@pytest.mark.parametrize(
+    ("length", "heard"), [(60.0, True), (60.1, False), (0.1, True), (0, False)]
+)
+def test_a_bar_lasts_a_minute_at_most(clock: Clock, length: float, heard: bool) -> None:
+    playback = Playback(clock)
+    playback.begin("tune.txt", "tab", {"bar": 7, "length": length})
+    assert (playback.place("tune.txt") is not None) is heard
+
+
+def test_a_bar_that_is_none_ends_what_its_tab_plays_alone(clock: Clock) -> None:
+    playback = Playback(clock)
+    for tune, tab in (("a.txt", "one"), ("b.txt", "two")):
+        playback.begin(tune, tab, {"bar": 7, "length": 2.0})
+    playback.begin("a.txt", "one", {"bar": 8})
+    assert playback.place("a.txt") is None
+    assert playback.place("b.txt") is not None
+
+
 @pytest.mark.parametrize(
     "told",
     [None, [], {"bar": "1", "length": 2}, {"bar": 1, "length": float("nan")}, {"bar": True},
