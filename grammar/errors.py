@@ -34,7 +34,14 @@ def nearest(word: str, known: Sequence[str], likeness: float = 0.6) -> str:
 
     `likeness` is the least ratio that counts, from 0 to 1, as `difflib` defines it.
     """
-    from difflib import get_close_matches  # for what is wrong only: it takes time to import
+    # Whatever is much longer or shorter is not near, and difflib takes time to import.
+    size = len(word)
+    known = [
+        other for other in known if 2 * min(size, len(other)) >= likeness * (size + len(other))
+    ]
+    if not known:
+        return ""
+    from difflib import get_close_matches
 
     return next(iter(get_close_matches(word, known, 1, likeness)), "")
 

@@ -14,6 +14,7 @@ from .errors import InvalidValueError
 from .frozen import frozen
 
 LETTERS: Final = "CDEFGAB"
+_LETTERS: Final = tuple(LETTERS)
 LETTER_SEMITONES: Final = (0, 2, 4, 5, 7, 9, 11)
 
 
@@ -61,8 +62,8 @@ class PitchName:
     alteration: int = 0
 
     def __post_init__(self) -> None:
-        check_text("letter", self.letter)
-        if len(self.letter) != 1 or self.letter not in LETTERS:
+        if self.letter not in _LETTERS:
+            check_text("letter", self.letter)
             raise InvalidValueError(f"a note's letter is one of A to G, not {self.letter!r}")
 
     @property

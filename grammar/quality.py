@@ -203,6 +203,8 @@ KIND_TONES: Final[dict[str, tuple[Tone, ...]]] = {
 #: C13(b9,#11) before C7(b9,#11,13). An altered third costs more than any other alteration.
 _PRICES: Final = {"add": 10, "alter": 14, "omit": 25}
 _PRICE_OF_THIRD: Final = 8
+#: The least that a tone of the row costs which is not there: it is altered to an added one.
+_LEAST_GONE: Final = min(_PRICES["alter"] - _PRICES["add"], _PRICES["omit"])
 _IMPOSSIBLE: Final = 1_000_000
 
 
@@ -222,7 +224,9 @@ _OTHER_ROWS: Final = {
     for row in QUALITIES
     if row.changes and _BY_TONES[frozenset(row.tones)] is not row
 }
-_BASES: Final = tuple((row, _bits(row.tones)) for row in QUALITIES if not row.alone)
+_BASES: Final = tuple(
+    (row, _bits(row.tones), frozenset(row.tones)) for row in QUALITIES if not row.alone
+)
 
 #: The tension that an added degree counts as.
 _TENSIONS: Final = {2: 9, 4: 11, 6: 13}
@@ -302,10 +306,11 @@ def _best_row(tones: frozenset[Tone]) -> Quality:
         return exact
     wanted = _bits(tones)
     best, least = QUALITIES[0], _IMPOSSIBLE
-    for row, bits in _BASES:
-        price = _PRICES["add"] * (wanted & ~bits).bit_count()
-        if price < least and bits & ~wanted:
-            price = _price(frozenset(row.tones), tones)
+    for row, bits, own in _BASES:
+        gone = (bits & ~wanted).bit_count()
+        price = _PRICES["add"] * (wanted & ~bits).bit_count() + _LEAST_GONE * gone
+        if price < least and gone:
+            price = _price(own, tones)
         if price < least:
             best, least = row, price
     return best

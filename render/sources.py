@@ -20,8 +20,6 @@ from ..grammar.frozen import frozen
 from ..grammar.key import Key, parse_key
 from ..grammar.limits import MAX_SCORE_BYTES, MAX_TEXT_BYTES
 from ..grammar.sheet import Sheet, Transposition
-from ..grammar.text.encoding import decode
-from ..grammar.text.reader import read_sheet, with_remark
 from ..grammar.transpose import (
     INSTRUMENTS,
     instrument_interval,
@@ -295,6 +293,10 @@ def _sheet_in(source: Source) -> Sheet:
         from ..grammar.musicxml import read_musicxml
 
         return read_musicxml(source.data, source.name)
+    # Their parser takes longer to import than a result that is up to date takes to be found.
+    from ..grammar.text.encoding import decode
+    from ..grammar.text.reader import read_sheet, with_remark
+
     decoded = decode(source.data, source.name)
     if _is_abc(decoded.text):
         from ..grammar.abc import read_abc
