@@ -57,11 +57,11 @@ def row(title: str, words: str, page: str, size: float, width: float) -> Block:
     number = measure(page, REGULAR, size)
     room = width - number - size
     fit = fitted(title, BOLD, size, room)
-    text = [Text(0.0, 1.1 * size, tuple(spans(title, BOLD, fit)))]
+    text = [Text(0.0, 1.1 * size, spans(title, BOLD, fit))]
     end = measure(title, BOLD, fit) + size
     if words and end + measure(words, REGULAR, size) <= room:
-        text.append(Text(end, 1.1 * size, tuple(spans(words, REGULAR, size)), SOFT))
-    text.append(Text(width - number, 1.1 * size, tuple(spans(page, REGULAR, size))))
+        text.append(Text(end, 1.1 * size, spans(words, REGULAR, size), SOFT))
+    text.append(Text(width - number, 1.1 * size, spans(page, REGULAR, size)))
     items: list[Item] = grouped(TEXT_GROUP, text)
     items.append(Line(0.0, 1.55 * size, width, 1.55 * size, 0.3, SOFT))
     return Block(tuple(items), width, 1.8 * size)
@@ -70,7 +70,7 @@ def row(title: str, words: str, page: str, size: float, width: float) -> Block:
 def section_name(name: str, size: float, width: float) -> Block:
     """The heading of a section of an index, kept with its first entry."""
     fit = fitted(name, BOLD, size, width)
-    text = Text(0.0, 1.75 * size, tuple(spans(name, BOLD, fit)))
+    text = Text(0.0, 1.75 * size, spans(name, BOLD, fit))
     return Block(tuple(grouped(HEADING_GROUP, [text])), width, 2.15 * size, keep=True)
 
 
@@ -79,10 +79,10 @@ def entry(text: str, page: str, size: float, width: float) -> Block:
     indent, number = 1.0 * size, measure(page, REGULAR, size)
     lines = wrapped(text, REGULAR, size, width - indent - number - size)
     texts = [
-        Text(indent, 1.05 * size + place * 1.35 * size, tuple(spans(line, REGULAR, size)))
+        Text(indent, 1.05 * size + place * 1.35 * size, spans(line, REGULAR, size))
         for place, line in enumerate(lines)
     ]
-    texts.append(Text(width - number, texts[-1].y, tuple(spans(page, REGULAR, size))))
+    texts.append(Text(width - number, texts[-1].y, spans(page, REGULAR, size)))
     return Block(tuple(grouped(TEXT_GROUP, texts)), width, 1.35 * size * len(lines))
 
 

@@ -59,7 +59,7 @@ class Beside:
             Text(
                 left + self.x,
                 baseline + place * LEADING * self.size,
-                tuple(spans(line, REGULAR, self.size)),
+                spans(line, REGULAR, self.size),
             )
             for place, line in enumerate(self.lines)
         ]
@@ -109,9 +109,7 @@ def _box_width(text: str, size: float) -> float:
 def boxed(text: str, x: float, y: float, size: float) -> list[Item]:
     """A text in a box whose top left corner is (`x`, `y`)."""
     box = Rect(x, y, _box_width(text, size), BOX * size, None, 0.0, 0.8)
-    return grouped(
-        HEADING_GROUP, [box, Text(x + 0.35 * size, y + size, tuple(spans(text, BOLD, size)))]
-    )
+    return grouped(HEADING_GROUP, [box, Text(x + 0.35 * size, y + size, spans(text, BOLD, size))])
 
 
 def draw_label(
@@ -164,7 +162,7 @@ def draw_number(context: LayoutContext, bar: int, x: float, top: float) -> list[
     if not context.numbered or not number:
         return []
     size = number_size(context)
-    text = tuple(spans(str(number), REGULAR, size))
+    text = spans(str(number), REGULAR, size)
     return grouped(DECORATION_GROUP, [Text(x, top + CAP_HEIGHT * size, text)])
 
 
@@ -307,7 +305,7 @@ def _jump(bar: Bar, words: str, at: tuple[float, float], size: float) -> list[It
     if bar.to_coda:
         items += coda(end - 0.55 * size, at[1] - MIDDLE * size, TALL * size)
         end -= 1.6 * size
-    items.append(Text(end - measure(words, BOLD, size), y, tuple(spans(words, BOLD, size))))
+    items.append(Text(end - measure(words, BOLD, size), y, spans(words, BOLD, size)))
     return items
 
 

@@ -223,7 +223,7 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     sizes = context.sizes
     chord = context.chords[index].chord
     if chord is None:
-        parts = tuple(spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least)))
+        parts = spans(NO_CHORD, REGULAR, max(sizes.symbol * 0.8, sizes.least))
         symbol = Symbol(parts, parts[0].width, 0.0, 0.0)
     else:
         symbol = set_symbol(chord, sizes.symbol, context.style.symbols, sizes.raised)
@@ -276,7 +276,7 @@ def _goal(context: LayoutContext, index: int, behind: float, room: float) -> tup
     size = context.sizes.small
     start = behind + 0.5 * size
     fit = [form for form in forms if start + measure(form, REGULAR, size) <= room]
-    return tuple(spans((fit or forms[-1:])[0], REGULAR, size, start))
+    return spans((fit or forms[-1:])[0], REGULAR, size, start)
 
 
 def draw_chord(
@@ -491,5 +491,5 @@ def draw_ticks(
         items.append(Shown("tick" if tick.chord is None else "heavy"))
         if tick.label:
             size = context.sizes.small
-            items.append(Text(x + 0.6 * height, y, tuple(spans(tick.label, REGULAR, size))))
+            items.append(Text(x + 0.6 * height, y, spans(tick.label, REGULAR, size)))
     return items

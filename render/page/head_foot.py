@@ -86,7 +86,7 @@ class Column:
         for line in wrapped(text, name, size, self.width):
             fit = fitted(line, name, size, self.width)
             baseline = self.y + ASCENT * size
-            lines.append(Text(self.left, baseline, tuple(spans(line, name, fit)), grey))
+            lines.append(Text(self.left, baseline, spans(line, name, fit), grey))
             self.y += 1.35 * size
         self.items += grouped(group, lines)
 
@@ -187,14 +187,14 @@ def _beside(column: Column, title: Title, side: float, top: float) -> None:
     Where the rows are taller than the name they begin level with its top and end lower.
     """
     if title.by:
-        by = tuple(spans(title.by, REGULAR, side))
+        by = spans(title.by, REGULAR, side)
         column.items += grouped(TEXT_GROUP, [Text(column.left, column.y, by, SOFT)])
     step = 1.45 * side
     first = max(column.y - (len(title.rows) - 1) * step, top + 1.3 * ASCENT * side)
     for place, row in enumerate(title.rows):
         column.y = max(column.y, first + place * step)
         x = column.right - measure(row, REGULAR, side)
-        text = Text(x, first + place * step, tuple(spans(row, REGULAR, side)), SOFT)
+        text = Text(x, first + place * step, spans(row, REGULAR, side), SOFT)
         column.items += grouped(TEXT_GROUP, [text])
 
 
@@ -211,7 +211,7 @@ def _owner(column: Column, style: PageStyle, side: float) -> None:
     free = column.width - sum(measure(part, REGULAR, side) for part in parts)
     x, y = column.left, column.y + ASCENT * side
     for part in parts:
-        column.items += grouped(TEXT_GROUP, [Text(x, y, tuple(spans(part, REGULAR, side)))])
+        column.items += grouped(TEXT_GROUP, [Text(x, y, spans(part, REGULAR, side))])
         x += measure(part, REGULAR, side) + free / (len(parts) - 1)
     column.y += 1.6 * side
 
@@ -266,7 +266,7 @@ def draw_caution(style: PageStyle, bottom: float) -> list[Item]:
     size, said = foot_size(style), _caution(style)
     first = bottom - LEADING * size * (len(said) - 1) + 0.1 * size
     lines = [
-        Text(left, first + place * LEADING * size, tuple(spans(line, REGULAR, size)), SOFT)
+        Text(left, first + place * LEADING * size, spans(line, REGULAR, size), SOFT)
         for place, line in enumerate(said)
     ]
     return grouped(TEXT_GROUP, lines)
@@ -376,7 +376,7 @@ def _legend_behind(
     height = _height_behind(len(rows), size)
     under = _end(pages[-1], style)
     if not _fits(under, height, style):
-        name = Text(left, top + size, tuple(spans("What the marks mean", BOLD, size)))
+        name = Text(left, top + size, spans("What the marks mean", BOLD, size))
         pages, under = [*pages, grouped(HEADING_GROUP, [name])], top + 1.5 * size
     legend = draw_legend(rows, (left, under + height - 0.4 * size), size)
     return [*pages[:-1], [*pages[-1], *legend]]
@@ -415,5 +415,5 @@ def _folio(style: PageStyle, page: int, pages: int) -> list[Item]:
     number = f"{page} / {pages}" if style.folio is None else str(page)
     verso = style.in_book and page % 2 == 0
     x = left if verso else right - measure(number, REGULAR, size)
-    text = Text(x, bottom - 0.3 * size, tuple(spans(number, REGULAR, size)), SOFT)
+    text = Text(x, bottom - 0.3 * size, spans(number, REGULAR, size), SOFT)
     return grouped(FURNITURE_GROUP, [text])

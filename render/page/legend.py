@@ -59,7 +59,7 @@ def _root(string: int) -> Draw:
 
 
 def _letters(text: str, face: str = REGULAR) -> Draw:
-    return lambda x, y, size: [Text(x, y, tuple(spans(text, face, size)))]
+    return lambda x, y, size: [Text(x, y, spans(text, face, size))]
 
 
 def _tick(thickness: float, height: float = 0.75) -> Draw:
@@ -167,7 +167,7 @@ class LegendEntry:
         for width, draw in self.marks:
             items += draw(x, y, size)
             x += width * size
-        items.append(Text(x + 0.15 * size, y, tuple(spans(self.words, REGULAR, size)), SOFT))
+        items.append(Text(x + 0.15 * size, y, spans(self.words, REGULAR, size), SOFT))
         return items
 
 

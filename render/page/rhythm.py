@@ -163,4 +163,4 @@ def _count(
 ) -> Text:
     name = BOLD if at in struck else REGULAR
     x = bar.x(at) + 0.28 * size - 0.5 * measure(text, name, size)
-    return Text(x, baseline, tuple(spans(text, name, size)))
+    return Text(x, baseline, spans(text, name, size))

@@ -238,7 +238,7 @@ def heading(text: str, size: float, width: float) -> Block:
     baselines = [1.4 * size + place * LEADING * size for place in range(len(lines))]
     below = baselines[-1] + 0.45 * size
     items: list[Item] = [
-        Text(0.0, baseline, tuple(spans(line, BOLD, size)))
+        Text(0.0, baseline, spans(line, BOLD, size))
         for baseline, line in zip(baselines, lines, strict=True)
     ]
     rule = Line(0.0, below, width, below, 0.6)
@@ -253,7 +253,7 @@ def paragraph(text: str, size: float, width: float, indent: float = 0.0) -> Bloc
         Text(
             indent,
             size * (CAP_HEIGHT + 0.15) + place * LEADING * size,
-            tuple(spans(line, REGULAR, size)),
+            spans(line, REGULAR, size),
         )
         for place, line in enumerate(lines)
     )
@@ -282,7 +282,7 @@ def captioned_grid(
     lines: list[Item] = []
     for caption in captions:
         y += 1.3 * size.caption
-        lines.append(Text(0.0, y, tuple(spans(caption, REGULAR, size.caption))))
+        lines.append(Text(0.0, y, spans(caption, REGULAR, size.caption)))
     items += grouped(TEXT_GROUP, lines)
     widths = [measure(caption, REGULAR, size.caption) for caption in captions]
     return Block(tuple(items), max([symbol.width, look.width, *widths]), y + 0.9 * size.caption)

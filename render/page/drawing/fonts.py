@@ -117,13 +117,16 @@ def _others(text: str, shown: str, name: str) -> dict[str, str]:
     return dict.fromkeys(lacking, JAPANESE)
 
 
-def spans(text: str, name: str, size: float, dx: float = 0.0, rise: float = 0.0) -> list[Span]:
+@lru_cache(maxsize=8192)
+def spans(
+    text: str, name: str, size: float, dx: float = 0.0, rise: float = 0.0
+) -> tuple[Span, ...]:
     """The spans that set a text from `dx` on, signs included."""
     out = []
     for piece, used, ems in runs(text, name):
         out.append(Span(piece, used, size, dx, rise, ems * size))
         dx += ems * size
-    return out
+    return tuple(out)
 
 
 def scaled_spans(spans: Iterable[Span], factor: float) -> tuple[Span, ...]:

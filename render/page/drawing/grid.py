@@ -253,7 +253,7 @@ def _fret_number(first: int, look: GridLook) -> Text:
 def _number(number: int, face: str, size: float) -> tuple[tuple[Span, ...], float]:
     """The spans of a number and its width."""
     text = str(number)
-    return tuple(spans(text, face, size)), text_width(text, face, size)
+    return spans(text, face, size), text_width(text, face, size)
 
 
 def _above(grip: _Stopped, columns: list[float], look: GridLook) -> list[Ink]:

@@ -170,7 +170,7 @@ def _fret_numbers(left: float, top: float, scale: NeckScale, size: float) -> lis
             taken.append(y)
             text = str(fret)
             x = left - 2.5 - text_width(text, REGULAR, size)
-            items.append(Text(x, y + 0.5 * height, tuple(spans(text, REGULAR, size))))
+            items.append(Text(x, y + 0.5 * height, spans(text, REGULAR, size)))
     return items
 
 
@@ -211,6 +211,8 @@ def _shifts(
 ) -> Iterator[tuple[Box, Text]]:
     """For each shift its frets with a sign, and the box of that number, clear of all else."""
     top, scale = place
+    if all(stop.position == stops[0].position for stop in stops):
+        return
     taken = [_grown(way, 0.5 * PATH + CLEAR) for way in ways]
     for stop in stops:
         y, reach = top + scale.y(stop.position), (scale.mark if stop.marked else 0.0)
@@ -228,7 +230,7 @@ def _shifts(
         near = [each for each in taken if each[0] < stop.x + reach and each[2] > stop.x - reach]
         box = _free(candidates, near, room)
         taken.append(_grown(box, CLEAR))
-        yield box, Text(box[0], box[3], tuple(spans(text, BOLD, size)))
+        yield box, Text(box[0], box[3], spans(text, BOLD, size))
 
 
 def shift_text(frets: int) -> str:
@@ -238,8 +240,8 @@ def shift_text(frets: int) -> str:
 
 def _grown(box: Box, by: float) -> Box:
     """A box, its corners in order, with so much round it."""
-    xs, ys = sorted(box[::2]), sorted(box[1::2])
-    return xs[0] - by, ys[0] - by, xs[1] + by, ys[1] + by
+    x1, y1, x2, y2 = box
+    return min(x1, x2) - by, min(y1, y2) - by, max(x1, x2) + by, max(y1, y2) + by
 
 
 def _candidates(

@@ -237,7 +237,7 @@ def meter_mark(meter: Meter, x: float, y: float, size: float) -> list[Item]:
         text = str(number)
         start = x + 0.5 * (width - text_width(text, BOLD, size))
         baseline = y + CAP_HEIGHT * size * (0.5 * (1 - METER_STEP) + METER_STEP * row)
-        items.append(Text(start, baseline, tuple(spans(text, BOLD, size))))
+        items.append(Text(start, baseline, spans(text, BOLD, size)))
     return items
 
 
@@ -252,7 +252,7 @@ def ending_bracket(
         items.append(Line(x1, top, x1, top + drop, 0.8))
         label = ", ".join(map(str, passes)) + "."
         baseline = top + 0.2 * size + CAP_HEIGHT * size
-        items.append(Text(x1 + 0.35 * size, baseline, tuple(spans(label, REGULAR, size))))
+        items.append(Text(x1 + 0.35 * size, baseline, spans(label, REGULAR, size)))
     if ends[1]:
         items.append(Line(x2, top, x2, top + drop, 0.8))
     return items
@@ -287,7 +287,7 @@ def simile_mark(x: float, y: float, unit: float, bars: int, room: float = 0.0) -
         base = y - half - 0.14 * unit
         if y - base + CAP_HEIGHT * size > room:
             start, base = x - reach - 0.3 * unit - width, y + 0.5 * CAP_HEIGHT * size
-        items.append(Text(start, base, tuple(spans(str(bars), BOLD, size))))
+        items.append(Text(start, base, spans(str(bars), BOLD, size)))
     return items
 
 
@@ -298,7 +298,7 @@ def rest_mark(count: int, x1: float, x2: float, y: float, unit: float) -> list[I
         items.append(Line(x, y - 0.36 * unit, x, y + 0.36 * unit, 1.0))
     text, size = str(count), 0.75 * unit
     start = 0.5 * (x1 + x2) - 0.5 * text_width(text, BOLD, size)
-    items.append(Text(start, y - 0.46 * unit, tuple(spans(text, BOLD, size))))
+    items.append(Text(start, y - 0.46 * unit, spans(text, BOLD, size)))
     return items
 
 

@@ -213,7 +213,7 @@ def _exercise_head(number: int, exercise: Exercise, style: PageStyle) -> list[Bl
 
 def _round_name(row: Row, rounds: int, style: PageStyle) -> Block:
     size = body_size(style) * (1.0 if style.large else 1.1)
-    text = Text(0.0, size, tuple(spans(round_name(row.round, rounds), BOLD, size)))
+    text = Text(0.0, size, spans(round_name(row.round, rounds), BOLD, size))
     read = tuple(grouped(HEADING_GROUP, [text]))
     return Block(read, row.layout.context.width, 1.75 * size)
 

@@ -65,7 +65,7 @@ class Boxes:
             items.append(Rect(x + 0.4, y + 0.4, side, side, None, 0.0, 0.7))
             if label:
                 baseline = y + 0.4 + 0.5 * (side + CAP_HEIGHT * self.size)
-                text = tuple(spans(label, REGULAR, self.size))
+                text = spans(label, REGULAR, self.size)
                 items.append(Text(x + side + 0.3 * self.size, baseline, text))
         rows = -(-len(self.labels) // count)
         read = tuple(grouped(TEXT_GROUP, items))
