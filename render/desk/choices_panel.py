@@ -7,15 +7,17 @@ that a bookmark brings it back.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, Final
 from urllib.parse import urlencode
 
 from nicegui import ui
+from nicegui.elements.mixins.value_element import ValueElement
 from nicegui.events import ValueChangeEventArguments
 
 from ...grammar.key import parse_key
+from ..output import OutputError
 from ..page.drawing.style import PAPERS
 from .choices import GRIDS, HANDS, PLAYERS, STYLES, SYMBOLS
 from .fold import fold_button
@@ -29,7 +31,7 @@ SELECTS: Final[tuple[tuple[str, str, Mapping[str, str]], ...]] = (
     ("style", "voicings", {name: name.replace("-", " ") for name in STYLES}),
     ("instrument", "instrument", {"": "concert", "Bb": "B♭", "Eb": "E♭", "F": "F"}),
     ("paper", "paper", {name: name.upper() if name != "letter" else "Letter" for name in PAPERS}),
-    ("grids", "grids", dict(zip(GRIDS, ("each chord", "new grips", "none"), strict=True))),
+    ("grids", "grids", dict(zip(GRIDS, ("all", "new", "none"), strict=True))),
     ("symbols", "symbols", dict(zip(SYMBOLS, ("letters", "signs"), strict=True))),
 )  # fmt: skip
 SWITCHES: Final = (
@@ -46,7 +48,7 @@ def choices_panel(session: Session) -> None:
         choices = replace(session.desk.choices, **{name: value})
         if choices == session.desk.choices:
             return
-        session.choose(choices)
+        _told(lambda: session.choose(choices))
         _keep_in_address(session)
         await session.work()
 
@@ -63,8 +65,9 @@ def choices_panel(session: Session) -> None:
     with ui.element("header").classes("top"):
         fold_button("Choices")
         with ui.element("div").classes("folded"):
+            fields: dict[str, ValueElement[Any]] = {}
             for name, label, words in SELECTS:
-                select = ui.select(
+                fields[name] = select = ui.select(
                     dict(words),
                     value=getattr(session.desk.choices, name),
                     label=label,
@@ -72,15 +75,33 @@ def choices_panel(session: Session) -> None:
                 )
                 select.props("dense options-dense").classes("choice").mark(f"choice-{name}")
             field = ui.input("key", value=session.desk.choices.key, on_change=choose_key)
-            field.props("dense debounce=400").classes("choice choice-key")
+            field.props('dense debounce=400 stack-label placeholder="as written"')
+            field.classes("choice choice-key")
+            fields["key"] = field
             for name, label in SWITCHES:
-                ui.checkbox(
+                fields[name] = switch = ui.checkbox(
                     label,
                     value=getattr(session.desk.choices, name),
                     on_change=lambda event, name=name: choose(name, bool(event.value)),
-                ).props("dense")
+                )
+                switch.props("dense")
         take_away_panel(session)
-    session.listen("tune", lambda: _keep_in_address(session))
+
+    def show() -> None:
+        for name, shown in fields.items():
+            shown.value = getattr(session.desk.choices, name)
+        _keep_in_address(session)
+        _told(session.keep_tune)
+
+    session.listen("tune", show)
+
+
+def _told(keep: Callable[[], None]) -> None:
+    """Keep something for another day; that it cannot be kept is told."""
+    try:
+        keep()
+    except OutputError as error:
+        ui.notify(f"What is chosen cannot be kept for another day: {error}", type="negative")
 
 
 def _keep_in_address(session: Session) -> None:

@@ -72,8 +72,13 @@ class Drafts:
 
 def drafts_of(folder: Path) -> Drafts:
     """The drafts of a folder, in the user's cache folder."""
+    return Drafts(place_of_folder(folder))
+
+
+def place_of_folder(folder: Path) -> Path:
+    """Where the desk keeps what belongs to a folder, in the user's cache folder."""
     key = sha256(str(folder.resolve()).encode("utf-8", "surrogateescape")).hexdigest()[:16]
-    return Drafts(cache_folder() / "desk" / key)
+    return cache_folder() / "desk" / key
 
 
 def _read(path: Path) -> Draft | None:

@@ -18,6 +18,7 @@ from ...grammar.frozen import frozen
 from .choices import Choices
 from .drafts import Drafts
 from .folder import ChangedError, FolderError, Stored, TuneFolder
+from .kept import Kept
 from .work import Work, work_out_in_turn
 
 #: What of a session has changed: the tune that is open, its text (`rewritten` where it was not
@@ -63,8 +64,8 @@ class Desk:
 class Session:
     """The open tune of one browser tab, `tab`, whose unsaved text is kept in `drafts`.
 
-    `open_tabs` are all tabs at the desk; their drafts are in use. `ticked` are the tunes that were
-    ticked for a book or lessons.
+    `open_tabs` are all tabs at the desk; their drafts are in use. `kept` keeps the choices of the
+    folder. `ticked` are the tunes that were ticked for a book or lessons.
     """
 
     folder: TuneFolder
@@ -78,15 +79,22 @@ class Session:
     #: Drafts are kept in a thread as well, and the last state is what stays.
     _draft_lock: Lock = field(default_factory=Lock)
     ticked: tuple[str, ...] = ()
+    kept: Kept | None = None
 
     def listen(self, topic: Topic, listener: Callable[[], None]) -> None:
         """Call the listener after each change of a topic."""
         self._listeners.setdefault(topic, []).append(listener)
 
-    def open(self, name: str) -> None:
-        """Open a tune, with its unsaved text where there is one. Raises FolderError."""
+    def open(self, name: str, choices: Choices | None = None) -> None:
+        """Open a tune, with its unsaved text where there is one, and with the key kept for it.
+
+        `choices` are taken as they are. Raises FolderError.
+        """
         stored = self.folder.read(name)
-        self.desk = Desk(name, stored.text, stored, self.desk.choices)
+        if choices is None:
+            now = self.desk.choices
+            choices = now if self.kept is None else self.kept.with_key(name, now)
+        self.desk = Desk(name, stored.text, stored, choices)
         draft = None if self.drafts is None else self.drafts.find(name, self.tab, self.open_tabs)
         if draft is not None and draft.text != stored.text:
             self.desk = replace(self.desk, text=draft.text)
@@ -107,9 +115,20 @@ class Session:
         self._listeners.clear()
 
     def choose(self, choices: Choices) -> None:
-        """Set for whom and on what paper."""
+        """Set for whom and on what paper. Raises OutputError when that cannot be kept."""
         self.desk = replace(self.desk, choices=choices)
         self._tell("choices")
+        self.keep_choices()
+
+    def keep_tune(self) -> None:
+        """Keep which tune is open. Raises OutputError when it cannot be kept."""
+        if self.kept is not None and self.desk.name:
+            self.kept.keep_tune(self.desk.name)
+
+    def keep_choices(self) -> None:
+        """Keep the choices of the open tune. Raises OutputError when they cannot be kept."""
+        if self.kept is not None and self.desk.name:
+            self.kept.keep(self.desk.name, self.desk.choices)
 
     def tick(self, name: str, ticked: bool) -> None:
         """Tick a tune for a book or lessons, or take its tick away."""
@@ -216,6 +235,7 @@ class Session:
         self.desk = replace(desk, name=wanted, saved=replace(desk.saved, name=wanted))
         self._drop_draft(desk.name)
         self._keep_draft()
+        self.keep_choices()
         self._tell("saved")
 
     def take_theirs(self) -> None:

@@ -5,14 +5,17 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 from nicegui import ui
 from starlette.requests import Request
 
-from .choices import from_query
+from .choices import Choices, from_query
 from .choices_panel import choices_panel
 from .chord_card import chord_card
-from .drafts import drafts_of
+from .drafts import drafts_of, place_of_folder
 from .folder import FolderError, TuneFolder
+from .kept import Kept
 from .page_panel import page_panel
 from .player_panel import player_panel
 from .session import Desk, Session
@@ -34,15 +37,22 @@ CHECK_S = 2.0
 def desk_page(folder: TuneFolder) -> None:
     """Register the desk of a folder at `/`."""
     drafts = drafts_of(folder.path)
+    kept = Kept(place_of_folder(folder.path) / "kept" / "choices.json")
     open_tabs: dict[str, str] = {}
 
     @ui.page("/")
     async def desk(request: Request, tune: str = "") -> None:
         ui.add_head_html(HEAD)
         client = ui.context.client
-        choices = from_query(dict(request.query_params))
+        named = any(field.name in request.query_params for field in fields(Choices))
+        wanted = tune or kept.tune
+        choices = from_query(request.query_params) if named else kept.choices(wanted)
         session = Session(
-            folder, Desk(choices=choices), drafts=drafts, open_tabs=open_tabs.values()
+            folder,
+            Desk(choices=choices),
+            drafts=drafts,
+            open_tabs=open_tabs.values(),
+            kept=kept,
         )
         with ui.element("div").classes("desk"):
             choices_panel(session)
@@ -56,17 +66,17 @@ def desk_page(folder: TuneFolder) -> None:
         # The tab, which finds its own draft again, is known when the page has connected.
         await client.connected()
         session.tab = open_tabs[client.id] = client.tab_id or client.id
-        await _open_first(session, tune)
+        await _open_first(session, wanted, choices if named else None)
         ui.timer(CHECK_S, lambda: _check(session))
 
 
-async def _open_first(session: Session, wanted: str) -> None:
-    """Open the tune that is asked for, else the first of the folder."""
+async def _open_first(session: Session, wanted: str, choices: Choices | None) -> None:
+    """Open the tune that is asked for, else the first of the folder, with choices of an address."""
     try:
         names = session.folder.names()
         name = wanted if wanted in names else next(iter(names), "")
         if name:
-            session.open(name)
+            session.open(name, choices)
             await session.work()
     except FolderError as error:
         ui.notify(str(error), type="negative")

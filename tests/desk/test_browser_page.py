@@ -114,6 +114,17 @@ def test_choices_change_the_page_and_the_address(desk: ServedDesk, page: Page) -
     expect(page.locator(".paper").first).to_contain_text("B♭ major")
     page.get_by_label("key").fill("Z")
     expect(page.get_by_text("as in Eb or F#m")).to_be_visible()
+    # Another tune has the paper of the folder, and its own key; so it is on another day.
+    page.locator(".tune", has_text="Slate Roofs").click()
+    expect(page).to_have_url(f"{desk.address}/?tune=slate_roofs.txt&large=1")
+    expect(page.get_by_label("key")).to_have_value("")
+    desk.stop(signal.SIGKILL)
+    desk.start()
+    page.goto(desk.address)
+    expect(page).to_have_url(f"{desk.address}/?tune=slate_roofs.txt&large=1")
+    page.locator(".tune", has_text="Ledger Blues").click()
+    expect(page.locator(".paper").first).to_contain_text("B♭ major")
+    expect(page.get_by_role("checkbox", name="large print")).to_be_checked()
 
 
 def test_what_is_taken_away_and_printed_is_what_the_command_line_writes(
