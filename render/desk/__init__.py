@@ -6,6 +6,7 @@ drawn is made by `converter` and the other folders of `render`.
 - `folder`: the folder's tunes as plain files, saved whole and never over a foreign change
 - `choices`: for whom and on what paper a tune is set, as a value and as an address
 - `kept`: the choices of a folder, from one day to the next
+- `recall`: what was chosen in a tab, while the desk runs
 - `work`: from text and choices to mistakes or pages
 - `page_changes`: what of a page changed, to be sent in place of the whole
 - `bars`: which bar of the page a place of the text is in

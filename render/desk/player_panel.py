@@ -20,7 +20,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response
 from ...converter.chart import CompingChart
 from ...converter.practice.performance import PARTS
 from ...grammar.errors import MidneckError
-from ...grammar.sheet import TEMPOS
+from ...grammar.sheet import TEMPOS, Sheet
 from ..sound.schedule import SoundError, note_wav, schedule
 from .playback import PLAYBACK
 from .session import Session
@@ -51,9 +51,10 @@ def controls() -> str:
         'More <span class="unseen">controls: tempo, loop, levels</span></button>'
         '<div class="folded"><div class="fields">'
         f'<label>tempo <input type="number" min="{low}" max="{high}" data-player="tempo"></label>'
-        '<label>loop from bar <input type="number" min="0" data-player="first"></label>'
+        '<label>loop <select data-player="loop"></select></label>'
+        '<label>from bar <input type="number" min="0" data-player="first" '
+        'aria-label="loop from bar"></label>'
         '<label>to <input type="number" min="0" data-player="last"></label>'
-        '<button type="button" data-player="whole" disabled>whole tune</button>'
         '<label>each time faster by <input type="number" min="0" max="50" '
         'data-player="step"></label>'
         f'<label>up to <input type="number" min="{low}" max="{high}" data-player="goal"></label>'
@@ -154,4 +155,14 @@ def schedule_answer(chart: CompingChart | None, query: Mapping[str, str]) -> Res
         made = schedule(chart, wanted)
     except MidneckError as error:
         return PlainTextResponse(f"{error}\n", 422)
-    return JSONResponse({**asdict(made), "sounds": made.sounds})
+    sections = section_bars(chart.sheet)
+    return JSONResponse({**asdict(made), "sounds": made.sounds, "sections": sections})
+
+
+def section_bars(sheet: Sheet) -> list[tuple[str, int, int]]:
+    """The sections that are written out, each with its label and the numbers of its bars."""
+    return [
+        (section.label, *(sheet.bars[section.first + at].number for at in (0, section.count - 1)))
+        for section in sheet.sections
+        if section.recalls is None and section.count
+    ]

@@ -41,6 +41,7 @@ from .practice import (
     svg_pages,
 )
 from .printing import PrintLink
+from .recall import recalled, remember
 from .session import Session
 from .shelf import Entry
 
@@ -170,6 +171,7 @@ class _Dialog(ABC):
         wish = replace(self.wish, **parts)
         if wish != self.wish:
             self.wish = wish
+            remember(self.session.tab, self.title, wish)
             await self.make()
 
     async def open(self) -> None:
@@ -243,13 +245,17 @@ class _DrillDialog(_Dialog):
         """The progression and its way round the keys, how it is played, what is taken away."""
         own = {OWN: "This tune’s own ii–V–Is and changes"} if self.session.desk.name else {}
         options = {**own, **PROGRESSION_NAMES, TYPED: "Typed: numerals or chords"}
-        usual = OWN if own else next(iter(PROGRESSION_NAMES))
-        self.wish = DrillWish("" if usual == OWN else usual)
+        first = "" if own else next(iter(PROGRESSION_NAMES))
+        self.wish = recalled(self.session.tab, self.title, DrillWish(first))
+        self.wish = replace(self.wish, progression=self.wish.progression or first)
+        named = self.wish.progression
+        usual = named if named in PROGRESSION_NAMES else TYPED if named else OWN
         select = ui.select(options, value=usual, label="Progression")
         select.props("outlined dense options-dense").classes("wide")
         self.typed = ui.input("Progression, as in ii7 V7 | I6", on_change=self.typed_now)
         self.typed.props(f"outlined dense debounce={PAUSE_MS}").classes("wide")
-        self.typed.set_visibility(False)
+        self.typed.set_value(named if usual == TYPED else "")
+        self.typed.set_visibility(usual == TYPED)
         select.on_value_change(lambda event: self.chosen(event.value))
         self.field("cycle", "Round the keys", {"": "the usual way", **CYCLE_NAMES})
         self.text("keys", "Only in C F …")
@@ -260,7 +266,7 @@ class _DrillDialog(_Dialog):
         self.field("bars_per_chord", "Each chord lasts", bars)
         rhythms = {"": "the usual", **{row.name: row.name.replace("-", " ") for row in PATTERNS}}
         self.field("rhythm", "Rhythm", rhythms)
-        tempo = ui.number("Tempo", min=20, max=400, precision=0)
+        tempo = ui.number("Tempo", value=self.wish.tempo, min=20, max=400, precision=0)
         tempo.props(f"outlined dense debounce={PAUSE_MS}")
         tempo.on_value_change(lambda event: self.change(tempo=self.whole(event.value)))
         self.exercises = ui.element("ol").classes("exercises wide")
@@ -280,7 +286,8 @@ class _DrillDialog(_Dialog):
 
     def text(self, name: str, label: str) -> ui.input:
         """A field for typing a part of the wish."""
-        field = ui.input(label).props(f"outlined dense debounce={PAUSE_MS}")
+        field = ui.input(label, value=getattr(self.wish, name))
+        field.props(f"outlined dense debounce={PAUSE_MS}")
         field.on_value_change(lambda event: self.change(**{name: (event.value or "").strip()}))
         return field
 
@@ -426,7 +433,7 @@ class _BookDialog(_Dialog):
 
     def __init__(self, session: Session, tunes: _Tunes) -> None:
         self.tunes = tunes
-        self.wish = BookWish()
+        self.wish = recalled(session.tab, self.title, BookWish())
         self.document: Document | None = None
         super().__init__(session)
 

@@ -19,6 +19,7 @@ from .choices import Choices
 from .drafts import Drafts
 from .folder import ChangedError, FolderError, Stored, TuneFolder
 from .kept import Kept
+from .recall import recalled, remember
 from .work import Work, work_out_in_turn
 
 #: What of a session has changed: the tune that is open, its text (`rewritten` where it was not
@@ -134,6 +135,13 @@ class Session:
         """Tick a tune for a book or lessons, or take its tick away."""
         others = tuple(other for other in self.ticked if other != name)
         self.ticked = (*others, name) if ticked else others
+        remember(self.tab, "ticked", self.ticked)
+        self._tell("ticked")
+
+    def take_tab(self, tab: str) -> None:
+        """Belong to a tab, and have what was ticked in it before its page was loaded again."""
+        self.tab = tab
+        self.ticked = recalled(tab, "ticked", ())
         self._tell("ticked")
 
     def choose_chord(self, index: int | None) -> None:

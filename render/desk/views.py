@@ -65,7 +65,8 @@ def desk_page(folder: TuneFolder) -> None:
         client.on_delete(session.close)
         # The tab, which finds its own draft again, is known when the page has connected.
         await client.connected()
-        session.tab = open_tabs[client.id] = client.tab_id or client.id
+        open_tabs[client.id] = client.tab_id or client.id
+        session.take_tab(open_tabs[client.id])
         await _open_first(session, wanted, choices if named else None)
         ui.timer(CHECK_S, lambda: _check(session))
 

@@ -134,6 +134,13 @@ def test_bars_that_are_played_again_are_told_apart(shared_desk: ServedDesk, page
     opened(shared_desk, page, "harbour_at_six.txt")
     labels = page.locator(".player .strip span")
     expect(labels).to_have_text(["1", "1 again", "11", "19"])
+    loop = page.get_by_label("loop", exact=True)
+    sections = ["off", "A, bars 1–10", "B, bars 11–18", "A, bars 19–26"]
+    expect(loop.locator("option")).to_have_text(sections)
+    for section, bars in (("A, bars 1–10", [0, 15]), ("B, bars 11–18", [16, 23])):
+        loop.select_option(section)
+        assert state(page)["loop"] == bars
+    loop.select_option("off")
     page.locator(".player .strip").click(position={"x": 0.3 * strip_width(page), "y": 10})
     expect(page.locator(".player .place strong")).to_have_text(re.compile(r"^bar [2-5] again$"))
     page.set_viewport_size({"width": 390, "height": 844})
@@ -164,7 +171,9 @@ def test_a_drag_over_bars_of_the_page_makes_a_loop(shared_desk: ServedDesk, page
         then()
     wait(page, "s.loop && s.loop[0] === 1 && s.loop[1] === 3")
     expect(page.get_by_label("loop from bar")).to_have_value("2")
-    page.get_by_role("button", name="whole tune").click()
+    loop = page.get_by_label("loop", exact=True)
+    expect(loop.locator("option:checked")).to_have_text("bars 2–4")
+    loop.select_option("off")
     wait(page, "s.loop === null")
 
 

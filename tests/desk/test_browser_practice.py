@@ -58,8 +58,17 @@ def test_a_drill_is_chosen_seen_heard_and_taken_away(
     assert printed.value.url.endswith("/minor-ii-V-i_left_keys-C-F.pdf")
     assert page.request.get(printed.value.url).body() == same
     assert violations(page, ".q-dialog") == []
+    # A page that is loaded again has what was chosen and ticked before.
     page.keyboard.press("Escape")
     expect(page.locator(".practice")).to_have_count(0)
+    page.get_by_role("checkbox", name="Tick Slate Roofs").click()
+    expect(page.get_by_role("button", name="Book of 1 tune")).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("checkbox", name="Tick Slate Roofs")).to_be_checked()
+    expect(page.get_by_role("button", name="Book of 1 tune")).to_be_visible()
+    page.get_by_role("button", name="Drills").click()
+    expect(page.get_by_label("Only in C F")).to_have_value("C F")
+    expect(page.locator(".practice .paper").first).to_contain_text("ii–V–i in minor")
 
 
 def test_ticked_tunes_become_a_book_and_lessons(

@@ -103,7 +103,7 @@ class Player {
     on("tempo", "input", () => this.setTempo(Number(this.control("tempo").value)));
     on("first", "change", () => this.readLoop());
     on("last", "change", () => this.readLoop());
-    on("whole", "click", () => this.setLoop(null));
+    on("loop", "change", () => this.chooseLoop(this.control("loop").value));
     on("count", "change", () => (this.sound.countIn = this.control("count").checked));
     for (const part of PARTS) {
       const level = this.control(`level-${part}`);
@@ -343,15 +343,36 @@ class Player {
     const region = this.control("region");
     if (!region) return;
     region.hidden = !loop;
-    if (!schedule) return;
+    if (!schedule) return this.showLoops("");
     const count = schedule.bars.length;
     if (loop) {
       region.style.left = `${(loop[0] / count) * 100}%`;
       region.style.width = `${((loop[1] + 1 - loop[0]) / count) * 100}%`;
     }
-    this.control("first").value = loop ? schedule.bars[loop[0]].number : "";
-    this.control("last").value = loop ? schedule.bars[loop[1]].number : "";
-    this.control("whole").disabled = !loop;
+    const [first, last] = loop ? loop.map((bar) => schedule.bars[bar].number) : ["", ""];
+    this.control("first").value = first;
+    this.control("last").value = last;
+    this.showLoops(loop ? `${first}-${last}` : "");
+  }
+
+  /** What can be looped: nothing, a section, or the bars that were chosen. @param {string} chosen */
+  showLoops(chosen) {
+    const offered = [["", "off"]];
+    for (const [label, first, last] of this.sound.schedule?.sections ?? []) {
+      const bars = first === last ? `bar ${first}` : `bars ${first}–${last}`;
+      offered.push([`${first}-${last}`, label ? `${label}, ${bars}` : bars]);
+    }
+    if (!offered.some(([value]) => value === chosen)) offered.push([chosen, `bars ${chosen.replace("-", "–")}`]);
+    const select = this.control("loop");
+    select.replaceChildren(...offered.map(([value, text]) => new Option(text, value)));
+    select.value = chosen;
+  }
+
+  /** @param {string} bars the numbers of the first and the last one, "" for no loop */
+  chooseLoop(bars) {
+    if (!bars) return this.setLoop(null);
+    const [first, last] = bars.split("-").map(Number);
+    this.loopNumbers(first, last);
   }
 
   /** The names of bars on the strip: of every eighth, or of fewer where they need more room. */
