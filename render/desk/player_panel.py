@@ -51,7 +51,7 @@ def controls() -> str:
         'More <span class="unseen">controls: tempo, loop, levels</span></button>'
         '<div class="folded"><div class="fields">'
         f'<label>tempo <input type="number" min="{low}" max="{high}" data-player="tempo"></label>'
-        '<label>loop <select data-player="loop"></select></label>'
+        '<label>loop <select data-player="loop" aria-label="loop"></select></label>'
         '<label>from bar <input type="number" min="0" data-player="first" '
         'aria-label="loop from bar"></label>'
         '<label>to <input type="number" min="0" data-player="last"></label>'

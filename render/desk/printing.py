@@ -1,7 +1,7 @@
 """PDFs that the browser shows in a tab of its own, to print them: those that are taken away.
 
 A link opens the tab, which no browser takes for an unwanted window; Ctrl-P follows the link
-(`static/print.js`). What a link leads to is made when it is asked for, at `/print/TAB/WHAT/NAME`:
+(`static/keys.js`). What a link leads to is made when it is asked for, at `/print/TAB/WHAT/NAME`:
 the tab has an unguessable name, and `NAME` is what a browser saves the file as.
 """
 

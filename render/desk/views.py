@@ -28,7 +28,7 @@ STYLES = (
 )  # fmt: skip
 HEAD = "".join(f'<link rel="stylesheet" href="/static/{name}">' for name in STYLES)
 HEAD += "".join(
-    f'<script type="module" src="/static/{name}"></script>' for name in ("fold.js", "print.js")
+    f'<script type="module" src="/static/{name}"></script>' for name in ("fold.js", "keys.js")
 )
 #: How often a tab looks whether its tune has changed in the folder, in seconds.
 CHECK_S = 2.0

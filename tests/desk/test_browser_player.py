@@ -219,6 +219,29 @@ def test_a_loop_is_played_faster_each_time_up_to_a_goal(
     assert beats.count(340) > 4
 
 
+def test_a_tempo_that_is_typed_into_the_text_is_played_until_one_is_chosen(
+    shared_desk: ServedDesk, page: Page
+) -> None:
+    opened(shared_desk, page)
+    tempo = page.get_by_label("tempo", exact=True)
+    expect(tempo).to_have_value("112")
+    page.locator(".cm-line", has_text="Tempo:").click()
+    page.keyboard.press("End")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("8")
+    expect(tempo).to_have_value("118")
+    tempo.fill("90")
+    page.locator(".cm-line", has_text="Tempo:").click()
+    page.keyboard.press("End")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("4")
+    expect(page.locator(".paper").first).to_contain_text("tempo 114")
+    expect(tempo).to_have_value("90")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("2")
+    expect(page.locator(".text .state")).to_have_text("saved")
+
+
 def test_tracks_are_switched_off_one_by_one(shared_desk: ServedDesk, page: Page) -> None:
     opened(shared_desk, page)
     play(page)

@@ -69,6 +69,8 @@ class Player {
     this.sound = new Sound((name) => `${addresses.sounds}/${name}.wav`);
     this.bar = 0;
     this.tempo = 0;
+    /** Whether the tempo was chosen here; else it is that of the sheet. */
+    this.chosen = false;
     /** The ask that was made last; answers to older ones are dropped. */
     this.asked = 0;
     this.frame = 0;
@@ -197,7 +199,7 @@ class Player {
   async changed(other) {
     this.comingSchedule = null;
     if (other) this.clear();
-    const schedule = await this.ask(other ? null : this.tempo);
+    const schedule = await this.ask(this.chosen ? this.tempo : null);
     if (schedule) await this.take(schedule, other);
   }
 
@@ -205,6 +207,7 @@ class Player {
   clear() {
     this.stop();
     this.bar = this.tempo = 0;
+    this.chosen = false;
     this.sound.loop = this.sound.schedule = null;
     this.root.classList.remove("ready");
     this.control("place").textContent = "bar 1";
@@ -236,7 +239,7 @@ class Player {
   /** @param {Schedule} schedule @param {boolean} other */
   async take(schedule, other) {
     if (this.sound.playing) await this.sound.prepare(schedule);
-    if (other || !this.tempo) {
+    if (other || !this.chosen) {
       this.tempo = schedule.tempo;
       this.control("tempo").value = String(schedule.tempo);
     }
@@ -255,6 +258,7 @@ class Player {
     const now = this.sound.schedule;
     if (!now || !(tempo >= 20 && tempo <= 400)) return;
     this.tempo = tempo;
+    this.chosen = true;
     this.comingSchedule = null;
     if (this.sound.playing) this.sound.retime(now, tempo / now.tempo);
     this.showPlace();
@@ -405,6 +409,7 @@ class Player {
     this.comingSchedule = null;
     if (next) {
       this.tempo = next.tempo;
+      this.chosen = true;
       this.control("tempo").value = String(next.tempo);
     }
     setTimeout(() => this.askNext(), 0);
