@@ -318,3 +318,17 @@ def test_slashes_after_a_rest_or_at_another_ending_have_no_chord_before(bars: st
     """Before another ending another chord is played than stands there."""
     with pytest.raises(SheetError, match="there is no chord before this '/'"):
         read_sheet(bars)
+
+
+@pytest.mark.parametrize(
+    ("bars", "places"),
+    [
+        ("| C | / % |", [9]), ("| C | % / / / |", [9, 11, 13]), ("| C | -2- / |", [11]),
+        ("| C | % F |", [9]), ("| C | F % |", [9]), ("| C | F -2- |", [9]),
+    ],
+)  # fmt: skip
+def test_a_sign_for_whole_bars_stands_alone(bars: str, places: list[int]) -> None:
+    with pytest.raises(SheetError) as caught:
+        read_sheet(bars)
+    assert [each.column for each in caught.value.problems] == places
+    assert {each.label for each in caught.value.problems} == {"mixed-bar"}

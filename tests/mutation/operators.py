@@ -131,6 +131,8 @@ def _mutable(node: ast.AST) -> Iterator[ast.AST]:
     for name, value in ast.iter_fields(node):
         if name in ("annotation", "returns", "decorator_list", "format_spec", "bases", "ctx"):
             continue
+        if isinstance(node, ast.keyword) and node.arg == "strict":
+            continue
         children = value if isinstance(value, list) else [value]
         for child in children:
             if (

@@ -25,6 +25,8 @@ REFUSED = {
     "chart tune.txt other.txt --json -o out.json": (
         "Error: cannot write .json; there are: pdf, svg, png, txt, musicxml"
     ),
+    "chart tune.txt --json --text": "Error: --json and --text both print: give one of them",
+    "chart tune.txt --words -o -": "Error: --words and -o - both print: give one of them",
     "tidy - --in-place": "midneck: standard input cannot be rewritten in place",
     "drill ii-V-I --cycle keys": "Error: the cycle keys needs its keys: --keys C,F,Bb",
     "play tune.txt -o -": (
@@ -116,3 +118,14 @@ def test_the_first_failed_sheets_are_named_and_the_others_counted(
     names = [f"  empty/{number:02}.txt" for number in range(20)]
     told = ["23 of 23 sheets failed:", *names, "  and 3 more"]
     assert capsys.readouterr().err.splitlines()[-22:] == told
+
+
+def test_two_texts_are_printed_one_below_the_other(
+    place: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    printed = []
+    for options in (["--text"], ["--words"], ["--text", "--words"]):
+        assert run(["chart", "tune.txt", *options]) == 0
+        printed.append(capsys.readouterr().out)
+    assert printed[0].strip() in printed[2]
+    assert printed[1].strip() in printed[2]

@@ -7,9 +7,10 @@ from itertools import chain
 
 import numpy as np
 import pytest
+from midneck.grammar.chord_parser import parse_chord
 from midneck.render.page.drawing.geometry import item_box, union
 from midneck.render.page.drawing.items import Box, Circle, Item, Line, Path, Rect, Text
-from midneck.render.page.drawing.signs import coda, early, fermata, rest_mark, segno
+from midneck.render.page.drawing.signs import coda, early, fermata, rest_mark, segno, set_symbol
 
 Sign = Callable[[float, float, float], list[Item]]
 Point = tuple[float, float]
@@ -94,3 +95,26 @@ def test_a_rest_of_several_bars_lies_between_its_posts_under_its_number() -> Non
     left, _, right, foot = box([number])
     assert 0.5 * (left + right) == pytest.approx(60.0, abs=0.5)
     assert foot <= min(one.y1, one.y2)  # type: ignore[union-attr]
+
+
+def test_an_outline_stands_at_its_place() -> None:
+    steps = (("M", 1.0, 2.0), ("L", 3.0, 4.0))
+    assert Path(steps).placed == steps
+    for x, y in ((0.0, 1.0), (1.0, 0.0), (2.0, 3.0)):
+        moved = (("M", 1.0 + x, 2.0 + y), ("L", 3.0 + x, 4.0 + y))
+        assert Path(steps, x=x, y=y).placed == moved
+
+
+@pytest.mark.parametrize(
+    ("typed", "drawn"),
+    [
+        ("C7(b9)", "C7♭9"), ("C7(b9,#11)", "C7(♭9♯11)"), ("C7(b9,#9,#11)", "C7(♭9♯9♯11)"),
+        ("C7(b9,#11,b13)", "C7(♭9♯11♭13)"), ("C9(add13,no5)", "C9(13,no5)"),
+        ("C7(no5,b9,#9,b13)", "C7(♭9♯9♭13,no5)"), ("Cmaj7(#11,add13,no5)", "C△7(♯11,13,no5)"),
+    ],
+)  # fmt: skip
+def test_alterations_stand_apart_by_their_signs_or_by_a_comma(typed: str, drawn: str) -> None:
+    symbol = set_symbol(parse_chord(typed), 10.0, "signs")
+    item = symbol.at(0.0, 0.0)
+    assert isinstance(item, Text)
+    assert item.string == drawn

@@ -20,7 +20,7 @@ from .loops import in_thread
 
 Element = TypeVar("Element", bound=ui.element)
 #: How often, and how many times, something is looked for.
-STEP_S, STEPS = 0.02, 400
+STEP_S, STEPS = 0.02, 3000
 #: Scripts longer than this are shown by their beginning and their end.
 LONG = 150
 
