@@ -47,7 +47,7 @@ def rows(extent: Extent) -> list[Row]:
         Row(f"{names[0]}, cold, real time", real[2], "ms", f"`{IMPORTS}`", real[0], at_most(1.8)),
         Row(f"{names[0]}, cold", taken[0], "ms", f"`{IMPORTS}`", drawn, at_most(1.8)),
         *(
-            Row(f"{name}, cold", figure, "ms", f"`{FEW_IMPORTS}`", few)
+            Row(f"{name}, cold", figure, "ms", f"`{FEW_IMPORTS}`", few, at_most(1.1))
             for name, figure in zip(names[1:], taken[1:], strict=True)
         ),
     ]
