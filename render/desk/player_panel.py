@@ -161,8 +161,9 @@ def schedule_answer(chart: CompingChart | None, query: Mapping[str, str]) -> Res
 
 def section_bars(sheet: Sheet) -> list[tuple[str, int, int]]:
     """The sections that are written out, each with its label and the numbers of its bars."""
+    bars = sheet.bars
     return [
-        (section.label, *(sheet.bars[section.first + at].number for at in (0, section.count - 1)))
-        for section in sheet.sections
-        if section.recalls is None and section.count
+        (each.label, bars[each.first].number, bars[each.first + each.count - 1].number)
+        for each in sheet.sections
+        if each.recalls is None and each.count
     ]
