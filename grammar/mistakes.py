@@ -356,7 +356,7 @@ FORM_MISTAKES: Final[dict[str, Mistake]] = {
     "coda-misspelt": Mistake(
         "there is no Coda to go to, but a label like it",
         "Coda:",
-        ("| C | F D.C. al Coda |\nCode:\n| G |", "| C To Coda | F |\nCodas:\n| G |"),
+        ("| C To Coda | F D.C. al Coda |\nCode:\n| G |", "| C To Coda | F |\nCodas:\n| G |"),
     ),
     "to-coda-missing": Mistake(
         "nothing leads to the Coda",
