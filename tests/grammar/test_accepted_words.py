@@ -132,7 +132,8 @@ def test_tempos_as_typed(typed: str, tempo: int) -> None:
         ("Key: e", "bad-key", "E or Em"), ("Key: q", "bad-key", ""),
         ("Time: 3-4", "bad-time", "3/4"), (r"Time: 6\8", "bad-time", "6/8"),
         ("Time: 3:4", "bad-time", "3/4"), ("Time: 3.4", "bad-time", "3/4"),
-        ("Time: jazz waltz", "bad-time", "3/4"), ("Time: odd", "bad-time", ""),
+        ("Time: jazz waltz", "bad-time", "3/4"), ("Time: 3-7", "bad-time", ""),
+        ("Time: odd", "bad-time", ""),
     ],
 )  # fmt: skip
 def test_what_a_wrong_header_most_likely_means(line: str, label: str, fix: str) -> None:
@@ -168,6 +169,14 @@ def test_words_of_form_and_feel_over_the_music(kind: str) -> None:
         value = text if name in ("feel", "text") else until
         assert list(words(text)) == [(name, value)], text
     assert list(words("D.C. with repeats")) == [("dacapo", ""), ("text", "D.C. with repeats")]
+
+
+@pytest.mark.parametrize("beats", [2, 3, 4, 5, 6, 9, 12])
+@pytest.mark.parametrize("unit", [2, 4, 8, 16])
+def test_a_compound_meter_has_two_groups_of_three_short_beats_or_more(
+    beats: int, unit: int
+) -> None:
+    assert Meter(beats, unit).compound is (unit >= 8 and beats in (6, 9, 12))
 
 
 MODES = {

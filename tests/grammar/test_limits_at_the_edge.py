@@ -144,3 +144,12 @@ def test_a_limit_is_where_it_is_promised(what: str) -> None:
     at, beyond = (refusals(read, make(count)) for count in (most, most + 1))
     assert not any(said in text for text in at), at
     assert any(said in text for text in beyond), beyond
+
+
+def test_what_a_score_keeps_is_counted_anew_in_each_measure() -> None:
+    """Three measures of 9,000 elements each, where one may have 20,000."""
+    note = "<note><rest/><duration>1</duration></note>" * 3_000
+    one = score("", note).decode().replace("<divisions>4<", "<divisions>1000<")
+    measure = one[one.index("<measure") : one.index("</part>")]
+    sheet = read_musicxml(one.replace(measure, measure * 3).encode())
+    assert len(sheet.bars) == 3
