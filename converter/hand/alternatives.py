@@ -184,6 +184,24 @@ def _is_free(choice: Candidates, row: int) -> bool:
     return float(choice.parts[row, PARTS.index("window_mm")]) == 0.0
 
 
+def offered(
+    chart: CompingChart, chords: Sequence[int], count: int = 3
+) -> tuple[tuple[Alternative, ...], ...]:
+    """For each chord the grips to choose from: those inside the window, then other styles' best.
+
+    Of `alternatives` those outside the window are left out, but for the first where all are. Raises
+    PlanError as `alternatives` does.
+    """
+    ranked = zip(chords, alternatives(chart, chords, count), strict=True)
+    return tuple(
+        (
+            *(tuple(one for one in others if one.inside) or others[:1]),
+            *in_other_styles(chart, chord),
+        )
+        for chord, others in ranked
+    )
+
+
 def next_best(chart: CompingChart) -> Alternative | None:
     """The plan of least effort that has other frets for at least one chord; None if none has.
 

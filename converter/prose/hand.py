@@ -193,6 +193,13 @@ def more_text(chart: CompingChart, other: Alternative) -> str:
     return f"{text}, {counted(abs(frets), 'fret')} {'more' if frets > 0 else 'less'}"
 
 
+def offer_text(chart: CompingChart, other: Alternative) -> str:
+    """What another grip is and costs: `in four-note style, outside the window, 30 mm more`."""
+    style = "" if other.style == chart.options.style else f"in {other.style} style, "
+    where = "" if other.inside else "outside the window, "
+    return f"{style}{where}{more_text(chart, other)}"
+
+
 def pin_text(chart: CompingChart, other: Alternative) -> str:
     """A grip as it is written behind its chord: `G7<3 x 3 4 x x>`."""
     return f"{chart.sheet.chords[other.chord].symbol}<{frets_text(other.grip.frets)}>"

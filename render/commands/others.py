@@ -8,10 +8,10 @@ from typing import Any
 import click
 
 from ...converter.chart import CompingChart
-from ...converter.hand.alternatives import alternatives, in_other_styles
+from ...converter.hand.alternatives import offered
 from ...converter.hand.grip import Grip, frets_text
 from ...converter.prose.facts import bars_text, title_text
-from ...converter.prose.hand import more_text
+from ...converter.prose.hand import offer_text
 from ...grammar.bar_names import Bars
 from ...grammar.sheet import Sheet
 from ..charts import chart
@@ -70,19 +70,15 @@ def _lines(chart: CompingChart, chosen: list[tuple[int, int]], count: int) -> It
     plan = chart.plan
     yield f"{title_text(chart.sheet)}: {plan.travel.shift_frets} frets of shifting"
     yield from ("", *_HINT)
-    ranked = alternatives(chart, [index for _, index in chosen], count)
+    ranked = offered(chart, [index for _, index in chosen], count)
     for (number, index), others in zip(chosen, ranked, strict=True):
         grip = plan.grips[index]
         assert grip is not None  # only chords with a grip were chosen
         yield from ("", f"Bar {number}: {_grip_text(chart, index, grip)}")
-        styled = in_other_styles(chart, index)
-        inside = [other for other in others if other.inside]
-        for other in (*(inside or others[:1]), *styled):
-            style = f"in {other.style} style, " if other in styled else ""
-            where = "" if other.inside else "outside the window, "
+        for other in others:
             yield f"  {_grip_text(chart, index, other.grip)}"
-            yield f"      {style}{where}{more_text(chart, other)}"
-        if not others and not styled:
+            yield f"      {offer_text(chart, other)}"
+        if not others:
             yield "  there is no other"
 
 

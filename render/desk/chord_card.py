@@ -13,10 +13,10 @@ from html import escape
 from nicegui import ui
 
 from ...converter.chart import CompingChart
-from ...converter.hand.alternatives import Alternative, alternatives
+from ...converter.hand.alternatives import Alternative, offered
 from ...converter.hand.grip import Grip, frets_text
 from ...converter.hand.plan import PlanError
-from ...converter.prose.hand import more_text
+from ...converter.prose.hand import offer_text
 from ..page.drawing.style import Symbols
 from ..page.layout import grid_picture
 from ..page.write.svg import write_svg
@@ -25,7 +25,7 @@ from .chord_facts import chord_facts, why_lines
 from .pins import with_pin
 from .session import Session
 
-#: How many other grips a card offers.
+#: How many other grips of the chart's own style a card offers at most.
 OFFERED = 4
 
 
@@ -149,7 +149,7 @@ class _ChordCard:
             picture = _picture(chart, index, other.grip, (mirrored, symbols))
             with self.grip_row(picture, other.grip), ui.element("div"):
                 ui.html(f"<strong>{frets_text(other.grip.frets)}</strong>", sanitize=True)
-                ui.label(more_text(chart, other)).classes("quiet")
+                ui.label(offer_text(chart, other)).classes("quiet")
                 use = ui.button("Use it", on_click=lambda _, grip=other.grip: self.take(grip))
                 use.props("flat no-caps dense")
                 use.props["aria-label"] = f"Use {frets_text(other.grip.frets)}"
@@ -189,6 +189,6 @@ def _others_and_why(
     if chart.plan.grips[index] is None:
         return (), ()
     try:
-        return alternatives(chart, [index], OFFERED)[0], why_lines(chart, index)
+        return offered(chart, [index], OFFERED)[0], why_lines(chart, index)
     except PlanError:
         return (), ()
