@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Section, Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
@@ -82,3 +83,27 @@ def test_a_form_orders_the_sections_that_are_typed_once(form: str, typed: str, o
     sheet = read_sheet(f"Form: {form}\n{sections}")
     assert "".join(section.label for section in sheet.sections) == (order or typed)
     assert bool(sheet.warnings) is not bool(order)
+
+
+BODY = "A:\n| C | F | G | C |\nB:\n| Am | F | G | C |\n"
+
+
+@pytest.mark.parametrize("label", ["intro", "Introduction", "lead in", "Vamp", "Intro 2"])
+def test_what_is_played_once_before_the_chorus(label: str) -> None:
+    form = unfold(read_sheet(f"{label}:\n| F | G |\n{BODY}"))
+    assert (len(form.opening), len(form.ending)) == (2, 0)
+
+
+@pytest.mark.parametrize(
+    "label", ["coda", "Tag", "outro", "Ending", "end", "vamp", "last time", "Tag 2"]
+)
+def test_what_is_played_once_after_the_last_chorus(label: str) -> None:
+    form = unfold(read_sheet(f"{BODY}{label}:\n| F | G |\n"))
+    assert (len(form.opening), len(form.ending)) == (0, 2)
+
+
+@pytest.mark.parametrize("label", ["C", "Bridge", "interlude", "solos"])
+def test_another_section_belongs_to_the_chorus(label: str) -> None:
+    for text in (f"{label}:\n| F | G |\n{BODY}", f"{BODY}{label}:\n| F | G |\n"):
+        form = unfold(read_sheet(text))
+        assert (len(form.opening), len(form.ending)) == (0, 0)
