@@ -150,8 +150,10 @@ class Report:
 
 
 _NECK_KEYS: Final = ("scale_mm", "frets", "highest_fret", "string_gap_mm")
-_KEYS: Final = ("name", "preset", "hand", "window", "tuning", *_NECK_KEYS)
-_TABLES: Final = ("reach", "taste", "fingers", "effort")
+#: The names at the top of a player file.
+KEYS: Final = ("name", "preset", "hand", "window", "tuning", *_NECK_KEYS)
+#: The tables.
+TABLES: Final = ("reach", "taste", "fingers", "effort")
 _REACH_KEYS: Final = ("size", "comfort_mm", "limit_mm")
 
 #: The maximum number of characters of a player's name, which is printed in the head of a page.
@@ -184,8 +186,8 @@ def read_player(text: str, name: str = "") -> Player:
 
 
 def _player(data: Table, stem: str, report: Report) -> Player:
-    report.known("", data, (*_KEYS, *_TABLES))
-    tables = {key: _table(data, key, report) for key in _TABLES}
+    report.known("", data, (*KEYS, *TABLES))
+    tables = {key: _table(data, key, report) for key in TABLES}
     preset = report.choice("", data, "preset", tuple(PRESETS), "adult")
     base = PRESETS[preset]
     hand = replace(

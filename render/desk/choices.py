@@ -1,7 +1,9 @@
 """For whom and on what paper a tune is set: the choices of the desk as one frozen value.
 
 The same names and values as the command line's options. `to_query` and `from_query` carry them in
-the address of a page, so that a bookmark brings them back; what is unknown there is left out.
+the address of a page, so that a bookmark brings them back; what is unknown there is left out. The
+player is a preset, or that of a file (`players`), which is carried in the value: what a choice
+means does not change with the folder.
 """
 
 from __future__ import annotations
@@ -27,8 +29,19 @@ SYMBOLS: Final = ("letters", "signs")
 
 
 @frozen
+class FiledPlayer:
+    """The player of a file, and the file's text: players that differ in their name are equal."""
+
+    text: str
+    player: Player
+
+
+@frozen
 class Choices:
-    """The choices for one tune; the defaults are those of the command line."""
+    """The choices for one tune; the defaults are those of the command line.
+
+    `player` is a preset, or the name of the file that holds `filed`.
+    """
 
     player: str = "adult"
     hand: str = "right"
@@ -41,6 +54,7 @@ class Choices:
     grids: str = "each"
     symbols: str = "letters"
     second_page: bool = False
+    filed: FiledPlayer | None = None
 
     def key_choice(self) -> KeyChoice:
         """The transposition. Raises OptionError for a key that does not exist."""
@@ -53,7 +67,8 @@ class Choices:
     def chosen_player(self) -> Player:
         """The player."""
         hand: Hand = "left" if self.hand == "left" else "right"
-        return choose_player(self.player, hand)
+        player = self.player if self.filed is None else self.filed.player
+        return choose_player(player, hand)
 
     def page_style(self) -> PageStyle:
         """The style of the page."""
@@ -68,15 +83,28 @@ class Choices:
             }
         )
 
+    def changed(self) -> dict[str, str]:
+        """The names and values of the choices that differ from the defaults, as in an address."""
+        usual = _usual(self.filed)
+        values = {name: getattr(self, name) for name in NAMES}
+        return {
+            name: "1" if value is True else str(value)
+            for name, value in values.items()
+            if value != getattr(usual, name)
+        }
+
     def to_query(self) -> str:
         """The choices that differ from the defaults as the query of an address."""
-        usual = Choices()
-        changed = {
-            field.name: getattr(self, field.name)
-            for field in fields(self)
-            if getattr(self, field.name) != getattr(usual, field.name)
-        }
-        return urlencode({name: "1" if value is True else value for name, value in changed.items()})
+        return urlencode(self.changed())
+
+
+#: The names of the choices in an address.
+NAMES: Final = tuple(field.name for field in fields(Choices) if field.name != "filed")
+
+
+def _usual(filed: FiledPlayer | None) -> Choices:
+    """The defaults: those of the command line, with the hand that a player's file has."""
+    return Choices() if filed is None else Choices(hand=filed.player.hand, filed=filed)
 
 
 #: The values that each choice of words may have.
@@ -91,18 +119,24 @@ ALLOWED: Final[dict[str, tuple[str, ...]]] = {
 }
 
 
-def from_query(query: Mapping[str, str]) -> Choices:
-    """The choices of an address; names and values that do not exist are left out."""
+def from_query(query: Mapping[str, str], filed: FiledPlayer | None = None) -> Choices:
+    """The choices of an address; names and values that do not exist are left out.
+
+    `filed` is the player of the file that the address names.
+    """
+    usual = _usual(filed)
     values: dict[str, Any] = {}
-    for field in fields(Choices):
-        value = query.get(field.name)
+    for name in NAMES:
+        value = query.get(name)
         if value is None:
             continue
-        if isinstance(field.default, bool):
-            values[field.name] = value == "1"
-        elif field.name not in ALLOWED or value in ALLOWED[field.name]:
-            values[field.name] = value
-    choices = replace(Choices(), **values)
+        if isinstance(getattr(usual, name), bool):
+            values[name] = value == "1"
+        elif name not in ALLOWED or value in ALLOWED[name]:
+            values[name] = value
+    if filed is not None:
+        values["player"] = query["player"]
+    choices = replace(usual, **values)
     try:
         choices.key_choice()
     except ValueError:

@@ -19,8 +19,10 @@ from nicegui.events import ValueChangeEventArguments
 from ...grammar.key import parse_key
 from ..output import OutputError
 from ..page.drawing.style import PAPERS
-from .choices import GRIDS, HANDS, PLAYERS, STYLES, SYMBOLS
+from .choices import GRIDS, HANDS, PLAYERS, STYLES, SYMBOLS, Choices
 from .fold import fold_button
+from .folder import FolderError
+from .players import filed_names, with_player
 from .session import Session
 from .take_away import take_away_panel
 
@@ -45,10 +47,17 @@ def choices_panel(session: Session) -> None:
     """The bar at the top: the choices, and what is printed and taken away."""
 
     async def choose(name: str, value: Any) -> None:
-        choices = replace(session.desk.choices, **{name: value})
-        if choices == session.desk.choices:
+        now = session.desk.choices
+        if value == getattr(now, name):
+            return
+        try:
+            choices = _with(session, name, value)
+        except FolderError as error:
+            ui.notify(f"{error} The player stays as it was.", type="negative")
+            fields[name].value = getattr(now, name)
             return
         _told(lambda: session.choose(choices))
+        fields["hand"].value = choices.hand
         _keep_in_address(session)
         await session.work()
 
@@ -67,8 +76,11 @@ def choices_panel(session: Session) -> None:
         with ui.element("div").classes("folded"):
             fields: dict[str, ValueElement[Any]] = {}
             for name, label, words in SELECTS:
+                filed = (
+                    filed_names(session.folder, session.desk.choices) if name == "player" else {}
+                )
                 fields[name] = select = ui.select(
-                    dict(words),
+                    {**words, **filed},
                     value=getattr(session.desk.choices, name),
                     label=label,
                     on_change=lambda event, name=name: choose(name, event.value),
@@ -94,6 +106,14 @@ def choices_panel(session: Session) -> None:
         _told(session.keep_tune)
 
     session.listen("tune", show)
+
+
+def _with(session: Session, name: str, value: Any) -> Choices:
+    """The choices with another value; a player file is read. Raises FolderError."""
+    choices = session.desk.choices
+    if name == "player":
+        return with_player(session.folder, choices, value)
+    return replace(choices, **{name: value})
 
 
 def _told(keep: Callable[[], None]) -> None:

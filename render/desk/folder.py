@@ -17,12 +17,14 @@ from typing import Final
 from ...grammar.errors import MidneckError
 from ...grammar.files import open_file
 from ...grammar.frozen import frozen
-from ...grammar.limits import MAX_TEXT_BYTES
+from ...grammar.limits import MAX_TEXT_BYTES, MAX_TOML_BYTES
 from ..output import write_result
 from ..sources import SUFFIXES, without_exports
 
 #: The ending of the tunes that are edited; those of other notations are imported as text.
 ENDING: Final = ".txt"
+#: The ending of player files, and of others that are no tunes.
+PLAYER_ENDING: Final = ".toml"
 #: A name that every file system keeps, without a path in it.
 _NAME: Final = re.compile(r"[^\x00-\x1f/\\:*?\"<>|.][^\x00-\x1f/\\:*?\"<>|]{0,119}")
 
@@ -57,7 +59,7 @@ def version_of(data: bytes) -> str:
 
 @frozen
 class TuneFolder:
-    """The tunes of one folder."""
+    """The tunes of one folder, and the files that may describe players."""
 
     path: Path
 
@@ -66,24 +68,29 @@ class TuneFolder:
 
         Files that Midneck wrote beside their sheet are not among them.
         """
-        tunes = without_exports([self.path / name for name in self._files()])
+        tunes = without_exports([self.path / name for name in self._files(SUFFIXES)])
         names = (path.name for path in tunes)
         return tuple(sorted(names, key=lambda name: (name.casefold(), name)))
 
-    def _files(self) -> list[str]:
-        """The names of all files that may be tunes by their endings."""
+    def player_names(self) -> tuple[str, ...]:
+        """The names of the files that may describe a player by their ending. Raises FolderError."""
+        return tuple(self._files((PLAYER_ENDING,)))
+
+    def _files(self, endings: tuple[str, ...]) -> list[str]:
+        """The names of all files with one of some endings."""
         try:
             found = [entry.name for entry in os.scandir(self.path) if entry.is_file()]
         except OSError as error:
             raise FolderError(f"{self.path} cannot be read: {_reason(error)}") from error
-        return sorted(name for name in found if Path(name).suffix.lower() in SUFFIXES)
+        return sorted(name for name in found if Path(name).suffix.lower() in endings)
 
     def place(self, name: str) -> Path:
         """The path of a tune's file. Raises FolderError for a name that is none, or leads away."""
-        if _NAME.fullmatch(name) is None or Path(name).suffix.lower() not in SUFFIXES:
-            raise FolderError(
-                f"{name[:40]!r} is no name of a tune: letters, digits, blanks, then .txt"
-            )
+        return self._place(name, SUFFIXES, f"tune: letters, digits, blanks, then {ENDING}")
+
+    def _place(self, name: str, endings: tuple[str, ...], what: str) -> Path:
+        if _NAME.fullmatch(name) is None or Path(name).suffix.lower() not in endings:
+            raise FolderError(f"{name[:40]!r} is no name of a {what}")
         path = self.path / name
         if path.is_symlink() and not path.resolve().is_relative_to(self.path.resolve()):
             raise FolderError(f"{name} leads out of the folder and is not opened")
@@ -92,23 +99,17 @@ class TuneFolder:
     def read(self, name: str) -> Stored:
         """A tune's text. Raises FolderError when it cannot be read as text."""
         data = self.data(name)
-        try:
-            text = data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
-        except UnicodeDecodeError as error:
-            raise FolderError(f"{name} is no UTF-8 text") from error
-        return Stored(name, text, version_of(data))
+        return Stored(name, _text(name, data), version_of(data))
 
     def data(self, name: str) -> bytes:
         """The bytes of a tune's file. Raises FolderError."""
-        path = self.place(name)
-        try:
-            with open_file(path) as file:
-                data = file.read(MAX_TEXT_BYTES + 1)
-        except OSError as error:
-            raise FolderError(f"{name} cannot be read: {_reason(error)}") from error
-        if len(data) > MAX_TEXT_BYTES:
-            raise FolderError(f"{name} is larger than {MAX_TEXT_BYTES:,} bytes")
-        return data
+        return _data(self.place(name), MAX_TEXT_BYTES)
+
+    def player_text(self, name: str) -> str:
+        """The text of a file that may describe a player. Raises FolderError."""
+        what = f"player file: letters, digits, blanks, then {PLAYER_ENDING}"
+        place = self._place(name, (PLAYER_ENDING,), what)
+        return _text(name, _data(place, MAX_TOML_BYTES))
 
     def has(self, name: str) -> bool:
         """Whether there is such a tune. Raises FolderError for a name that is none."""
@@ -164,11 +165,29 @@ class TuneFolder:
     def free_name(self, wanted: str) -> str:
         """A name that no file has yet: the wanted one, or with a number behind it."""
         stem = _clean(Path(wanted).stem) or "tune"
-        taken = {name.casefold() for name in self._files()}
+        taken = {name.casefold() for name in self._files(SUFFIXES)}
         name, number = f"{stem}{ENDING}", 2
         while name.casefold() in taken:
             name, number = f"{stem}-{number}{ENDING}", number + 1
         return name
+
+
+def _data(path: Path, most: int) -> bytes:
+    try:
+        with open_file(path) as file:
+            data = file.read(most + 1)
+    except OSError as error:
+        raise FolderError(f"{path.name} cannot be read: {_reason(error)}") from error
+    if len(data) > most:
+        raise FolderError(f"{path.name} is larger than {most:,} bytes")
+    return data
+
+
+def _text(name: str, data: bytes) -> str:
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+    except UnicodeDecodeError as error:
+        raise FolderError(f"{name} is no UTF-8 text") from error
 
 
 def _clean(stem: str) -> str:

@@ -7,7 +7,7 @@ They are a small JSON file in the user's cache folder; a file that cannot be rea
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -22,15 +22,15 @@ class Kept:
 
     path: Path
 
-    def choices(self, name: str) -> Choices:
-        """The choices of the folder, with the key of a tune."""
+    def query(self, name: str) -> dict[str, str]:
+        """The choices of the folder, with the key of a tune, as the query of an address."""
         given = self._read()
-        return self.with_key(name, from_query({**_texts(given.get("choices")), "key": ""}))
+        key = _texts(given.get("keys")).get(name, "")
+        return {**_texts(given.get("choices")), "key": key}
 
     def with_key(self, name: str, choices: Choices) -> Choices:
         """Choices with the key that is kept for a tune in place of theirs."""
-        key = _texts(self._read().get("keys")).get(name, "")
-        return replace(choices, key=from_query({"key": key}).key)
+        return replace(choices, key=from_query({"key": self.query(name)["key"]}).key)
 
     @property
     def tune(self) -> str:
@@ -48,11 +48,8 @@ class Kept:
         keys.pop(name, None)
         if choices.key:
             keys[name] = choices.key
-        given = {
-            field: "1" if value is True else value
-            for field, value in asdict(choices).items()
-            if value and field != "key"
-        }
+        given = choices.changed()
+        given.pop("key", None)
         self._write({"tune": name, "choices": given, "keys": keys})
 
     def _read(self) -> dict[str, Any]:

@@ -20,10 +20,11 @@ from starlette.routing import Route
 
 from ...grammar.sheet import TEMPOS
 from ..page.drawing.fonts import TYPEFACES, typeface_data
-from .choices import Choices, from_query
+from .choices import Choices
 from .folder import FolderError, TuneFolder
 from .playback import PLAYBACK
 from .player_panel import schedule_answer, sound_answer
+from .players import choices_of
 from .work import Work, work_out
 
 STATIC: Final = Path(__file__).with_name("static")
@@ -135,8 +136,10 @@ def _answer(
             text = folder.read(name).text
         except FolderError as error:
             return PlainTextResponse(f"{error}\n", 404)
-        choices = replace(from_query(request.query_params), large=True)
-        return make(work_out(text, choices, name), request)
+        choices, mistake = choices_of(folder, request.query_params)
+        if mistake:
+            return make(Work(message=mistake), request)
+        return make(work_out(text, replace(choices, large=True), name), request)
 
     return answer
 

@@ -5,12 +5,10 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
-
 from nicegui import ui
 from starlette.requests import Request
 
-from .choices import Choices, from_query
+from .choices import NAMES, Choices
 from .choices_panel import choices_panel
 from .chord_card import chord_card
 from .drafts import drafts_of, place_of_folder
@@ -18,6 +16,7 @@ from .folder import FolderError, TuneFolder
 from .kept import Kept
 from .page_panel import page_panel
 from .player_panel import player_panel
+from .players import choices_of
 from .session import Desk, Session
 from .shelf_panel import shelf_panel
 from .text_panel import text_panel
@@ -44,9 +43,10 @@ def desk_page(folder: TuneFolder) -> None:
     async def desk(request: Request, tune: str = "") -> None:
         ui.add_head_html(HEAD)
         client = ui.context.client
-        named = any(field.name in request.query_params for field in fields(Choices))
+        named = any(name in request.query_params for name in NAMES)
         wanted = tune or kept.tune
-        choices = from_query(request.query_params) if named else kept.choices(wanted)
+        given = request.query_params if named else kept.query(wanted)
+        choices, mistake = choices_of(folder, given)
         session = Session(
             folder,
             Desk(choices=choices),
@@ -67,6 +67,8 @@ def desk_page(folder: TuneFolder) -> None:
         await client.connected()
         open_tabs[client.id] = client.tab_id or client.id
         session.take_tab(open_tabs[client.id])
+        if mistake:
+            ui.notify(f"{mistake} The desk goes on for an adult.", type="negative")
         await _open_first(session, wanted, choices if named else None)
         ui.timer(CHECK_S, lambda: _check(session))
 

@@ -130,6 +130,23 @@ def test_choices_change_the_page_and_the_address(desk: ServedDesk, page: Page) -
     expect(page.get_by_role("checkbox", name="large print")).to_be_checked()
 
 
+def test_a_player_file_is_chosen_and_comes_back(desk: ServedDesk, page: Page) -> None:
+    file = desk.folder / "anna.toml"
+    file.write_text('name = "Anna"\nhand = "left"\n', encoding="utf-8")
+    opened(desk, page)
+    page.get_by_label("for", exact=True).click()
+    page.get_by_role("option", name="Anna").click()
+    expect(page).to_have_url(f"{desk.address}/?tune={TUNE}&player=anna.toml")
+    expect(page.locator(".paper").first).to_contain_text("Anna")
+    page.goto(desk.address)
+    expect(page.locator(".paper").first).to_contain_text("Anna")
+    expect(page.locator(".choice", has_text="hand").first).to_contain_text("left")
+    file.unlink()
+    page.reload()
+    expect(page.get_by_text("anna.toml cannot be read: no such file")).to_be_visible()
+    expect(page).to_have_url(f"{desk.address}/?tune={TUNE}")
+
+
 def test_what_is_taken_away_and_printed_is_what_the_command_line_writes(
     desk: ServedDesk, page: Page, tmp_path: Path
 ) -> None:

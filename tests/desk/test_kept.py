@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from midneck.render.desk.choices import Choices
+from midneck.render.desk.choices import Choices, from_query
 from midneck.render.desk.folder import TuneFolder
 from midneck.render.desk.kept import Kept
 from midneck.render.desk.session import Session
@@ -21,19 +21,19 @@ def kept(tmp_path: Path) -> Kept:
 def test_choices_are_the_folders_and_a_key_is_the_tunes(kept: Kept) -> None:
     kept.keep("one.txt", LEFT)
     again = Kept(kept.path)
-    assert again.choices("one.txt") == LEFT
-    assert again.choices("two.txt").key == ""
-    assert again.choices("two.txt").paper == "letter"
+    assert from_query(again.query("one.txt")) == LEFT
+    assert from_query(again.query("two.txt")).key == ""
+    assert from_query(again.query("two.txt")).paper == "letter"
     assert again.with_key("one.txt", Choices()) == Choices(key="Eb")
     kept.keep("one.txt", Choices())
-    assert again.choices("one.txt") == Choices()
+    assert from_query(again.query("one.txt")) == Choices()
 
 
 def test_the_last_open_tune_is_kept_beside_the_choices(kept: Kept) -> None:
     assert kept.tune == ""
     kept.keep("one.txt", LEFT)
     kept.keep_tune("two.txt")
-    assert (kept.tune, kept.choices("one.txt")) == ("two.txt", LEFT)
+    assert (kept.tune, from_query(kept.query("one.txt"))) == ("two.txt", LEFT)
 
 
 @pytest.mark.parametrize(
@@ -46,9 +46,9 @@ def test_the_last_open_tune_is_kept_beside_the_choices(kept: Kept) -> None:
 def test_a_file_that_cannot_be_read_counts_as_none(kept: Kept, data: bytes) -> None:
     kept.path.parent.mkdir()
     kept.path.write_bytes(data)
-    assert (kept.tune, kept.choices("one.txt")) == ("", Choices())
+    assert (kept.tune, from_query(kept.query("one.txt"))) == ("", Choices())
     kept.keep("one.txt", LEFT)
-    assert kept.choices("one.txt") == LEFT
+    assert from_query(kept.query("one.txt")) == LEFT
 
 
 def test_a_renamed_tune_keeps_its_key(tmp_path: Path, kept: Kept) -> None:
