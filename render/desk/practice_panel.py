@@ -7,12 +7,10 @@ schedule of an exercise at `/practice/TAB/NUMBER`.
 
 from __future__ import annotations
 
-import asyncio
 import json
-from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, replace
-from typing import Any, Final, TypeVar
+from typing import Any, Final
 
 from nicegui import app, ui
 from starlette.responses import JSONResponse, PlainTextResponse, Response
@@ -23,6 +21,7 @@ from ...grammar.errors import MidneckError
 from ..book.book import ORDERS
 from ..names import joined_words, stem_of
 from ..page.drawing.items import Document
+from .dialog import Dialog
 from .practice import (
     CYCLE_NAMES,
     PROGRESSION_NAMES,
@@ -41,11 +40,10 @@ from .practice import (
     svg_pages,
 )
 from .printing import PrintLink
-from .recall import recalled, remember
+from .recall import recalled
 from .session import Session
 from .shelf import Entry
 
-Result = TypeVar("Result")
 #: The choice of the tune's own passages, and of a progression that is typed.
 OWN, TYPED = "own", "typed"
 #: The most pages of a book that are shown; all of them are taken away.
@@ -54,7 +52,6 @@ SHOWN_PAGES: Final = 8
 UNTICKED: Final = 60
 #: Typing in a field has ended when it has paused so long, in milliseconds.
 PAUSE_MS: Final = 400
-_BEHIND: Final = "document.getElementById('app')"
 DRILL_FORMATS: Final = (("pdf", "PDF"), ("wav", "Sound"), ("mid", "MIDI"))
 #: The drills that are open, by the name of their tab.
 _OPEN: Final[dict[str, DrillSheet]] = {}
@@ -128,110 +125,7 @@ class _Tunes:
         return TuneText(name, self.session.folder.data(name))
 
 
-class _Dialog(ABC):
-    """A dialog with its choices on the left and its result on the right."""
-
-    title = ""
-    #: What the choices say: a value of the dialog's own class.
-    wish: Any
-
-    def __init__(self, session: Session) -> None:
-        self.session = session
-        self.client = ui.context.client
-        self.turn = 0
-        with self.client.layout, ui.dialog() as self.dialog:
-            self.dialog.props(f'aria-label="{self.title}"')
-            with ui.element("div").classes("practice"):
-                with ui.element("div").classes("practice-head"):
-                    with ui.element("h2"):
-                        ui.label(self.title)
-                    close = ui.button(icon="close", on_click=self.dialog.close)
-                    close.props('flat dense aria-label="Close"')
-                with ui.element("div").classes("practice-choices"):
-                    self.choices()
-                    self.said = ui.label().classes("practice-said").props('role="status"')
-                self.result = ui.element("div").classes("practice-pages")
-                self.result.props('tabindex="0" role="region" aria-label="What is printed"')
-        # What lies behind is out of reach, for keys and for screen readers, until it closes.
-        for event, inert in (("before-show", "true"), ("before-hide", "false")):
-            self.dialog.on(event, js_handler=f"() => {_BEHIND}.inert = {inert}")
-        # Only when it is hidden has the focus gone back to where it was opened.
-        self.dialog.on("hide", self.closed)
-
-    @abstractmethod
-    def choices(self) -> None:
-        """The fields of the dialog."""
-
-    @abstractmethod
-    async def make(self) -> None:
-        """Make what is shown."""
-
-    async def change(self, **parts: Any) -> None:
-        """Change parts of the wish and show what it gives."""
-        wish = replace(self.wish, **parts)
-        if wish != self.wish:
-            self.wish = wish
-            remember(self.session.tab, self.title, wish)
-            await self.make()
-
-    async def open(self) -> None:
-        """Open the dialog and show what its choices give."""
-        self.dialog.open()
-        await self.make()
-
-    def closed(self) -> None:
-        """The dialog is gone."""
-        self.dialog.delete()
-
-    async def worked(self, work: Callable[[], Result]) -> Result | None:
-        """What some work gives, done in a thread; None for mistakes, which are told.
-
-        An answer that a later work has overtaken is dropped.
-        """
-        self.turn += 1
-        turn = self.turn
-        self.say("Making the pages …", "busy")
-        try:
-            made = await asyncio.to_thread(work)
-        except MidneckError as error:
-            if turn == self.turn:
-                self.say(str(error), "wrong")
-            return None
-        if turn != self.turn or self.dialog.is_deleted:
-            return None
-        self.say("", "")
-        return made
-
-    async def download(self, work: Callable[[], list[tuple[str, bytes]]]) -> None:
-        """Download the files that some work gives, done in a thread; mistakes are told."""
-        self.say("Making the file …", "busy")
-        try:
-            files = await asyncio.to_thread(work)
-        except MidneckError as error:
-            self.say(str(error), "wrong")
-            return
-        self.say("", "")
-        with self.client:
-            for name, data in files:
-                ui.download.content(data, name)
-
-    def say(self, text: str, kind: str) -> None:
-        """Tell what is being done, or what is wrong."""
-        if not self.dialog.is_deleted:
-            self.said.text = text
-            self.said.classes(replace=f"practice-said {kind}")
-
-    def show(self, pages: Sequence[str], more: str = "") -> None:
-        """Show pages on the right, and a line below them."""
-        self.result.clear()
-        with self.result:
-            for page in pages:
-                ui.html(page, sanitize=False).classes("paper")
-            if more:
-                ui.label(more).classes("quiet")
-
-
-class _DrillDialog(_Dialog):
+class _DrillDialog(Dialog):
     """A progression round the keys, or the tune's own passages."""
 
     title = "Drills"
@@ -362,7 +256,7 @@ class _DrillDialog(_Dialog):
         super().closed()
 
 
-class _LessonDialog(_Dialog):
+class _LessonDialog(Dialog):
     """The chart, drills and playback of tunes for one student, as one zip."""
 
     title = "Lesson folder"
@@ -426,7 +320,7 @@ class _LessonDialog(_Dialog):
         await self.download(work)
 
 
-class _BookDialog(_Dialog):
+class _BookDialog(Dialog):
     """Tunes bound as one PDF."""
 
     title = "Book"
