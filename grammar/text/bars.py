@@ -171,21 +171,23 @@ class BarDraft:
             self.report_text("sign-misspelt", symbol, text, near)
         elif self.chords and (near := nearest(text.lower()[:12], _EXTENSIONS, 0.74)):
             self.report_text("push-misspelt", symbol, text, f"({near})")
-        elif self.bare is not None and _continues(self.bare, symbol, self._dashes_behind()):
-            self._join(self.bare, [*self._dashes_behind(), symbol])
+        elif self.bare is not None and _continues(
+            self.bare, symbol, dashes := self._dashes_behind(self.bare)
+        ):
+            self._join(self.bare, [*dashes, symbol])
         else:
             return False
         self.broken = True
         return True
 
-    def _dashes_behind(self) -> list[Token]:
-        """The dashes between the last chord and what comes next."""
-        start = self.chords[-1].position.column
-        return [dash for dash in self.dashes if dash.column > start]
+    def _dashes_behind(self, chord: DraftChord) -> list[Token]:
+        """The dashes between a chord and what comes next."""
+        return [dash for dash in self.dashes if dash.column > chord.position.column]
 
     def _join(self, before: DraftChord, rest: list[Token]) -> None:
         """Report a chord symbol with spaces in it."""
         self.chords.pop()
+        self.bare = None
         self.dashes = [dash for dash in self.dashes if dash not in rest]
         text = before.text
         for token in rest:

@@ -34,6 +34,7 @@ SLIPS = [
     ("| C  maj7 | F |", "1:3", "a space inside a chord symbol 'C  maj7'", "Cmaj7"),
     ("| F - 7 | C |", "1:3", "a space inside a chord symbol 'F - 7'", "F-7"),
     ("| C Am – 7 |", "1:5", "a space inside a chord symbol 'Am - 7'", "Am-7"),
+    ("| C m - 7 | F |", "1:3", "a space inside a chord symbol 'C m'", "Cm"),
     ("| Bb7 push | C |", "1:7", "a push or a hold that cannot be read 'push'", "(push)"),
     ("| Bb7 F Hold |", "1:9", "a push or a hold that cannot be read 'Hold'", "(hold)"),
     ("| C fermata |", "1:5", "a push or a hold that cannot be read 'fermata'", "(fermata)"),
