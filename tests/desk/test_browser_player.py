@@ -204,8 +204,11 @@ def test_a_loop_is_played_faster_each_time_up_to_a_goal(
     """A bar in a loop at 300, 330 and then 340 a minute, as the clicks of four beats sound it."""
     opened(shared_desk, page)
     page.get_by_label("count in").uncheck()
-    for name, value in (("tempo", 300), ("loop from bar", 2), ("to", 2)):
-        set_field(page, name, value)
+    set_field(page, "tempo", 300)
+    set_field(page, "loop from bar", 2)
+    with page.expect_response("**/schedule/**"):
+        page.evaluate("playing.changed(false)")
+    set_field(page, "to", 2)
     for name, value in (("each time faster by", 30), ("up to", 340)):
         set_field(page, name, value)
     play(page)

@@ -208,7 +208,8 @@ class Player {
     this.stop();
     this.bar = this.tempo = 0;
     this.chosen = false;
-    this.sound.loop = this.sound.schedule = null;
+    this.dropLoop();
+    this.sound.schedule = null;
     this.root.classList.remove("ready");
     this.control("place").textContent = "bar 1";
     this.control("beats").textContent = "";
@@ -244,7 +245,7 @@ class Player {
       this.control("tempo").value = String(schedule.tempo);
     }
     const bars = schedule.bars.length;
-    if (this.sound.loop && this.sound.loop[1] >= bars) this.sound.loop = null;
+    if (this.sound.loop && this.sound.loop[1] >= bars) this.dropLoop();
     this.bar = Math.min(this.bar, bars - 1);
     this.sound.retime(schedule);
     this.root.classList.add("ready");
@@ -319,7 +320,8 @@ class Player {
 
   /** @param {[number, number] | null} loop */
   setLoop(loop) {
-    this.sound.loop = loop;
+    if (loop) this.sound.loop = loop;
+    else this.dropLoop();
     if (loop && this.sound.playing) {
       this.go(this.bar < loop[0] || this.bar > loop[1] ? loop[0] : this.bar);
     } else if (this.sound.playing) this.go(this.bar);
@@ -334,6 +336,15 @@ class Player {
     const to = bars.findIndex((bar, place) => place >= from && bar.number === Math.max(first, last));
     if (from >= 0 && to >= 0) this.setLoop([from, to]);
     else this.say("These bars are not played one after the other.");
+  }
+
+  /** No loop any more. */
+  dropLoop() {
+    this.sound.loop = null;
+    for (const name of ["first", "last"]) {
+      const field = this.control(name);
+      if (field) field.value = "";
+    }
   }
 
   readLoop() {
@@ -353,10 +364,12 @@ class Player {
       region.style.left = `${(loop[0] / count) * 100}%`;
       region.style.width = `${((loop[1] + 1 - loop[0]) / count) * 100}%`;
     }
-    const [first, last] = loop ? loop.map((bar) => schedule.bars[bar].number) : ["", ""];
+    // Without a loop one of the fields may be filled, and the other about to be.
+    if (!loop) return this.showLoops("");
+    const [first, last] = loop.map((bar) => schedule.bars[bar].number);
     this.control("first").value = first;
     this.control("last").value = last;
-    this.showLoops(loop ? `${first}-${last}` : "");
+    this.showLoops(`${first}-${last}`);
   }
 
   /** What can be looped: nothing, a section, or the bars that were chosen. @param {string} chosen */
