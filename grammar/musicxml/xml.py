@@ -227,7 +227,6 @@ def _unpacked(data: bytes) -> Iterator[bytes]:
         OSError,
         ValueError,
         RuntimeError,
-        NotImplementedError,
         struct.error,
     ) as error:
         raise fault(f"the .mxl archive is damaged: {error}") from error

@@ -1,4 +1,4 @@
-"""Whole texts, transcripts and files, line by line; `texts/regenerate.py` writes them anew."""
+"""Whole texts, printouts and files, line by line; `texts/regenerate.py` writes them anew."""
 
 from __future__ import annotations
 

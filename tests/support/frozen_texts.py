@@ -21,9 +21,9 @@ from support.frozen_files import FILES
 from support.frozen_hand import grips_text, plans_text
 from support.frozen_harmony import harmony_text
 from support.frozen_mistakes import fixes_text, limits_text, mistakes_of, more_mistakes
+from support.frozen_printouts import PRINTOUTS, printout
 from support.frozen_readers import files_text, scores_text, sheets_text, tunes_text
 from support.frozen_sheets import FOOTBRIDGE, LANDING, STAIR
-from support.frozen_transcripts import TRANSCRIPTS, transcript
 
 
 def _areas(details: bool) -> str:
@@ -56,5 +56,5 @@ TEXTS: Final[dict[str, Callable[[], str]]] = {
     "read_scores": scores_text,
     "read_sheets": sheets_text,
     "read_tunes": tunes_text,
-    **{f"transcript_{name}": partial(transcript, name) for name in TRANSCRIPTS},
+    **{f"printout_{name}": partial(printout, name) for name in PRINTOUTS},
 }

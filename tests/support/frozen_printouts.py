@@ -1,4 +1,4 @@
-"""What the command line prints, whole: a transcript for each kind of command.
+"""What the command line prints, whole: a printout for each kind of command.
 
 Each command line is run in a folder of invented tunes and of files that are broken; behind "$ "
 stands the line, below it what it prints (`! ` on standard error), last its exit status unless 0.
@@ -95,7 +95,7 @@ FILES: Final = {
     "book.toml": 'title = "Two"\ntunes = ["tunes/weir.txt", "gone.txt"]\norder = "length"\n',
 }
 
-TRANSCRIPTS: Final[dict[str, str]] = {
+PRINTOUTS: Final[dict[str, str]] = {
     "areas": """
         areas tunes/weir.txt
         areas tunes/weir.txt --all --key Ab
@@ -283,9 +283,9 @@ TRANSCRIPTS: Final[dict[str, str]] = {
 }
 
 
-def transcript(name: str) -> str:
-    """Each line of a transcript with what it prints."""
-    lines = [line.strip() for line in TRANSCRIPTS[name].strip().splitlines()]
+def printout(name: str) -> str:
+    """Each line of a printout with what it prints."""
+    lines = [line.strip() for line in PRINTOUTS[name].strip().splitlines()]
     with tempfile.TemporaryDirectory() as place, contextlib.chdir(place):
         folder, settings = Path.cwd(), {"COLUMNS": "80", "XDG_CACHE_HOME": f"{place}/cache"}
         for path, text in FILES.items():
