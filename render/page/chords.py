@@ -1,47 +1,30 @@
-"""Measure the chords of a bar, draw them and find their places in it.
+"""Measure the chords of a bar and draw them.
 
 A chord is as wide as its symbol, grid or numeral needs. Lengths are points.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 from typing import Final
 
 from ...grammar.chord import NO_CHORD
 from ...grammar.frozen import frozen
 from ...grammar.sheet import SheetChord
-from .beats import BarTimes, labels_of, room_of, share, ticks_of, times_in
+from .beats import labels_of, ticks_of
 from .context import LayoutContext
-from .drawing.fonts import BOLD, CAP_HEIGHT, REGULAR, measure, scaled_spans, spans
-from .drawing.grid import ROWS, GridLook, draw_grid, mark, rows_needed
+from .drawing.fonts import BOLD, REGULAR, measure, scaled_spans, spans
+from .drawing.grid import GridLook, draw_grid, mark
 from .drawing.items import Item, Line, Shown, Span, Text
-from .drawing.signs import (
-    METER,
-    METER_GAP,
-    Symbol,
-    bracketed,
-    key_text,
-    meter_width,
-    set_symbol,
-    signed,
-    with_signs,
-)
-from .drawing.style import Metrics
+from .drawing.signs import Symbol, bracketed, key_text, set_symbol, signed, with_signs
 from .rhythm import stroke_gaps
 
-#: The height of a tick, in sizes of symbols; its lean and its widths on a beat, with and without a
-#: chord, in heights. A tick between beats is heavy and half as high.
-TICK, LEAN, HEAVY, LIGHT = 0.25, 0.45, 0.6, 0.22
 #: The room behind a symbol for the mark of a grip that lacks a tone of it, in sizes of symbols.
-LACKING = 0.36
-#: The least and the greatest gap between a symbol and the grid beside it, in sizes of symbols: the
-#: number of the first fret must not read as a part of the symbol.
-ASIDE = 0.5, 0.9
+LACKING: Final = 0.36
 #: The width of the sign for a grip that is kept, in distances between strings.
 SAME: Final = 1.4
+#: The least gap between ticks, in sizes of symbols.
+GAP: Final = 0.45
 
 
 @frozen
@@ -119,105 +102,6 @@ class MeasuredChord:
         return max(self.symbol.width, self.words_end)
 
 
-@frozen
-class LineGrids:
-    """What the chords of a line ask of its height, whatever the widths of its bars.
-
-    `look` is that of its highest grid, with as many rows as the line needs; `depth` the ink below
-    the baseline of its symbols; `ticked` and `gridded` tell whether it has ticks and grids; `words`
-    is the width of its widest symbol or numeral where its grids may stand beside, None elsewhere.
-    """
-
-    look: GridLook
-    depth: float
-    ticked: bool
-    gridded: bool
-    words: float | None
-
-
-def line_grids(context: LayoutContext, pieces: Sequence[BarPart], beside: bool) -> LineGrids:
-    """What the chords of a line ask; `beside`: grids may stand beside symbols where each bar has
-    one chord."""
-    chords = [chord for piece in pieces for chord in piece.chords]
-    grips = (context.grip(chord.index) for chord in chords if context.gridded[chord.index])
-    rows = max([ROWS, *(rows_needed(grip) for grip in grips if grip is not None)])
-    looks = [chord.look for chord in chords] or [context.look]
-    look = max(looks, key=lambda each: each.height)
-    ticked = any(has_ticks(context, piece) for piece in pieces)
-    gridded = _has_grids(context, chords)
-    single = all(len(piece.chords) < 2 for piece in pieces)
-    aside = beside and bool(chords) and gridded and single and not ticked
-    return LineGrids(
-        look.with_rows(rows),
-        max((chord.symbol.depth for chord in chords), default=0.0),
-        ticked,
-        gridded,
-        max(chord.words for chord in chords) if aside else None,
-    )
-
-
-def aside_of(
-    context: LayoutContext, grids: LineGrids, pieces: Sequence[BarPart], widths: Sequence[float]
-) -> float:
-    """How far right of their symbols the grids of a line stand, 0 where they stand below."""
-    if grids.words is None:
-        return 0.0
-    free = min(
-        width - piece.space.before - piece.space.after - piece.chords[0].look.width
-        for piece, width in zip(pieces, widths, strict=True)
-        if piece.chords
-    )
-    least, most = (grids.words + part * context.sizes.symbol for part in ASIDE)
-    return min(free, most) if free >= least else 0.0
-
-
-def arranged(pieces: Sequence[BarPart], rows: int, aside: float) -> tuple[BarPart, ...]:
-    """The bars of a line with grids of so many rows, so far right of their symbols."""
-    return tuple(
-        piece.with_chords(
-            tuple(chord.arranged(chord.look.with_rows(rows), aside) for chord in piece.chords)
-        )
-        for piece in pieces
-    )
-
-
-def rows_of(context: LayoutContext, grids: LineGrids, aside: float) -> Rows:
-    """The heights of a line of bars, with a row for ticks where it has them."""
-    sizes, look, depth = context.sizes, grids.look, grids.depth
-    baseline = _baseline(sizes)
-    if aside:
-        bottom = max(look.height, baseline + depth + (1.1 * sizes.small) * context.style.numerals)
-        numeral = max(look.height, baseline + depth + 0.9 * sizes.small)
-        return Rows(baseline, baseline, 0.0, numeral, bottom + 0.32 * sizes.small)
-    tick = baseline + depth
-    if grids.ticked:
-        tick += sizes.symbol * (0.11 + TICK)
-    grid = max(tick + sizes.symbol * 0.04, baseline + sizes.symbol * 0.12)
-    below = grid + (look.height + 0.25 * look.dot if grids.gridded else 0.0)
-    if not context.style.numerals:
-        return Rows(baseline, tick, grid, below, below + 2)
-    numeral = below + sizes.small * 0.98
-    return Rows(baseline, tick, grid, numeral, numeral + sizes.small * 0.32)
-
-
-def _baseline(sizes: Metrics) -> float:
-    """How far below the top of a line the baseline of its symbols lies."""
-    return sizes.symbol * (CAP_HEIGHT + 0.09)
-
-
-def symbols_rise(sizes: Metrics, pieces: Sequence[BarPart]) -> float:
-    """How far the highest symbol stands over the top of its line, as stacked alterations do."""
-    rises = (chord.symbol.rise for piece in pieces for chord in piece.chords)
-    return max(rises, default=0.0) - _baseline(sizes)
-
-
-def _has_grids(context: LayoutContext, chords: Sequence[MeasuredChord]) -> bool:
-    """Whether a line keeps room for grids: where only new grips have them, not every line does."""
-    if context.style.grids == "new":
-        return any(context.gridded[chord.index] for chord in chords)
-    return context.style.grids != "none"
-
-
 def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     """A chord with everything measured."""
     sizes = context.sizes
@@ -239,7 +123,7 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     width = max(symbol.width, _grid_width(context, index, look), ends)
     goal = _goal(context, index, ends, width) if numeral else ()
     width = max(width, goal[-1].end if goal else 0.0)
-    ticks = sum(_gaps(context, context.chart.sheet.bar_of(index), context.chords[index]))
+    ticks = sum(tick_gaps(context, context.chart.sheet.bar_of(index), context.chords[index]))
     return MeasuredChord(index, symbol, lacks, look, numeral, roman_dx, goal, width, ticks)
 
 
@@ -326,123 +210,12 @@ def same_sign(x: float, y: float, look: GridLook) -> list[Item]:
     return [*lines, Shown("same")]
 
 
-@frozen
-class Space:
-    """What a bar keeps free at its left (`before`) and right (`after`) end, and between chords."""
-
-    before: float
-    after: float
-    between: float
-
-    def scaled(self, factor: float) -> Space:
-        """The room at a size."""
-        return Space(self.before * factor, self.after * factor, self.between * factor)
-
-
-def space_of(context: LayoutContext, number: int, meter_changes: bool) -> Space:
-    """The room for bar lines, repeat dots and a new meter beside the plain padding."""
-    bars = context.chart.sheet.bars
-    bar, size = bars[number], context.sizes.symbol
-    before = size * (0.42 + 0.40 * bar.repeat_open)
-    if meter_changes:
-        before += meter_width(bar.meter, METER * size) + (METER_GAP - 0.1) * size
-    heavy = bar.double_bar or number == len(bars) - 1
-    after = size * (0.16 + (0.42 if bar.repeat_close else 0.22 * heavy))
-    return Space(before, after, 0.26 * size)
-
-
 def measure_chords(context: LayoutContext, number: int) -> tuple[MeasuredChord, ...]:
     """The chords of the written bar with index `number`."""
     return tuple(measure_chord(context, index) for index in context.chart.sheet.chords_of(number))
 
 
-@frozen
-class BarPart:
-    """A written bar, or a part of one, on a line: `opens` and `closes` tell which bar lines it has.
-
-    `bar` is the index of the written bar; `x` and `width` are points within the line; `least` is
-    the width that it needs and `ideal` the one that it takes beside others where there is plenty.
-    """
-
-    bar: int
-    chords: tuple[MeasuredChord, ...]
-    space: Space
-    least: float
-    ideal: float
-    meter_changes: bool = False
-    opens: bool = True
-    closes: bool = True
-    x: float = 0.0
-    width: float = 0.0
-
-    def with_chords(self, chords: tuple[MeasuredChord, ...]) -> BarPart:
-        """The same bar, its chords replaced."""
-        return BarPart(
-            self.bar,
-            chords,
-            self.space,
-            self.least,
-            self.ideal,
-            self.meter_changes,
-            self.opens,
-            self.closes,
-            self.x,
-            self.width,
-        )
-
-    def placed(self, x: float, width: float, factor: float = 1.0) -> BarPart:
-        """The same bar at a place, all sizes (those of the place too) times a factor."""
-        plain = factor == 1.0
-        return BarPart(
-            self.bar,
-            self.chords if plain else tuple(chord.scaled(factor) for chord in self.chords),
-            self.space if plain else self.space.scaled(factor),
-            self.least * factor,
-            self.ideal * factor,
-            self.meter_changes,
-            self.opens,
-            self.closes,
-            x * factor,
-            width * factor,
-        )
-
-
-@frozen
-class ChartLine:
-    """A line of the chart; `section` indexes the sheet's sections, `begins` when it is their first.
-
-    Without pieces the line stands for a section that is played again.
-    """
-
-    section: int
-    begins: bool
-    pieces: tuple[BarPart, ...]
-
-    @property
-    def left(self) -> float:
-        """Where its first bar begins."""
-        return self.pieces[0].x if self.pieces else 0.0
-
-    @property
-    def right(self) -> float:
-        """Where its last bar ends."""
-        return self.pieces[-1].x + self.pieces[-1].width if self.pieces else 0.0
-
-
-#: The least gap between ticks, in sizes of symbols.
-GAP = 0.45
-
-
-def least_rooms(chords: tuple[MeasuredChord, ...], space: Space) -> list[float]:
-    """What each chord takes at least, with the gap to the next one."""
-    last = len(chords) - 1
-    return [
-        max(chord.width + space.between * (place < last), chord.ticks)
-        for place, chord in enumerate(chords)
-    ]
-
-
-def _gaps(context: LayoutContext, bar: int, chord: SheetChord) -> list[float]:
+def tick_gaps(context: LayoutContext, bar: int, chord: SheetChord) -> list[float]:
     """The least gap behind each tick of a chord of the bar with an index, with room for what is
     written beside it and for strokes of a rhythm."""
     size, gap = context.sizes.small, GAP * context.sizes.symbol
@@ -456,40 +229,3 @@ def _gaps(context: LayoutContext, bar: int, chord: SheetChord) -> list[float]:
     marks = [*(tick.at for tick in ticks_of([chord])), chord.start + chord.beats]
     struck = stroke_gaps(strokes, context.chart.sheet.bars[bar].meter, marks, context.sizes)
     return [max(pair) for pair in zip(gaps, struck, strict=True)]
-
-
-def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
-    """Where the times of a bar (or a part of one) fall on its line: chords at their left edges."""
-    start, room = piece.x + piece.space.before, piece.width - piece.space.before - piece.space.after
-    if not piece.chords:
-        beats = Fraction(context.chart.sheet.bars[piece.bar].meter.beats)
-        return BarTimes((Fraction(0), beats), (start, start + room))
-    written = [context.chords[chord.index] for chord in piece.chords]
-    least = least_rooms(piece.chords, piece.space)
-    rooms = share(least, [room_of(chord.beats) for chord in written], room)
-    gaps = [gap for chord in written for gap in _gaps(context, piece.bar, chord)]
-    return times_in(written, rooms, start, gaps)
-
-
-def has_ticks(context: LayoutContext, piece: BarPart) -> bool:
-    """Whether ticks stand over the chords of a bar, or of a part of one."""
-    cut = bool(piece.chords) and not (piece.opens and piece.closes)
-    return cut or context.ticked[piece.bar]
-
-
-def draw_ticks(
-    context: LayoutContext, piece: BarPart, times: BarTimes, x0: float, y: float
-) -> list[Item]:
-    """The ticks of a bar on the baseline `y`, its line's music beginning at `x0`."""
-    height = TICK * context.sizes.symbol
-    items: list[Item] = []
-    for tick in ticks_of([context.chords[chord.index] for chord in piece.chords]):
-        x, tall = x0 + times.x(tick.at), height * (0.5 if tick.part else 1.0)
-        thick = height * (LIGHT if tick.chord is None else HEAVY)
-        x += 0.5 * thick
-        items.append(Line(x, y, x + LEAN * tall, y - tall, thick))
-        items.append(Shown("tick" if tick.chord is None else "heavy"))
-        if tick.label:
-            size = context.sizes.small
-            items.append(Text(x + 0.6 * height, y, spans(tick.label, REGULAR, size)))
-    return items

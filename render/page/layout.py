@@ -19,8 +19,8 @@ from ...converter.prose.facts import HAND_CAUTION, title_text
 from ...converter.prose.hand import practice_lines
 from ...grammar.chord import Chord
 from .above import draw_name, draw_number, number_size
+from .bars import ChartLine
 from .body import Body, set_body
-from .chords import ChartLine
 from .context import BRACKETED, LayoutContext, layout_context
 from .drawing.blocks import (
     Block,

@@ -14,7 +14,8 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from ...grammar.frozen import frozen
-from .chords import HEAVY, LEAN, LIGHT, same_sign
+from .bars import HEAVY, LEAN, LIGHT
+from .chords import same_sign
 from .drawing.blocks import wrapped
 from .drawing.fonts import BOLD, REGULAR, measure, spans
 from .drawing.grid import GridLook, grid_marks, mark

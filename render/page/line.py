@@ -22,22 +22,21 @@ from .above import (
     label_height,
     recall_height,
 )
-from .beats import BarTimes
-from .chords import (
+from .bars import (
     BarPart,
     ChartLine,
     LineGrids,
-    Rows,
     arranged,
     aside_of,
     bar_times,
-    draw_chord,
     draw_ticks,
     has_ticks,
     line_grids,
     rows_of,
     symbols_rise,
 )
+from .beats import BarTimes
+from .chords import Rows, draw_chord
 from .context import LayoutContext
 from .drawing.items import (
     CLOSE,

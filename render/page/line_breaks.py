@@ -18,8 +18,9 @@ from typing import Final
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Bar
 from .above import form_width
+from .bars import BarPart, ChartLine, Space, least_rooms, space_of
 from .beats import room_of, share
-from .chords import BarPart, ChartLine, MeasuredChord, Space, least_rooms, measure_chords, space_of
+from .chords import MeasuredChord, measure_chords
 from .context import LayoutContext
 from .rhythm import stroke_gaps
 

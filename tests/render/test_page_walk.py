@@ -16,8 +16,8 @@ import pytest
 from midneck.converter.chart import CompingChart
 from midneck.grammar.sheet import Sheet
 from midneck.render.page import Document, PageStyle, lay_out
+from midneck.render.page.bars import BarPart
 from midneck.render.page.body import Body, set_body
-from midneck.render.page.chords import BarPart
 from midneck.render.page.drawing.items import Path, Text
 from midneck.render.page.drawing.style import LARGE_PT
 from midneck.render.page.head_foot import needs_caution

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.render.page import PageStyle
-from midneck.render.page.chords import ChartLine
+from midneck.render.page.bars import ChartLine
 from midneck.render.page.context import layout_context
 from midneck.render.page.line_breaks import (
     HALF,
