@@ -68,7 +68,7 @@ def timeline_of(sheet: Sheet, form: Form | None = None) -> Timeline:
 
 def _timed_bars(sheet: Sheet, form: Form) -> Iterator[TimedBar]:
     chords = _timed_chords(sheet)
-    lengths = [max(bar.rest_bars, 1) * bar.quarters for bar in sheet.bars]
+    lengths = [bar.bar_count * bar.quarters for bar in sheet.bars]
     sections = sheet.bar_sections
     start, before, section, last = Fraction(0), 0, -1, -1
     for index in form.bars:
@@ -78,7 +78,7 @@ def _timed_bars(sheet: Sheet, form: Form) -> Iterator[TimedBar]:
         sounding = chords[form.sounding[index]]
         yield TimedBar(index, before, section, start, lengths[index], sounding)
         start += lengths[index]
-        before += max(1, sheet.bars[index].rest_bars)
+        before += sheet.bars[index].bar_count
 
 
 def _timed_chords(sheet: Sheet) -> list[tuple[TimedChord, ...]]:

@@ -190,6 +190,11 @@ class Bar:
     jump: Jump | None = None
 
     @property
+    def bar_count(self) -> int:
+        """The bars that it counts as: all those of a multi-bar rest, else 1."""
+        return max(self.rest_bars, 1)
+
+    @property
     def quarters(self) -> Fraction:
         """Its length in quarter notes: a pickup lasts as long as its chords.
 

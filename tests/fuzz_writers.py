@@ -80,7 +80,7 @@ def writers_for(number: int, sheet: Sheet, heavy: bool) -> tuple[str, ...]:
 def performed_beats(sheet: Sheet) -> int:
     """The beats of a tune, played once."""
     played = (sheet.bars[at] for at in unfold(sheet).bars)
-    return sum(bar.meter.beats * max(1, bar.rest_bars) for bar in played)
+    return sum(bar.meter.beats * bar.bar_count for bar in played)
 
 
 def read(name: str, data: bytes) -> Sheet | str:

@@ -302,7 +302,7 @@ def describe_form(sheet: Sheet, form: Form) -> str:
 
 def bars_played(sheet: Sheet, form: Form) -> int:
     """How many bars are played in all: a pickup is none, a rest of many bars counts as those."""
-    return sum(max(1, sheet.bars[bar].rest_bars) for bar in form.bars if not sheet.bars[bar].pickup)
+    return sum(sheet.bars[bar].bar_count for bar in form.bars if not sheet.bars[bar].pickup)
 
 
 def rounds_sentence(sheet: Sheet, form: Form) -> str:

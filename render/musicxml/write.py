@@ -207,7 +207,7 @@ class MeasureWriter:
         written = bar.written
         measure = self._begin(bar)
         self._fill(measure, bar)
-        for _ in range(max(written.rest_bars, 1) - 1):
+        for _ in range(written.bar_count - 1):
             measure = self._next()
             add_full_rest(measure, written.quarters, self._stave())
         if self.writing != "tab":

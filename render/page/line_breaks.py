@@ -105,7 +105,7 @@ def _passage(context: LayoutContext, section: int, bars: Sequence[int]) -> Passa
             ending = at
         tied = before is not None and (before.pickup or _goes_on(written, at))
         needs.append(BarNeed(part.least, place, later, tied, not bar.pickup))
-        place += 0 if bar.pickup else max(1, bar.rest_bars)
+        place += 0 if bar.pickup else bar.bar_count
     return Passage(section, parts, tuple(needs), tuple(under))
 
 

@@ -92,7 +92,7 @@ def played(sheet: Sheet) -> Played:
         within = sheet.bars[sounding[at]].chords
         chords += [(each.symbol, each.beats * quarters) for each in within]
         if not within:
-            chords.append(("N.C.", bar.quarters * (bar.rest_bars or 1)))
+            chords.append(("N.C.", bar.quarters * bar.bar_count))
     return _joined(chords)
 
 
