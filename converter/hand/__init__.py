@@ -16,6 +16,7 @@ The modules in reading order; each imports only modules listed before it.
 - `leading`: voices that a change leads by step: slides of the bass, lines of chords on one root
 - `travel`: the effort of moving from one grip to another
 - `costs`: the grips for a chord and the strain of holding them
+- `constraints`: the grips of every chord of a sheet, as pins and options constrain them
 - `graph`: a node for each chord, its grips as labels, costs on nodes and edges
 - `chains`: runs of chords without a junction, swept from end to end
 - `solver`: the labelling of least cost, exactly, and the least cost with each label

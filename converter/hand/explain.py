@@ -19,8 +19,8 @@ from ...grammar.sheet import Frets
 from ..chart import CompingChart
 from ..timeline import Playing, playings
 from .grip import Grip, VoicedNote, finger_positions
-from .planner import reach_mm
 from .player import FINGER_PAIRS, Player
+from .reach import reach_mm
 from .standard_fingerings import shape_of
 from .travel import travel_between
 

@@ -2,9 +2,9 @@
 
 Takes a sheet, its form, a player and `PlanOptions`, gives a `GripPlan`. The plan minimises the sum,
 over the form played with one chorus (repeats, endings, jumps, the way back to the top, and once
-each the ways out of an intro and into a coda), of the strain of
-each grip each time it is struck and the travel of each change each time it is made. It is the exact
-minimum unless its `Travel` says otherwise.
+each the ways out of an intro and into a coda), of the strain of each grip each time it is struck
+and the travel of each change each time it is made. It is the exact minimum unless its `Travel` says
+otherwise.
 
 With `smooth` the worst single change is minimised first, and then the sum: the worst change is
 computed by the same elimination with the maximum of two costs instead of their sum.
@@ -20,173 +20,21 @@ from typing import Final
 
 import numpy as np
 
-from ...grammar.chord import Chord, Tone
+from ...grammar.chord import Chord
 from ...grammar.form.unfold import Form
 from ...grammar.frozen import frozen
-from ...grammar.pitch import ADDED_TONES
-from ...grammar.sheet import Fingers, Frets, Sheet, SheetChord
+from ...grammar.sheet import Sheet
 from ..timeline import Playing, Timeline, playings
 from .clashes import clashes_of
-from .costs import PARTS, Candidates, candidates, pinned
-from .finger_rules import impossible
-from .fingerings import stopped_frets
+from .constraints import constrained_candidates
+from .costs import PARTS, Candidates
 from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
-from .grip import Grip, VoicedNote, Voicing, finger_positions, frets_text
-from .leading import chords_in_lines
+from .grip import Grip, finger_positions
 from .phrases import shared_chords
-from .plan import GripPlan, PlanError, PlanOptions, Style, Travel
-from .player import Player, guide_tones, named_tones
-from .reach import beyond_reach
+from .plan import GripPlan, PlanOptions, Travel
+from .player import Player
+from .reach import reach_mm
 from .solver import Solution, solve
-
-
-@frozen
-class RootConstraint:
-    """The allowed positions of a chord's root: on some `strings`, or at one `position`.
-
-    A position is a string and a fret; None is no constraint.
-    """
-
-    strings: tuple[int, ...] | None = None
-    position: tuple[int, int] | None = None
-
-    def suits(self, position: tuple[int, int]) -> bool:
-        """Whether the position is allowed."""
-        fits = self.strings is None or position[0] in self.strings
-        return fits and (self.position is None or position == self.position)
-
-    def __str__(self) -> str:
-        if self.position is not None:
-            return f"on string {self.position[0]} at fret {self.position[1]}"
-        return f"on string {' or '.join(map(str, self.strings or ()))}"
-
-
-#: The frets and the fingers of a pinned grip, None where they are not fixed.
-_Pin = tuple[Frets | None, Fingers | None]
-
-
-def choices_of(
-    sheet: Sheet,
-    player: Player,
-    options: PlanOptions,
-    played: Sequence[int],
-    shared: Mapping[int, int],
-) -> dict[int, Candidates]:
-    """The candidates of every written chord that sounds, by its index in `Sheet.chords`.
-
-    `played` are the chords in played order; `first_root_string` applies to the first and to those
-    that share its grip (`shared`, as of `shared_chords`). Raises PlanError with one line for each
-    chord that the player cannot play.
-    """
-    firsts = {shared.get(chord, chord) for chord in played[:1]}
-    choices: dict[int, Candidates] = {}
-    alike: dict[tuple[Chord | None, _Pin, RootConstraint, bool], Candidates] = {}
-    in_lines = _in_lines(sheet, played)
-    problems = []
-    for index, written in enumerate(sheet.chords):
-        if written.chord is None:
-            continue
-        try:
-            root = _root_constraint(options, index, shared.get(index, index) in firsts)
-            pin = written.pin, written.fingers
-            key = written.chord, pin, root, index in in_lines
-            if key not in alike:
-                alike[key] = _choice(written, player, options.style, root, index in in_lines)
-            choices[index] = alike[key]
-        except PlanError as problem:
-            problems.append(f"{_where(sheet, index)}{written.text}: {problem}")
-    if problems:
-        raise PlanError("\n".join(problems))
-    return choices
-
-
-def _where(sheet: Sheet, index: int) -> str:
-    """Where a chord stands: source, line and column as far as known, and its bar."""
-    position = sheet.chords[index].position
-    known = f"{sheet.source}:{position.line}:{position.column}: " if sheet.source else ""
-    return f"{known}bar {sheet.bar_number_of(index)}, "
-
-
-def _in_lines(sheet: Sheet, played: Sequence[int]) -> frozenset[int]:
-    chords = [(index, sheet.chords[index].chord) for index in (*played, *played[:1])]
-    return chords_in_lines([(index, chord) for index, chord in chords if chord is not None])
-
-
-def _root_constraint(options: PlanOptions, index: int, is_first: bool) -> RootConstraint:
-    position = None if options.roots is None else options.roots[index]
-    if is_first and options.first_root_string is not None:
-        return RootConstraint((options.first_root_string,), position)
-    return RootConstraint(options.strings, position)
-
-
-def _choice(
-    written: SheetChord, player: Player, style: Style, root: RootConstraint, in_line: bool
-) -> Candidates:
-    chord = written.chord
-    assert chord is not None  # silence was passed over
-    if written.pin is not None:
-        return _pinned(chord, written.pin, written.fingers, player)
-    choice = candidates(chord, player, style, in_line)
-    if not choice.grips:
-        raise PlanError("no hand of this reach can hold it on this neck")
-    if root == RootConstraint():
-        return choice
-    rows = [
-        row for row, grip in enumerate(choice.grips) if root.suits(grip.voicing.root.fret_position)
-    ]
-    if not rows:
-        raise PlanError(f"no grip has its root {root}")
-    return choice.only(rows)
-
-
-def _pinned(chord: Chord, pin: Frets, fingers: Fingers | None, player: Player) -> Candidates:
-    neck = player.neck
-    name = f"the pinned grip {frets_text(pin)}"
-    if len(pin) != len(neck.tuning):
-        raise PlanError(f"{name} has {len(pin)} strings, the neck {len(neck.tuning)}")
-    highest = max((fret for fret in pin if fret is not None), default=None)
-    if highest is None:
-        raise PlanError(f"{name} sounds no string")
-    if highest > neck.frets:
-        raise PlanError(f"{name} goes to fret {highest}, the neck ends at {neck.frets}")
-    if fingers is not None:
-        reason = impossible(pin, fingers) or beyond_reach(stopped_frets(pin, fingers), player)
-        if reason:
-            raise PlanError(f"{name} cannot be held with its fingers: {reason}")
-    choice = pinned(_pinned_voicing(chord, pin, player), fingers, player)
-    if not choice.grips:
-        raise PlanError(f"{name} cannot be fingered within this player's reach")
-    return choice
-
-
-def _pinned_voicing(chord: Chord, pin: Frets, player: Player) -> Voicing:
-    """The notes of a pinned grip with their chord tones; foreign notes count as extensions."""
-    tuning = player.neck.tuning
-    notes = tuple(
-        VoicedNote(
-            len(tuning) - at, fret, tuning[at] + fret, _tone(chord, tuning[at] + fret, player)
-        )
-        for at, fret in enumerate(pin)
-        if fret is not None
-    )
-    sounding = {note.midi % 12 for note in notes}
-    root = chord.root.pitch_class
-    guides = (tone for tone in guide_tones(chord, player.preferences) if tone is not None)
-    wanted = (*guides, *named_tones(chord))
-    return Voicing(
-        notes, tuple(tone for tone in wanted if (root + tone.semitones) % 12 not in sounding)
-    )
-
-
-def _tone(chord: Chord, midi: int, player: Player) -> Tone | None:
-    semitones = (midi - chord.root.pitch_class) % 12
-    for tone in (*chord.tones, *guide_tones(chord, player.preferences)):
-        if tone is not None and tone.semitones % 12 == semitones:
-            return tone
-    if chord.bass is not None and chord.bass.pitch_class == midi % 12:
-        return None
-    return ADDED_TONES[semitones]
-
 
 #: A cost larger than every sum of efforts, but small enough for exact sums (see `quantization.py`).
 FORBIDDEN: Final = float(1 << 32)
@@ -274,13 +122,6 @@ def way_mm(start: Grip, goal: Grip, player: Player) -> float:
             along = neck.fret_mm(other.fret) - neck.fret_mm(place.fret) - shift
             fingers += hypot(along, (other.low - place.low) * neck.string_gap_mm)
     return abs(shift) + fingers
-
-
-def reach_mm(grip: Grip, player: Player) -> float:
-    """The spread from the lowest to the highest stopped fret along the neck, in mm."""
-    stopped = [fret for fret in grip.frets if fret]
-    neck = player.neck
-    return neck.fret_mm(max(stopped)) - neck.fret_mm(min(stopped)) if stopped else 0.0
 
 
 @frozen(eq=False)
@@ -393,7 +234,7 @@ def _material(
 ) -> _Material:
     played = playings(timeline, options.tempo)
     order = [playing.chord for playing in played]
-    by_chord = choices_of(timeline.sheet, player, options, order, shared)
+    by_chord = constrained_candidates(timeline.sheet, player, options, order, shared)
     if options.smooth:
         inside = {choice: inside_window(choice) for choice in by_chord.values()}
         by_chord = {chord: inside[choice] for chord, choice in by_chord.items()}

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from .grip import FINGER_NAMES
+from .grip import FINGER_NAMES, Grip
 from .player import FINGER_PAIRS, Neck, Player
 from .quantization import BoolArray, FloatArray, IntArray
 
@@ -58,3 +58,10 @@ def beyond_reach(fret: Sequence[int], player: Player) -> str:
         f"{low} and {high} finger are {spreads[worst]:.0f} mm apart,"
         f" beyond the reach of {limits[worst]:.0f} mm"
     )
+
+
+def reach_mm(grip: Grip, player: Player) -> float:
+    """The spread from the lowest to the highest stopped fret along the neck, in mm."""
+    stopped = [fret for fret in grip.frets if fret]
+    neck = player.neck
+    return neck.fret_mm(max(stopped)) - neck.fret_mm(min(stopped)) if stopped else 0.0

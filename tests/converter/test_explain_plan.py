@@ -15,8 +15,9 @@ from midneck.converter.hand.explain import (
     longest_quiet,
 )
 from midneck.converter.hand.plan import PlanOptions
-from midneck.converter.hand.planner import plan_of, reach_mm, task_of, way_mm
+from midneck.converter.hand.planner import plan_of, task_of, way_mm
 from midneck.converter.hand.player import Player
+from midneck.converter.hand.reach import reach_mm
 from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.converter.prose.hand import change_sentence, explanation_lines, names, sentence_of
 from support.hand_effort import stretch_mm, travel
