@@ -24,6 +24,7 @@ from ...grammar.sheet import Sheet
 from ..timeline import Timeline
 from .analysis import AREA_KINDS, DOUBTFUL_MARGIN, Analysis, Reading
 from .areas import areas_of
+from .cadence import why
 from .events import Event, events_of
 from .functions import KEYS, Table, function_prices, rest_prices
 from .home import HOMES, home_prices, seventh_tonics
@@ -43,7 +44,6 @@ from .keys import (
 from .metre import phrases_of
 from .modal import MODAL_KINDS, is_modal, modal_interpretations, modal_keys
 from .preparation import prepared
-from .reasons import why
 from .tune import Tune
 from .weights import WEIGHTS
 

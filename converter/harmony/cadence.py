@@ -1,6 +1,7 @@
-"""Arrivals: the goals of cadences, the strength of each by its kind and its place in the metre.
+"""Cadences: their goals, the strength of each by kind and metre, and what they say for a key.
 
-Takes events and phrases, gives `Arrival`s in order. A cadence here is a dominant next to its goal.
+Takes events and phrases, gives `Arrival`s in order, and with the local keys the `Why` of a key. A
+cadence here is a dominant next to its goal.
 """
 
 from __future__ import annotations
@@ -9,6 +10,8 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from ...grammar.frozen import frozen
+from ...grammar.sheet import Sheet
+from .analysis import Why
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, ChordClass, Sound, is_two_five, motion
 from .events import Event
 from .metre import Phrase
@@ -90,3 +93,45 @@ def is_prepared(events: Sequence[Event], at: int) -> bool:
     here, dominant = events[at - 2].chord_class, events[at - 1].chord_class
     is_fifth = here.sound is Sound.DOMINANT and motion(here, dominant) == 5
     return is_fifth or is_two_five(here, dominant)
+
+
+def why(
+    sheet: Sheet, events: Sequence[Event], phrases: Sequence[Phrase], local: Sequence[int], key: int
+) -> Why:
+    """The reasons for the key of a number; bars are those that are written."""
+    tonic = key % 12
+    found = [a for a in arrivals(events, phrases) if events[a.at].chord_class.root == tonic]
+    full = [arrival for arrival in found if arrival.kind >= FULL]
+    first = events[0].chord_class
+    close = full[-1] if full else None
+    inside = sum(event.bars for event, own in zip(events, local, strict=True) if own == key)
+    return Why(
+        opens=first.bass == tonic,
+        closes=None if close is None else _written_bars(sheet, events, close),
+        cadence="" if close is None else _name(events, close),
+        arrivals=len(full),
+        share=inside / sum(event.bars for event in events),
+    )
+
+
+def _first_event(events: Sequence[Event], arrival: Arrival) -> int:
+    return arrival.at - 1 - is_prepared(events, arrival.at)
+
+
+def _written_bars(sheet: Sheet, events: Sequence[Event], arrival: Arrival) -> tuple[int, int]:
+    first, last = events[_first_event(events, arrival)].chords[0], events[arrival.at].chords[0]
+    return sheet.bar_number_of(first), sheet.bar_number_of(last)
+
+
+def _name(events: Sequence[Event], arrival: Arrival) -> str:
+    """Its name: `ii–V–I`, `V–i`, `II–V–I` after another dominant, or `by the back door`."""
+    before = events[arrival.at - 1].chord_class
+    step = motion(before, events[arrival.at].chord_class)
+    if step not in (5, 11):
+        return "by the back door"
+    tonic = "i" if events[arrival.at].chord_class.sound in MINORS else "I"
+    dominant = f"{'V' if step == 5 else 'subV'}–{tonic}"
+    if not is_prepared(events, arrival.at):
+        return dominant
+    first = events[_first_event(events, arrival)].chord_class
+    return f"{'II' if first.sound in DOMINANTS else 'ii'}–{dominant}"

@@ -20,9 +20,8 @@ from ..errors import Problem, SourcePosition
 from ..frozen import frozen, mutable
 from ..limits import MAX_ABC_QUARTERS, MAX_BARS, MAX_MISTAKES, MAX_REST_BARS
 from ..mistakes import mistake
-from ..score.measure import Barlines, Mark, MarkKind, Time
+from ..score.measure import Barlines, Mark, MarkKind, Time, marks_of_words
 from ..score.placement import Onset
-from ..score.words import words
 from .fields import StatedKey, read_key, read_meter, read_unit
 from .tokens import Item, music_items, passes_of, read_bar_line
 
@@ -275,7 +274,7 @@ class TuneReader:
         """A chord symbol (4.18); annotations (4.19) only where they are signs of the form."""
         placed = text[:1] in _ANNOTATION
         content = text[1:].strip() if placed else text
-        marks = [(kind, value) for kind, value in words(content) if kind != "text"]
+        marks = [(kind, value) for kind, value in marks_of_words(content) if kind != "text"]
         if _SILENCE.fullmatch(content):
             self._wait(_Waiting(*self._next(position), position, None, content))
         elif marks:
@@ -313,7 +312,7 @@ class TuneReader:
         elif known is not None:
             self._mark(known[0], position, known[1])
         else:
-            for kind, value in words(_spaced(name)):
+            for kind, value in marks_of_words(_spaced(name)):
                 if kind in ("dacapo", "dalsegno"):
                     self._mark(kind, position, value)
 

@@ -14,8 +14,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final
 
-from ..score.measure import Mark, MarkKind
-from ..score.words import words
+from ..score.measure import Mark, MarkKind, marks_of_words
 from .xml import Node, number
 
 _FEEL_WORDS: Final = 40
@@ -86,7 +85,7 @@ def _sign(node: Node) -> Iterator[tuple[MarkKind, str]]:
         if node.text:
             yield "rehearsal", node.text
     elif node.name == "words" and node.text:
-        yield from words(node.text)
+        yield from marks_of_words(node.text)
     elif node.name == "segno":
         yield "segno", ""
     elif node.name == "coda":

@@ -1,13 +1,14 @@
 """The measure of a score, as far as the form of a sheet needs it.
 
 Each notation reads its measures into values of its own that have the attributes of
-`WrittenMeasure`; bar lines, marks and time signatures are the values of this module. Lengths and
-onsets are in quarter notes from the bar line.
+`WrittenMeasure`; bar lines, marks (also those that words stand for) and time signatures are the
+values of this module. Lengths and onsets are in quarter notes from the bar line.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Final, Literal, Protocol
 
@@ -22,6 +23,27 @@ MarkKind = Literal[
 ]  # fmt: skip
 #: The marks of the end of a measure; `sign` may be one of them.
 CLOSING_MARKS: Final = frozenset({"dacapo", "dalsegno", "fine", "to_coda"})
+#: The words of a jump, and of where the playing then ends.
+_JUMP: Final = re.compile(r"(?P<from>d ?c|da capo|d ?s|dal segno)\b(?P<rest>.*)")
+_UNTIL: Final = re.compile(r"\b(?:al?|to) ?(?:the )?(fine|coda)\b")
+#: The other words and the signs of form on paper.
+_WORDS: Final[dict[str, MarkKind]] = {
+    "fine": "fine",
+    "coda": "coda",
+    "segno": "segno",
+    "to coda": "to_coda",
+    "al coda": "to_coda",
+    "nc": "silence",
+    "n c": "silence",
+    "no chord": "silence",
+    "tacet": "silence",
+}
+_SIGNS: Final = {"⊕": "coda", "𝄌": "coda", "\U0001d10b": "segno", "§": "segno"}
+#: Feels that lead sheets name at their head (common practice, no source).
+_FEELS: Final = re.compile(
+    r"(?:(?:slow|medium|med|fast|up|easy|jazz|light|gentle|bright|up ?tempo|even|straight) ?)*"
+    r"(?:swing|shuffle|bossa(?: nova)?|samba|latin|ballad|waltz|rumba|eighths|rubato)"
+)
 
 
 @frozen
@@ -37,6 +59,29 @@ class Mark:
     onset: Fraction
     position: SourcePosition
     value: str = ""
+
+
+def marks_of_words(text: str) -> Iterator[tuple[MarkKind, str]]:
+    """The kinds and values of the marks that a run of words, as it is printed, stands for."""
+    plain = text.lower()
+    for sign, name in _SIGNS.items():
+        plain = plain.replace(sign.lower(), f" {name} ")
+    plain = " ".join(plain.replace(".", " ").strip(" :,()[]").split())
+    jump = _JUMP.fullmatch(plain)
+    if jump is not None:
+        until = _UNTIL.search(jump["rest"])
+        kind: MarkKind = (
+            "dacapo" if jump["from"].replace(" ", "") in ("dc", "dacapo") else "dalsegno"
+        )
+        yield kind, until[1] if until else ""
+        if jump["rest"].strip() and until is None:
+            yield "text", text
+    else:
+        known = _WORDS.get(plain)
+        if known is None and _FEELS.fullmatch(plain):
+            yield "feel", text
+        else:
+            yield (known, "") if known else ("text", text)
 
 
 @frozen

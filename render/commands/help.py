@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from ...grammar.errors import nearest
-from ...grammar.text.format import format_text
+from ...grammar.text import format_text
 from .groups import GroupedCommand
 from .main import COMMANDS
 from .messages import write_text

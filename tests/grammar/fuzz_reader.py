@@ -25,8 +25,8 @@ with atheris.instrument_imports(include=["midneck"]):
     from midneck.grammar.form.unfold import unfold
     from midneck.grammar.musicxml import read_musicxml
     from midneck.grammar.sheet import Sheet
+    from midneck.grammar.text import format_text
     from midneck.grammar.text.encoding import decode
-    from midneck.grammar.text.format import format_text
     from midneck.grammar.text.reader import read_sheet
     from midneck.grammar.text.writer import write_sheet
 

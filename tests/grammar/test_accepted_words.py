@@ -20,8 +20,7 @@ from midneck.grammar.abc.fields import (
     usual_unit,
 )
 from midneck.grammar.errors import SheetError
-from midneck.grammar.score.measure import Time
-from midneck.grammar.score.words import words
+from midneck.grammar.score.measure import Time, marks_of_words
 from midneck.grammar.sheet import Meter
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
@@ -167,8 +166,11 @@ def test_words_of_form_and_feel_over_the_music(kind: str) -> None:
     name, _, until = kind.partition(" ")
     for text in FORM[kind]:
         value = text if name in ("feel", "text") else until
-        assert list(words(text)) == [(name, value)], text
-    assert list(words("D.C. with repeats")) == [("dacapo", ""), ("text", "D.C. with repeats")]
+        assert list(marks_of_words(text)) == [(name, value)], text
+    assert list(marks_of_words("D.C. with repeats")) == [
+        ("dacapo", ""),
+        ("text", "D.C. with repeats"),
+    ]
 
 
 @pytest.mark.parametrize("beats", [2, 3, 4, 5, 6, 9, 12])

@@ -21,7 +21,7 @@ from midneck.grammar.limits import (
     MAX_TEXT,
     MAX_TIMES,
 )
-from midneck.grammar.text.format import format_text
+from midneck.grammar.text import format_text
 from midneck.grammar.text.reader import read_sheet
 
 #: A bar of 512 beats with a chord on each.

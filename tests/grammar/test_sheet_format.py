@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 import pytest
-from midneck.grammar.text.format import format_text
+from midneck.grammar.text import format_text
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.source import KNOWN_NAMES
 from midneck.grammar.text.tokens import TokenKind

@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from midneck.grammar.text.format import format_text
+from midneck.grammar.text import format_text
 from midneck.grammar.text.reader import read_file
 from midneck.render.commands.main import COMMANDS, run
 
