@@ -314,7 +314,7 @@ def _placed(
     """A line with the widths of its bars; `size`: a line's width and how full the fullest is.
 
     A later ending stands under the first one where it fits; a short last line is no wider than its
-    bars are beside those of full lines.
+    bars are beside those of full lines, but the second half of a phrase is as wide as the first.
     """
     width, full = size
     parts = passage.parts[line.start : line.stop]
@@ -326,7 +326,8 @@ def _placed(
             return LinePlace(passage, line, left, _under(needs, wished, over, width - left))
     last = parts[-1].closes and (line.stop == len(passage.parts) or passage.needs[line.stop].breaks)
     count, ideals = _fullness(passage, line)
-    short = width * ideals / full[1] if count < full[0] else width
+    before = _fullness(passage, above[-1].bars)[0] if above else full[0]
+    short = width * ideals / full[1] if count < before else width
     if last and short < NEARLY_FULL * width:
         width = min(width, max(short, sum(needs)))
     return LinePlace(passage, line, 0.0, share(needs, wished, width))

@@ -155,3 +155,16 @@ def test_32_bars_with_ticks_are_higher_than_one_page() -> None:
     assert len(body.lines) == 8
     assert sum(line.height for line in body.lines) > room
     assert len(lay_out(chart, PageStyle()).pages) == 2
+
+
+def test_both_halves_of_a_cut_phrase_are_as_wide_as_the_page() -> None:
+    """A short last line is narrow only under a line of more bars: 4, 2, 2 but not 4, 2."""
+    full = "| Gm7 Bbm7 | C7 Eb7 | F6 D7alt | Gm7 C7alt |\n"
+    crowded = "| Fm7 Bb7b9 | Ebmaj7 Ab7#11 | Dm7b5 G7alt | Cm7 / F7sus4 F7b9 |\n"
+    body = body_of(f"Key: F\n\nA:\n{full}{crowded}", PageStyle())
+    assert [len(line.line.pieces) for line in body.lines] == [4, 2, 2]
+    width = body.context.music_width
+    assert [line.line.right for line in body.lines] == pytest.approx([width] * 3)
+    body = body_of(f"Key: F\n\nA:\n{full}| Gm7 | C7 |\n", PageStyle())
+    assert [len(line.line.pieces) for line in body.lines] == [4, 2]
+    assert body.lines[1].line.right < 0.76 * width
