@@ -351,7 +351,7 @@ def draw_bar(
         drawn = meter_mark(bar.meter, x, 0.5 * (top + bottom), size)
         items += grouped(DRAWING_GROUP, drawn)
     if piece.closes:
-        items += bar_end(bar, piece.bar == len(bars) - 1, x2, (top, bottom), unit)
+        items += bar_end(context.chart.sheet, piece.bar, x2, (top, bottom), unit)
     items += _filler(context, piece, leads, (x1, x2, top, bottom))
     return items
 

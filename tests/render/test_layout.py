@@ -12,8 +12,8 @@ from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.body import LARGEST
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.fonts import CAP_HEIGHT
-from midneck.render.page.drawing.items import Circle, Line, Page, Path, Text
-from midneck.render.page.drawing.signs import key_text, meter_width, signed
+from midneck.render.page.drawing.items import Circle, Line, Page, Path, Rect, Text
+from midneck.render.page.drawing.signs import THICK, key_text, meter_width, signed
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS, REGULAR_METRICS
 from midneck.render.page.line import measure_lines, neck_stops
 from midneck.render.page.line_breaks import break_lines
@@ -318,3 +318,12 @@ def test_a_sign_over_two_bars_carries_their_number() -> None:
     assert two.y - CAP_HEIGHT * two.spans[0].size > bar_top
     single = lay_out(chart_of("Key: C\n\nA:\n| C6 | % | F6 | C6 ||\n"), PLAIN).pages[0]
     assert [text for text in find(single, "2") if text.spans[0].size > 10 and not text.grey] == []
+
+
+@pytest.mark.parametrize(("after", "finals"), [("", 1), ("\nA: again\n", 0)])
+def test_the_thick_bar_line_stands_where_the_tune_ends(after: str, finals: int) -> None:
+    """A section that is played again behind the last written bar has a double bar before it."""
+    text = f"Key: C\n\nA:\n| C6 | G7 |\nB:\n| F6 | Fm6 |\n{after}"
+    page = lay_out(chart_of(text), PageStyle(grids="none")).pages[0]
+    thick = [item for item in page.items if isinstance(item, Rect) and item.w == THICK]
+    assert len(thick) == finals

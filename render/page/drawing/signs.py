@@ -20,7 +20,7 @@ from ....grammar.chord import Chord, SymbolPieces, accidental_signs, symbol_piec
 from ....grammar.frozen import frozen
 from ....grammar.key import Key
 from ....grammar.pitch import PRINTED_SIGNS, PitchName
-from ....grammar.sheet import Bar, Meter
+from ....grammar.sheet import Bar, Meter, Sheet
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, scaled_spans, spans, text_width
 from .geometry import item_box
 from .items import Circle, Item, Line, Path, Rect, Shown, Span, Text
@@ -199,17 +199,23 @@ def bar_start(bar: Bar, x: float, span: tuple[float, float], unit: float) -> lis
     return items + _dots(second + 0.15 * unit, top, bottom, unit)
 
 
-def bar_end(bar: Bar, final: bool, x: float, span: tuple[float, float], unit: float) -> list[Item]:
-    """The bar line that closes a bar at `x`: plain, double, final or a repeat sign."""
+def bar_end(
+    sheet: Sheet, number: int, x: float, span: tuple[float, float], unit: float
+) -> list[Item]:
+    """The bar line that closes a written bar at `x`: plain, double, final or a repeat sign.
+
+    The last one is final, or double where a section is played again behind it.
+    """
     top, bottom = span
-    if bar.repeat_close or final:
+    bar, last = sheet.bars[number], number == len(sheet.bars) - 1
+    if bar.repeat_close or (last and sheet.sections[-1].recalls is None):
         first = x - THICK / 2 - 0.13 * unit
         items: list[Item] = [Line(first, top, first, bottom, THIN)]
         items.append(Rect(x - THICK / 2, top, THICK, bottom - top))
         dots = _dots(first - 0.15 * unit, top, bottom, unit) if bar.repeat_close else []
         return items + dots
     lines: list[Item] = [Line(x, top, x, bottom, THIN)]
-    if bar.double_bar:
+    if bar.double_bar or last:
         lines.append(Line(x - 0.14 * unit, top, x - 0.14 * unit, bottom, THIN))
     return lines
 
