@@ -22,8 +22,8 @@ from ..page.layout import grid_picture
 from ..page.write.svg import write_svg
 from ..sound.schedule import grip_sounds
 from .chord_facts import chord_facts, why_lines
-from .pins import with_pin
 from .session import Session
+from .text_places import with_pin
 
 #: How many other grips of the chart's own style a card offers at most.
 OFFERED = 4

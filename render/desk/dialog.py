@@ -11,7 +11,7 @@ from typing import Any, Final, TypeVar
 from nicegui import ui
 
 from ...grammar.errors import MidneckError
-from .recall import remember
+from .kept import remember
 from .session import Session
 
 Result = TypeVar("Result")

@@ -1,7 +1,11 @@
-"""What the desk keeps of a folder from one day to the next: the choices, and the last open tune.
+"""What the desk keeps of what was chosen: of a folder for the next day, of a tab for a reload.
 
-Player, hand, voicings and paper are those of the folder, a key that a tune is moved to is its own.
-They are a small JSON file in the user's cache folder; a file that cannot be read counts as none.
+Of a folder it keeps the choices and the last open tune. Player, hand, voicings and paper are those
+of the folder, a key that a tune is moved to is its own. They are a small JSON file in the user's
+cache folder; a file that cannot be read counts as none.
+
+What was chosen in a tab is kept as long as the desk runs. A tab is known by its name, which a
+reload keeps. Values are frozen; those of the last `MOST_TABS` tabs are kept.
 """
 
 from __future__ import annotations
@@ -9,11 +13,16 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Final, TypeVar
 
 from ...grammar.frozen import frozen
 from ..output import write_result
 from .choices import Choices, from_query
+
+Value = TypeVar("Value")
+#: The tabs whose choices are kept.
+MOST_TABS: Final = 200
+_CHOSEN: Final[dict[str, dict[str, object]]] = {}
 
 
 @frozen
@@ -69,3 +78,17 @@ def _texts(given: Any) -> dict[str, str]:
     """The names and texts of a JSON object, as far as it is one."""
     pairs = given.items() if isinstance(given, dict) else ()
     return {name: value for name, value in pairs if isinstance(value, str)}
+
+
+def remember(tab: str, what: str, value: object) -> None:
+    """Keep what was chosen in a tab, by the name of the choice."""
+    chosen = _CHOSEN.pop(tab, {})
+    _CHOSEN[tab] = {**chosen, what: value}
+    while len(_CHOSEN) > MOST_TABS:
+        del _CHOSEN[next(iter(_CHOSEN))]
+
+
+def recalled(tab: str, what: str, usual: Value) -> Value:
+    """What was chosen in a tab, the usual value where nothing of its kind was."""
+    found = _CHOSEN.get(tab, {}).get(what)
+    return found if isinstance(found, type(usual)) else usual

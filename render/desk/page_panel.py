@@ -15,9 +15,9 @@ from nicegui import ui
 from nicegui.events import GenericEventArguments
 
 from ...grammar.sheet import Sheet
-from .bars import bar_at, bar_at_beat_share, place_of
 from .page_changes import PageParts, parts_of, splices_between
 from .session import Desk, Session
+from .text_places import bar_at, bar_at_beat_share, place_of
 
 #: Sizes of the page in per cent of the panel's width.
 ZOOMS = (50, 60, 80, 100, 130, 170, 220)

@@ -22,6 +22,7 @@ from ..book.book import ORDERS
 from ..names import joined_words, stem_of
 from ..page.drawing.items import Document
 from .dialog import Dialog
+from .kept import recalled
 from .practice import (
     CYCLE_NAMES,
     PROGRESSION_NAMES,
@@ -39,10 +40,9 @@ from .practice import (
     lessons_of,
     svg_pages,
 )
-from .printing import PrintLink
-from .recall import recalled
 from .session import Session
 from .shelf import Entry
+from .take_away import PrintLink
 
 #: The choice of the tune's own passages, and of a progression that is typed.
 OWN, TYPED = "own", "typed"

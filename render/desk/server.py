@@ -26,8 +26,8 @@ from ..page.drawing.fonts import TYPEFACES, typeface_data
 from .folder import TuneFolder
 from .player_panel import add_sound
 from .practice_panel import add_practice
-from .printing import add_printing
 from .stand import stand_routes
+from .take_away import add_printing
 from .views import desk_page
 
 HOST: Final = "127.0.0.1"

@@ -18,8 +18,7 @@ from ...grammar.frozen import frozen
 from .choices import Choices
 from .drafts import Drafts
 from .folder import ChangedError, FolderError, Stored, TuneFolder
-from .kept import Kept
-from .recall import recalled, remember
+from .kept import Kept, recalled, remember
 from .work import Work, work_out_in_turn
 
 #: What of a session has changed: the tune that is open, its text (`rewritten` where it was not

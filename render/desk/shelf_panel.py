@@ -15,12 +15,12 @@ from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEv
 from ...grammar.errors import MidneckError
 from ...grammar.limits import MAX_TEXT_BYTES
 from ..page.drawing.signs import with_signs
-from .bars import place_of
 from .fold import close_fold, fold_button
 from .folder import ENDING, FolderError
 from .practice_panel import practice_panel
 from .session import Session
 from .shelf import NEW_TUNE, Entry, entries, imported, search
+from .text_places import place_of
 
 #: How often the shelf looks for tunes that came or went, in seconds.
 LOOK_S = 3.0

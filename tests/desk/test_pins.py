@@ -6,7 +6,7 @@ import midneck
 import pytest
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.text.reader import read_sheet
-from midneck.render.desk.pins import with_pin
+from midneck.render.desk.text_places import with_pin
 
 TEXT = "Title: Pins\n\nA:\n| Dm7 / G7<x 10 9 10 x x>(hold) / | Cmaj7 ||\n"
 CHART = midneck.chart("| Dm7 | G7 | Cmaj7 | % |\n")

@@ -64,7 +64,7 @@ UNSEEN: Final[dict[str, tuple[str, ...]]] = {
     f"{_DESK}p": ("tests/desk/test_browser_page.py",),
     f"{_DESK}practice": ("tests/desk/test_browser_practice.py",),
     f"{_DESK}play": ("tests/desk/test_browser_player.py",),
-    f"{_DESK}bars.py": ("tests/desk/test_browser_player.py",),
+    f"{_DESK}text_places.py": ("tests/desk/test_browser_player.py",),
     f"{_DESK}stand.py": ("tests/desk/test_browser_stand.py",),
     f"{_DESK}share.py": ("tests/desk/test_share.py", "tests/desk/test_browser_stand.py"),
     f"{_DESK}drafts.py": ("tests/desk/test_browser_text.py",),

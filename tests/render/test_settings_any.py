@@ -23,8 +23,8 @@ from midneck.render.book.book import BookOptions
 from midneck.render.book.book_file import read_book_file
 from midneck.render.charts import chart
 from midneck.render.desk.choices import ALLOWED, Choices, from_query
-from midneck.render.desk.pins import with_pin
 from midneck.render.desk.practice import DrillWish, drill_sheet
+from midneck.render.desk.text_places import with_pin
 from support.examples import share
 
 T = TypeVar("T")

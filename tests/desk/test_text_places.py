@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from midneck.grammar.errors import SourcePosition
 from midneck.grammar.text.reader import read_sheet
-from midneck.render.desk.bars import bar_at, bar_at_beat_share, place_of
 from midneck.render.desk.page_panel import _bar as clicked_bar
+from midneck.render.desk.text_places import bar_at, bar_at_beat_share, place_of
 
 TEXT = """Title: X
 Key: C

@@ -1,4 +1,4 @@
-"""Places of the text and bars of the page: which bar a cursor is in, and where a bar is written.
+"""Places in the text of a tune: the bar that a cursor is in, where a bar is written, a chord's pin.
 
 Lines and columns count from 1; a cursor in column 5 stands between the fourth character of its line
 and the fifth. Bars are the written ones, by their index in `Sheet.bars`.
@@ -6,15 +6,19 @@ and the fifth. Bars are the written ones, by their index in `Sheet.bars`.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from itertools import accumulate
 from typing import Final
 
+from ...converter.hand.grip import Grip, frets_text
 from ...grammar.errors import SourcePosition
 from ...grammar.sheet import Bar, Sheet
 
 #: The characters of bar lines and repeats.
 _BAR_LINE: Final = "|:[]"
+#: What may stand between a symbol and its pin: lengths and marks stay where they are.
+_PIN: Final = re.compile(r"\s*<[^<>|\n]*>")
 
 
 def bar_at(sheet: Sheet, text: str, cursor: SourcePosition) -> int | None:
@@ -57,3 +61,22 @@ def _first_column(lines: list[str], bar: Bar) -> int:
     behind = source[column - 1 :]
     signs = len(behind) - len(behind.lstrip(_BAR_LINE))
     return column + signs if signs else len(source[: column - 1].rstrip()) + 1
+
+
+def with_pin(text: str, position: SourcePosition, typed: str, grip: Grip | None) -> str:
+    """The text with a grip fixed behind the chord at a place, None for no fixed grip.
+
+    Gives the text unchanged where the chord does not stand there.
+    """
+    lines = text.split("\n")
+    if not 1 <= position.line <= len(lines):
+        return text
+    line, start = lines[position.line - 1], position.column - 1
+    if not line.startswith(typed, start):
+        return text
+    end = start + len(typed)
+    found = _PIN.match(line, end)
+    rest = line[end if found is None else found.end() :]
+    pin = "" if grip is None else f"<{frets_text(grip.frets)}>"
+    lines[position.line - 1] = line[:end] + pin + rest
+    return "\n".join(lines)
