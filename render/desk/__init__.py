@@ -5,20 +5,17 @@ drawn is made by `converter` and the other folders of `render`.
 
 - `folder`: the folder's tunes as plain files, saved whole and never over a foreign change
 - `choices`: for whom and on what paper a tune is set, as a value and as an address
-- `kept`: the choices of a folder, from one day to the next
-- `recall`: what was chosen in a tab, while the desk runs
+- `kept`: the choices of a folder, from one day to the next, and of a tab, while the desk runs
 - `work`: from text and choices to mistakes or pages
 - `page_changes`: what of a page changed, to be sent in place of the whole
-- `bars`: which bar of the page a place of the text is in
+- `text_places`: which bar a place of the text is in, and the pin behind a chord
 - `session`: what one open tune is, and how typing becomes a page
 - `server`: serving the desk safely on this machine
 - `views`: the pages of the desk, which put the panels together
 - `shelf_panel`, `text_panel`, `page_panel`, `chord_card`, `choices_panel`, `player_panel`, `stand`:
   one panel or view each
 - `chord_facts`: what is said of a chord
-- `printing`: PDFs that the browser shows and prints, at addresses of their own
-- `take_away`: the open tune printed and in every format
+- `take_away`: PDFs that the browser prints, the open tune in every format
 - `practice`, `practice_panel`: drills, lessons and books, and their dialogs
 - `playback`: the bar that a tab plays, which the stands of the tune follow
-- `pins`: the grip that is fixed behind a chord of the text
 """
