@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from ...grammar.frozen import frozen
-from .beats import BarTimes, room_of, share, ticks_of, times_in
+from .beats import BarTimes, share, ticks_of, times_in
 from .chords import MeasuredChord, Rows, tick_gaps
 from .context import LayoutContext
 from .drawing.fonts import CAP_HEIGHT, REGULAR, spans
@@ -239,11 +239,11 @@ def bar_times(context: LayoutContext, piece: BarPart) -> BarTimes:
     if not piece.chords:
         beats = Fraction(context.chart.sheet.bars[piece.bar].meter.beats)
         return BarTimes((Fraction(0), beats), (start, start + room))
-    written = [context.chords[chord.index] for chord in piece.chords]
+    times = [context.times[chord.index] for chord in piece.chords]
     least = least_rooms(piece.chords, piece.space)
-    rooms = share(least, [room_of(chord.beats) for chord in written], room)
-    gaps = [gap for chord in written for gap in tick_gaps(context, piece.bar, chord)]
-    return times_in(written, rooms, start, gaps)
+    rooms = share(least, [chord.room for chord in times], room)
+    gaps = [gap for chord in times for gap in tick_gaps(context, piece.bar, chord)]
+    return times_in(times, rooms, start, gaps)
 
 
 def has_ticks(context: LayoutContext, piece: BarPart) -> bool:

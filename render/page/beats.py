@@ -53,26 +53,36 @@ def ticks_of(chords: Sequence[SheetChord]) -> tuple[Tick, ...]:
     return tuple(
         Tick(at, place if at == chord.start else None)
         for place, chord in enumerate(chords)
-        for at, _ in _marked(chord.start, chord.beats)
+        for at in chord_times(chord.start, chord.beats).ticks
     )
 
 
+@frozen
+class ChordTimes:
+    """The times that a chord marks in its bar and its end, in beats.
+
+    `rooms` and `labels` are those of its ticks: the room of what lasts until the next one, and what
+    is written beside it. `room` is that of the whole chord.
+    """
+
+    ticks: tuple[Fraction, ...]
+    end: Fraction
+    rooms: tuple[float, ...]
+    labels: tuple[str, ...]
+    room: float
+
+
 @lru_cache(maxsize=4096)
-def _marked(start: Fraction, beats: Fraction) -> tuple[tuple[Fraction, float], ...]:
-    """The times that a chord marks, each with the room of what lasts until the next."""
+def chord_times(start: Fraction, beats: Fraction) -> ChordTimes:
+    """The times of a chord that starts at a beat: its start, and every beat in it."""
     end = start + beats
-    times = [start, *(Fraction(beat) for beat in range(int(start) + 1, -int(-end // 1)))]
-    return tuple((at, room_of(after - at)) for at, after in pairwise([*times, end]))
+    ticks = (start, *(Fraction(beat) for beat in range(int(start) + 1, -int(-end // 1))))
+    rooms = tuple(room_of(after - at) for at, after in pairwise((*ticks, end)))
+    labels = tuple(Tick(at).label for at in ticks)
+    return ChordTimes(ticks, end, rooms, labels, room_of(beats))
 
 
-@lru_cache(maxsize=4096)
-def labels_of(start: Fraction, beats: Fraction) -> tuple[str, ...]:
-    """The labels of the ticks of a chord."""
-    return tuple(Tick(at).label for at, _ in _marked(start, beats))
-
-
-@lru_cache(maxsize=4096)
-def room_of(duration: Fraction) -> float:
+def room_of(duration: Fraction | float) -> float:
     """The room that a duration takes beside that of a whole."""
     return math.pow(duration, POWER)
 
@@ -101,10 +111,14 @@ def share(least: Sequence[float], ideal: Sequence[float], room: float) -> list[f
 
 @frozen
 class BarTimes:
-    """Where the times of a bar fall: the x of each of `beats`, which ascend to its end."""
+    """Where the times of a bar fall: the x of each of `beats`, which ascend to its end.
+
+    `starts` are the left edges of its chords.
+    """
 
     beats: tuple[Fraction, ...]
     xs: tuple[float, ...]
+    starts: tuple[float, ...] = ()
 
     def x(self, beat: Fraction) -> float:
         """Where a time falls, between two known ones in proportion; others lie at the ends."""
@@ -117,22 +131,20 @@ class BarTimes:
 
     def moved(self, dx: float) -> BarTimes:
         """The same times, `dx` to the right."""
-        return BarTimes(self.beats, tuple(x + dx for x in self.xs))
+        xs, starts = (tuple(x + dx for x in places) for places in (self.xs, self.starts))
+        return BarTimes(self.beats, xs, starts)
 
 
 def times_in(
-    chords: Sequence[SheetChord], rooms: Sequence[float], start: float, gaps: Sequence[float]
+    chords: Sequence[ChordTimes], rooms: Sequence[float], start: float, gaps: Sequence[float]
 ) -> BarTimes:
     """The times of chords that take `rooms` from `start` on, with at least one of `gaps` behind
     each of their ticks."""
     beats: list[Fraction] = []
     xs: list[float] = []
-    x = start
-    for chord, room in zip(chords, rooms, strict=True):
-        own = _marked(chord.start, chord.beats)
-        least = gaps[len(beats) : len(beats) + len(own)]
-        widths = share(least, [weight for _, weight in own], room)
-        beats += [at for at, _ in own]
-        xs += accumulate(widths[:-1], initial=x)
-        x += room
-    return BarTimes((*beats, chords[-1].start + chords[-1].beats), (*xs, x))
+    starts = tuple(accumulate(rooms, initial=start))
+    for chord, x, room in zip(chords, starts, rooms, strict=False):
+        least = gaps[len(beats) : len(beats) + len(chord.ticks)]
+        beats += chord.ticks
+        xs += accumulate(share(least, chord.rooms, room)[:-1], initial=x)
+    return BarTimes((*beats, chords[-1].end), (*xs, starts[-1]), starts[:-1])

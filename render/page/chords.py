@@ -10,8 +10,7 @@ from typing import Final
 
 from ...grammar.chord import NO_CHORD
 from ...grammar.frozen import frozen
-from ...grammar.sheet import SheetChord
-from .beats import labels_of, ticks_of
+from .beats import ChordTimes
 from .context import LayoutContext
 from .drawing.fonts import BOLD, REGULAR, measure, scaled_spans, spans
 from .drawing.grid import GridLook, draw_grid, mark
@@ -123,7 +122,7 @@ def measure_chord(context: LayoutContext, index: int) -> MeasuredChord:
     width = max(symbol.width, _grid_width(context, index, look), ends)
     goal = _goal(context, index, ends, width) if numeral else ()
     width = max(width, goal[-1].end if goal else 0.0)
-    ticks = sum(tick_gaps(context, context.chart.sheet.bar_of(index), context.chords[index]))
+    ticks = sum(tick_gaps(context, context.chart.sheet.bar_of(index), context.times[index]))
     return MeasuredChord(index, symbol, lacks, look, numeral, roman_dx, goal, width, ticks)
 
 
@@ -215,17 +214,17 @@ def measure_chords(context: LayoutContext, number: int) -> tuple[MeasuredChord, 
     return tuple(measure_chord(context, index) for index in context.chart.sheet.chords_of(number))
 
 
-def tick_gaps(context: LayoutContext, bar: int, chord: SheetChord) -> list[float]:
+def tick_gaps(context: LayoutContext, bar: int, chord: ChordTimes) -> list[float]:
     """The least gap behind each tick of a chord of the bar with an index, with room for what is
     written beside it and for strokes of a rhythm."""
     size, gap = context.sizes.small, GAP * context.sizes.symbol
     gaps = [
         gap + (measure(label, REGULAR, size) + 0.2 * size if label else 0.0)
-        for label in labels_of(chord.start, chord.beats)
+        for label in chord.labels
     ]
     strokes = context.strokes_in(bar)
     if not strokes:
         return gaps
-    marks = [*(tick.at for tick in ticks_of([chord])), chord.start + chord.beats]
+    marks = [*chord.ticks, chord.end]
     struck = stroke_gaps(strokes, context.chart.sheet.bars[bar].meter, marks, context.sizes)
     return [max(pair) for pair in zip(gaps, struck, strict=True)]

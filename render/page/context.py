@@ -22,7 +22,7 @@ from ...converter.practice.written import written_strokes
 from ...grammar.chord import Chord
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Bar, Section, Sheet, SheetChord
-from .beats import shows_beats
+from .beats import ChordTimes, chord_times, shows_beats
 from .drawing.grid import ROWS, GridLook, rows_needed
 from .drawing.style import LARGE_METRICS, REGULAR_METRICS, Metrics, PageStyle
 
@@ -32,11 +32,11 @@ class LayoutContext:
     """One chart in one style at one size.
 
     For each written bar: `endings`, the passes of the ending that it is part of, `ticked`, whether
-    its beats show. For each written
-    chord: `gridded`, whether it shows a grid; `key_named`, whether its numeral begins with the key;
-    `chords`, the chord. `positions` are the hand positions of the whole chart in frets, ascending;
-    `look` holds the measures of its grids, `links` the brackets and arrows; `numbered`: whether its
-    bars have numbers on paper; `strokes` of a rhythm in each written bar, () without a rhythm.
+    its beats show. For each written chord: `gridded`, whether it shows a grid; `key_named`, whether
+    its numeral begins with the key; `chords`, the chord; `times`, what it marks in its bar.
+    `positions` are the hand positions of the whole chart in frets, ascending; `look` holds the
+    measures of its grids, `links` the brackets and arrows; `numbered`: whether its bars have
+    numbers on paper; `strokes` of a rhythm in each written bar, () without a rhythm.
     """
 
     chart: CompingChart
@@ -45,6 +45,7 @@ class LayoutContext:
     gridded: tuple[bool, ...]
     key_named: tuple[bool, ...]
     chords: tuple[SheetChord, ...]
+    times: tuple[ChordTimes, ...]
     endings: tuple[tuple[int, ...], ...]
     ticked: tuple[bool, ...]
     positions: tuple[int, ...]
@@ -119,6 +120,7 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
         shown,
         named,
         chart.sheet.chords,
+        tuple(chord_times(chord.start, chord.beats) for chord in chart.sheet.chords),
         _endings(chart.sheet),
         tuple(shows_beats(bar.chords, bar.pickup) for bar in chart.sheet.bars),
         tuple(sorted({grip.position for grip in grips})),

@@ -140,10 +140,7 @@ def _placed(context: LayoutContext, line: ChartLine, beside: bool) -> MeasuredLi
     aside = aside_of(context, grids, line.pieces, [piece.width for piece in line.pieces])
     line = replace(line, pieces=arranged(line.pieces, grids.look.rows, aside))
     times = tuple(bar_times(context, piece) for piece in line.pieces)
-    starts = tuple(
-        tuple(time.x(context.chords[chord.index].start) for chord in piece.chords)
-        for piece, time in zip(line.pieces, times, strict=True)
-    )
+    starts = tuple(bar.starts for bar in times)
     return MeasuredLine(line, times, starts, (), rows_of(context, grids, aside))
 
 

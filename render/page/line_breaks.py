@@ -175,9 +175,9 @@ def ideal(
         wide = (1.0 if context.strokes_in(bar) else EMPTY) * unit * room_of(meter.quarters)
         return max(space.before + space.after + wide, least)
     rooms = least_rooms(chords, space)
-    unit *= room_of(Fraction(4, meter.unit))
+    unit *= room_of(4 / meter.unit)
     pairs = zip(rooms, chords, strict=True)
-    wide = sum(max(room, unit * room_of(context.chords[each.index].beats)) for room, each in pairs)
+    wide = sum(max(room, unit * context.times[each.index].room) for room, each in pairs)
     return max(space.before + space.after + wide, least)
 
 

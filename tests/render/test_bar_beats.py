@@ -8,7 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.text.reader import read_sheet
-from midneck.render.page.beats import BarTimes, room_of, share, shows_beats, ticks_of, times_in
+from midneck.render.page.beats import (
+    BarTimes,
+    chord_times,
+    room_of,
+    share,
+    shows_beats,
+    ticks_of,
+    times_in,
+)
 
 HALF = Fraction(1, 2)
 
@@ -68,9 +76,10 @@ def test_too_little_room_is_shared_all_the_same() -> None:
 
 
 def test_times_run_from_chord_to_chord_and_within_one_by_beats() -> None:
-    chords = chords_of("C / / F")
+    chords = [chord_times(chord.start, chord.beats) for chord in chords_of("C / / F")]
     times = times_in(chords, [60.0, 40.0], 100.0, [5.0] * 4)
-    assert times == BarTimes(tuple(map(Fraction, range(5))), (100.0, 120.0, 140.0, 160.0, 200.0))
+    xs = (100.0, 120.0, 140.0, 160.0, 200.0)
+    assert times == BarTimes(tuple(map(Fraction, range(5))), xs, (100.0, 160.0))
     assert times.x(Fraction(7, 2)) == 180.0
     assert [times.x(Fraction(at)) for at in (-1, 4, 9)] == [100.0, 200.0, 200.0]
     assert times.moved(5.0).x(Fraction(3)) == 165.0
