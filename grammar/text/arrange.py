@@ -3,6 +3,8 @@
 Takes the sections as typed and the text of the header; gives the sections in the order of the form,
 where a section that is named again plays its first one again. The sections must be typed in the
 order of their first playing. An intro before them and a coda or tag after them need not be named.
+A section with a usual name may be named by its first letter: the Bridge is the B of AABA (common
+practice, no source).
 """
 
 from __future__ import annotations
@@ -18,6 +20,8 @@ from ..sheet import Comment, Section
 
 #: The name of the header, in small letters.
 FORM_NAME: Final = "form"
+#: Labels, in small letters, that a form may name by their first letters.
+_NAMED_BY_LETTER: Final = ("bridge", "chorus", "refrain", "verse")
 
 
 @frozen
@@ -67,7 +71,8 @@ def _order(form: str, names: set[str]) -> list[str]:
     order: list[str] = []
     for word in re.split(r"[\s,;|–—-]+", text):
         order += [word] if word in names else re.findall(r"[a-z][1-4]?'*", word)
-    return order
+    letters = {label[0]: label for label in _NAMED_BY_LETTER if label in names}
+    return [name if name in names else letters.get(name, name) for name in order]
 
 
 def _played(order: list[str], groups: list[range], names: list[str]) -> list[range | int]:

@@ -85,6 +85,23 @@ def test_a_form_orders_the_sections_that_are_typed_once(form: str, typed: str, o
     assert bool(sheet.warnings) is not bool(order)
 
 
+@pytest.mark.parametrize(
+    ("form", "typed", "order"),
+    [
+        ("AABA", ["A", "Bridge"], ["A", "A", "Bridge", "A"]),
+        ("VVBV", ["Verse", "Bridge"], ["Verse", "Verse", "Bridge", "Verse"]),
+        ("A A Bridge A", ["A", "Bridge"], ["A", "A", "Bridge", "A"]),
+        ("AABA", ["A", "B", "Bridge"], ["A", "A", "B", "A", "Bridge"]),
+        ("AABA", ["A", "Blues"], []),
+    ],
+)
+def test_a_form_names_a_bridge_by_its_letter(form: str, typed: list[str], order: list[str]) -> None:
+    sections = "".join(f"{label}:\n| C | F |\n" for label in typed)
+    sheet = read_sheet(f"Form: {form}\n{sections}")
+    assert [section.label for section in sheet.sections] == (order or typed)
+    assert bool(sheet.warnings) is not bool(order)
+
+
 BODY = "A:\n| C | F | G | C |\nB:\n| Am | F | G | C |\n"
 
 
