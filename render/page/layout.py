@@ -345,11 +345,10 @@ def part_of(
     pieces = tuple(
         replace(piece, x=piece.x - left) for piece in line.line.pieces[kept[0] : kept[-1] + 1]
     )
-    starts = tuple(tuple(x - left for x in line.starts[place]) for place in kept)
     return replace(
         line,
         line=replace(line.line, pieces=pieces, begins=line.line.begins and kept[0] == 0),
-        starts=starts,
+        times=tuple(line.times[place].moved(-left) for place in kept),
         marks=tuple(
             _cut(mark, left, right) for mark in line.marks if mark.x1 < right and mark.x2 > left
         ),

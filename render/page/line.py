@@ -73,14 +73,13 @@ NECK_GAP = 0.25
 class MeasuredLine:
     """A measured line; x counts from the left end of the music, heights are points.
 
-    `times` holds where the times of each bar fall, `starts` the left edges of its chords; `label`,
-    `above`, `lanes` and `neck` are the heights of the rows that only some lines have, `rhythm` that
-    of a row of strokes, which stands over the `holds` above the bars.
+    `times` holds where the times of each bar fall; `label`, `above`, `lanes` and `neck` are the
+    heights of the rows that only some lines have, `rhythm` that of a row of strokes, which stands
+    over the `holds` above the bars.
     """
 
     line: ChartLine
     times: tuple[BarTimes, ...]
-    starts: tuple[tuple[float, ...], ...]
     marks: tuple[Mark, ...]
     rows: Rows
     label: float = 0.0
@@ -94,6 +93,11 @@ class MeasuredLine:
         """The x of its bar lines, from its left end on, where x counts from `x0`."""
         pieces = self.line.pieces
         return [x0 + self.line.left, *(x0 + piece.x + piece.width for piece in pieces)]
+
+    @property
+    def starts(self) -> tuple[tuple[float, ...], ...]:
+        """The left edges of the chords of each bar."""
+        return tuple(bar.starts for bar in self.times)
 
     @property
     def music(self) -> float:
@@ -140,8 +144,7 @@ def _placed(context: LayoutContext, line: ChartLine, beside: bool) -> MeasuredLi
     aside = aside_of(context, grids, line.pieces, [piece.width for piece in line.pieces])
     line = replace(line, pieces=arranged(line.pieces, grids.look.rows, aside))
     times = tuple(bar_times(context, piece) for piece in line.pieces)
-    starts = tuple(bar.starts for bar in times)
-    return MeasuredLine(line, times, starts, (), rows_of(context, grids, aside))
+    return MeasuredLine(line, times, (), rows_of(context, grids, aside))
 
 
 def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
@@ -151,7 +154,6 @@ def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
     return MeasuredLine(
         line.line,
         line.times,
-        line.starts,
         line.marks,
         replace(line.rows, bottom=max(line.rows.bottom, around.bars)) if pieces else around.rows,
         around.label,

@@ -9,6 +9,7 @@ import pytest
 from midneck.render.commands.main import run
 from midneck.render.page import PageStyle, write_svg
 from midneck.render.page.context import layout_context
+from midneck.render.page.drawing.items import Line, Text
 from midneck.render.page.layout import bars_picture, line_count, line_picture, part_of
 from midneck.render.page.line import measure_lines
 from midneck.render.page.line_breaks import break_lines
@@ -166,6 +167,15 @@ def test_a_bracket_is_cut_where_its_other_chord_is_left_out() -> None:
     assert cut
     assert all(0 <= mark.x1 < mark.x2 <= piece.width for mark in part.marks)
     assert part_of(context, line, (5, 8)) is None
+
+
+def test_ticks_of_bars_from_the_middle_of_a_line_stand_over_their_chords() -> None:
+    """The first tick of a bar stands where its first chord begins, as it does in the whole line."""
+    chart = chart_of("Title: T\n\nA:\n| C | Am7 | Dm7 / / G7 | C |\n")
+    items = bars_picture(chart, (3, 3)).pages[0].items
+    symbol = next(item for item in items if isinstance(item, Text) and item.string.startswith("D"))
+    first = next(item for item in items if isinstance(item, Line) and item.x1 != item.x2)
+    assert first.x1 - 0.5 * first.width == pytest.approx(symbol.x)
 
 
 @pytest.mark.parametrize("bars", [(0, 0), (1, 4), (9, 12), (20, 24)])
