@@ -13,7 +13,7 @@ from midneck.render.desk.drafts import drafts_of
 from midneck.render.desk.page_panel import Papers
 from midneck.render.desk.text_panel import LISTED
 from midneck.render.desk.work import work_out
-from nicegui import ui
+from nicegui import app, ui
 from nicegui.testing import User, UserInteraction
 from support.desk_user import desk_user
 from support.loops import in_thread
@@ -173,6 +173,19 @@ def test_a_tune_gets_the_name_that_is_typed_with_or_without_its_ending(folder: P
         assert sorted(path.name for path in folder.glob("*.txt")) == ["least.txt", "wrong.txt"]
 
     at_the_desk(folder, do)
+
+
+def test_a_visit_that_fails_stops_the_desk_before_it_says_so(folder: Path) -> None:
+    """What the desk leaves running is waited for, so that a failure would show only much later."""
+    stopped: list[bool] = []
+
+    async def do(_: User) -> None:
+        app.on_shutdown(lambda: stopped.append(True))
+        raise ValueError("this is wrong")
+
+    with pytest.raises(ValueError, match="this is wrong"):
+        at_the_desk(folder, do)
+    assert stopped == [True]
 
 
 def fields(user: User) -> list[str]:

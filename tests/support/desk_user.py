@@ -38,9 +38,17 @@ async def desk_user(folder: Path) -> AsyncIterator[User]:
 
 @asynccontextmanager
 async def _simulated(folder: Path) -> AsyncIterator[User]:
+    failure: BaseException | None = None
     with TemporaryDirectory() as place:
         main = Path(place, "main.py")
         main.write_text(MAIN.format(folder=str(folder)), encoding="utf-8")
         async with user_simulation(main_file=main) as user:
             user.http_client.base_url = "http://127.0.0.1"
-            yield user
+            try:
+                yield user
+            except BaseException as error:
+                # NiceGUI stops its tasks only where the simulation ends well, and the loop would
+                # wait for them.
+                failure = error
+    if failure is not None:
+        raise failure
