@@ -49,6 +49,10 @@ class Playback:
         for tune in [tune for tune, heard in self._heard.items() if heard.tab == tab]:
             del self._heard[tune]
 
+    def plays(self, tab: str) -> bool:
+        """Whether the player of a tab plays."""
+        return any(heard.tab == tab for heard in self._heard.values())
+
     def place(self, tune: str) -> dict[str, float] | None:
         """The bar of a tune that is heard: its number, its length and how long ago it began."""
         heard = self._heard.get(tune)

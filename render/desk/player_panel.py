@@ -25,8 +25,10 @@ from ..sound.schedule import SoundError, note_wav, schedule
 from .playback import PLAYBACK
 from .session import Session
 
-#: The player asks for its schedule anew when typing has paused so long, in seconds.
-PAUSE_S: Final = 0.4
+#: The player asks for its schedule anew when typing has paused so long, in seconds: while it plays,
+#: so that one hears what one types, and while it is silent, when nothing needs the schedule yet.
+PLAYING_PAUSE_S: Final = 0.4
+SILENT_PAUSE_S: Final = 1.5
 #: How long a browser keeps a sound, in seconds.
 KEPT_S: Final = 86_400
 
@@ -80,7 +82,8 @@ def player_panel(session: Session) -> None:
         client.run_javascript(f"import('/static/player.js').then((player) => player.{function})")
 
     async def follow() -> None:
-        if await paused.over():
+        plays = PLAYBACK.plays(client.id)
+        if await paused.over(PLAYING_PAUSE_S if plays else SILENT_PAUSE_S):
             call("changed(false)")
 
     def start() -> None:
@@ -110,11 +113,11 @@ class _Pause:
     def __init__(self) -> None:
         self.turn = 0
 
-    async def over(self) -> bool:
-        """Whether nothing came for `PAUSE_S`."""
+    async def over(self, seconds: float) -> bool:
+        """Whether nothing came for so long."""
         self.turn += 1
         turn = self.turn
-        await asyncio.sleep(PAUSE_S)
+        await asyncio.sleep(seconds)
         return turn == self.turn
 
 

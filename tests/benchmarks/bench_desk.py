@@ -16,6 +16,9 @@ from tempfile import TemporaryDirectory
 from typing import Final
 
 from benchmarks.rows import Extent, Row, at_most
+from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.writer import write_sheet
+from midneck.grammar.transpose import interval_for, transpose_sheet
 from midneck.render.desk.server import RECONNECT_S
 from playwright.sync_api import Browser, Page, sync_playwright
 from support.chromium import launched
@@ -43,6 +46,7 @@ window.typeRoots = async (roots, pause) => {
     let node = text.nextNode();
     while (!/[A-G]/.test(node.textContent)) node = text.nextNode();
     const old = /[A-G][b#]?/.exec(node.textContent);
+    if (old[0] === root) continue;
     getSelection().setBaseAndExtent(node, old.index, node, old.index + old[0].length);
     await new Promise((done) => setTimeout(done, pause));
     const start = performance.now();
@@ -73,6 +77,10 @@ def rows(extent: Extent) -> list[Row]:
         cache.mkdir()
         for bars in (32, 128):
             Path(folder, f"{bars}.txt").write_text(tune(bars))
+        for tab in range(TABS):
+            Path(folder, f"tab {tab}.txt").write_text(tune(32, tab))
+        for tab in range(TABS):
+            Path(folder, f"tab{tab}.txt").write_text(tune(32, tab))
         found = []
         with served(folder, cache) as (desk, ready_s):
             found.append(Row("desk ready after the command", ready_s, "s", target=at_most(4)))
@@ -84,10 +92,14 @@ def rows(extent: Extent) -> list[Row]:
     return found
 
 
-def tune(bars: int) -> str:
-    """A tune of so many bars."""
-    lines = [LINES[number % len(LINES)] for number in range(bars // 4)]
-    return "\n".join(["Title: Measured", "Key: C", "", "A:", *lines]) + "\n"
+def tune(bars: int, number: int = 0) -> str:
+    """A tune of so many bars; of 24 numbers each has its own key or begins with another line."""
+    octave, semitones = divmod(number, 12)
+    lines = [LINES[(octave + line) % len(LINES)] for line in range(bars // 4)]
+    text = "\n".join(["Title: Measured", "Key: C", "", "A:", *lines]) + "\n"
+    sheet = read_sheet(text)
+    assert sheet.header.key is not None
+    return write_sheet(transpose_sheet(sheet, interval_for(sheet.header.key, semitones)))
 
 
 @contextmanager
@@ -101,11 +113,11 @@ def served(folder: Path, cache: Path) -> Iterator[tuple[ServedDesk, float]]:
         desk.stop()
 
 
-def opened(browser: Browser, desk: ServedDesk, bars: int) -> Page:
-    """A tab of its own with the tune of so many bars."""
+def opened(browser: Browser, desk: ServedDesk, tune: str) -> Page:
+    """A tab of its own with a tune by its name."""
     page = browser.new_context(viewport={"width": 1440, "height": 900}).new_page()
     page.add_init_script(TYPING)
-    page.goto(f"{desk.address}/?tune={bars}.txt")
+    page.goto(f"{desk.address}/?tune={tune}.txt")
     page.wait_for_selector('.paper [data-chord="0"][role="button"]', timeout=120_000)
     page.wait_for_selector(".cm-line .w-chord", timeout=120_000)
     page.locator(".cm-content").focus()
@@ -115,7 +127,7 @@ def opened(browser: Browser, desk: ServedDesk, bars: int) -> Page:
 def _keys(browser: Browser, desk: ServedDesk, bars: int, asked: tuple[int, float]) -> list[Row]:
     """One tab: each key is waited for. `asked`: how many keys, and the bound of the 95th part."""
     count, bound = asked
-    page = opened(browser, desk, bars)
+    page = opened(browser, desk, str(bars))
     page.evaluate("([roots]) => typeRoots(roots, 50)", [roots(12)])
     page.evaluate("window.taken = []")
     before = processor_s(desk)
@@ -131,7 +143,8 @@ def _keys(browser: Browser, desk: ServedDesk, bars: int, asked: tuple[int, float
 
 
 def _tabs(browser: Browser, desk: ServedDesk, count: int, keys: int) -> list[Row]:
-    """Tabs that type at once, two keys a second each; what they take, and what is left of them."""
+    """Tabs that type at once, two keys a second each, each in a tune of its own; what they take,
+    and what is left of them."""
     before = memory_mb(desk)
     times, most = _typed_at_once(browser, desk, count, keys)
     _typed_at_once(browser, desk, count, 1)
@@ -152,7 +165,7 @@ def _typed_at_once(
     browser: Browser, desk: ServedDesk, count: int, keys: int
 ) -> tuple[list[float], float]:
     """The times of all keys of so many tabs, and the memory then, in MB; the tabs are closed."""
-    pages = [opened(browser, desk, 32) for _ in range(count)]
+    pages = [opened(browser, desk, f"tab {tab}") for tab in range(count)]
     for page in pages:
         page.evaluate("([roots]) => { window.all = typeRoots(roots, 500); }", [roots(keys)])
     times = [each for page in pages for each in page.evaluate("window.all")]

@@ -249,6 +249,25 @@ def test_a_tempo_that_is_typed_into_the_text_is_played_until_one_is_chosen(
     expect(page.locator(".text .state")).to_have_text("saved")
 
 
+def test_what_was_typed_last_is_what_is_played(shared_desk: ServedDesk, page: Page) -> None:
+    """A silent player asks for what it plays when typing pauses, or at the latest when it plays."""
+    opened(shared_desk, page)
+    page.locator(".cm-line", has_text="Tempo:").click()
+    page.keyboard.press("End")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("9")
+    expect(page.locator(".paper").first).to_contain_text("tempo 119")
+    assert state(page)["tempo"] == 112
+    play(page)
+    assert state(page)["tempo"] == 119
+    page.get_by_role("button", name="Stop").click()
+    page.locator(".cm-line", has_text="Tempo:").click()
+    page.keyboard.press("End")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("2")
+    expect(page.locator(".text .state")).to_have_text("saved")
+
+
 def test_tracks_are_switched_off_one_by_one(shared_desk: ServedDesk, page: Page) -> None:
     opened(shared_desk, page)
     play(page)

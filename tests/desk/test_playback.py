@@ -40,6 +40,16 @@ def test_a_tab_that_stops_or_goes_silent_plays_nothing(clock: Clock) -> None:
     assert playback.place("tune.txt") is None
 
 
+def test_a_tab_plays_until_it_stops(clock: Clock) -> None:
+    playback = Playback(clock)
+    assert not playback.plays("tab")
+    playback.begin("tune.txt", "tab", {"bar": 7, "length": 2.0})
+    assert playback.plays("tab")
+    assert not playback.plays("another tab")
+    playback.stop("tab")
+    assert not playback.plays("tab")
+
+
 @pytest.mark.parametrize(("ago", "heard"), [(0.0, True), (6.0, True), (6.1, False)])
 def test_a_bar_is_heard_for_three_times_its_length(clock: Clock, ago: float, heard: bool) -> None:
     playback = Playback(clock)

@@ -102,7 +102,7 @@ def visit(
 ) -> None:  # fmt: skip
     """Open the desk of a folder, wait for its first page, and do something there."""
     # The player waits less for the end of typing.
-    monkeypatch.setattr("midneck.render.desk.player_panel.PAUSE_S", 0.02)
+    monkeypatch.setattr("midneck.render.desk.player_panel.SILENT_PAUSE_S", 0.02)
     monkeypatch.setenv("XDG_CACHE_HOME", str(folder.parent / "cache"))
 
     async def there() -> None:

@@ -272,17 +272,20 @@ class Player {
       this.stop();
       return;
     }
-    if (!this.sound.schedule) return;
+    const button = this.control("play");
+    if (!this.sound.schedule || button.hasAttribute("aria-busy")) return;
     const context = this.sound.clock();
-    this.control("play").setAttribute("aria-busy", "true");
+    button.setAttribute("aria-busy", "true");
     try {
       await context.resume();
+      // What was typed last is asked for when typing pauses, and when it is to be played.
+      await this.changed(false);
       await this.sound.prepare(this.sound.schedule);
     } catch {
       this.say("The sound cannot be loaded.");
       return;
     } finally {
-      this.control("play").removeAttribute("aria-busy");
+      button.removeAttribute("aria-busy");
     }
     const loop = this.sound.loop;
     if (loop && (this.bar < loop[0] || this.bar > loop[1])) this.bar = loop[0];
