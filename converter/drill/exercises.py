@@ -23,7 +23,7 @@ from ..hand.plan import GripPlan, PlanOptions
 from ..hand.planner import plan_hand
 from ..hand.player import Player
 from ..harmony.analyse import analyse
-from ..harmony.analysis import Analysis
+from ..harmony.analysis import Analysis, Reading
 from ..harmony.chord_class import chord_class
 from ..harmony.numerals import numeral_in, with_sound
 from ..prose.drill import change_sentence, choice_sentence, pivot_sentence, start_sentence
@@ -36,7 +36,8 @@ from .positions import FretPosition, StringChoice, choose_roots
 class ExerciseChord:
     """A chord that lasts so many `bars`; its `numeral` where it has one; `pin` fixes its grip.
 
-    `fingers` are those of the pin, None for the player's own.
+    `fingers` are those of the pin, None for the player's own. `reading` is the one that the chart
+    of a tune has, its `resolves_to` counted in the block; None: read in the key of its block.
     """
 
     chord: Chord
@@ -44,6 +45,7 @@ class ExerciseChord:
     numeral: Numeral | None = None
     pin: Frets | None = None
     fingers: Fingers | None = None
+    reading: Reading | None = None
 
 
 @frozen
@@ -178,7 +180,7 @@ def _roots(
 
 
 def _analysis(exercise: ExerciseSheet, timeline: Timeline) -> Analysis:
-    """The analysis of the sheet, each chord read in the key of its station.
+    """The analysis of the sheet, each chord read in the key of its station or as its tune has it.
 
     A drill goes round many keys: its home key is the first, and notes on the key are left out.
     """
@@ -187,11 +189,20 @@ def _analysis(exercise: ExerciseSheet, timeline: Timeline) -> Analysis:
     for block, indices in zip(exercise.blocks, exercise.ranges, strict=True):
         for index in indices:
             reading, item = readings[index], block.chords[exercise.sources[index]]
-            if reading is not None and item.numeral is not None:
+            if item.reading is not None:
+                readings[index] = _moved(item.reading, exercise.sources, indices)
+            elif reading is not None and item.numeral is not None:
                 numeral = _chart_numeral(item.numeral, item.chord, block.key)
                 readings[index] = replace(reading, key=block.key, numeral=numeral)
     home = exercise.blocks[0].key
     return replace(analysis, key=home, readings=tuple(readings), notes=())
+
+
+def _moved(reading: Reading, sources: Sequence[int], indices: range) -> Reading:
+    """A reading whose `resolves_to` counts in the sheet instead of the block of these chords."""
+    goal = reading.resolves_to
+    aim = next((index for index in indices if goal is not None and sources[index] == goal), None)
+    return replace(reading, resolves_to=aim)
 
 
 def _chart_numeral(numeral: Numeral, chord: Chord, key: Key) -> Numeral:

@@ -26,7 +26,7 @@ from ..chart import CompingChart
 from ..hand.explain import PlayedChange, change_in, hard_changes
 from ..hand.grip import Grip
 from ..hand.player import Player
-from ..harmony.analysis import Area
+from ..harmony.analysis import Area, Reading
 from ..harmony.chord_class import Sound, chord_class
 from ..harmony.numerals import numeral_in
 from ..prose.facts import bars_text, played_text
@@ -281,7 +281,20 @@ def _change_block(chart: CompingChart, hard: PlayedChange) -> KeyBlock:
     reading = chart.analysis.readings[hard.start]
     key = chart.analysis.key if reading is None else reading.key
     block = _loop_block(chart, (hard.start, hard.goal), hard.grips, key)
-    return replace(block, label=" to ".join(_symbols(chart, hard)))
+    chords = tuple(
+        replace(one, reading=_read_in_loop(chart, index, hard))
+        for one, index in zip(block.chords, (hard.start, hard.goal), strict=True)
+    )
+    return replace(block, label=" to ".join(_symbols(chart, hard)), chords=chords)
+
+
+def _read_in_loop(chart: CompingChart, index: int, hard: PlayedChange) -> Reading | None:
+    """The chart's reading of a chord of a hard change; of its goals only the other chord counts."""
+    reading = chart.analysis.readings[index]
+    if reading is None:
+        return None
+    aims = index == hard.start and reading.resolves_to == hard.goal
+    return replace(reading, resolves_to=1 if aims else None)
 
 
 def _change_text(chart: CompingChart, hard: PlayedChange) -> str:

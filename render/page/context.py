@@ -36,7 +36,8 @@ class LayoutContext:
     its numeral begins with the key; `chords`, the chord; `times`, what it marks in its bar.
     `positions` are the hand positions of the whole chart in frets, ascending; `look` holds the
     measures of its grids, `links` the brackets and arrows; `numbered`: whether its bars have
-    numbers on paper; `strokes` of a rhythm in each written bar, () without a rhythm.
+    numbers on paper; `strokes` of a rhythm in each written bar, () without a rhythm; `alone` are
+    chords to which no hand comes from the one before, as it begins a loop.
     """
 
     chart: CompingChart
@@ -53,6 +54,7 @@ class LayoutContext:
     links: Links
     numbered: bool = True
     strokes: tuple[tuple[BarStroke, ...], ...] = ()
+    alone: frozenset[int] = frozenset()
 
     @property
     def width(self) -> float:
@@ -96,7 +98,9 @@ class LayoutContext:
         return clashes or _leaves_out(written, grip)
 
     def grip_before(self, chord: int) -> Grip | None:
-        """The last grip that is written before a chord, None where there is none."""
+        """The last grip that is written before a chord, None where none leads to it."""
+        if chord in self.alone:
+            return None
         grips = self.chart.plan.grips
         return next((grips[i] for i in range(chord - 1, -1, -1) if grips[i] is not None), None)
 

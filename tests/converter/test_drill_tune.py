@@ -11,6 +11,7 @@ from midneck.converter.drill.make import Route
 from midneck.converter.drill.positions import StringChoice
 from midneck.converter.drill.progressions import CYCLES
 from midneck.converter.drill.tune import drill_of
+from midneck.converter.hand.explain import hard_changes
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_file, read_sheet
@@ -171,3 +172,24 @@ def test_a_waltz_is_practised_in_three() -> None:
     found = drill_of(chart_of("Time: 3/4\nKey: C\nA:\n| Dm7 | G7 | Cmaj7 | % |"))
     for one in found.exercises:
         assert {str(bar.meter) for bar in one.chart.sheet.bars} == {"3/4"}
+
+
+def test_hard_changes_have_the_numerals_of_the_chart() -> None:
+    """A loop of two chords names them as their tune does: V7/ii, not VI7; its arrow stays in it."""
+    seen = set()
+    for text in [*(path.read_text(encoding="utf-8") for path in TUNES), *map(tune_text, range(8))]:
+        chart = chart_of(text)
+        hard = hard_changes(chart)
+        loop = drill_of(chart).exercises[-1].chart if hard else chart
+        readings = iter(loop.analysis.readings)
+        for change in hard:
+            start, goal = next(readings), next(readings)
+            own = [chart.analysis.readings[index] for index in (change.start, change.goal)]
+            assert [(one.key, one.numeral) for one in (start, goal)] == [
+                (one.key, one.numeral) for one in own
+            ]
+            falls = own[0].resolves_to == change.goal
+            first = next(i for i, one in enumerate(loop.analysis.readings) if one is start)
+            assert (start.resolves_to, goal.resolves_to) == (first + 1 if falls else None, None)
+            seen |= {one.numeral.of is not None for one in own} | {f"falls {falls}"}
+    assert seen == {True, False, "falls True", "falls False"}

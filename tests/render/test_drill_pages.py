@@ -38,6 +38,7 @@ from midneck.render.page.drawing.items import (
 )
 from midneck.render.page.drawing.style import LARGE_PT
 from midneck.render.page.drill.lines import lay_out_exercise
+from midneck.render.page.line import neck_stops
 from pypdf import PdfReader
 from support.charts import LANTERNS, chart_of
 from support.drills import drill
@@ -340,3 +341,20 @@ def test_every_text_lies_in_a_group_pivots_as_text() -> None:
     pivots = [kinds for string, kinds in found if string.startswith("→ ") and ": ii7" in string]
     # Each round of six keys has five changes of key.
     assert pivots == [["text"]] * 10
+
+
+def test_no_arrow_and_no_way_of_the_hand_leads_from_a_loop_into_another() -> None:
+    chart = chart_of(
+        "Key: F\n| Gm7 | C7 | F6 | % | Cm7 | F7 | Bb6 | % | Bbm7 | Eb7 | Ab6 | C7 ||\n"
+    )
+    loops = [one for one in drill_of(chart).exercises if one.loops]
+    assert [len(one.stations) for one in loops] == [3, 3]
+    for exercise in loops:
+        layout = lay_out_exercise(exercise, Practice(), PageStyle())
+        context = layout.context
+        for link in context.links.drawn:
+            assert any({link.first, link.last} <= set(one.chords) for one in exercise.stations)
+        assert context.links.told == {}
+        assert len(layout.lines) == len(exercise.stations)
+        for line in layout.lines:
+            assert all(stop.marked for stop in neck_stops(context, line, 0.0))

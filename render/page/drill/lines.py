@@ -47,10 +47,14 @@ def sectioned(chart: CompingChart, groups: Sequence[range], bars: Sequence[range
 
 
 def without_strays(exercise: Exercise) -> CompingChart:
-    """The chart without brackets and arrows that lead to another key, save to its first chord."""
+    """The chart without brackets and arrows that lead to another key, save to its first chord.
+
+    A loop leads to no other key.
+    """
     analysis = exercise.chart.analysis
     places = {index: place for place, one in enumerate(exercise.stations) for index in one.chords}
-    homes = [(place, exercise.stations[place].round) for place in places.values()]
+    rounds = [place if exercise.loops else one.round for place, one in enumerate(exercise.stations)]
+    homes = [(place, rounds[place]) for place in places.values()]
     readings = tuple(
         reading if reading is None or _near(index, reading.resolves_to, homes)
         else replace(reading, resolves_to=None)
@@ -141,7 +145,8 @@ def _layout_with(
     chart = sectioned(without_strays(exercise), groups, bars)
     neck_map = "none" if beside else style.map_place
     plain = layout_context(chart, replace(style, bars_per_line=cells, neck_map=neck_map), factor)
-    context = replace(plain, numbered=False, strokes=strokes)
+    alone = {station.chords[0] for station in exercise.stations} if exercise.loops else ()
+    context = replace(plain, numbered=False, strokes=strokes, alone=frozenset(alone))
     unit = context.sizes.symbol * share if beside else 0.0
     layout = ExerciseLayout(
         exercise, practice, context, together, groups, bars,
