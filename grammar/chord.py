@@ -19,7 +19,7 @@ from .checks import check_type
 from .errors import InvalidValueError
 from .frozen import frozen
 from .pitch import PRINTED_SIGNS, PitchName, Tone, accidental_text
-from .quality import KIND_TONES, DegreeChange, chord_tones, normal_form, quality_parts, quality_text
+from .quality import KIND_TONES, DegreeChange, chord_tones, quality_parts, quality_text
 
 __all__ = ["NO_CHORD", "Chord", "DegreeChange", "Tone"]
 
@@ -58,11 +58,6 @@ class Chord:
         if self.bass is not None:
             classes.append(self.bass.pitch_class)
         return tuple(dict.fromkeys(classes))
-
-    def normal(self) -> Chord:
-        """The equal chord that every spelling of it reads as: C7 with an altered fifth is C+7."""
-        kind, changes = normal_form(self.kind, self.changes)
-        return Chord(self.root, kind, changes, None if self.bass == self.root else self.bass)
 
     def __repr__(self) -> str:
         return f"<Chord {self}>"

@@ -248,16 +248,6 @@ def is_plain(tone: Tone) -> bool:
     return tone.alteration == 0 or (tone.degree == 7 and tone.alteration == -1)
 
 
-@lru_cache(maxsize=4096)
-def normal_form(
-    kind: str, changes: tuple[DegreeChange, ...]
-) -> tuple[str, tuple[DegreeChange, ...]]:
-    """The kind and changes that every spelling of the same tones has."""
-    if not changes or (kind, changes) in _OTHER_ROWS:
-        return kind, changes
-    return named(frozenset(chord_tones(kind, changes)))
-
-
 def named(tones: frozenset[Tone]) -> tuple[str, tuple[DegreeChange, ...]]:
     """The kind and changes that name a set of tones best."""
     tones = _folded(tones)

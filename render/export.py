@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from ..converter.chart import CompingChart
 from ..converter.practice.performance import Performance
@@ -20,6 +20,9 @@ from .output import json_line
 from .page.drawing.items import Document
 from .page.drawing.style import USUAL_DPI, PageStyle
 from .stamps import NO_FINGERPRINT, UNRECORDED, sealed, signature, stamp
+
+if TYPE_CHECKING:
+    from .sound.strings import Mix
 
 #: Pairs of the part of a name after its stem, and bytes.
 Files = list[tuple[str, bytes]]
@@ -146,14 +149,23 @@ def export_performance(
         from .midi import write_midi
 
         return sealed(write_midi(performance, instruments.strings_apart, mark))
-    from .sound.wav import samples_of, wav_bytes
+    from .sound.audio import audio_bytes, wav_bytes
 
-    samples = samples_of(performance, instruments.soundfont)
+    samples = _samples(performance, instruments.soundfont)
     if kind == ".wav":
         return sealed(wav_bytes(samples, mark))
-    from .sound.audio import audio_bytes
-
     return sealed(audio_bytes(samples, kind, mark))
+
+
+def _samples(performance: Performance, soundfont: Path | None) -> Mix:
+    """The samples of a performance, played by our own strings or with a SoundFont."""
+    if soundfont is None:
+        from .sound.strings import mix
+
+        return mix(performance)
+    from .sound.fluidsynth import fluid_mix
+
+    return fluid_mix(performance, soundfont)
 
 
 def cautions(performance: Performance, ladder: bool = False) -> list[str]:

@@ -127,10 +127,11 @@ class Fingering:
     """The fingers of a shape, for any fret.
 
     `low`, `high` and `fret` hold a number for each finger, index first; -1 marks a finger that is
-    not used; string indices count from the lowest string, 0. `counts` has a number for each of
-    `COUNTS`. `position` is the fret under the index finger when the hand covers one fret a finger,
-    by the lowest finger in use; 1 for a grip of open strings alone. Frets are relative like those
-    of the shape.
+    not used; string indices count from the lowest string, 0. `counts`: frets by which neighbouring
+    fingers are closer than one fret a finger, uses of the little finger, barres, strings of barres
+    beyond two, unmuted unwanted strings. `position` is the fret under the index finger when the
+    hand covers one fret a finger, by the lowest finger in use; 1 for a grip of open strings alone.
+    Frets are relative like those of the shape.
     """
 
     fingers: Fingers
@@ -143,13 +144,8 @@ class Fingering:
     counts: tuple[int, ...]
 
 
-#: The counts of a fingering: frets by which neighbouring fingers are closer than one fret a finger,
-#: uses of the little finger, barres, strings of barres beyond two, unmuted unwanted strings.
-COUNTS = ("crowded", "little", "barres", "barre_strings", "unmuted")
-
-
 def count_prices(effort: Effort) -> FloatArray:
-    """The price of one of each of `COUNTS`, in mm."""
+    """The price of one of each of `Fingering.counts`, in mm."""
     return np.array(
         [
             effort.crowd_mm, effort.little_mm, effort.barre_mm, effort.barre_string_mm,

@@ -197,11 +197,6 @@ def _agree(task: PlanTask, solution: Solution, shared: Mapping[int, int]) -> boo
     )
 
 
-def plan_of(task: PlanTask) -> GripPlan:
-    """The plan of least effort for a task, for callers that need the task for explanations too."""
-    return plan_from(task, solve(task.graph))
-
-
 def task_of(
     timeline: Timeline,
     player: Player,

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 FloatArray: TypeAlias = "NDArray[np.float64]"
 IntArray: TypeAlias = "NDArray[np.int64]"
-BoolArray: TypeAlias = "NDArray[np.bool_]"
 
 #: The number of steps in a millimetre to which costs are rounded.
 QUANTUM: Final = 1024.0

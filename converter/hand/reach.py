@@ -13,7 +13,7 @@ import numpy as np
 
 from .grip import FINGER_NAMES, Grip
 from .player import FINGER_PAIRS, Neck, Player
-from .quantization import BoolArray, FloatArray, IntArray
+from .quantization import FloatArray, IntArray
 
 _LOW = [low - 1 for low, _ in FINGER_PAIRS]
 _HIGH = [high - 1 for _, high in FINGER_PAIRS]
@@ -30,11 +30,6 @@ def spreads_mm(fret: IntArray, neck: Neck) -> FloatArray:
     at_mm = fret_table(neck)[np.maximum(fret, 0)]
     both = (fret[:, _LOW] >= 0) & (fret[:, _HIGH] >= 0)
     return np.where(both, at_mm[:, _HIGH] - at_mm[:, _LOW], 0.0)
-
-
-def within_reach(spreads: FloatArray, player: Player) -> BoolArray:
-    """Which rows keep every pair of fingers within the player's limit."""
-    return np.asarray((spreads <= np.array(player.reach.limit_mm)).all(axis=1))
 
 
 def stretch_mm(spreads: FloatArray, player: Player) -> FloatArray:

@@ -61,16 +61,6 @@ def shape_of(frets: Frets) -> str:
     return frets_text(None if fret is None else fret - base for fret in span)
 
 
-def fingers_of(fingers: Fingers, frets: Frets) -> str:
-    """The fingers in the order of the shape; `o` for an open string."""
-    span = _span(frets)
-    fields = [
-        "x" if frets[at] is None else "o" if fingers[at] is None else str(fingers[at])
-        for at in span
-    ]
-    return " ".join(fields)
-
-
 def fingers_on(frets: Frets, text: str) -> Fingers:
     """Fingers written in the order of the shape of `frets`, over all strings."""
     row: list[int | None] = [None] * len(frets)

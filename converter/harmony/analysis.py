@@ -20,19 +20,23 @@ from ...grammar.numeral import Numeral
 DOUBTFUL_MARGIN: Final = 1.0
 
 
+#: The roles of a chord in its key.
+Role = Literal["tonic", "predominant", "dominant", "passing", "colour"]
+
+
 @frozen
 class Reading:
     """The reading of one written chord.
 
-    `numeral` is relative to `key`, with the quality of the chord's sound. `role` is one of
-    `ROLES`. `resolves_to` is the chord that a dominant aims at, None for other chords and
-    for a dominant that is left open. `runner_up` is the next best local key and `margin` its
-    extra price in the units of the optimisation (a larger margin is a more certain reading).
+    `numeral` is relative to `key`, with the quality of the chord's sound. `resolves_to` is the
+    chord that a dominant aims at, None for other chords and for a dominant that is left open.
+    `runner_up` is the next best local key and `margin` its extra price in the units of the
+    optimisation (a larger margin is a more certain reading).
     """
 
     key: Key
     numeral: Numeral
-    role: str
+    role: Role
     resolves_to: int | None = None
     runner_up: Key | None = None
     margin: float = 0.0

@@ -25,6 +25,7 @@ from typing import Final
 
 from ...grammar.frozen import Caching, frozen
 from ...grammar.numeral import Numeral
+from .analysis import Role
 from .chord_class import (
     DOMINANTS,
     FALLS,
@@ -57,7 +58,7 @@ class Interpretation:
     """
 
     numeral: Numeral
-    role: str
+    role: Role
     goal: int | None = None
 
 
@@ -182,7 +183,7 @@ def _interpretation(form: _Form, at: int) -> Interpretation:
     degree = form.degree(at)
     if here.sound in DOMINANTS:
         if is_at_rest(form, at):
-            role = "tonic" if degree == 0 else "predominant"
+            role: Role = "tonic" if degree == 0 else "predominant"
             return Interpretation(numeral(degree, here.sound), role)
         return _dominant(form, at)
     if here.sound in SUPERTONICS:
@@ -220,7 +221,7 @@ def _dominant(form: _Form, at: int) -> Interpretation:
     target = _target(form, at)
     if target is None:
         is_fourth = degree == 5 and not minor_key
-        role = "predominant" if is_fourth else "dominant"
+        role: Role = "predominant" if is_fourth else "dominant"
         return Interpretation(numeral(degree, here.sound), role, goal)
     substitute = target == (degree + 11) % 12 and form.motion(at, form.heads[at]) == 11
     if substitute and _serves_a_substitute(form, form.heads[at], form.local[at]):

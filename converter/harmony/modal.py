@@ -18,6 +18,7 @@ import numpy as np
 from ...grammar.key import Key, Mode
 from ...grammar.pitch import PitchName
 from ...grammar.sheet import Sheet
+from .analysis import Role
 from .chord_class import DOMINANTS, FALLS, MAJORS, MINORS, Sound, motion
 from .events import Event
 from .functions import KEYS, Table
@@ -202,6 +203,6 @@ def modal_interpretations(
     found = []
     for event, key in zip(events, local, strict=True):
         degree = (event.chord_class.root - key) % 12
-        role = "tonic" if degree == 0 else "colour"
+        role: Role = "tonic" if degree == 0 else "colour"
         found.append(Interpretation(numeral(degree, event.chord_class.sound), role))
     return tuple(found)

@@ -19,10 +19,8 @@ from ...grammar.key import Key
 from ...grammar.numeral import Numeral
 from ...grammar.pitch import Tone
 from ...grammar.quality import DegreeChange
+from .analysis import Role
 from .chord_class import DOMINANTS, Sound, chord_class
-
-#: The roles of a chord in its key.
-ROLES: Final = ("tonic", "predominant", "dominant", "passing", "colour")
 
 #: The degree of each number of semitones above the tonic.
 DEGREES: Final = (
@@ -106,7 +104,7 @@ def is_degree(degree: int, *, minor_key: bool) -> bool:
     return degree in (_MINOR_TARGETS if minor_key else _MAJOR_TARGETS)
 
 
-def plain_role(degree: int, sound: Sound, minor_key: bool) -> str:
+def plain_role(degree: int, sound: Sound, minor_key: bool) -> Role:
     """The role of a diatonic chord."""
     if sound in DOMINANTS:
         return "tonic" if degree == 0 else "dominant"

@@ -23,7 +23,7 @@ import re
 import struct
 import zipfile
 import zlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
 from typing import IO, Final
@@ -50,11 +50,6 @@ class ScoreError(MidneckError):
 def fault(message: str, position: SourcePosition = WHOLE_FILE, text: str = "") -> ScoreError:
     """An error at `position` about the offending `text`, of which 80 characters are kept."""
     return ScoreError(Problem(position, message, text=text[:80]))
-
-
-Start = Callable[[str, dict[str, str]], None]
-Text = Callable[[str], None]
-End = Callable[[str], None]
 
 
 def position_of(parser: expat.XMLParserType) -> SourcePosition:

@@ -13,12 +13,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import field, replace
-from pathlib import Path
 from typing import Final
 
 from ..checks import check_text
 from ..errors import WHOLE_FILE, Problem, SheetError, SourcePosition, nearest
-from ..files import open_file
 from ..form.repeats import check_counts, close_endings, count_passes
 from ..form.unfold import unfold_bars
 from ..frozen import mutable
@@ -35,7 +33,6 @@ from ..mistakes import FORM_MISTAKES, long_line, mistake
 from ..sheet import Bar, Comment, Meter, Section, Sheet
 from .arrange import FORM_NAME, arrange
 from .bars import BarReader, Uneven
-from .encoding import decode
 from .header import read_header, read_key, read_meter, with_title
 from .source import SourceLine, is_music, known_name, plain, read_lines, source_lines
 from .tokens import line_tokens, names_chord
@@ -201,19 +198,6 @@ class SectionReader:
             suggestion = f'"{text}"'
         position = SourcePosition(line.number, column)
         self.problems.append(mistake("line-unknown", position, text, suggestion))
-
-
-def read_file(path: Path | str) -> Sheet:
-    """The sheet in a text file. Raises SheetError, or OSError when the file cannot be opened."""
-    path = Path(path)
-    with open_file(path) as file:
-        return read_bytes(file.read(MAX_TEXT_BYTES + 1), path.name)
-
-
-def read_bytes(data: bytes, name: str = "") -> Sheet:
-    """The sheet in the bytes of a file; `name` stands in messages. Raises SheetError."""
-    decoded = decode(data, name)
-    return with_remark(read_sheet(decoded.text, name), decoded.remark)
 
 
 def with_remark(sheet: Sheet, remark: str) -> Sheet:

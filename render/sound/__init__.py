@@ -1,1 +1,1 @@
-"""From a performance to a WAV file, by plucked strings of our own or by FluidSynth."""
+"""From a performance to an audio file, by plucked strings of our own or by FluidSynth."""

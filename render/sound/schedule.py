@@ -22,8 +22,8 @@ from ...converter.practice.performance import PARTS, Performance, Settings, Stro
 from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
 from ...grammar.sheet import USUAL_TEMPO
+from .audio import wav_bytes
 from .strings import Mix, SoundKey, sound, sound_key
-from .wav import wav_bytes
 
 #: The seconds of one sound; a string has fallen by 50 dB then.
 SOUND_S: Final = 2.2

@@ -1,6 +1,6 @@
 """A performance as samples: plucked strings by the Karplus–Strong algorithm, mixed.
 
-The instrument of `wav` where no SoundFont is named. Takes a `Performance`, gives mono samples at
+The instrument where no SoundFont is named. Takes a `Performance`, gives mono samples at
 44,100 a second, float32, the peak below −1 dBFS at a moderate level. A stroke at t seconds begins
 at sample round(t × 44,100). Times are seconds, frequencies hertz, samples of one string float64.
 

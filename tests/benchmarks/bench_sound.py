@@ -12,8 +12,7 @@ from typing import Final
 from benchmarks.rows import Extent, Row, at_least, in_turns
 from midneck.converter.practice.performance import Performance
 from midneck.render.sound.strings import BASS, GUITAR, StringTone, pluck
-from midneck.render.sound.wav import write_wav
-from support.performances import played
+from support.performances import played, write_wav
 from support.string_loop import plucked
 from support.tunes import tune_text
 

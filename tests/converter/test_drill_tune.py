@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
+import midneck
 import pytest
 from midneck.converter.drill.drill import Drill, Practice
 from midneck.converter.drill.make import Route
@@ -14,7 +15,7 @@ from midneck.converter.drill.tune import drill_of
 from midneck.converter.hand.explain import hard_changes
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
 from midneck.converter.make import make_chart
-from midneck.grammar.text.reader import read_file, read_sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
 from support.charts import chart_of, example_paths
 from support.drills import root_places_of, symbols
@@ -129,7 +130,7 @@ def test_a_tune_of_one_chord_has_no_hard_changes() -> None:
 
 @pytest.mark.parametrize("path", TUNES, ids=lambda path: path.stem)
 def test_the_examples_have_practice_sheets(path: Path) -> None:
-    chart = make_chart(read_file(path), SMALL_HAND)
+    chart = make_chart(midneck.read(path), SMALL_HAND)
     found = drill_of(chart, Route("fourths"))
     areas = [area for area in chart.analysis.areas if area.kind == "ii-V-I"]
     loops = [one for one in found.exercises if one.loops and one.name != "Hard changes"]

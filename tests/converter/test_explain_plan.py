@@ -15,9 +15,10 @@ from midneck.converter.hand.explain import (
     longest_quiet,
 )
 from midneck.converter.hand.plan import PlanOptions
-from midneck.converter.hand.planner import plan_of, task_of, way_mm
+from midneck.converter.hand.planner import plan_from, task_of, way_mm
 from midneck.converter.hand.player import Player
 from midneck.converter.hand.reach import reach_mm
+from midneck.converter.hand.solver import solve
 from midneck.converter.prose.facts import HAND_CAUTION, HEARING_CAUTION
 from midneck.converter.prose.hand import change_sentence, explanation_lines, names, sentence_of
 from support.hand_effort import stretch_mm, travel
@@ -232,7 +233,7 @@ def test_the_lines_tell_the_whole_tune_and_then_each_change() -> None:
 def test_the_lines_of_a_smooth_plan_does_not_claim_the_least_effort(proved, sentence) -> None:
     written = sheet("Gm7 Bb6 Bbm7 Dm7 Cm7 Gm7")
     task = task_of(straight(written), Player(), PlanOptions(smooth=True))
-    plan = plan_of(replace(task, proved=proved))
+    plan = plan_from(replace(task, proved=proved), solve(task.graph))
     chart = planned(written, options=task.options)
     assert planned(written).plan.effort_mm < plan.effort_mm
     assert explanation_lines(replace(chart, plan=plan))[1] == sentence

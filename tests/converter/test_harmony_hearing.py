@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
-from midneck.converter.harmony.analysis import AREA_KINDS, Analysis, Summary, summarise
-from midneck.converter.harmony.numerals import ROLES
+from midneck.converter.harmony.analysis import AREA_KINDS, Analysis, Role, Summary, summarise
 from midneck.converter.prose.facts import heading_key
 from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
@@ -123,7 +123,7 @@ def test_a_doubtful_reading_has_a_smaller_margin_than_a_plain_one() -> None:
 )
 def test_roles_and_kinds_are_the_documented_ones(bars: str) -> None:
     analysis = analysed(sheet_of(bars))
-    assert {r.role for r in analysis.readings if r is not None} <= set(ROLES)
+    assert {r.role for r in analysis.readings if r is not None} <= set(get_args(Role))
     assert {area.kind for area in analysis.areas} <= set(AREA_KINDS)
 
 

@@ -11,11 +11,12 @@ from functools import cache
 import pytest
 from midneck.converter.hand.plan import GripPlan
 from midneck.converter.hand.planner import plan_hand
-from midneck.converter.hand.standard_fingerings import STANDARD_FINGERINGS, fingers_of, shape_of
+from midneck.converter.hand.standard_fingerings import STANDARD_FINGERINGS, shape_of
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
+from support.hand_sheets import fingers_text
 from support.tunes import tune_text
 
 pytestmark = pytest.mark.slow
@@ -73,9 +74,7 @@ def test_every_shape_has_one_fingering_in_all_tunes_and_the_standard_one() -> No
     fingers: dict[str, set[str]] = {}
     for one in planned():
         for grip in one.plan.grips:
-            fingers.setdefault(shape_of(grip.frets), set()).add(
-                fingers_of(grip.fingers, grip.frets)
-            )
+            fingers.setdefault(shape_of(grip.frets), set()).add(fingers_text(grip))
     assert len(fingers) > 12
     assert {shape for shape, found in fingers.items() if len(found) > 1} == set()
     standard = {

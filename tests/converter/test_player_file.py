@@ -11,9 +11,9 @@ from midneck.converter.hand.plan import STYLES
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import BEGINNER, PRESETS, SMALL_HAND, Effort, Neck, Player, Reach
 from midneck.converter.hand.player_file import read_player
-from midneck.converter.hand.standard_fingerings import fingers_of, shape_of
+from midneck.converter.hand.standard_fingerings import shape_of
 from midneck.grammar.errors import SheetError
-from support.hand_sheets import chord, sheet, straight
+from support.hand_sheets import chord, fingers_text, sheet, straight
 from support.roots import ROOTS
 
 FULL = """\
@@ -181,7 +181,7 @@ def test_fingers_of_the_file_bind_wherever_their_shape_is_played(preset: str) ->
             for grip in candidates(chord(symbol), player, style).grips:
                 shape = shape_of(grip.frets)
                 if shape in WORDS:
-                    assert fingers_of(grip.fingers, grip.frets) == WORDS[shape]
+                    assert fingers_text(grip) == WORDS[shape]
                     played += 1
     assert played > 150
 

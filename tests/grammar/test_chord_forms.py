@@ -47,7 +47,7 @@ def test_forms_take_a_bass(bass: str) -> None:
     note = parse_pitch_name(bass)
     for form, _ in FORMS:
         chord = parse_chord(f"C{form}/{bass}")
-        assert (chord.bass, chord.normal()) == (note, chord)
+        assert (chord.bass, parse_chord(str(chord))) == (note, chord)
         assert chord.tones == parse_chord(f"C{form}").tones
 
 

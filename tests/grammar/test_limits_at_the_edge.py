@@ -14,8 +14,9 @@ from midneck.grammar.abc import read_abc
 from midneck.grammar.errors import MidneckError, SheetError
 from midneck.grammar.musicxml.reader import read_musicxml
 from midneck.grammar.text.progression import read_progression
-from midneck.grammar.text.reader import read_bytes, read_sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.toml_text import load_toml
+from support.sheets import read_text
 
 
 def abc(body: str, *fields: str) -> str:
@@ -68,7 +69,7 @@ EDGES: dict[str, tuple[int, Callable[[int], Any], Callable[[Any], object], str]]
     ),
     "bytes of a text": (
         4_000_000, lambda n: b"| C |\n" + (b"#" + b"x" * 998 + b"\n") * (n // 1_000 - 1)
-        + b"#" * (n % 1_000 + 994), read_bytes, "too-large",
+        + b"#" * (n % 1_000 + 994), read_text, "too-large",
     ),
     "written bars": (
         20_000, lambda n: "| C " + "| -999- " * 20 + f"| -{n - 19_981}- |", read_sheet,

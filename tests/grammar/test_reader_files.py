@@ -5,21 +5,20 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
+import midneck
 import pytest
 from midneck.grammar.errors import Problem, SheetError
 from midneck.grammar.limits import MAX_BARS, MAX_LINES, MAX_TEXT_BYTES
-from midneck.grammar.text.reader import read_file, read_sheet
-from support.sheets import refused, without_places
+from midneck.grammar.text.reader import read_sheet
+from support.sheets import read_text, refused, without_places
 
 #: Processor time to read 100,000 characters.
 MOST_SECONDS = 15.0
 
 
-def refusal(path: Path, data: bytes) -> Problem:
-    path.write_bytes(data)
-    with pytest.raises(SheetError) as caught:
-        read_file(path)
-    assert str(caught.value).startswith(path.name)
+def refusal(data: bytes) -> Problem:
+    with pytest.raises(SheetError, match=r"^tune\.txt") as caught:
+        read_text(data, "tune.txt")
     (problem,) = caught.value.problems
     return problem
 
@@ -28,10 +27,10 @@ def test_a_file_reads_as_its_text(tmp_path: Path) -> None:
     path = tmp_path / "ferry.txt"
     path.write_bytes("\ufeffTitle: Ferry\r\n| B♭m7 | E♭7 |\r\n".encode())
     expected = read_sheet("Title: Ferry\n| B♭m7 | E♭7 |\n")
-    assert without_places(read_file(path)) == without_places(expected)
+    assert without_places(midneck.read(path)) == without_places(expected)
 
 
-# First bytes as the formats' own specifications give them (named in grammar/text_file.py).
+# First bytes as the formats' own specifications give them (named in grammar/text/encoding.py).
 @pytest.mark.parametrize(
     ("start", "kind"),
     [
@@ -44,8 +43,8 @@ def test_a_file_reads_as_its_text(tmp_path: Path) -> None:
         (b"<?xml version='1.0'?>", "XML"),
     ],
 )  # fmt: skip
-def test_files_of_another_kind_are_named(tmp_path: Path, start: bytes, kind: str) -> None:
-    problem = refusal(tmp_path / "other", start + b"| C | F |" * 3)
+def test_files_of_another_kind_are_named(start: bytes, kind: str) -> None:
+    problem = refusal(start + b"| C | F |" * 3)
     assert problem.message == f"this is {kind}, not a sheet"
     assert "UTF-8 text" in problem.expected
     assert "MusicXML" in problem.expected
@@ -54,33 +53,33 @@ def test_files_of_another_kind_are_named(tmp_path: Path, start: bytes, kind: str
 def test_a_section_called_riff_is_no_sound_file(tmp_path: Path) -> None:
     path = tmp_path / "x.txt"
     path.write_bytes(b"RIFF:\n| C |\n")
-    assert read_file(path).sections[0].label == "RIFF"
+    assert midneck.read(path).sections[0].label == "RIFF"
 
 
-def test_binary_data_is_refused(tmp_path: Path) -> None:
-    problem = refusal(tmp_path / "x.txt", b"| C |\n\0\1\2")
+def test_binary_data_is_refused() -> None:
+    problem = refusal(b"| C |\n\0\1\2")
     assert (problem.label, problem.message) == ("binary-file", "this is not text: byte 6 is zero")
 
 
-def test_bytes_of_no_encoding_that_is_read_are_placed(tmp_path: Path) -> None:
+def test_bytes_of_no_encoding_that_is_read_are_placed() -> None:
     # 0x81 stands for no character in Windows-1252 either.
-    problem = refusal(tmp_path / "x.txt", b"Title: A\r\n| C | Fi\x81 |\n")
+    problem = refusal(b"Title: A\r\n| C | Fi\x81 |\n")
     assert (problem.line, problem.column) == (2, 9)
     assert problem.message == "byte 18 is not UTF-8: 0x81"
     # A byte order mark is three bytes and no column.
-    problem = refusal(tmp_path / "x.txt", b"\xef\xbb\xbfBy: Ren\xe9\n| C |\n")
+    problem = refusal(b"\xef\xbb\xbfBy: Ren\xe9\n| C |\n")
     assert (problem.line, problem.column) == (1, 8)
     assert problem.message == "byte 10 is not UTF-8: 0xE9"
 
 
 @pytest.mark.parametrize("data", [b"", b"\n \n", b"\xef\xbb\xbf"])
-def test_an_empty_file_says_so(tmp_path: Path, data: bytes) -> None:
-    assert refusal(tmp_path / "x.txt", data).label == "empty-file"
+def test_an_empty_file_says_so(data: bytes) -> None:
+    assert refusal(data).label == "empty-file"
 
 
 def test_a_missing_file_is_an_error_of_the_system(tmp_path: Path) -> None:
-    with pytest.raises(FileNotFoundError):
-        read_file(tmp_path / "nothing.txt")
+    with pytest.raises(OSError, match="there is no file"):
+        midneck.read(tmp_path / "nothing.txt")
 
 
 @pytest.mark.parametrize(

@@ -5,18 +5,17 @@ from __future__ import annotations
 import pytest
 from midneck.grammar.form.unfold import unfold
 from midneck.grammar.sheet import Bar, Sheet
-from midneck.grammar.text.reader import read_bytes, read_sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import slash_counts, write_sheet
-
-from tests.support.sheets import without_places
-from tests.support.typed_sheets import TYPED_SHEETS, TypedSheet
+from support.sheets import read_text, without_places
+from support.typed_sheets import TYPED_SHEETS, TypedSheet
 
 BY_NAME = pytest.mark.parametrize("typed", TYPED_SHEETS, ids=[one.name for one in TYPED_SHEETS])
 
 
 def sheet_of(typed: TypedSheet) -> Sheet:
     data = typed.text if isinstance(typed.text, bytes) else typed.text.encode("utf-8")
-    return read_bytes(data, "tune.txt")
+    return read_text(data)
 
 
 def bar_text(bar: Bar) -> str:

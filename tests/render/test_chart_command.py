@@ -7,9 +7,9 @@ import json
 from itertools import pairwise
 from pathlib import Path
 
+import midneck
 import pypdf
 import pytest
-from midneck.grammar.text.reader import read_file
 from midneck.render.commands.main import run
 from support.charts import example_paths
 
@@ -49,7 +49,7 @@ def test_thirty_two_bars_fit_one_page(path: Path, folder: Path) -> None:
     for paper in ("a4", "letter"):
         assert run(["chart", str(path), "--paper", paper, "-q", "-o", f"{paper}.pdf"]) == 0
         pages = len(pypdf.PdfReader(folder / f"{paper}.pdf").pages)
-        assert (pages == 1) == (len(read_file(path).bars) <= 32)
+        assert (pages == 1) == (len(midneck.read(path).bars) <= 32)
 
 
 def test_json_gives_a_line_a_sheet_and_draws_nothing(

@@ -16,10 +16,18 @@ from midneck.converter.practice.rhythm import PATTERNS, RhythmError, named_patte
 from midneck.converter.practice.written import tune_pattern, written_strokes
 from midneck.render.commands.main import run
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.drawing.items import Document, Line, Page, with_groups
+from midneck.render.page.drawing.items import Document, Line, Page
 from midneck.render.text import chart_in_words, text_chart
 from support.charts import FERRYMAN, chart_of, example_texts
-from support.pages import TOLERANCE, outside, overlaps, struck_through, text_boxes, texts
+from support.pages import (
+    TOLERANCE,
+    outside,
+    overlaps,
+    struck_through,
+    text_boxes,
+    texts,
+    with_groups,
+)
 
 UNEVEN = "Title: Steps\nKey: C\n\nA:\n| Dm7 / / G7 | C6=1.5 A7=2.5 | % | Dm7 / / G7 (push) ||\n"
 #: Every way to set a chart that strokes must fit.

@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import midneck
 import pytest
 from midneck.grammar.text import format_text
-from midneck.grammar.text.reader import read_file
 from midneck.render.commands.main import COMMANDS, run
 
 UNTIDY = "Title: Tram Stop\nKey: C\n# mine\nA:\n|D-7|G7b9 |  CΔ|A7||\n"
@@ -85,13 +85,13 @@ def test_tidy_prints_and_leaves_the_file(folder: Path, capsys: Output) -> None:
 
 
 def test_tidy_in_place_twice_changes_nothing(folder: Path) -> None:
-    before = read_file(folder / "tram.txt")
+    before = midneck.read(folder / "tram.txt")
     assert run(["tidy", "tram.txt", "--in-place"]) == 0
     once = (folder / "tram.txt").read_text(encoding="utf-8")
     assert once != UNTIDY
     assert run(["tidy", "tram.txt", "--in-place"]) == 0
     assert (folder / "tram.txt").read_text(encoding="utf-8") == once
-    after = read_file(folder / "tram.txt")
+    after = midneck.read(folder / "tram.txt")
     assert [one.chord for one in after.chords] == [one.chord for one in before.chords]
 
 

@@ -34,7 +34,6 @@ from midneck.render.page.drawing.items import (
     Page,
     Rect,
     Text,
-    with_groups,
 )
 from midneck.render.page.drawing.style import LARGE_PT
 from midneck.render.page.drill.lines import lay_out_exercise
@@ -42,7 +41,7 @@ from midneck.render.page.line import neck_stops
 from pypdf import PdfReader
 from support.charts import LANTERNS, chart_of
 from support.drills import drill
-from support.pages import outside, overlaps, smallest_text, struck_through, texts
+from support.pages import outside, overlaps, smallest_text, struck_through, texts, with_groups
 
 LADDER = (80, 90, 100, 110, 120, 130, 140)
 WALTZ = Practice(rhythm="waltz", meter=Meter(3, 4))

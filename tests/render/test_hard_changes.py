@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import midneck
 import pytest
 from midneck.converter.chart import CompingChart
 from midneck.converter.drill.tune import drill_of
@@ -11,7 +12,7 @@ from midneck.converter.hand.explain import HARD_CHANGES, hard_changes
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.make import make_chart
 from midneck.converter.prose.hand import change_sentence, explanation_lines, practice_lines
-from midneck.grammar.text.reader import read_file, read_sheet
+from midneck.grammar.text.reader import read_sheet
 from support.charts import example_paths
 
 
@@ -38,7 +39,7 @@ def on_the_second_page(chart: CompingChart) -> list[str]:
 @pytest.mark.parametrize("options", [PlanOptions(), PlanOptions(tempo=300)], ids=["own", "300"])
 @pytest.mark.parametrize("path", example_paths(), ids=lambda path: path.stem)
 def test_three_outputs_name_the_same_changes(path: Path, options: PlanOptions) -> None:
-    chart = make_chart(read_file(path), options=options)
+    chart = make_chart(midneck.read(path), options=options)
     expected = [change_sentence(chart, change) for change in hard_changes(chart, HARD_CHANGES)]
     assert expected
     assert explained(chart) == expected

@@ -16,9 +16,9 @@ from midneck.render.page.drawing.items import (
     Open,
     Page,
     Text,
-    with_groups,
 )
 from support.charts import FERRYMAN, LANTERNS, chart_of, said_of
+from support.pages import with_groups
 
 STYLES = {
     "plain": PageStyle(),

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import midneck
 import pytest
 from midneck.converter.make import make_chart
-from midneck.grammar.text.reader import read_file, read_sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.render.commands.main import run
 
 TUNE = "Title: Two Lamps\nKey: C\nA:\n| Dm7 | G7 | Cmaj7 | A7 ||\n"
@@ -30,7 +31,7 @@ def test_a_kept_grip_costs_what_was_said(folder: Path, capsys: Output) -> None:
     )
     assert other is not None
     pin, added, frets, way = other.groups()
-    best = make_chart(read_file(folder / "lamps.txt")).plan
+    best = make_chart(midneck.read(folder / "lamps.txt")).plan
     kept = make_chart(read_sheet(TUNE.replace("G7", pin))).plan
     assert round(kept.effort_mm - best.effort_mm) == int(added) > 0
     more = int(frets or 0) * (-1 if way == "less" else 1)

@@ -14,9 +14,10 @@ import pytest
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf
 from midneck.render.page.drawing.fonts import spans
 from midneck.render.page.drawing.geometry import item_box
-from midneck.render.page.drawing.items import Page, Text, with_groups
+from midneck.render.page.drawing.items import Page, Text
 from pypdf.generic import ContentStream
 from support.charts import FERRYMAN, LANTERNS, chart_of
+from support.pages import with_groups
 
 PLAIN = PageStyle()
 

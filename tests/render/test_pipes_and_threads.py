@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from midneck.grammar.files import open_file
 from midneck.render.commands.main import run
-from midneck.render.sound import wav
+from midneck.render.sound import fluidsynth
 
 Output = pytest.CaptureFixture[str]
 
@@ -81,7 +81,7 @@ def test_a_synthesizer_that_is_stuck_is_ended(
     program.chmod(0o755)
     (folder / "small.sf2").write_bytes(b"RIFF\x04\0\0\0sfbk")
     monkeypatch.setenv("PATH", f"{program.parent}:{os.environ['PATH']}")
-    monkeypatch.setattr(wav, "_patience_s", lambda performance: 0.05)
+    monkeypatch.setattr(fluidsynth, "_patience_s", lambda performance: 0.05)
     play = ["play", "tunes/tram.txt", "-o", "x.wav", "--soundfont", "small.sf2"]
     assert run(play) == 2
     assert "did not end within 0 seconds" in capsys.readouterr().err

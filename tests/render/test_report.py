@@ -6,13 +6,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import jsonschema
+import midneck
 import pytest
 from midneck.converter.harmony.analyse import analyse
 from midneck.converter.make import make_chart
 from midneck.converter.prose.hand import explanation_lines
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.errors import SheetError
-from midneck.grammar.text.reader import read_file, read_sheet
+from midneck.grammar.text.reader import read_sheet
 from midneck.render.report import area_data, load_schema, problems_report, report
 from music21 import pitch
 from support.charts import example_paths
@@ -33,7 +34,7 @@ def validator() -> jsonschema.Draft202012Validator:
 
 def test_examples_match_the_schema(validator: jsonschema.Draft202012Validator) -> None:
     for path in EXAMPLES:
-        validator.validate(report(make_chart(read_file(path))))
+        validator.validate(report(make_chart(midneck.read(path))))
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -51,7 +52,7 @@ def test_invented_tunes_match_the_schema(
 def test_areas_alone_match_the_schema(
     path: Path, validator: jsonschema.Draft202012Validator
 ) -> None:
-    sheet = read_file(path)
+    sheet = midneck.read(path)
     data = area_data(sheet, analyse(timeline_of(sheet)))
     validator.validate(data)
     data["areas"][0]["sentence"] = ""
@@ -94,7 +95,7 @@ def test_problems_match_the_schema(validator: jsonschema.Draft202012Validator) -
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_notes_are_what_the_frets_sound(path: Path) -> None:
     """Pitches of named notes by music21 against open string plus fret."""
-    for chord in report(make_chart(read_file(path)))["chords"]:
+    for chord in report(make_chart(midneck.read(path)))["chords"]:
         grip = chord["grip"]
         pairs = zip(OPEN_STRINGS, grip["frets"], strict=True)
         sounding = [string + fret for string, fret in pairs if fret is not None]

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from midneck.converter.practice.performance import Performance, Stroke
-from midneck.render.sound.wav import PROGRAM, fluid_mix
+from midneck.render.sound.fluidsynth import PROGRAM, fluid_mix
 from support.performances import RATE, TUNE, Sound, alone
 
 #: The environment variable that names a SoundFont for this test, and where Debian installs some.

@@ -9,10 +9,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from midneck.render.sound.strings import BASS, GUITAR, StringTone, pluck
-from midneck.render.sound.wav import write_wav
 from scipy.signal import butter, sosfilt
 from support.charts import example_texts
-from support.performances import RATE, TUNE, alone, played, samples
+from support.performances import RATE, TUNE, alone, played, samples, write_wav
 
 
 def cents_off(midi: int, tone: StringTone) -> float:

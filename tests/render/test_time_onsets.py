@@ -11,8 +11,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from midneck.converter.practice.choruses import read_swing
-from midneck.render.sound.wav import write_wav
-from support.performances import TUNE, Sound, alone, heard, onsets, played, samples
+from support.performances import TUNE, Sound, alone, heard, onsets, played, samples, write_wav
 
 MILLISECOND = 0.001
 BEATS = [float(beat) for beat in range(16)]

@@ -25,9 +25,9 @@ from midneck.render.musicxml.write import write_musicxml
 from midneck.render.page import PageStyle, lay_out, write_pdf, write_svg
 from midneck.render.page.drawing.fonts import REGULAR, typeface
 from midneck.render.page.drawing.typefaces import signs_font, subset
+from midneck.render.sound.audio import wav_bytes
 from midneck.render.sound.schedule import schedule
 from midneck.render.sound.strings import mix
-from midneck.render.sound.wav import wav_bytes
 from pypdf import PdfReader
 from pypdf.generic import ArrayObject, DictionaryObject
 

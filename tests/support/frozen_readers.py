@@ -10,7 +10,6 @@ from midneck.grammar.abc.reader import read_abc
 from midneck.grammar.errors import SheetError
 from midneck.grammar.musicxml.reader import read_musicxml
 from midneck.grammar.sheet import Sheet
-from midneck.grammar.text.reader import read_bytes
 from midneck.grammar.text.writer import write_sheet
 
 from support.abc_tunes import abc_tune
@@ -30,6 +29,7 @@ from support.musicxml_scores import (
     score,
     time,
 )
+from support.sheets import read_text
 
 #: The harmonies of one bar each: kinds, degrees, symbols, basses, numerals, chords over chords.
 HARMONIES: Final = (
@@ -251,7 +251,7 @@ def files_text() -> str:
 
 def _file(data: bytes) -> str:
     try:
-        return _sheet(read_bytes(data, "tune.txt"))
+        return _sheet(read_text(data))
     except SheetError as error:
         return f"  {error}\n"
 

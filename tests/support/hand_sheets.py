@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from midneck.converter.chart import CompingChart
+from midneck.converter.hand.grip import Grip
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand
 from midneck.converter.hand.player import Player
@@ -55,6 +56,13 @@ def chord(symbol: str) -> Chord | None:
     root = head[:2] if head[1:2] in ("b", "#") else head[:1]
     kind, changes = QUALITIES[head.removeprefix(root)]
     return Chord(parse_pitch_name(root), kind, changes, parse_pitch_name(bass) if bass else None)
+
+
+def fingers_text(grip: Grip) -> str:
+    """The fingers from the lowest sounding string up to the highest, `o` for an open string."""
+    sounding = [at for at, fret in enumerate(grip.frets) if fret is not None]
+    span = range(sounding[0], sounding[-1] + 1)
+    return " ".join("x" if grip.frets[at] is None else str(grip.fingers[at] or "o") for at in span)
 
 
 def sheet(

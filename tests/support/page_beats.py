@@ -16,7 +16,9 @@ from itertools import pairwise
 
 from midneck.grammar.sheet import Bar
 from midneck.render.page import Document
-from midneck.render.page.drawing.items import Line, Page, Rect, Text, with_groups
+from midneck.render.page.drawing.items import Line, Page, Rect, Text
+
+from support.pages import with_groups
 
 #: Widths of plain bar lines, in plain and in large print, with the least height of one; width and
 #: least height of a thick one.

@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 import numpy as np
 import numpy.typing as npt
 from midneck.render.page import Document, PageStyle
 from midneck.render.page.drawing.geometry import item_box, span_box
-from midneck.render.page.drawing.items import Box, Page, Path, Rect, Text
+from midneck.render.page.drawing.items import (
+    Box,
+    Close,
+    Group,
+    Item,
+    Open,
+    Page,
+    Path,
+    Rect,
+    Shown,
+    Text,
+)
 
 #: Two boxes overlap when they share more than this in both directions (points).
 TOLERANCE = 0.25
@@ -18,6 +31,18 @@ Boxes = npt.NDArray[np.float64]
 def texts(page: Page) -> list[str]:
     """What the texts of a page say, in the order in which they are drawn."""
     return [item.string for item in page.items if isinstance(item, Text)]
+
+
+def with_groups(items: Iterable[Item]) -> Iterator[tuple[Item, tuple[Group, ...]]]:
+    """Every item that is drawn, with the groups that it lies in, the innermost last."""
+    inside: tuple[Group, ...] = ()
+    for item in items:
+        if isinstance(item, Open):
+            inside = (*inside, item.group)
+        elif isinstance(item, Close):
+            inside = inside[:-1]
+        elif not isinstance(item, Shown):
+            yield item, inside
 
 
 def text_boxes(page: Page) -> list[tuple[Box, Text]]:

@@ -17,6 +17,8 @@ from midneck.converter.practice.perform import perform
 from midneck.converter.practice.performance import Part, Performance, Settings
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.text.reader import read_sheet
+from midneck.render.sound.audio import wav_bytes
+from midneck.render.sound.strings import mix
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d
 
@@ -41,6 +43,11 @@ def alone(text: str, part: Part, **settings: Any) -> Performance:
 def onsets(performance: Performance, part: Part = "guitar") -> list[Fraction]:
     """Where the strokes of a part begin, in quarters."""
     return [stroke.at for stroke in performance.strokes if stroke.part == part]
+
+
+def write_wav(performance: Performance) -> bytes:
+    """A performance as a WAV file, played by our own strings."""
+    return wav_bytes(mix(performance))
 
 
 def samples(data: bytes) -> Sound:

@@ -7,7 +7,8 @@ from dataclasses import replace
 from hypothesis import strategies as st
 from midneck.grammar.errors import SheetError, SourcePosition
 from midneck.grammar.sheet import Sheet
-from midneck.grammar.text.reader import read_sheet
+from midneck.grammar.text.encoding import decode
+from midneck.grammar.text.reader import read_sheet, with_remark
 
 NOWHERE = SourcePosition(0, 0)
 
@@ -36,6 +37,12 @@ def without_places(sheet: Sheet, with_text: bool = True) -> Sheet:
             for bar in sheet.bars
         ),
     )
+
+
+def read_text(data: bytes, name: str = "tune.txt") -> Sheet:
+    """The sheet in the bytes of a file of text, which is taken for nothing else."""
+    decoded = decode(data, name)
+    return with_remark(read_sheet(decoded.text, name), decoded.remark)
 
 
 def refused(text: str, name: str = "") -> SheetError | None:

@@ -182,8 +182,8 @@ def _grid(grip: _Stopped, look: GridLook) -> Drawing:
 @lru_cache(maxsize=2048)
 def _shown(grip: Grip, chord: Chord) -> tuple[_Stopped, tuple[Shown, ...]]:
     """What the grid of a grip shows, and the marks in it."""
-    guides = _guides(chord)
-    shapes = {note.string: _shape(note.tone, guides) for note in grip.voicing.notes}
+    guides = guide_degrees(chord)
+    shapes = {note.string: tone_shape(note.tone, guides) for note in grip.voicing.notes}
     by_string = tuple(shapes.get(string, "other") for string in range(len(grip.frets), 0, -1))
     stopped = _Stopped(grip.frets, grip.fingers, by_string, grip.barres, first_fret(grip))
     return stopped, tuple(Shown(name) for name in _marks(grip, set(shapes.values())))
@@ -206,12 +206,7 @@ def _marks(grip: Grip, shapes: set[str]) -> list[str]:
     ]
 
 
-def tone_shape(tone: Tone | None, chord: Chord) -> str:
-    """`root`, `guide` (third and seventh, or what stands for them) or `other`."""
-    return _shape(tone, _guides(chord))
-
-
-def _shape(tone: Tone | None, guides: set[int]) -> str:
+def tone_shape(tone: Tone | None, guides: set[int]) -> str:
     if tone is None:
         return "other"
     if tone.degree == 1:
@@ -219,7 +214,7 @@ def _shape(tone: Tone | None, guides: set[int]) -> str:
     return "guide" if tone.degree in guides else "other"
 
 
-def _guides(chord: Chord) -> set[int]:
+def guide_degrees(chord: Chord) -> set[int]:
     """The degrees of the guide tones of a chord.
 
     Sixth and major seventh may be played for each other, as the player prefers.

@@ -238,18 +238,6 @@ def flat(items: Iterable[Item]) -> Iterator[Item]:
             yield item
 
 
-def with_groups(items: Iterable[Item]) -> Iterator[tuple[Item, tuple[Group, ...]]]:
-    """Every item that is drawn, with the groups that it lies in, the innermost last."""
-    inside: tuple[Group, ...] = ()
-    for item in items:
-        if isinstance(item, Open):
-            inside = (*inside, item.group)
-        elif isinstance(item, Close):
-            inside = inside[:-1]
-        elif not isinstance(item, Shown):
-            yield item, inside
-
-
 def finished(items: Iterable[Item]) -> list[Item]:
     """The items of a finished page: all but the names for the legend."""
     return [item for item in items if not isinstance(item, Shown)]

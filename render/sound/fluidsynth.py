@@ -1,26 +1,19 @@
-"""A performance as a WAV file, played by our own strings or by FluidSynth with a SoundFont.
+"""A performance as samples, played by FluidSynth with a SoundFont.
 
-The file is mono, 16 bits, 44,100 samples a second, with our mark and stamp in its LIST/INFO ISFT
-chunk.
-
-FluidSynth runs only if the user names a SoundFont: only the program is searched for, nothing is
+It runs only if the user names a SoundFont: only the program is searched for, nothing is
 downloaded. Reverb and chorus are off, so that damped notes are silent. It starts notes on blocks of
 64 samples, so that strokes are within 2.5 ms of their time. Its exit status is 0 even when it could
 not load the SoundFont (it may then play another one) or write its file, so the SoundFont's first
 bytes, the messages of the program and the file that it wrote are all checked.
 
-Sources: Microsoft & IBM, *Multimedia Programming Interface and Data Specifications 1.0*, 1991 (WAV
-and RIFF); SoundFont Technical Specification 2.04 (a RIFF file of form `sfbk`); FluidSynth's manual
+Sources: SoundFont Technical Specification 2.04 (a RIFF file of form `sfbk`); FluidSynth's manual
 page, fluidsynth(1).
 """
 
 from __future__ import annotations
 
 import shutil
-import struct
 import subprocess
-import wave
-from io import SEEK_END, BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Final
@@ -31,8 +24,7 @@ from ...converter.practice.performance import Performance
 from ...grammar.errors import MidneckError
 from ...grammar.files import open_file
 from ..midi import write_midi
-from ..stamps import SIGNATURE
-from .strings import RATE, Mix, chunks, levelled, mix, sample_count
+from .strings import RATE, Mix, levelled, sample_count
 
 PROGRAM: Final = "fluidsynth"
 #: No MIDI in, no shell, quiet, dry; 32-bit floats cannot clip before they are levelled.
@@ -129,43 +121,3 @@ def _mono(data: bytes, count: int) -> Mix:
     kept = sides[:count].mean(axis=1, dtype=np.float32)
     total[: len(kept)] = kept
     return levelled(total)
-
-
-def samples_of(performance: Performance, soundfont: Path | None = None) -> Mix:
-    """The samples of a performance, played by our own strings or with a `soundfont`.
-
-    Raises SynthesizerError when the SoundFont cannot be played.
-    """
-    return mix(performance) if soundfont is None else fluid_mix(performance, soundfont)
-
-
-def write_wav(performance: Performance, soundfont: Path | None = None) -> bytes:
-    """The bytes of a WAV file; as `samples_of`."""
-    return wav_bytes(samples_of(performance, soundfont))
-
-
-def wav_bytes(samples: Mix, mark: str = SIGNATURE) -> bytes:
-    """Samples from −1 to 1 as a WAV file with the mark of its maker, in ASCII."""
-    buffer = BytesIO()
-    with wave.open(buffer, "wb") as file:
-        file.setnchannels(1)
-        file.setsampwidth(2)
-        file.setframerate(RATE)
-        # The header gets the length first, so that it is written only once.
-        file.setnframes(len(samples))
-        for chunk in chunks(samples):
-            file.writeframesraw(np.rint(chunk * 32767.0).astype("<i2").tobytes())
-    _mark(buffer, mark)
-    return buffer.getvalue()
-
-
-def _mark(file: BytesIO, mark: str) -> None:
-    """Add a mark at the end of a whole RIFF file."""
-    text = mark.encode("ascii") + b"\0"
-    text += b"\0" * (len(text) % 2)
-    info = b"INFO" + b"ISFT" + struct.pack("<I", len(text)) + text
-    size = file.seek(0, SEEK_END)
-    file.write(b"\0" * (size % 2) + b"LIST" + struct.pack("<I", len(info)) + info)
-    size = file.tell() - 8
-    file.seek(4)
-    file.write(struct.pack("<I", size))
