@@ -10,7 +10,7 @@ from ..grammar.sheet import Sheet
 from .chart import CompingChart
 from .hand.plan import PlanOptions
 from .hand.planner import plan_hand
-from .hand.player import Player
+from .hand.player import ADULT, Player
 from .harmony.analyse import analyse
 from .timeline import timeline_of
 
@@ -23,7 +23,7 @@ def make_chart(
     Raises SheetError when the bars make no form, PlanError when a chord cannot be played with
     these options.
     """
-    player, options = player or Player(), options or PlanOptions()
+    player, options = player or ADULT, options or PlanOptions()
     timeline = timeline_of(sheet)
     plan = plan_hand(timeline, player, options)
     return CompingChart(timeline, analyse(timeline), plan, player, options)

@@ -13,6 +13,7 @@ key's name for a white one (Cb, Fb, E#, B#), takes its plain name, as players wr
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 from .chord import Chord
@@ -104,8 +105,7 @@ class Numeral:
     @property
     def typeset(self) -> str:
         """Its text with ♭ and ♯ for b and #: ♭VII7, V7/♭III, subV7."""
-        prefix = "sub" if self.substitute else ""
-        return prefix + str(self).removeprefix(prefix).translate(PRINTED_SIGNS)
+        return _typeset(self)
 
     def __repr__(self) -> str:
         return f"<Numeral {self}>"
@@ -116,6 +116,12 @@ class Numeral:
             suffix = f"({suffix})"
         goal = "" if self.of is None else f"/{degree_text(self.of, small=self.small)}"
         return f"{self.roman}{suffix}{goal}"
+
+
+@lru_cache(maxsize=2048)
+def _typeset(numeral: Numeral) -> str:
+    prefix = "sub" if numeral.substitute else ""
+    return prefix + str(numeral).removeprefix(prefix).translate(PRINTED_SIGNS)
 
 
 def degree_text(degree: Tone, *, small: bool = False) -> str:

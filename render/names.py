@@ -16,7 +16,7 @@ from itertools import islice
 from pathlib import Path
 
 from ..converter.hand.plan import PlanOptions
-from ..converter.hand.player import Player
+from ..converter.hand.player import ADULT, Player
 from ..grammar.frozen import frozen
 from ..grammar.key import parse_key
 from .output import OutputError
@@ -140,7 +140,7 @@ def choices_in_name(
     choice: KeyChoice, player: Player | None = None, options: PlanOptions | None = None
 ) -> str:
     """The choices of a chart as a part of its file's name: `_in-G_left_small-hand`, or ""."""
-    player, options = player or Player(), options or PlanOptions()
+    player, options = player or ADULT, options or PlanOptions()
     return joined_words(
         *_key_words(choice),
         *_player_words(player),
@@ -177,5 +177,5 @@ def _player_words(player: Player) -> tuple[str, ...]:
     return (
         "left" if player.hand == "left" else "",
         player.name.lower(),
-        "" if player.window == Player().window else f"frets {low} {high}",
+        "" if player.window == ADULT.window else f"frets {low} {high}",
     )

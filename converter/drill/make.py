@@ -21,7 +21,7 @@ from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression
 from ...grammar.sheet import COMMON_TIME, Meter
 from ...grammar.text.progression import chords_typed, is_music, read_progression
-from ..hand.player import Player
+from ..hand.player import ADULT, Player
 from ..harmony.analyse import key_of
 from ..timeline import timeline_of
 from .drill import Drill, DrillError, Exercise, Practice
@@ -116,7 +116,7 @@ def make_drill(
     Raises DrillError when the route or the practice does not fit, PlanError when no hand can do it.
     """
     practice = practice or Practice()
-    exercise = round_the_keys(progression, route or Route(), practice, player or Player())
+    exercise = round_the_keys(progression, route or Route(), practice, player or ADULT)
     return Drill(exercise.name, (exercise,), practice)
 
 

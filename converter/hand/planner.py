@@ -32,7 +32,7 @@ from .graph import ChordChange, LabelGraph, build, changes_of, pair_tables
 from .grip import Grip, finger_positions
 from .phrases import shared_chords
 from .plan import GripPlan, PlanOptions, Travel
-from .player import Player
+from .player import ADULT, Player
 from .reach import reach_mm
 from .solver import Solution, solve
 
@@ -164,7 +164,7 @@ def plan_hand(
 
     Raises PlanError with chord, bar and reason for every chord that the player cannot play.
     """
-    player, options = player or Player(), options or PlanOptions()
+    player, options = player or ADULT, options or PlanOptions()
     shared = _shared(timeline, options)
     material = _material(timeline, player, options, shared)
     free = _task(material, {})

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 from ...grammar.form.unfold import Form
 from ...grammar.sheet import Bar, Meter, Sheet
-from ..hand.player import Player
+from ..hand.player import ADULT, Player
 
 if TYPE_CHECKING:  # the form of a tune is told without planner and analysis
     from ..chart import CompingChart
@@ -137,7 +137,7 @@ def transposition_facts(chart: CompingChart) -> tuple[str, ...]:
 def player_facts(player: Player) -> tuple[str, ...]:
     """The player, if not an adult's right hand: `for small hands`, `left-handed`."""
     low, high = player.window
-    usual = player.window == Player().window
+    usual = player.window == ADULT.window
     return tuple(
         fact
         for fact in (

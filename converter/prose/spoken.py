@@ -50,6 +50,7 @@ def spoken_chord(chord: Chord) -> str:
     return f"{spoken_note(chord.root)} {spoken_quality(chord.kind, chord.changes) or 'major'}{bass}"
 
 
+@lru_cache(maxsize=2048)
 def spoken_numeral(numeral: Numeral) -> str:
     """A numeral: `two minor seven`, `flat seven seven`, `five seven of two`."""
     quality = spoken_quality(numeral.kind, numeral.changes)

@@ -46,10 +46,9 @@ from .drawing.signs import with_signs
 from .drawing.style import SOFT, UNBOUND, PageStyle
 from .legend import (
     STEP,
-    LegendEntry,
+    LegendRows,
     draw_legend,
     foot_size,
-    legend_of,
     legend_rows,
     marks_shown,
     possible_marks,
@@ -281,8 +280,7 @@ def first_foot_height(
     """
     rows = 1
     if not style.large:
-        entries = legend_of(possible_marks(charts, style, drill), charts[0].player.window)
-        rows = len(legend_rows(entries, _legend_width(style), foot_size(style)))
+        rows = len(_legend(possible_marks(charts, style, drill), charts[0].player.window, style))
     return foot_height(style, rows, caution)
 
 
@@ -306,8 +304,7 @@ def with_feet(
     over it the caution, where it is due. `numbered`: the bars have numbers, which the running heads
     of a book name.
     """
-    entries = legend_of(marks_shown(pages), window)
-    rows = legend_rows(entries, _legend_width(style), foot_size(style))
+    rows = _legend(marks_shown(pages), window, style)
     filled = [finished(items) for items in pages]
     if style.large:
         filled = _legend_behind(filled, rows, style)
@@ -358,15 +355,17 @@ def _with_bars(items: list[Item], style: PageStyle) -> list[Item]:
     return [*items[:place], replace(head, spans=(*head.spans, *behind)), *items[place + 1 :]]
 
 
-def _legend_width(style: PageStyle) -> float:
-    """The width of a legend: it leaves room for the page's number."""
+def _legend(names: frozenset[str], window: tuple[int, int], style: PageStyle) -> LegendRows:
+    """The legend of marks at the foot of a page; it leaves room for the page's number."""
     left, _, right, _ = style.frame
-    return right - left - measure("00 / 00", REGULAR, foot_size(style)) - foot_size(style)
+    size = foot_size(style)
+    width = right - left - measure("00 / 00", REGULAR, size) - size
+    return legend_rows(names, window, width, size)
 
 
 def _legend_behind(
     pages: Sequence[list[Item]],
-    rows: Sequence[Sequence[tuple[float, LegendEntry]]],
+    rows: LegendRows,
     style: PageStyle,
 ) -> list[list[Item]]:
     """The pages with a legend below the last one's items, or on a page of its own."""
@@ -387,7 +386,7 @@ def height_of_legend_behind(
 ) -> float:
     """The height of a legend of large print that has no room on the last page, 0 where it has."""
     size = foot_size(style)
-    rows = legend_rows(legend_of(marks_shown(pages), window), _legend_width(style), size)
+    rows = _legend(marks_shown(pages), window, style)
     height = _height_behind(len(rows), size)
     return 0.0 if not rows or _fits(_end(pages[-1], style), height, style) else height
 

@@ -7,8 +7,9 @@ out. To add a mark: draw it, put a `Shown` beside it, add a row to `MARKS`. Leng
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence, Set
 from dataclasses import replace
+from functools import lru_cache
 from itertools import chain
 from typing import Final
 
@@ -172,12 +173,12 @@ class LegendEntry:
         return items
 
 
-def marks_shown(pages: Iterable[Iterable[Item]]) -> set[str]:
+def marks_shown(pages: Iterable[Iterable[Item]]) -> frozenset[str]:
     """The names of the marks that stand on pages."""
-    return {item.mark for items in pages for item in items if isinstance(item, Shown)}
+    return frozenset(item.mark for items in pages for item in items if isinstance(item, Shown))
 
 
-def legend_of(names: set[str], window: tuple[int, int]) -> list[LegendEntry]:
+def legend_of(names: Set[str], window: tuple[int, int]) -> list[LegendEntry]:
     """The entries that explain marks, in order; `window` holds the player's frets."""
     low, high = window
     found = [
@@ -188,7 +189,7 @@ def legend_of(names: set[str], window: tuple[int, int]) -> list[LegendEntry]:
     return [*found, *_root_entry(names)]
 
 
-def _root_entry(names: set[str]) -> list[LegendEntry]:
+def _root_entry(names: Set[str]) -> list[LegendEntry]:
     """The marks of the strings that roots lie on: one for 6, one for 5, one for all others."""
     strings = {string for string in STRINGS if root_name(string) in names}
     groups = strings & {6}, strings & {5}, strings - {6, 5}
@@ -207,7 +208,7 @@ def foot_size(style: PageStyle) -> float:
 
 def possible_marks(
     charts: Sequence[CompingChart], style: PageStyle, drill: bool = False
-) -> set[str]:
+) -> frozenset[str]:
     """The marks that charts, or those of a `drill`, may show in a style, at most: what a first page
     keeps room for."""
     shown = {
@@ -228,7 +229,7 @@ def possible_marks(
         names.discard("broken")
     if not any(written.push for chart in charts for written in chart.sheet.chords):
         names.discard("early")
-    return names | (strings if shown["map"] else set())
+    return frozenset(names | strings if shown["map"] else names)
 
 
 def _marks_of_grips(charts: Sequence[CompingChart]) -> tuple[set[str], set[str]]:
@@ -244,19 +245,26 @@ def _marks_of_grips(charts: Sequence[CompingChart]) -> tuple[set[str], set[str]]
     return held, {root_name(string) for string in strings if string is not None}
 
 
+#: Entries of a legend in rows, each with its left end.
+LegendRows = tuple[tuple[tuple[float, LegendEntry], ...], ...]
+
+
+@lru_cache(maxsize=64)
 def legend_rows(
-    entries: Sequence[LegendEntry], width: float, size: float
-) -> list[list[tuple[float, LegendEntry]]]:
-    """The entries in rows of at most this width, each with its left end."""
+    names: frozenset[str], window: tuple[int, int], width: float, size: float
+) -> LegendRows:
+    """The legend of marks in rows of at most this width; most charts show the same marks."""
     rows: list[list[tuple[float, LegendEntry]]] = []
     x = 0.0
+    entries = legend_of(names, window)
     for entry in chain.from_iterable(_parts(each, width, size) for each in entries):
-        if not rows or x + entry.width(size) > width:
+        taken = entry.width(size)
+        if not rows or x + taken > width:
             rows.append([])
             x = 0.0
         rows[-1].append((x, entry))
-        x += entry.width(size) + 1.2 * size
-    return rows
+        x += taken + 1.2 * size
+    return tuple(map(tuple, rows))
 
 
 def _parts(entry: LegendEntry, width: float, size: float) -> list[LegendEntry]:
@@ -268,9 +276,7 @@ def _parts(entry: LegendEntry, width: float, size: float) -> list[LegendEntry]:
     return [LegendEntry(entry.marks, first), *(LegendEntry((), words) for words in more)]
 
 
-def draw_legend(
-    rows: Sequence[Sequence[tuple[float, LegendEntry]]], at: tuple[float, float], size: float
-) -> list[Item]:
+def draw_legend(rows: LegendRows, at: tuple[float, float], size: float) -> list[Item]:
     """The rows of a legend, the last of them on the baseline `at[1]`."""
     items: list[Item] = []
     for up, row in enumerate(reversed(rows)):

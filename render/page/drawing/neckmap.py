@@ -20,7 +20,20 @@ from typing import Final
 from ....converter.hand.grip import Grip
 from ....grammar.frozen import frozen
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
-from .items import DECORATION_GROUP, Box, Circle, Item, Line, Path, Rect, Shown, Step, Text, grouped
+from .items import (
+    DECORATION_GROUP,
+    Box,
+    Circle,
+    Item,
+    Line,
+    Path,
+    Rect,
+    Shown,
+    Span,
+    Step,
+    Text,
+    grouped,
+)
 from .style import LEAST_FRET
 
 SHADE: Final = 0.91
@@ -114,24 +127,33 @@ def draw_neck_map(
 
     `edges` are the x of its left end, of the bar lines in it and of its right end.
     """
-    left, span = edges[0], (edges[0], edges[-1])
+    return list(_neck_map(tuple(stops), tuple(edges), top, scale, number))
+
+
+@lru_cache(maxsize=512)
+def _neck_map(
+    stops: tuple[Stop, ...], edges: tuple[float, ...], top: float, scale: NeckScale, number: float
+) -> tuple[Item, ...]:
+    """The last maps are kept, as an edited chart keeps most of its lines."""
+    left, span, reach = edges[0], (edges[0], edges[-1]), scale.mark
     ways = _ways(stops, span, top, scale)
     shifts = list(_shifts(stops, edges, ways, (top, scale), number))
+    boxes = sorted(box for box, _ in shifts)
     items: list[Item] = [_window(span, top, scale), Shown("window")]
     for fret in scale.landmarks:
-        items += _hairline(span, top + scale.y(fret), [box for box, _ in shifts])
+        items += _hairline(span, top + scale.y(fret), boxes)
         items += _dots(fret, left, top + scale.y(fret), scale)
     items += [Line(x, top, x, top + scale.height, HAIR, HAIR_GREY) for x in edges[1:-1]]
     items += _fret_numbers(left, top, scale, number)
     if not stops:
-        return grouped(DECORATION_GROUP, items)
+        return tuple(grouped(DECORATION_GROUP, items))
     items += [Path(tuple(_path(ways)), width=PATH), Shown("way")]
     if shifts:
         items.append(Shown("shift"))
     for stop in stops:
         if stop.marked:
-            items += _stop_mark(stop, top + scale.y(stop.position), scale.mark)
-    return grouped(DECORATION_GROUP, items + [text for _, text in shifts])
+            items += _stop_mark(stop, top + scale.y(stop.position), reach)
+    return tuple(grouped(DECORATION_GROUP, items + [text for _, text in shifts]))
 
 
 def _window(span: tuple[float, float], top: float, scale: NeckScale) -> Rect:
@@ -142,10 +164,11 @@ def _window(span: tuple[float, float], top: float, scale: NeckScale) -> Rect:
 
 
 def _hairline(span: tuple[float, float], y: float, texts: Sequence[Box]) -> list[Item]:
-    """A fret's line across the map, interrupted where a number stands in its way."""
+    """A fret's line across the map, interrupted where a number stands in its way; `texts` are the
+    boxes of numbers from left to right."""
     lines: list[Item] = []
     x = span[0]
-    for box in sorted(texts):
+    for box in texts:
         if box[1] - CLEAR < y < box[3] + CLEAR:
             lines.append(Line(x, y, box[0] - CLEAR, y, HAIR, HAIR_GREY))
             x = box[2] + CLEAR
@@ -161,17 +184,29 @@ def _dots(fret: int, left: float, y: float, scale: NeckScale) -> list[Item]:
 
 def _fret_numbers(left: float, top: float, scale: NeckScale, size: float) -> list[Item]:
     """The numbers of the frets with dots, as many as stand clear of each other."""
+    drop = 0.5 * CAP_HEIGHT * size
+    return [
+        Text(left - 2.5 - width, top + y + drop, number)
+        for y, number, width in _numbered_frets(scale, size)
+    ]
+
+
+@lru_cache(maxsize=64)
+def _numbered_frets(
+    scale: NeckScale, size: float
+) -> tuple[tuple[float, tuple[Span, ...], float], ...]:
+    """How far below the top of a map the frets with numbers lie, with the numbers' spans and
+    widths."""
     height, taken = CAP_HEIGHT * size, list[float]()
-    items: list[Item] = []
+    found = []
     frets = scale.landmarks
     for fret in (*frets[:1], *frets[-1:], *sorted(frets, key=lambda fret: (fret % 12 != 7, fret))):
-        y = top + scale.y(fret)
+        y = scale.y(fret)
         if all(abs(y - other) >= height + APART for other in taken):
             taken.append(y)
             text = str(fret)
-            x = left - 2.5 - text_width(text, REGULAR, size)
-            items.append(Text(x, y + 0.5 * height, spans(text, REGULAR, size)))
-    return items
+            found.append((y, spans(text, REGULAR, size), text_width(text, REGULAR, size)))
+    return tuple(found)
 
 
 #: A piece of the path from one place to another, level or upright.
@@ -213,9 +248,10 @@ def _shifts(
     top, scale = place
     if all(stop.position == stops[0].position for stop in stops):
         return
+    mark = scale.mark
     taken = [_grown(way, 0.5 * PATH + CLEAR) for way in ways]
     for stop in stops:
-        y, reach = top + scale.y(stop.position), (scale.mark if stop.marked else 0.0)
+        y, reach = top + scale.y(stop.position), (mark if stop.marked else 0.0)
         taken.append(_grown((stop.x, y, stop.x, y), reach + CLEAR))
     taken += [_grown((x, top, x, top + scale.height), CLEAR) for x in edges[1:-1]]
     room = (edges[0] + NECK_INSET, top, edges[-1], top + scale.height)
@@ -225,8 +261,8 @@ def _shifts(
         text = shift_text(stop.position - before.position)
         extent = text_width(text, BOLD, size), CAP_HEIGHT * size
         ys = top + scale.y(before.position), top + scale.y(stop.position)
-        candidates = _candidates(stop.x, ys, extent, scale.mark + 1.5 * CLEAR)
-        reach = extent[0] + scale.mark + 2 * CLEAR
+        candidates = _candidates(stop.x, ys, extent, mark + 1.5 * CLEAR)
+        reach = extent[0] + mark + 2 * CLEAR
         near = [each for each in taken if each[0] < stop.x + reach and each[2] > stop.x - reach]
         box = _free(candidates, near, room)
         taken.append(_grown(box, CLEAR))
