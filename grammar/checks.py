@@ -22,11 +22,9 @@ def check_type(name: str, value: object, *kinds: type) -> None:
     raise TypeError(f"{name} is {wanted}, not {type(value).__name__}")
 
 
-def check_text(name: str, value: object, most: int | None = None) -> None:
-    """Check that a value is a string, of at most so many characters."""
+def check_text(name: str, value: object) -> None:
+    """Check that a value is a string."""
     check_type(name, value, str)
-    if most is not None and len(str(value)) > most:
-        raise InvalidValueError(f"{name} has at most {most:,} characters, not {len(str(value)):,}")
 
 
 def check_whole(name: str, value: Any, least: int, most: int) -> None:

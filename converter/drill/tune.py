@@ -120,12 +120,12 @@ def drill_of(
     return Drill(_title(chart), tuple(exercises), practice, _notes(chart))
 
 
-def drill_in_place(chart: CompingChart, practice: Practice | None = None) -> Drill | None:
+def drill_in_place(chart: CompingChart) -> Drill | None:
     """The part of `drill_of` that is the tune's own: its ii–V–Is in place, and its hard changes.
 
     None for a tune that has neither. Raises like `drill_of`.
     """
-    practice = practice or Practice(meter=chart.sheet.header.meter)
+    practice = Practice(meter=chart.sheet.header.meter)
     exercises = [_exercise_in_place(chart, group, practice) for group in cadences_of(chart)]
     hard = hard_changes(chart)
     if hard:

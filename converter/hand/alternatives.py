@@ -89,14 +89,8 @@ def _highest_fret(player: Player) -> int:
 def _solved(chart: CompingChart) -> tuple[PlanTask, Solution]:
     """The task of a chart's plan, and the plan as its solution."""
     task = task_of(chart.timeline, chart.player, chart.options)
-    grips = dict(enumerate(chart.plan.grips))
-    if chart.options.per_playing:
-        played = (grip for grip in chart.plan.playings if grip is not None)
-        by_node = {**{node: grips[task.chords[node]] for node in range(len(task.chords))},
-                   **dict(zip(task.nodes, played, strict=True))}  # fmt: skip
-    else:
-        by_node = {node: grips[chord] for node, chord in enumerate(task.chords)}
-    pairs = list(zip(task.choices, by_node.values(), strict=True))
+    grips = (chart.plan.grips[chord] for chord in task.chords)
+    pairs = list(zip(task.choices, grips, strict=True))
     if not all(grip in choice.grips for choice, grip in pairs):
         return task, solve(task.graph)  # a chart with grips that were not planned
     labels = tuple(choice.grips.index(grip) for choice, grip in pairs if grip is not None)
@@ -227,9 +221,9 @@ def staying(
 
     The first grip is kept, and the second has its hand position; None if no grip has it. Changes
     between chords that share their grips are left out. Empty for a smooth plan, whose shifts are
-    not chosen for their sum, and if each playing has its own grip.
+    not chosen for their sum.
     """
-    if chart.options.per_playing or chart.options.smooth:
+    if chart.options.smooth:
         return ()
     task, best = _solved(chart)
     found: list[tuple[PlayedChange, Alternative | None]] = []

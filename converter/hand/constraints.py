@@ -25,23 +25,23 @@ from .reach import beyond_reach
 
 @frozen
 class RootConstraint:
-    """The allowed positions of a chord's root: on some `strings`, or at one `position`.
+    """The allowed positions of a chord's root: on one `string`, or at one `position`.
 
     A position is a string and a fret; None is no constraint.
     """
 
-    strings: tuple[int, ...] | None = None
+    string: int | None = None
     position: tuple[int, int] | None = None
 
     def suits(self, position: tuple[int, int]) -> bool:
         """Whether the position is allowed."""
-        fits = self.strings is None or position[0] in self.strings
+        fits = self.string in (None, position[0])
         return fits and (self.position is None or position == self.position)
 
     def __str__(self) -> str:
         if self.position is not None:
             return f"on string {self.position[0]} at fret {self.position[1]}"
-        return f"on string {' or '.join(map(str, self.strings or ()))}"
+        return f"on string {self.string}"
 
 
 #: The frets and the fingers of a pinned grip, None where they are not fixed.
@@ -97,9 +97,7 @@ def _in_lines(sheet: Sheet, played: Sequence[int]) -> frozenset[int]:
 
 def _root_constraint(options: PlanOptions, index: int, is_first: bool) -> RootConstraint:
     position = None if options.roots is None else options.roots[index]
-    if is_first and options.first_root_string is not None:
-        return RootConstraint((options.first_root_string,), position)
-    return RootConstraint(options.strings, position)
+    return RootConstraint(options.first_root_string if is_first else None, position)
 
 
 def _choice(

@@ -27,12 +27,9 @@ class PlanOptions:
     - `smooth`: minimise the worst single change first, then the sum: for a student who cannot make
       a hard change in time.
     - `same_grips`: chords of a repeated four-bar phrase share their grips (see `phrases.py`); the
-      plan is the least of those that do, `GripPlan.shared_mm` the effort that this adds. Without
-      effect with `per_playing`.
-    - `per_playing`: a grip for each playing of a chord instead of one for each written chord.
+      plan is the least of those that do, `GripPlan.shared_mm` the effort that this adds.
     - `first_root_string`: the string (6, 5 …) of the root of the first chord, to learn a tune from
       each of them.
-    - `strings`: the strings that roots may use, None for those of the style.
     - `tempo`: in quarter notes a minute (dotted quarters in compound time), None for the sheet's
       own; a shorter time raises the effort of a change.
     - `roots`: for each written chord the string and fret of its root, None for the choice of the
@@ -42,22 +39,18 @@ class PlanOptions:
     style: Style = "shell"
     smooth: bool = False
     same_grips: bool = True
-    per_playing: bool = False
     first_root_string: int | None = None
-    strings: tuple[int, ...] | None = None
     tempo: int | None = None
     roots: tuple[tuple[int, int] | None, ...] | None = None
 
     def __post_init__(self) -> None:
         check_one_of("style", self.style, STYLES)
-        for name in ("smooth", "same_grips", "per_playing"):
+        for name in ("smooth", "same_grips"):
             check_type(name, getattr(self, name), bool)
         if self.tempo is not None:
             check_whole("tempo", self.tempo, *TEMPOS)
         if self.first_root_string is not None:
             check_whole("first_root_string", self.first_root_string, 1, STRINGS[1])
-        for string in self.strings or ():
-            check_whole("string", string, 1, STRINGS[1])
 
 
 @frozen
@@ -89,11 +82,10 @@ class Travel:
 class GripPlan:
     """One grip for each written chord (None for N.C.), the total effort and the `travel`.
 
-    `effort_mm` is in millimetres (see `Effort`), a whole multiple of 1/1024 mm. `playings` holds a
-    grip for each entry of `Form.chords` (None for N.C.); it differs from `grips` only with the
-    option `per_playing`, and `grips` then holds those of the first playings. `shared_mm` is the
-    effort that the same grips for repeated phrases add to the least, None if none are asked for or
-    no phrase is repeated. `clashes` are the notes of pinned grips that contradict their symbols.
+    `effort_mm` is in millimetres (see `Effort`), a whole multiple of 1/1024 mm. `playings` holds
+    them as they are played, one for each entry of `Form.chords`. `shared_mm` is the effort that the
+    same grips for repeated phrases add to the least, None if none are asked for or no phrase is
+    repeated. `clashes` are the notes of pinned grips that contradict their symbols.
     """
 
     grips: tuple[Grip | None, ...]

@@ -130,8 +130,8 @@ class PlanTask:
 
     `chords` is the first written chord of each node, `nodes` the node of each playing, `choices`
     the candidates of each node, `changes` the changes between nodes. `node_of` is the node of each
-    written chord that sounds; with `PlanOptions.per_playing` that of its first playing. `proved` is
-    False for a smooth plan whose worst change is not proved to be the least.
+    written chord that sounds. `proved` is False for a smooth plan whose worst change is not proved
+    to be the least.
     """
 
     timeline: Timeline
@@ -181,7 +181,7 @@ def plan_hand(
 
 def _shared(timeline: Timeline, options: PlanOptions) -> dict[int, int]:
     """The chords that share grips with earlier ones, if the options ask for it."""
-    if not options.same_grips or options.per_playing:
+    if not options.same_grips:
         return {}
     return shared_chords(timeline.sheet, timeline.form)
 
@@ -242,11 +242,6 @@ def _task(material: _Material, ties: Mapping[int, int]) -> PlanTask:
     played, by_chord = material.played, material.by_chord
     chords, node_of = _nodes(by_chord, ties)
     nodes = tuple(node_of[playing.chord] for playing in played)
-    if options.per_playing:
-        unplayed = sorted(set(by_chord) - {playing.chord for playing in played})
-        chords = (*(playing.chord for playing in played), *unplayed)
-        nodes = tuple(range(len(played)))
-        node_of = {chord: node for node, chord in reversed(list(enumerate(chords)))}
     choices = tuple(by_chord[chord] for chord in chords)
     names = _chords(sheet, chords)
     successions = material.timeline.form.successions

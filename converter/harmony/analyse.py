@@ -140,7 +140,7 @@ def _key_prices(
     the factors of changes of key. All number keys from the first root, so that ties are broken by
     interval.
     """
-    prices, rests = function_prices(events, heads), rest_prices(events, heads)
+    prices, rests = function_prices(events, heads), rest_prices(events)
     phrases = phrases_of(timeline)
     homes = home_prices(events, heads, phrases)
     stated = timeline.sheet.header.key

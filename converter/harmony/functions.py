@@ -128,7 +128,7 @@ def function_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
     return prices
 
 
-def rest_prices(events: Sequence[Event], heads: Sequence[int]) -> Table:
+def rest_prices(events: Sequence[Event]) -> Table:
     """rest[event, tonic]: the price of a seventh chord at rest as I7 or IV7 on each tonic.
 
     It is infinite for other chords. A I7 that its own V reaches has the reward of a cadence.

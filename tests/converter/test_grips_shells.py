@@ -96,7 +96,7 @@ def test_every_canonical_shape_was_seen_inside_the_window() -> None:
 
 def test_g_minor_seventh_as_the_report_prints_it() -> None:
     written = sheet("Gm7")
-    plan = plan_hand(straight(written), options=PlanOptions(strings=(6,)))
+    plan = plan_hand(straight(written), options=PlanOptions(first_root_string=6))
     grip = plan.grips[0]
     assert grip.frets == (3, None, 3, 3, None, None)
     assert grip.fingers == (2, None, 3, 3, None, None)
@@ -108,7 +108,7 @@ def test_g_minor_seventh_as_the_report_prints_it() -> None:
 def test_the_ring_finger_may_be_two_fingers_for_who_prefers_it() -> None:
     written = sheet("Gm7")
     player = Player(fingers=(("0 x 0 0", "2 x 3 4"),))
-    grip = plan_hand(straight(written), player, PlanOptions(strings=(6,))).grips[0]
+    grip = plan_hand(straight(written), player, PlanOptions(first_root_string=6)).grips[0]
     assert grip.fingers == (2, None, 3, 4, None, None)
     assert not grip.barres
 
@@ -131,9 +131,9 @@ def test_two_five_one_in_c_walks_the_circle_of_fourths(first: int, frets: list[s
 def test_unwanted_strings_are_silenced_as_players_do_it() -> None:
     """The root's finger leans on the next string, the index lies over the treble strings."""
     written = sheet("Gm7")
-    grip = plan_hand(straight(written), options=PlanOptions(strings=(6,))).grips[0]
+    grip = plan_hand(straight(written), options=PlanOptions(first_root_string=6)).grips[0]
     assert grip.mutes == ((5, 2), (2, 1), (1, 1))
-    root_five = plan_hand(straight(written), options=PlanOptions(strings=(5,))).grips[0]
+    root_five = plan_hand(straight(written), options=PlanOptions(first_root_string=5)).grips[0]
     assert root_five.mutes == ((6, 2), (2, 1), (1, 1))
 
 

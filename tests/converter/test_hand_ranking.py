@@ -10,7 +10,7 @@ from midneck.converter.hand.explain import hard_changes, played_changes
 from midneck.converter.hand.plan import PlanOptions
 from support.charts import chart_of
 from support.hand_effort import travel
-from support.hand_sheets import form, planned, sheet
+from support.hand_sheets import planned, sheet
 
 X = None
 
@@ -75,18 +75,10 @@ def test_the_tempo_of_the_chart_counts() -> None:
     assert ratio == pytest.approx((1 + 0.25 / 1.0) / (1 + 0.25 / 2.0))
 
 
-def test_each_playing_counts_with_its_own_grip() -> None:
-    written = sheet("Dm7 G7 C6 A7")
-    order = form([0, 1, 2, 0, 3, 1, 2, 3], written)
-    chart = planned(written, order, options=PlanOptions(per_playing=True))
-    played = chart.plan.playings
-    pairs = {(a, b) for a, b in zip(played, (*played[1:], played[0]), strict=True) if a != b}
-    assert {change.grips for change in played_changes(chart)} == pairs
-
-
 def test_alternatives_are_those_of_the_options() -> None:
-    """With roots on string 5 alone no other grip has its root on string 6."""
-    chart = planned(sheet("Dm7 G7 B7"), options=PlanOptions(strings=(5,)))
-    (others,) = alternatives(chart, [2], count=5)
-    assert others
-    assert {other.grip.voicing.root.string for other in others} == {5}
+    """With the first root on one string no other grip of its chord has its root elsewhere."""
+    for string, strings in ((None, {5, 6}), (5, {5}), (6, {6})):
+        options = PlanOptions("colour", first_root_string=string)
+        chart = planned(sheet("B7 Dm7 G7"), options=options)
+        (others,) = alternatives(chart, [0], count=5)
+        assert {other.grip.voicing.root.string for other in others} == strings

@@ -76,13 +76,6 @@ def test_a_string_without_a_grip_is_told() -> None:
         plan_hand(straight(written), options=PlanOptions(first_root_string=2))
 
 
-@pytest.mark.parametrize("string", [5, 6])
-def test_roots_may_be_kept_to_one_string(string: int) -> None:
-    written = sheet("Dm7 G7 C6 A7")
-    plan = plan_hand(straight(written), options=PlanOptions(strings=(string,)))
-    assert {grip.voicing.notes[0].string for grip in plan.grips} == {string}
-
-
 def test_the_first_root_string_binds_the_first_chord_played() -> None:
     written = sheet("Dm7 G7 C6")
     plan = plan_hand(

@@ -132,9 +132,8 @@ def test_phrases_are_four_bars_of_the_same_chords_on_the_same_beats(
     assert shared(text) == expected
 
 
-def test_each_playing_with_its_own_grip_shares_none() -> None:
+def test_grips_are_shared_where_a_phrase_is_repeated_and_they_are_wished() -> None:
     phrase = "| Dm7 | G7 | Cmaj7 | A7 |\n"
     timeline = timeline_of(read_sheet(phrase + "| Em7 | A7 | Dm7 | G7 |\n" + phrase))
-    assert plan_hand(timeline, options=PlanOptions(per_playing=True)).shared_mm is None
     assert plan_hand(timeline, options=APART).shared_mm is None
     assert plan_hand(timeline).shared_mm is not None
