@@ -18,7 +18,7 @@ from typing import Final
 from ..converter.chart import CompingChart
 from ..converter.drill.drill import Drill, Exercise, Practice, Station
 from ..converter.hand.grip import Grip
-from ..converter.harmony.analysis import Analysis, Area, Reading, summarise
+from ..converter.harmony.analysis import Analysis, Area, summarise
 from ..converter.practice.written import tune_pattern
 from ..converter.prose.areas import (
     area_lines,
@@ -67,10 +67,14 @@ _STROKES: Final = 2
 _STROKES_LINE: Final = (
     "X is a beat with a chord, / one without, x a chord that starts behind a beat."
 )
-#: Columns of a bar line and the space after it.
+#: The line that explains a doubtful numeral or key.
+_DOUBT_LINE: Final = "? behind a key or a numeral: not sure, another key is nearly as likely."
+#: The fewest columns of a bar line and the space after it.
 _JOINT: Final = 4
-#: The fewest columns inside a bar: four of them with their bar lines fill the width.
+#: The columns inside a bar that needs no more: four of them with their bar lines fill the width. A
+#: bar gives some of them to others of its line that need more, but not all.
 _INNER: Final = 15
+_LEAST_INNER: Final = 8
 #: Columns of the table of areas with their widths; with a space between them they fill the width.
 _COLUMNS: Final = (("Bars", 7), ("Chords", 26), ("Kind", 22), ("Key", 10), ("Resolves to", 11))
 _INDENT: Final = " " * 8
@@ -86,9 +90,9 @@ class _Cell:
     right: str
 
     @property
-    def width(self) -> int:
+    def needed(self) -> int:
         # At least one space separates the frets from the bar line.
-        return max(_INNER, *(len(row) + 1 for row in self.rows))
+        return max(len(row) + 1 for row in self.rows)
 
 
 def text_chart(
@@ -101,11 +105,15 @@ def text_chart(
     """
     cells = _cells(chart, analysis)
     lines = _narrowed([*heading_lines(chart), *_rhythm_line(chart, rhythm)], width)
+    bars = chart.sheet.bars
     for section in chart.sheet.sections:
-        lines += ["", *_section_lines(section, cells, width)]
+        pickup = section.count > 0 and bars[section.first].pickup
+        lines += ["", *_section_lines(section, cells, width, pickup)]
     rest = ["", strings_line(chart)]
     if any(cell.rows[_STROKES] for cell in cells):
         rest.append(_STROKES_LINE)
+    if any(reading is not None and reading.doubtful for reading in chart.analysis.readings):
+        rest += [_DOUBT_LINE] * analysis
     if analysis:
         rest += area_lines(chart.sheet, chart.analysis.passages)
     remarks = [part for line in remark_lines(chart) for part in wrap(line, max(width, WIDTH))]
@@ -166,7 +174,7 @@ def lines_of_bars(
         lines = [
             text
             for line in _in_lines(cells[run.start : run.stop], width)
-            for text in _line_rows(line)
+            for text in _line_rows(line, width)
         ]
         rows.append([line.rstrip() for line in lines[:-1]])
     return rows
@@ -199,10 +207,11 @@ def _cells(chart: CompingChart, analysis: bool) -> list[_Cell]:
     sheet = chart.sheet
     readings = chart.analysis.readings if analysis else (None,) * len(sheet.chords)
     uneven = [shows_beats(bar.chords, bar.pickup) for bar in sheet.bars for _ in bar.chords]
+    numerals = ["" if one is None else _numeral(chart, at) for at, one in enumerate(readings)]
     columns = [
         _column(_symbol(sheet, index), *column)
         for index, column in enumerate(
-            zip(sheet.chords, uneven, readings, chart.plan.grips, strict=True)
+            zip(sheet.chords, uneven, numerals, chart.plan.grips, strict=True)
         )
     ]
     return [
@@ -218,14 +227,25 @@ def _symbol(sheet: Sheet, index: int) -> str:
     return "(" * opens + symbol + ")" * closes
 
 
+def _numeral(chart: CompingChart, index: int) -> str:
+    """The numeral of a chord as on the page: led by the key where that changes, `?` for doubt."""
+    reading = chart.analysis.readings[index]
+    if reading is None:
+        return ""
+    doubt = "?" * reading.doubtful
+    if chart.analysis.names_key(index):
+        return f"{reading.key.short}{doubt}: {reading.roman}"
+    return f"{reading.roman}{doubt}"
+
+
 def _column(
-    symbol: str, written: SheetChord, uneven: bool, reading: Reading | None, grip: Grip | None
+    symbol: str, written: SheetChord, uneven: bool, numeral: str, grip: Grip | None
 ) -> tuple[str, ...]:
     strokes = " ".join(map(_stroke, ticks_of([written]))) if uneven else ""
     rows = (
         symbol,
         strokes,
-        reading.roman if reading else "",
+        numeral,
         fret_string(grip),
         finger_string(grip),
     )
@@ -256,43 +276,61 @@ def _no_chords(bar: Bar) -> str:
     return f"rest: {counted(bar.rest_bars, 'bar')}" if bar.rest_bars else "%" * bar.simile
 
 
-def _section_lines(section: Section, cells: Sequence[_Cell], width: int) -> Iterator[str]:
+def _section_lines(
+    section: Section, cells: Sequence[_Cell], width: int, pickup: bool
+) -> Iterator[str]:
     if section.label:
         again = "" if section.recalls is None else " as before"
         yield f"[{section.label}]{again}"
     yield from section.text
-    for line in _in_lines(cells[section.first : section.first + section.count], width):
-        yield from _line_rows(line)
+    own = cells[section.first : section.first + section.count]
+    for line in _in_lines(own, width, pickup):
+        yield from _line_rows(line, width)
 
 
-def _in_lines(cells: Sequence[_Cell], width: int) -> Iterator[list[_Cell]]:
+def _in_lines(cells: Sequence[_Cell], width: int, pickup: bool = False) -> Iterator[list[_Cell]]:
     """The cells in lines that fit the width: of four bars, two on narrow, eight on wide terminals.
 
-    A bar that is wider than the terminal stands alone.
+    Bars that are too wide for that stand in lines of half as many, and so on down to one bar, which
+    may be wider than the terminal. `pickup`: the first cell comes before the first of these bars.
     """
     most = BARS_A_LINE * (width // WIDTH) if width >= WIDTH else BARS_A_LINE // 2
-    line: list[_Cell] = []
-    for cell in cells:
-        taken = sum(before.width + _JOINT for before in line)
-        if line and (len(line) == most or taken + cell.width + 2 * _JOINT > width):
-            yield line
-            line = []
-        line.append(cell)
-    if line:
-        yield line
+    sizes = [most, *(size for size in (64, 32, 16, 8, 4, 2, 1) if size < most)]
+    lead, at = int(pickup), 0
+    while at < len(cells):
+        place = max(at - lead, 0)
+        ends = [lead + place + size for size in sizes if place % size == 0]
+        end = next((end for end in ends if _inner(cells[at:end], width)), at + 1)
+        yield list(cells[at:end])
+        at = end
 
 
-def _line_rows(cells: Sequence[_Cell]) -> Iterator[str]:
+def _inner(cells: Sequence[_Cell], width: int) -> int:
+    """The most columns that bars take which need fewer, in a line of that width; 0: too wide."""
+    room = width - sum(_joint_widths(cells))
+    for inner in range(_INNER, _LEAST_INNER - 1, -1):
+        if sum(max(cell.needed, inner) for cell in cells) <= room:
+            return inner
+    return 0
+
+
+def _line_rows(cells: Sequence[_Cell], width: int) -> Iterator[str]:
+    inner, joint_widths = _inner(cells, width), _joint_widths(cells)
     for number, row in enumerate(zip(*(cell.rows for cell in cells), strict=True)):
         if not any(row):
             continue
         joints = _joints(cells) if number == 1 else [" " if number == 0 else "|"] * (len(row) + 1)
         padded = (
-            joint.ljust(_JOINT) + text.ljust(cell.width)
-            for joint, text, cell in zip(joints, row, cells, strict=False)
+            joint.ljust(columns) + text.ljust(max(cell.needed, inner))
+            for joint, columns, text, cell in zip(joints, joint_widths, row, cells, strict=False)
         )
         yield "".join(padded) + joints[-1]
     yield ""
+
+
+def _joint_widths(cells: Sequence[_Cell]) -> list[int]:
+    """The columns of the bar lines of a line, with the space behind each."""
+    return [max(_JOINT, len(joint) + 1) for joint in _joints(cells)]
 
 
 def _joints(cells: Sequence[_Cell]) -> list[str]:

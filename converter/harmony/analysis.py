@@ -51,6 +51,11 @@ class Reading:
         """Whether another key is nearly as likely."""
         return self.runner_up is not None and self.margin < DOUBTFUL_MARGIN
 
+    @property
+    def sentence(self) -> str:
+        """Its numeral with its key: `V7 in G major`, `perhaps ii7 in Ab major` where doubtful."""
+        return f"{'perhaps ' * self.doubtful}{self.roman} in {self.key}"
+
 
 #: The kinds of areas.
 AREA_KINDS: Final = (
@@ -125,6 +130,15 @@ class Analysis:
     def passages(self) -> tuple[Area, ...]:
         """The areas of the level of passages."""
         return tuple(area for area in self.areas if area.level == "passage")
+
+    def names_key(self, chord: int) -> bool:
+        """Whether a chord is read in another key than the last one that was read before it."""
+        reading = self.readings[chord]
+        if reading is None:
+            return False
+        before = (self.readings[at] for at in range(chord - 1, -1, -1))
+        last = next((one for one in before if one is not None), None)
+        return last is None or last.key != reading.key
 
 
 @frozen

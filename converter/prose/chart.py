@@ -94,7 +94,7 @@ def _chord(
         return f"silence {when}"
     stroke = (" struck an eighth early" * written.push) + (" held" * written.hold)
     stroke += " optional" * written.optional
-    numeral = "" if reading is None else f", {reading.roman} in {reading.key}"
+    numeral = "" if reading is None else f", {reading.sentence}"
     return f"{written.chord} {when}{stroke}{numeral}: {_grip(written.chord, grip)}"
 
 
@@ -120,11 +120,10 @@ def chord_alternative(
     """The written chord with an index in words, without its numeral when not `analysis`."""
     grip = chart.plan.grips[index]
     reading = chart.analysis.readings[index] if analysis else None
-    before = chart.analysis.readings[index - 1] if index else None
     parts = (
         beats_text(written),
         "no chord" if written.chord is None else spoken_chord(written.chord),
-        _numeral(reading, before),
+        _numeral(reading, chart.analysis.names_key(index)),
         _resolution(chart, index) if analysis else "",
         "" if grip is None else grip_alternative(grip),
         "struck an eighth early" if written.push else "",
@@ -134,12 +133,11 @@ def chord_alternative(
     return ", ".join(part for part in parts if part)
 
 
-def _numeral(reading: Reading | None, before: Reading | None) -> str:
-    """The numeral, with its key if that differs from the key of the chord before."""
+def _numeral(reading: Reading | None, names_key: bool) -> str:
+    """The numeral, with its key if that is named."""
     if reading is None:
         return ""
-    same = before is not None and before.key == reading.key
-    key = "" if same else f" in {spoken_key(reading.key)}"
+    key = f" in {spoken_key(reading.key)}" if names_key else ""
     doubt = "perhaps " if reading.doubtful else ""
     return f"{doubt}the {spoken_numeral(reading.numeral)}{key}"
 

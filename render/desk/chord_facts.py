@@ -34,14 +34,10 @@ def chord_facts(chart: CompingChart, index: int) -> ChordFacts:
     written, grip, reading = sheet.chords[index], chart.plan.grips[index], analysis.readings[index]
     areas = [area for area in analysis.areas if index in area.chords]
     sentences = dict.fromkeys(area_sentence(sheet, area) for area in areas)
-    numeral = ""
-    if reading is not None:
-        doubt = "perhaps " if reading.doubtful else ""
-        numeral = f"{doubt}{reading.roman} in {reading.key}"
     return ChordFacts(
         "No chord" if written.chord is None else with_signs(written.symbol),
         f"bar {sheet.bar_number_of(index)}, {beats_text(written)}",
-        with_signs(numeral),
+        "" if reading is None else with_signs(reading.sentence),
         () if written.chord is None or grip is None else _notes(grip, written.chord),
         _fingers(grip),
         tuple(map(with_signs, sentences)),

@@ -116,7 +116,8 @@ def layout_context(chart: CompingChart, style: PageStyle, factor: float = 1.0) -
     base = LARGE_METRICS if style.large else REGULAR_METRICS
     grips = [grip for grip in chart.plan.grips if grip is not None]
     sizes = base.scaled(factor)
-    shown, named = _gridded(chart, style), _key_named(chart)
+    shown = _gridded(chart, style)
+    named = tuple(map(chart.analysis.names_key, range(len(chart.sheet.chords))))
     return LayoutContext(
         chart,
         style,
@@ -177,16 +178,6 @@ def _gridded(chart: CompingChart, style: PageStyle) -> tuple[bool, ...]:
         out.append(grip is not None and style.grids != "none" and new)
         seen.add(this)
         before = this
-    return tuple(out)
-
-
-def _key_named(chart: CompingChart) -> tuple[bool, ...]:
-    """For each written chord whether its numeral begins with the name of a key."""
-    out: list[bool] = []
-    before = None
-    for reading in chart.analysis.readings:
-        out.append(reading is not None and reading.key != before)
-        before = reading.key if reading is not None else before
     return tuple(out)
 
 
