@@ -6,12 +6,10 @@ run time; the tests read every example and expect its label. `mistake` fills the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Final
 
 from .errors import Problem, SourcePosition
 from .frozen import frozen
-from .limits import MAX_LINE
 
 
 @frozen
@@ -486,12 +484,6 @@ MISTAKES: Final[dict[str, Mistake]] = {
     **PROGRESSION_MISTAKES,
     **ABC_MISTAKES,
 }
-
-
-def long_line(sources: Sequence[str]) -> Problem:
-    """The problem of the first line that is longer than `MAX_LINE` characters."""
-    line = next(at for at, source in enumerate(sources, 1) if len(source) > MAX_LINE)
-    return mistake("line-too-long", SourcePosition(line, MAX_LINE + 1), most=MAX_LINE)
 
 
 def mistake(

@@ -21,13 +21,13 @@ from ..form.repeats import count_passes
 from ..form.unfold import unfold_bars
 from ..frozen import frozen, mutable
 from ..key import Key
-from ..limits import MAX_LINE, MAX_LINES, MAX_TEXT
-from ..mistakes import long_line, mistake
+from ..limits import MAX_TEXT
+from ..mistakes import mistake
 from ..score.form import MeasureSpan, Signs, edges_of, read_form, read_spans
 from ..score.measure import Time
 from ..score.placement import BarPlace, ChordPlacer
 from ..sheet import COMMON_TIME, TEMPOS, Bar, Header, Meter, Section, Sheet
-from ..text.source import source_lines
+from ..text.source import size_problem, source_lines
 from .fields import (
     StatedKey,
     Tempo,
@@ -51,10 +51,8 @@ def read_abc(text: str, name: str = "") -> Sheet:
     sources = source_lines(text)
     problems: list[Problem] = []
     sheet = None
-    if len(sources) > MAX_LINES:
-        problems.append(mistake("too-many-lines", WHOLE_FILE, most=MAX_LINES))
-    elif any(len(source) > MAX_LINE for source in sources):
-        problems.append(long_line(sources))
+    if (too_long := size_problem(sources)) is not None:
+        problems.append(too_long)
     else:
         sheet = _sheet(tune_lines(sources), problems)
     if problems or sheet is None:

@@ -23,18 +23,16 @@ from ..frozen import mutable
 from ..limits import (
     MAX_BARS,
     MAX_CHORDS,
-    MAX_LINE,
-    MAX_LINES,
     MAX_MISTAKES,
     MAX_TEXT,
     MAX_TEXT_BYTES,
 )
-from ..mistakes import FORM_MISTAKES, long_line, mistake
+from ..mistakes import FORM_MISTAKES, mistake
 from ..sheet import Bar, Comment, Meter, Section, Sheet
 from .arrange import FORM_NAME, arrange
 from .bars import BarReader, Uneven
 from .header import read_header, read_key, read_meter, with_title
-from .source import SourceLine, is_music, known_name, plain, read_lines, source_lines
+from .source import SourceLine, is_music, known_name, plain, read_lines, size_problem, source_lines
 from .tokens import line_tokens, names_chord
 
 #: The label that puts the Coda sign over its first bar.
@@ -213,10 +211,8 @@ def read_sheet(text: str, name: str = "") -> Sheet:
     sheet = None
     if len(text) > MAX_TEXT_BYTES:
         problems.append(mistake("too-large", WHOLE_FILE, most=MAX_TEXT_BYTES))
-    elif len(sources) > MAX_LINES:
-        problems.append(mistake("too-many-lines", WHOLE_FILE, most=MAX_LINES))
-    elif any(len(source) > MAX_LINE for source in sources):
-        problems.append(long_line(sources))
+    elif (too_long := size_problem(sources)) is not None:
+        problems.append(too_long)
     else:
         sheet = _sheet(read_lines(sources), problems)
     if problems or sheet is None:

@@ -18,11 +18,14 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from typing import Final, Literal
 
-from ..errors import SourcePosition
+from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..foreign_text import harmless
 from ..frozen import frozen
+from ..limits import MAX_LINE, MAX_LINES
+from ..mistakes import mistake
 from .tokens import names_chord
 
 LineKind = Literal["comment", "text", "field", "label", "again", "music"]
@@ -114,6 +117,16 @@ def _folded(char: str) -> str:
         return char
     folded = unicodedata.normalize("NFKC", char)
     return folded if len(folded) == 1 else char
+
+
+def size_problem(sources: Sequence[str]) -> Problem | None:
+    """The problem of a text of more lines than it may have, or with a longer line; else None."""
+    if len(sources) > MAX_LINES:
+        return mistake("too-many-lines", WHOLE_FILE, most=MAX_LINES)
+    for line, source in enumerate(sources, 1):
+        if len(source) > MAX_LINE:
+            return mistake("line-too-long", SourcePosition(line, MAX_LINE + 1), most=MAX_LINE)
+    return None
 
 
 def source_lines(text: str) -> list[str]:

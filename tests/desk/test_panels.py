@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import gc
 from collections.abc import Awaitable, Callable
 from pathlib import Path
@@ -16,10 +15,9 @@ from midneck.render.desk.work import work_out
 from nicegui import app, ui
 from nicegui.testing import User, UserInteraction
 from support.desk_user import desk_user
-from support.loops import in_thread
+from support.loops import in_thread, sees
 
 TUNE = "Title: Small Steps\nKey: C\nTempo: 120\n\nA:\n| Dm7 | G7 | Cmaj7 | % ||\n"
-PATIENCE = 200
 
 
 @pytest.fixture
@@ -39,19 +37,10 @@ def at_the_desk(folder: Path, do: Callable[[User], Awaitable[None]], query: str 
     async def visit() -> None:
         async with desk_user(folder) as user:
             await user.open(f"/?tune=small.txt{query}")
-            await sees(user, lambda: "<svg" in page_text(user))
+            await sees(lambda: "<svg" in page_text(user))
             await do(user)
 
     in_thread(visit())
-
-
-async def sees(user: User, condition: Callable[[], bool]) -> None:
-    """Wait until a condition on what the user sees holds."""
-    for _ in range(PATIENCE):
-        if condition():
-            return
-        await asyncio.sleep(0.02)
-    raise AssertionError("it is not seen")
 
 
 def elements(user: User, kind: type[ui.element], part: str = "") -> list[ui.element]:
@@ -84,11 +73,11 @@ def test_typing_draws_the_page_and_saving_writes_the_file(folder: Path) -> None:
     async def do(user: User) -> None:
         assert "not saved" not in labels(user)
         editor(user).value = TUNE.replace("Small Steps", "Smaller Steps")
-        await sees(user, lambda: "Smaller Steps" in page_text(user))
+        await sees(lambda: "Smaller Steps" in page_text(user))
         assert "not saved" in labels(user)
         assert (folder / "small.txt").read_text(encoding="utf-8") == TUNE
         user.find("Save").click()
-        await sees(user, lambda: "saved" in labels(user))
+        await sees(lambda: "saved" in labels(user))
         assert "Smaller Steps" in (folder / "small.txt").read_text(encoding="utf-8")
 
     at_the_desk(folder, do)
@@ -98,10 +87,10 @@ def test_a_mistake_is_listed_and_a_click_mends_it(folder: Path) -> None:
     async def do(user: User) -> None:
         before = page_text(user)
         editor(user).value = TUNE.replace("G7", "Gmaj8")
-        await sees(user, lambda: any("not part of a chord" in text for text in labels(user)))
+        await sees(lambda: any("not part of a chord" in text for text in labels(user)))
         assert page_text(user) == before
         user.find("Gmaj9").click()
-        await sees(user, lambda: "G major nine" in page_text(user))
+        await sees(lambda: "G major nine" in page_text(user))
 
     at_the_desk(folder, do)
 
@@ -109,9 +98,7 @@ def test_a_mistake_is_listed_and_a_click_mends_it(folder: Path) -> None:
 def test_as_many_mistakes_as_are_listed_leave_none_to_count(folder: Path) -> None:
     async def do(user: User) -> None:
         editor(user).value = TUNE.replace("| G7 ", "| Gmaj8 " * LISTED)
-        await sees(
-            user, lambda: sum("not part of a chord" in text for text in labels(user)) == LISTED
-        )
+        await sees(lambda: sum("not part of a chord" in text for text in labels(user)) == LISTED)
         assert not [text for text in labels(user) if text.endswith(" more")]
 
     at_the_desk(folder, do)
@@ -122,7 +109,7 @@ def test_choices_change_the_page(folder: Path) -> None:
         assert "E flat major" in page_text(user)
         before = page_text(user)
         user.find(kind=ui.checkbox, content="large print").click()
-        await sees(user, lambda: page_text(user) != before)
+        await sees(lambda: page_text(user) != before)
 
     at_the_desk(folder, do, "&key=Eb")
 
@@ -137,14 +124,14 @@ def test_each_choice_has_its_own_effect(folder: Path, label: str, value: str, se
         [select] = [each for each in elements(user, ui.select) if each.props["label"] == label]
         assert isinstance(select, ui.select)
         select.value = value
-        await sees(user, lambda: seen in page_text(user))
+        await sees(lambda: seen in page_text(user))
 
     at_the_desk(folder, do)
 
 
 def test_tunes_are_found_marked_opened_and_begun(folder: Path) -> None:
     async def do(user: User) -> None:
-        await sees(user, lambda: "1 to mend" in labels(user))
+        await sees(lambda: "1 to mend" in labels(user))
         rows = elements(user, ui.button, "tune")
         (wrong,) = [
             row
@@ -152,11 +139,11 @@ def test_tunes_are_found_marked_opened_and_begun(folder: Path) -> None:
             if "Wrong" in [label.text for label in row.descendants() if isinstance(label, ui.label)]
         ]
         UserInteraction(user, {wrong}, None).click()
-        await sees(user, lambda: "wrong.txt" in labels(user))
+        await sees(lambda: "wrong.txt" in labels(user))
         user.find("Find a tune").type("small")
-        await sees(user, lambda: "Wrong" not in labels(user))
+        await sees(lambda: "Wrong" not in labels(user))
         user.find("New").click()
-        await sees(user, lambda: "new_tune.txt" in labels(user))
+        await sees(lambda: "new_tune.txt" in labels(user))
         assert (folder / "new_tune.txt").exists()
 
     at_the_desk(folder, do)
@@ -166,10 +153,10 @@ def test_a_tune_gets_the_name_that_is_typed_with_or_without_its_ending(folder: P
     async def do(user: User) -> None:
         for typed, name in ((" smaller ", "smaller.txt"), ("least.txt", "least.txt")):
             user.find("Rename").click()
-            await sees(user, lambda: any("New name" in each for each in fields(user)))
+            await sees(lambda: any("New name" in each for each in fields(user)))
             user.find("New name").elements.pop().value = typed
             user.find("Give this name").click()
-            await sees(user, lambda name=name: name in labels(user))
+            await sees(lambda name=name: name in labels(user))
         assert sorted(path.name for path in folder.glob("*.txt")) == ["least.txt", "wrong.txt"]
 
     at_the_desk(folder, do)
@@ -198,11 +185,11 @@ def test_a_grip_of_a_chords_card_is_written_into_the_text(folder: Path) -> None:
         UserInteraction(user, set(elements(user, ui.element, "pages")), None).trigger(
             "choose", {"chord": 1, "bar": 2}
         )
-        await sees(user, lambda: bool(uses(user)))
+        await sees(lambda: bool(uses(user)))
         UserInteraction(user, {uses(user)[0]}, None).click()
         frets = uses(user)[0].props["aria-label"].removeprefix("Use ")
-        await sees(user, lambda: f"G7<{frets}>" in str(drafts_of(folder).all()))
-        await sees(user, lambda: f"frets {frets}" in page_text(user))
+        await sees(lambda: f"G7<{frets}>" in str(drafts_of(folder).all()))
+        await sees(lambda: f"frets {frets}" in page_text(user))
 
     at_the_desk(folder, do)
 

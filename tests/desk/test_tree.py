@@ -6,7 +6,6 @@ and read the difference (`git diff tests/desk/trees`).
 
 from __future__ import annotations
 
-import asyncio
 import os
 import re
 from collections.abc import Awaitable, Callable, Iterator
@@ -17,7 +16,7 @@ from midneck.render.desk.page_panel import Papers
 from nicegui import ui
 from nicegui.testing import User, UserInteraction
 from support.desk_user import desk_user
-from support.loops import in_thread
+from support.loops import in_thread, sees
 
 FOLDER = Path(__file__).parent / "trees"
 FILES = {
@@ -25,7 +24,6 @@ FILES = {
     "weir.txt": "Title: Weir\nKey: F\nTempo: 90\n\n| Gm7 | C7 | F6 | % |\n",
     "wrong.txt": "Title: Wrong\n\n| Gmaj8 |\n",
 }
-PATIENCE = 300
 #: Texts longer than this are pages and scripts, which have tests of their own.
 LONG = 300
 
@@ -65,15 +63,6 @@ def _short(value: object) -> str:
     return text if len(text) <= LONG else f"{text[:40]}…"
 
 
-async def sees(user: User, condition: Callable[[], bool]) -> None:
-    """Wait until a condition on what the user sees holds."""
-    for _ in range(PATIENCE):
-        if condition():
-            return
-        await asyncio.sleep(0.02)
-    raise AssertionError("it is not seen")
-
-
 def shown(user: User) -> list[Papers]:
     """The pages of the open tune."""
     return [each for each in walk(user) if isinstance(each, Papers)]
@@ -92,12 +81,12 @@ def labels(user: User) -> list[str]:
 async def opened(user: User, name: str, done: Callable[[], bool]) -> None:
     """Click a row of what can be practised, and wait."""
     button(user, name).click()
-    await sees(user, done)
+    await sees(done)
 
 
 async def start(user: User) -> None:
     """Nothing is done but to wait for the shelf."""
-    await sees(user, lambda: "1 to mend" in labels(user))
+    await sees(lambda: "1 to mend" in labels(user))
 
 
 async def card(user: User) -> None:
@@ -105,8 +94,8 @@ async def card(user: User) -> None:
     await start(user)
     [place] = [each for each in walk(user) if "pages" in each.classes]
     UserInteraction(user, {place}, None).trigger("choose", {"chord": 1, "bar": 2})
-    await sees(user, lambda: any("Use " in each.props.get("aria-label", "") for each in walk(user)))
-    await sees(user, lambda: "Why the hand is here" in labels(user))
+    await sees(lambda: any("Use " in each.props.get("aria-label", "") for each in walk(user)))
+    await sees(lambda: "Why the hand is here" in labels(user))
     ticks = [each for each in walk(user) if isinstance(each, ui.checkbox)]
     for tick in ticks:
         if tick.text == "hear when pointed at":
@@ -118,7 +107,7 @@ async def mistake(user: User) -> None:
     await start(user)
     [editor] = [each for each in walk(user) if isinstance(each, ui.codemirror)]
     editor.value = FILES["small.txt"].replace("G7", "Gmaj8")
-    await sees(user, lambda: any("not part of a chord" in text for text in labels(user)))
+    await sees(lambda: any("not part of a chord" in text for text in labels(user)))
 
 
 async def lesson(user: User) -> None:
@@ -156,7 +145,7 @@ async def found(user: User) -> None:
     """A passage is searched for."""
     await start(user)
     field(user, "Find a tune").value = "ii-V-I in C"
-    await sees(user, lambda: any(text.startswith("bars ") for text in labels(user)))
+    await sees(lambda: any(text.startswith("bars ") for text in labels(user)))
 
 
 async def many(user: User) -> None:
@@ -164,7 +153,7 @@ async def many(user: User) -> None:
     await start(user)
     [editor] = [each for each in walk(user) if isinstance(each, ui.codemirror)]
     editor.value = FILES["small.txt"].replace("| G7 ", "| Gmaj8 " * 22)
-    await sees(user, lambda: any(" more" in text for text in labels(user)))
+    await sees(lambda: any(" more" in text for text in labels(user)))
 
 
 async def ticked(user: User) -> None:
@@ -176,9 +165,9 @@ async def ticked(user: User) -> None:
         [tick] = [each for each in walk(user) if each.props.get("aria-label") == f"Tick {name}"]
         assert isinstance(tick, ui.checkbox)
         tick.value = True
-    await sees(user, lambda: "Book of 2 tunes" in texts(user))
+    await sees(lambda: "Book of 2 tunes" in texts(user))
     button(user, "Lessons of 2 tunes").click()
-    await sees(user, lambda: any(".pdf" in text for text in labels(user)))
+    await sees(lambda: any(".pdf" in text for text in labels(user)))
 
 
 async def typed(user: User) -> None:
@@ -191,7 +180,7 @@ async def typed(user: User) -> None:
     choice.value = next(key for key, label in choice.options.items() if label.startswith("Typed"))
     field(user, "Progression, as in ii7 V7 | I6").value = "ii7 | V7"
     field(user, "Only in C F …").value = "C F"
-    await sees(user, lambda: any(text.startswith("ii7 | V7") for text in texts(user)))
+    await sees(lambda: any(text.startswith("ii7 | V7") for text in texts(user)))
 
 
 def texts(user: User) -> list[str]:
@@ -220,7 +209,7 @@ def test_a_state_of_the_desk_has_the_frozen_elements(
     async def visit() -> None:
         async with desk_user(folder) as user:
             await user.open("/?tune=small.txt")
-            await sees(user, lambda: any(papers.pages for papers in shown(user)))
+            await sees(lambda: any(papers.pages for papers in shown(user)))
             await DONE[name](user)
             assert user.client is not None
             lines.extend(line.replace(user.client.id, "TAB") for line in tree(user.client.layout))

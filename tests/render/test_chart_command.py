@@ -19,10 +19,9 @@ FOUR_MISTAKES = "Titel: Tram Stop\nKey: H\n\nA:\n| Dm7 | Gxyz7 | C6 / / / / | F6
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "tram.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "tram.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 def text_of(path: Path) -> str:

@@ -37,9 +37,8 @@ def local() -> Iterator[LocalCluster]:
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    return working_folder
 
 
 @pytest.fixture

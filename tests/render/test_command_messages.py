@@ -18,12 +18,11 @@ TUNE = "Title: Weir\nKey: F\n\n| Gm7 | C7 | F6 | % |\n"
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "tunes").mkdir()
+def folder(working_folder: Path) -> Path:
+    (working_folder / "tunes").mkdir()
     for name in ("weir", "lock"):
-        (tmp_path / "tunes" / f"{name}.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+        (working_folder / "tunes" / f"{name}.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 def error_of(capsys: Output, *arguments: str, status: int = 2) -> str:

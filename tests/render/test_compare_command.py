@@ -14,13 +14,12 @@ Output = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "lamps.txt").write_text(TUNE, encoding="utf-8")
-    (tmp_path / "kept.txt").write_text(
+def folder(working_folder: Path) -> Path:
+    (working_folder / "lamps.txt").write_text(TUNE, encoding="utf-8")
+    (working_folder / "kept.txt").write_text(
         TUNE.replace("G7b9", "G7b9<x 10 9 10 x x>"), encoding="utf-8"
     )
-    return tmp_path
+    return working_folder
 
 
 def told(capsys: Output, *arguments: str) -> str:

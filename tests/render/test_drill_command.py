@@ -20,10 +20,9 @@ Output = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "lanterns.txt").write_text(LANTERNS, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "lanterns.txt").write_text(LANTERNS, encoding="utf-8")
+    return working_folder
 
 
 def words(text: str) -> str:

@@ -34,9 +34,8 @@ SLOW = ("click", "lark", "mido", "numpy", "pymupdf_fonts", "pypdfium2", "reportl
 
 
 @pytest.fixture
-def tune(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    path = tmp_path / "tune.txt"
+def tune(working_folder: Path) -> Path:
+    path = working_folder / "tune.txt"
     path.write_text(TEXT, encoding="utf-8")
     return path
 

@@ -23,10 +23,9 @@ PR_CAPBSET_DROP, CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH = 24, 1, 2
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "tram.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "tram.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 def as_anybody() -> None:

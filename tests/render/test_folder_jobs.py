@@ -25,9 +25,8 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    return tunes_in(tmp_path, 5)
+def folder(working_folder: Path) -> Path:
+    return tunes_in(working_folder, 5)
 
 
 def test_two_processes_do_what_one_does(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

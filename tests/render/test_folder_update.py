@@ -17,11 +17,10 @@ LONG = "Title: Long\nKey: C\n\nA:\n" + "| Dm7 | G7 | C6 | A7 |\n" * 40
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    tunes_in(tmp_path, 3)
+def folder(working_folder: Path) -> Path:
+    tunes_in(working_folder, 3)
     assert run(["chart", "tunes", "-o", "out/", "-q"]) == 0
-    return tmp_path
+    return working_folder
 
 
 def made(*options: str, source: str = "tunes") -> set[str]:

@@ -33,13 +33,12 @@ COMMANDS = [
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
+def folder(working_folder: Path) -> Path:
     for place, text in ((f"t/{NAME}", TUNE), (f"t/b{NAME}", BAD)):
         path = Path(place)
         path.parent.mkdir(exist_ok=True)
         path.write_text(text, encoding="utf-8")
-    return tmp_path
+    return working_folder
 
 
 @pytest.mark.parametrize("typed", COMMANDS)

@@ -21,11 +21,10 @@ Output = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "lanterns.txt").write_text(LANTERNS, encoding="utf-8")
-    (tmp_path / "still.txt").write_text("A:\n| N.C. ||\n", encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "lanterns.txt").write_text(LANTERNS, encoding="utf-8")
+    (working_folder / "still.txt").write_text("A:\n| N.C. ||\n", encoding="utf-8")
+    return working_folder
 
 
 def symbols(svg: str) -> list[str]:

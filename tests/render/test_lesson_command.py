@@ -35,10 +35,9 @@ A:
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "ladle.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "ladle.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 def words(text: str) -> str:

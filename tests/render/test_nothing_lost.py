@@ -23,10 +23,9 @@ LONG = "Title: Long\nKey: C\n\nA:\n" + "| Dm7 | G7 | C6 | A7 |\n" * 40
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "tram.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "tram.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 def made(number: int = 1, count: int = 1, text: str = "") -> bytes:

@@ -16,10 +16,9 @@ Output = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "lamps.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "lamps.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 def test_a_kept_grip_costs_what_was_said(folder: Path, capsys: Output) -> None:

@@ -18,14 +18,13 @@ TUNE = "Title: Tram Stop\nKey: C\n\nA:\n| Dm7 | G7 | C6 | A7 ||\n"
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-    (tmp_path / "tunes").mkdir()
-    (tmp_path / "tunes" / "tram.txt").write_text(TUNE, encoding="utf-8")
-    os.mkfifo(tmp_path / "tunes" / "pipe.txt")
-    os.mkfifo(tmp_path / "pipe.toml")
-    return tmp_path
+def folder(working_folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(working_folder / "cache"))
+    (working_folder / "tunes").mkdir()
+    (working_folder / "tunes" / "tram.txt").write_text(TUNE, encoding="utf-8")
+    os.mkfifo(working_folder / "tunes" / "pipe.txt")
+    os.mkfifo(working_folder / "pipe.toml")
+    return working_folder
 
 
 @pytest.mark.parametrize(

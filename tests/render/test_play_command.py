@@ -13,10 +13,9 @@ Output = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "tram.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "tram.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 @pytest.mark.parametrize(("name", "start"), [("tram.mid", b"MThd"), ("tram.wav", b"RIFF")])

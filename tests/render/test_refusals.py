@@ -71,14 +71,13 @@ REFUSED = {
 
 
 @pytest.fixture
-def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def place(working_folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with two tunes, a file that is none and an empty folder."""
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(working_folder / "cache"))
     for name in ("tune.txt", "other.txt", "file"):
         Path(name).write_text(TUNE, encoding="utf-8")
     Path("empty").mkdir()
-    return tmp_path
+    return working_folder
 
 
 @pytest.mark.parametrize("line", REFUSED)

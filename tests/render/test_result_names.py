@@ -17,10 +17,9 @@ TUNE = "Title: Tram Stop\nKey: Db\n\nA:\n| Ebm7 | Ab7 | Db6 | Bb7 ||\n\nB:\n| Gb
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "tram.txt").write_text(TUNE, encoding="utf-8")
-    return tmp_path
+def folder(working_folder: Path) -> Path:
+    (working_folder / "tram.txt").write_text(TUNE, encoding="utf-8")
+    return working_folder
 
 
 def names(folder: Path) -> list[str]:

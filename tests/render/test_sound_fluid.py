@@ -44,13 +44,12 @@ Output = pytest.CaptureFixture[str]
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "tram.txt").write_text(SHEET, encoding="utf-8")
-    (tmp_path / "small.sf2").write_bytes(b"RIFF\x04\0\0\0sfbk")
-    (tmp_path / "programs").mkdir()
-    monkeypatch.setenv("PATH", str(tmp_path / "programs"))
-    return tmp_path
+def folder(working_folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    (working_folder / "tram.txt").write_text(SHEET, encoding="utf-8")
+    (working_folder / "small.sf2").write_bytes(b"RIFF\x04\0\0\0sfbk")
+    (working_folder / "programs").mkdir()
+    monkeypatch.setenv("PATH", str(working_folder / "programs"))
+    return working_folder
 
 
 def stand_in(folder: Path, does: str) -> None:

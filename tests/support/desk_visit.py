@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import re
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
@@ -16,11 +15,9 @@ from nicegui.testing import User, UserInteraction
 from nicegui.testing.user_download import UserDownload
 
 from .desk_user import desk_user
-from .loops import in_thread
+from .loops import came_true, in_thread, sees
 
 Element = TypeVar("Element", bound=ui.element)
-#: How often, and how many times, something is looked for.
-STEP_S, STEPS = 0.02, 3000
 #: Scripts longer than this are shown by their beginning and their end.
 LONG = 150
 
@@ -71,27 +68,17 @@ class Visit:
 
     async def sees(self, condition: Callable[[], bool]) -> None:
         """Wait until something is seen."""
-        for _ in range(STEPS):
-            if condition():
-                return
-            await asyncio.sleep(STEP_S)
-        raise AssertionError("it is not seen")
+        await sees(condition)
 
     async def gets(self, *expected: str) -> None:
         """Wait for these scripts, in any order, and no others; then forget them."""
-        for _ in range(STEPS):
-            if self.sent() == sorted(expected):
-                break
-            await asyncio.sleep(STEP_S)
+        await came_true(lambda: self.sent() == sorted(expected))
         assert self.sent() == sorted(expected)
         self.scripts.clear()
 
     async def hears(self, *expected: str) -> None:
         """Wait for these notifications and no others."""
-        for _ in range(STEPS):
-            if self.told() == [*expected]:
-                break
-            await asyncio.sleep(STEP_S)
+        await came_true(lambda: self.told() == [*expected])
         assert self.told() == [*expected]
         self.heard += len(expected)
 
