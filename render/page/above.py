@@ -72,7 +72,7 @@ def _beside(context: LayoutContext, words: str, size: float, x: float) -> Beside
     fit = fitted(words, REGULAR, size, room)
     if fit >= least:
         return Beside((words,), fit, x)
-    return Beside(tuple(wrapped(words, REGULAR, least, room)), least, x)
+    return Beside(wrapped(words, REGULAR, least, room), least, x)
 
 
 def label_height(context: LayoutContext, section: Section) -> float:

@@ -175,7 +175,7 @@ def _way(column: Column, title: Title, span: tuple[float, float], row: tuple[flo
 
 
 def _small_map(chart: CompingChart, box: Box) -> list[Item]:
-    beats = [written.beats for written in chart.sheet.chords]
+    beats = [float(written.beats) for written in chart.sheet.chords]
     stays = list(zip(beats, chart.plan.grips, strict=True))
     return draw_small_map(stays, chart.player.window, box)
 
@@ -254,7 +254,7 @@ def needs_caution(chart: CompingChart, style: PageStyle) -> bool:
     return any(stretches(grip, chart.player) for grip in grips)
 
 
-def _caution(style: PageStyle) -> list[str]:
+def _caution(style: PageStyle) -> tuple[str, ...]:
     left, _, right, _ = style.frame
     return wrapped(HAND_CAUTION_SHORT, REGULAR, foot_size(style), right - left)
 

@@ -245,9 +245,9 @@ def _grips(chart: CompingChart, style: PageStyle, size: float, width: float) -> 
     return table(blocks, width, 1.6 * size)
 
 
-def _bar_lines(bars: list[int], size: float, width: float, most: int) -> list[str]:
+def _bar_lines(bars: list[int], size: float, width: float, most: int) -> tuple[str, ...]:
     """The bars of a grip in at most so many lines: a tall list would not fit the page."""
-    lines: list[str] = []
+    lines: tuple[str, ...] = ()
     for count in range(len(bars), 0, -1):
         more = f" and {len(bars) - count} more" if count < len(bars) else ""
         text = f"bar{'s' * (len(bars) > 1)} {', '.join(map(str, bars[:count]))}{more}"

@@ -9,9 +9,10 @@ line; in large print it shrinks before. Lengths are points.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import accumulate
 from typing import Final
 
@@ -383,29 +384,30 @@ class BarNeed:
     counts: bool = True
 
 
-def break_bars(needs: Sequence[BarNeed], width: float, most: int) -> tuple[range, ...]:
+@lru_cache(maxsize=1024)
+def break_bars(needs: tuple[BarNeed, ...], width: float, most: int) -> tuple[range, ...]:
     """The lines of a section with at most `most` bars each, as ranges of indices of `needs`.
 
     A bar that is wider than a line has one to itself.
     """
     count = len(needs)
+    breaks = [_break_price(needs, end) for end in range(count + 1)]
     best: list[tuple[float, int]] = [(0.0, count)] * (count + 1)
     for start in range(count - 1, -1, -1):
-        best[start] = min(
-            (price + best[end][0], end) for end, price in _lines_from(needs, start, width, most)
-        )
-    lines, start = [], 0
+        lines = _lines_from(needs, start, width, most)
+        best[start] = min((price + breaks[end] + best[end][0], end) for end, price in lines)
+    found, start = [], 0
     while start < count:
-        lines.append(range(start, best[start][1]))
+        found.append(range(start, best[start][1]))
         start = best[start][1]
-    return tuple(lines)
+    return tuple(found)
 
 
 def _lines_from(
     needs: Sequence[BarNeed], start: int, width: float, most: int
-) -> list[tuple[int, float]]:
-    """Every line that may begin with a bar: the bar behind its last, and its price."""
-    found = []
+) -> Iterator[tuple[int, float]]:
+    """Every line that may begin with a bar: the bar behind its last, and its price without that of
+    the break there."""
     used, bars = 0.0, 0
     for end in range(start + 1, len(needs) + 1):
         last = needs[end - 1]
@@ -414,17 +416,14 @@ def _lines_from(
         if end > start + 1 and (too_full or last.breaks):
             break
         slack = SLACK * max(0.0, 1 - used / width) ** 2 if end < len(needs) else 0.0
-        price = LINE + slack + _count_price(needs, start, end, bars, most)
-        found.append((end, price + _break_price(needs, end)))
-    return found
+        yield end, LINE + slack + _count_price(needs, start, end, bars, most)
 
 
 def _count_price(needs: Sequence[BarNeed], start: int, end: int, bars: int, most: int) -> float:
     """What the number of bars of a line costs."""
-    if bars == 1 and end == len(needs) and start > 0 and not needs[start].breaks:
-        return LONE
     if bars == 1 and len(needs) > 1:
-        return SINGLE
+        lone = end == len(needs) and start > 0 and not needs[start].breaks
+        return LONE if lone else SINGLE
     usual = bars in (1, 2, most) or bars % PHRASE == 0
     return 0.0 if usual else UNUSUAL
 

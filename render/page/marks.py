@@ -9,7 +9,6 @@ begins open where the next line does. The drawing is ours. Lengths are points.
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import replace
 from typing import Final, Literal
 
 from ...grammar.frozen import frozen
@@ -27,6 +26,11 @@ class Mark:
     cut_left: bool = False
     cut_right: bool = False
     broken: bool = False
+
+    def moved(self, dx: float) -> Mark:
+        """The same mark, `dx` to the right."""
+        x1, x2 = self.x1 + dx, self.x2 + dx
+        return Mark(self.kind, x1, x2, self.cut_left, self.cut_right, self.broken)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -90,7 +94,7 @@ def _add(
 
 def draw_mark(mark: Mark, x0: float, top: float, lane: float) -> list[Item]:
     """A mark in a line that begins at `x0`, its lane at `top` and `lane` points high."""
-    mark = replace(mark, x1=mark.x1 + x0, x2=mark.x2 + x0)
+    mark = mark.moved(x0)
     dash = DASH if mark.broken else ()
     if mark.kind == "bracket":
         return [Path(tuple(_bracket(mark, top, lane)), width=THICKNESS, dash=dash)]

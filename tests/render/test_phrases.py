@@ -33,7 +33,7 @@ def bars(count: int, width: float = 10.0) -> list[BarNeed]:
 
 
 def counts(needs: list[BarNeed], width: float, most: int = 4) -> list[int]:
-    return [len(line) for line in break_bars(needs, width, most)]
+    return [len(line) for line in break_bars(tuple(needs), width, most)]
 
 
 @pytest.mark.parametrize(("count", "room", "most", "expected"), [
@@ -111,7 +111,7 @@ def test_the_breaks_are_the_cheapest(needs: list[BarNeed], most: int) -> None:
             price = price_of(needs, lines, 40.0, most)
             if price is not None:
                 prices.append(price)
-    ours = price_of(needs, list(break_bars(needs, 40.0, most)), 40.0, most)
+    ours = price_of(needs, list(break_bars(tuple(needs), 40.0, most)), 40.0, most)
     assert ours == pytest.approx(min(prices))
 
 

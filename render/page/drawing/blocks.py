@@ -13,6 +13,7 @@ take the first; a text with fixed gaps takes the last: it fills page after page.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
 from itertools import zip_longest
 from typing import Final
 
@@ -221,7 +222,8 @@ class Block:
     keep: bool = False
 
 
-def wrapped(text: str, name: str, size: float, width: float) -> list[str]:
+@lru_cache(maxsize=1024)
+def wrapped(text: str, name: str, size: float, width: float) -> tuple[str, ...]:
     """A text in lines no wider than `width`; a longer word gets a line of its own."""
     lines: list[str] = []
     for word in text.split():
@@ -229,7 +231,7 @@ def wrapped(text: str, name: str, size: float, width: float) -> list[str]:
             lines[-1] += f" {word}"
         else:
             lines.append(word)
-    return lines
+    return tuple(lines)
 
 
 def heading(text: str, size: float, width: float) -> Block:

@@ -9,11 +9,11 @@ source, save for the marks' shapes, which are ours.
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from ....converter.hand.grip import Barre, Grip
 from ....grammar.chord import Chord, Tone
-from ....grammar.frozen import frozen
+from ....grammar.frozen import Caching, frozen
 from .fonts import BOLD, CAP_HEIGHT, REGULAR, spans, text_width
 from .geometry import drawing_of
 from .items import (
@@ -38,7 +38,7 @@ HAIR, NUT, CROSS = 0.45, 1.8, 0.8
 
 
 @frozen(hash_once=True)
-class GridLook:
+class GridLook(Caching):
     """Measures of a grid in points: `string` and `fret` gaps, `finger` and `number` text sizes.
 
     `rows` is the number of frets shown, `strings` that of strings; `digits` are those of the number
@@ -68,12 +68,12 @@ class GridLook:
         """All measures times a factor."""
         return _scaled(self, factor)
 
-    @property
+    @cached_property
     def dot(self) -> float:
         """Radius of a dot."""
         return 0.47 * min(self.string, self.fret)
 
-    @property
+    @cached_property
     def gutter(self) -> float:
         """Room left of the lowest string for the number of the first fret."""
         if not self.digits:
@@ -90,12 +90,12 @@ class GridLook:
         """Height of the row of crosses and open marks above the grid."""
         return 0.8 * self.string + 0.5
 
-    @property
+    @cached_property
     def width(self) -> float:
         """Width of the whole block."""
         return self.gutter + (self.strings - 1) * self.string + self.dot
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Height of the whole block."""
         return self.top + self.rows * self.fret

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
 from math import inf
@@ -334,7 +333,7 @@ def root_mark(string: int, at: tuple[float, float], reach: float, line: float) -
 
 
 def draw_small_map(
-    stays: Sequence[tuple[Fraction, Grip | None]], window: tuple[int, int], box: Box
+    stays: Sequence[tuple[float, Grip | None]], window: tuple[int, int], box: Box
 ) -> list[Item]:
     """The hand's way through a whole tune as written, on the ground of its neck, within a box.
 
@@ -359,16 +358,14 @@ def draw_small_map(
     return grouped(DECORATION_GROUP, [ground, way, *mark, Shown("way")])
 
 
-def _whole_way(
-    stays: Sequence[tuple[Fraction, Grip | None]], span: tuple[float, float]
-) -> list[Stop]:
+def _whole_way(stays: Sequence[tuple[float, Grip | None]], span: tuple[float, float]) -> list[Stop]:
     """Where the hand stands at each written chord of a tune, its beats spread over a span of x."""
-    unit = (span[1] - span[0]) / float(sum(beats for beats, _ in stays) or 1)
+    unit = (span[1] - span[0]) / (sum(beats for beats, _ in stays) or 1)
     stops, x = list[Stop](), span[0]
     for beats, grip in stays:
         if grip is not None:
             stops.append(Stop(x, grip.position, root_string(grip)))
-        x += unit * float(beats)
+        x += unit * beats
     return [stop for strip in _strips(stops, span[0]) for stop in _outermost(strip)]
 
 
