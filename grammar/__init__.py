@@ -1,0 +1,1 @@
+"""The grammar: what is read, from text, ABC and MusicXML to the written sheet."""

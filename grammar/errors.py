@@ -70,8 +70,8 @@ class Problem:
     """One mistake at `position` (`WHOLE_FILE` where no line is wrong).
 
     `text` is the offending text, `source` its line, `expected` what would be right there and
-    `suggestion` the nearest right text ("" where none is near). `label` names the kind
-    of mistake, the same in every version ("" for one that has no entry in the table of mistakes).
+    `suggestion` the nearest right text ("" where none is near). `label` names the kind of mistake,
+    the same in every version ("" for one that has no entry in the table of mistakes).
     """
 
     position: SourcePosition

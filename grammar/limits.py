@@ -15,7 +15,7 @@ from typing import Final
 MAX_TEXT_BYTES: Final = 4_000_000
 MAX_LINES: Final = 20_000
 MAX_LINE: Final = 100_000
-#: The most characters of a title, a name, any other header, a text for the player or a remark.
+#: The most characters of a title, a name, any other header, a text for the player or a comment.
 MAX_TEXT: Final = 4_000
 #: The most characters of a chord symbol.
 MAX_SYMBOL: Final = 80

@@ -49,8 +49,8 @@ class Numeral:
     is in small letters. `substitute` marks a tritone substitute (subV7): its degree is then 5.
 
     Raises ValueError when a degree is not 1 to 7 or has more than two flats or sharps, when `small`
-    stands without `of`, a substitute on another degree than V, or the kind is
-    `none` or not one of MusicXML 4.0.
+    stands without `of`, a substitute on another degree than V, or the kind is `none` or not one of
+    MusicXML 4.0.
     """
 
     degree: int

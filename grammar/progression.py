@@ -1,10 +1,10 @@
 """A progression in numerals, bar by bar, which a drill plays in several keys.
 
 `text.progression` reads it from text. A bar has one or more chords, or none where it repeats the
-bar before (`%`): a single chord is then held, several chords are played again.
-Chords share a bar as in a sheet: evenly, or by slashes, each token one beat. Where even
-shares are no multiples of an eighth, each chord has one beat and the last the rest: three chords in
-4/4 have one, one and two beats.
+bar before (`%`): a single chord is then held, several chords are played again. Chords share a bar
+as in a sheet: evenly, or by slashes, each token one beat. Where even shares are no multiples of an
+eighth, each chord has one beat and the last the rest: three chords in 4/4 have one, one and two
+beats.
 
 The text of a progression reads back: `ii7 | V7 | I6 | %`.
 """

@@ -235,8 +235,8 @@ class Header:
     """The header lines above the music; None or "" where the sheet has none.
 
     `tempo` counts the sheet's beats a minute (`Sheet.tempo_quarters`): quarter notes, dotted
-    quarters where the tune begins in 6/8, 9/8 or 12/8.
-    `other` keeps the lines whose names are not known, as (name, value).
+    quarters where the tune begins in 6/8, 9/8 or 12/8. `other` keeps the lines whose names are not
+    known, as (name, value).
     """
 
     title: str = ""
@@ -256,7 +256,7 @@ class Header:
 
 @frozen
 class Comment:
-    """A remark (`# …`) for the writer alone; it is never printed.
+    """A comment (`# …`) for the writer alone; it is never printed.
 
     `section` is the index of the section that it is in or above, −1 in the header; `bar` the index
     of the bar after it, None above the section's label.

@@ -14,7 +14,7 @@ from typing import Any, Final
 from .errors import MidneckError
 from .limits import MAX_DIGITS, MAX_TOML_BYTES, MAX_TOML_DEPTH
 
-#: Strings and remarks.
+#: Strings and comments.
 _QUOTED: Final = re.compile(
     r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL
 )

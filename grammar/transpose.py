@@ -2,9 +2,9 @@
 
 Names move by letters: a third stays a third. A name that would need a double accidental takes its
 plain name; transposing back restores the name it replaced (`_meant`). In a sheet whole passages
-take the simpler of their names (`spelling`). A key moved by semitones
-becomes the key of that pitch with the fewest sharps or flats; of two alike the one that keeps to
-the sharps or flats of the old key, else the flats.
+take the simpler of their names (`spelling`). A key moved by semitones becomes the key of that pitch
+with the fewest sharps or flats; of two alike the one that keeps to the sharps or flats of the old
+key, else the flats.
 
 A sheet's interval comes from a named key, from semitones, or from an instrument that reads its part
 above where it sounds (a B♭ instrument a tone, an F instrument a fifth, an E♭ instrument a major

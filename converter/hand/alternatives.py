@@ -51,10 +51,9 @@ def alternatives(
 ) -> tuple[tuple[Alternative, ...], ...]:
     """For each chord at most `count` grips on other frets, those inside the window first.
 
-    Among them the least added effort comes first. Grips beyond `_highest_fret` are left out. If
-    each playing has its own grip, they are for the first playing of the chord. Each fret pattern
-    has its best fingering. Raises PlanError when a chord is silent or the form has too many
-    junctions for exact plans.
+    Among them the least added effort comes first. Grips beyond `_highest_fret` are left out. Each
+    fret pattern has its best fingering. Raises PlanError when a chord is silent or the form has too
+    many junctions for exact plans.
     """
     task, best = _solved(chart)
     silent = [chord for chord in chords if chord not in task.node_of]

@@ -1,7 +1,7 @@
 """The candidates of each written chord as a sheet and its options constrain them.
 
 Takes a sheet with its pins, a player and `PlanOptions`; gives `Candidates` by the index of the
-chord. A pin fixes a grip, the options fix strings or the position of the root. What no hand can
+chord. A pin fixes a grip, the options fix the string or the position of its root. What no hand can
 play is a PlanError with a line for each such chord.
 """
 

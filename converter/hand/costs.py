@@ -2,8 +2,8 @@
 
 Takes a chord, a player and a style, gives `Candidates`: grips with their strain (a cost for each
 stroke) and the placement of hand and fingers; takes two `Candidates`, gives the price of voices
-that their changes should lead by step. Prices are those of `Effort`.
-Spread is measured along the neck between frets; string indices count from the lowest string, 0.
+that their changes should lead by step. Prices are those of `Effort`. Spread is measured along the
+neck between frets; string indices count from the lowest string, 0.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The graph of a planning problem: costs of the labels of each node and of pairs on each edge.
 
 Takes the candidates of every node and the changes between nodes, gives a `LabelGraph`. A node is a
-written chord (or a playing), its labels are the rows of its candidates, an edge is a change. Nodes
-are numbered from 0; costs are quantized (see `quantization.py`).
+written chord, its labels are the rows of its candidates, an edge is a change. Nodes are numbered
+from 0; costs are quantized (see `quantization.py`).
 """
 
 from __future__ import annotations
@@ -82,8 +82,7 @@ def changes_of(
     """The changes between the nodes of playings that follow each other, sorted.
 
     `nodes` gives the node of each playing, `successions` are those of the form, `chords` gives the
-    chord of each node. A node that follows
-    itself makes no change.
+    chord of each node. A node that follows itself makes no change.
     """
     changes: dict[tuple[int, int], tuple[float, float]] = {}
     for here, there in successions:

@@ -1,6 +1,6 @@
 """The planner: one grip for each written chord, the least effort over the whole played form.
 
-Takes a sheet, its form, a player and `PlanOptions`, gives a `GripPlan`. The plan minimises the sum,
+Takes a `Timeline`, a player and `PlanOptions`, gives a `GripPlan`. The plan minimises the sum,
 over the form played with one chorus (repeats, endings, jumps, the way back to the top, and once
 each the ways out of an intro and into a coda), of the strain of each grip each time it is struck
 and the travel of each change each time it is made. It is the exact minimum unless its `Travel` says

@@ -7,10 +7,10 @@ min-plus product; on a chain this is the shortest path). Time grows linearly wit
 form.
 
 If a table would take more than `limit` sums, or all tables together more than the budget of a form
-(`SUMS_LIMIT`, `COSTS_LIMIT`), the costs of the node are split into parts that are
-minimised separately; the result is then a lower bound. If the labelling found costs more than the
-bound, the labels that no best labelling uses are removed and the elimination is repeated; a gap
-that remains is part of the `Solution`.
+(`SUMS_LIMIT`, `COSTS_LIMIT`), the costs of the node are split into parts that are minimised
+separately; the result is then a lower bound. If the labelling found costs more than the bound, the
+labels that no best labelling uses are removed and the elimination is repeated; a gap that remains
+is part of the `Solution`.
 
 Ties: of equal labels of a node, given the labels of its neighbours, the first is taken; the nodes
 are decided in the reverse order of elimination, those of a chain from its last one. Sources, from

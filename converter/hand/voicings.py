@@ -4,8 +4,8 @@ Takes a chord, a player and a style, gives `Voicing`s. `layouts_of` gives the st
 may use; the search puts the bass of each layout on every bass string and fret and the other tones
 on the strings above it, within a hand's width. There is no table of shapes. Strings are indices
 from the lowest string, 0; bass strings are those below the two guide-tone strings (4 and 3 on six
-strings); shells leave the strings above silent (common practice, no source). Triads use
-the three strings above their bass.
+strings); shells leave the strings above silent (common practice, no source). Triads use the three
+strings above their bass.
 """
 
 from __future__ import annotations

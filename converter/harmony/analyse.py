@@ -1,12 +1,12 @@
 """The harmonic analysis of a sheet: keys, numerals, goals of dominants and areas.
 
-Takes a `Timeline`, gives an `Analysis`. Two exact searches over the whole played form:
-what each chord prepares (`preparation`, after Rohrmeier 2020), then the home key and the local keys
-with the function of every chord (`keys` and `functions`, after Choi 2011). Related work: Steedman,
-"A generative grammar for jazz chord sequences", *Music Perception* 2(1), 1984; Pachet, *Computer
-Music Journal* 24(1), 2000; Granroth-Wilding & Steedman, *Journal of New Music Research* 43(4),
-2014; Harasim, O'Donnell & Rohrmeier, "Harmonic syntax in time", ISMIR 2019; "The Jazz Harmony
-Treebank", ISMIR 2020.
+Takes a `Timeline`, gives an `Analysis`. Two exact searches over the whole played form: what each
+chord prepares (`preparation`, after Rohrmeier 2020), then the home key and the local keys with the
+function of every chord (`keys` and `functions`, after Choi 2011). Related work: Steedman, "A
+generative grammar for jazz chord sequences", *Music Perception* 2(1), 1984; Pachet, *Computer Music
+Journal* 24(1), 2000; Granroth-Wilding & Steedman, *Journal of New Music Research* 43(4), 2014;
+Harasim, O'Donnell & Rohrmeier, "Harmonic syntax in time", ISMIR 2019; "The Jazz Harmony Treebank",
+ISMIR 2020.
 """
 
 from __future__ import annotations

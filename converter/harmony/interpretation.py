@@ -38,14 +38,15 @@ from .chord_class import (
 )
 from .events import Event
 from .functions import degree_prices, goal_of
+from .metre import SHORT_PHRASE_BARS
 from .numerals import applied, is_degree, is_small_target, numeral, plain_role
 from .weights import MAJOR_FIT, MINOR_FIT
 
 #: A minor chord that costs no more than this in the key keeps its own numeral before a dominant.
 OWN_NUMERAL: Final = 0.5
-#: I7 aims at a IV7 that opens a phrase of this many bars, if it lasts no longer than
-#: `APPLIED_BARS`; else it is at rest. In the first four bars of a blues at most the last is V7/IV.
-PHRASE_BARS, APPLIED_BARS = 4, 1
+#: I7 aims at a IV7 that opens a phrase of four bars, if it lasts no longer than this; else it is
+#: at rest. In the first four bars of a blues at most the last is V7/IV.
+APPLIED_BARS: Final = 1
 #: Semitones from a dominant's root up to roots that cannot be its goal.
 OPEN_MOTIONS: Final = (0, 3, 4, 6, 8)
 
@@ -211,7 +212,7 @@ def is_at_rest(form: _Form, at: int) -> bool:
     is_seventh = goal.chord_class.sound in DOMINANTS
     if degree == 0 and step == 5 and here.root in form.rests and is_seventh:
         is_long = form.events[at].bars > APPLIED_BARS
-        return is_long or not follows or goal.start % PHRASE_BARS != 0
+        return is_long or not follows or goal.start % SHORT_PHRASE_BARS != 0
     return step not in FALLS
 
 

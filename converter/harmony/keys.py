@@ -5,13 +5,12 @@ tonic, 12 more for minor; `key_named` spells a key to match the spelling of the 
 respelling a tune changes only names.
 
 The state of the search is the pair of home and local key; a home is a key, or a major key whose
-tonic is a seventh chord (24 to 35). The price of a reading is the sum of
-the price of each chord's function in the local key, of each change of local key, of each bar
-outside the home key and, once, of the home key. The Viterbi recursion finds the least sum over all
-36 homes and all successions of local keys: segmentation by dynamic programming after Choi,
-"Jazz harmonic analysis as optimal tonality segmentation", *Computer Music Journal* 35(2), 2011,
-with the home key added to the state. The form starts and ends in the home key, so that it can loop
-to the top.
+tonic is a seventh chord (24 to 35). The price of a reading is the sum of the price of each chord's
+function in the local key, of each change of local key, of each bar outside the home key and, once,
+of the home key. The Viterbi recursion finds the least sum over all 36 homes and all successions of
+local keys: segmentation by dynamic programming after Choi, "Jazz harmonic analysis as optimal
+tonality segmentation", *Computer Music Journal* 35(2), 2011, with the home key added to the state.
+The form starts and ends in the home key, so that it can loop to the top.
 """
 
 from __future__ import annotations

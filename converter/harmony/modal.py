@@ -1,9 +1,9 @@
 """Modal tunes: those of eight bars or more in which no dominant falls, and those stated so.
 
 Takes events and phrases, gives the mode and `Keys`, or None for a tune that is not modal. The tonic
-is the bass that opens the form, returns at the start of its phrases and lasts; the
-mode is that whose scale holds the notes around it (common practice, no source). Where the notes fit
-several modes the first of `_CANDIDATES` is taken; a tune in the notes of its major scale is major.
+is the bass that opens the form, returns at the start of its phrases and lasts; the mode is that
+whose scale holds the notes around it (common practice, no source). Where the notes fit several
+modes the first of `_CANDIDATES` is taken; a tune in the notes of its major scale is major.
 """
 
 from __future__ import annotations

@@ -33,9 +33,9 @@ class Link:
 class Tune:
     """The events of a tune, what each prepares, its local key and its interpretation.
 
-    `count` is the number of events; `row` holds their chord classes;
-    `starts` for each event the first of the dominants on its root right before it, suspended or
-    not, or the event itself; `links` every dominant that no other on its root follows, with its ii.
+    `count` is the number of events; `row` holds their chord classes; `starts` for each event the
+    first of the dominants on its root right before it, suspended or not, or the event itself;
+    `links` every dominant that no other on its root follows, with its ii.
     """
 
     events: Sequence[Event]

@@ -1,0 +1,1 @@
+"""Practice: rhythms and choruses, and a tune as timed strokes."""

@@ -1,13 +1,13 @@
 """The choruses of a tune or of an excerpt: bars, tempo, swing, count-in.
 
 `excerpt` takes a `Timeline` and a `GripPlan` and gives the `PlayedBar`s of the form with one
-chorus, or of the part from one bar number to another, in quarter notes from its start. `rounds`
-gives the bars of each of several choruses: the opening before the first and the ending after the
-last are played once, and the last chorus leaves out the optional chords at its end, where the chord
-before them goes on. `choruses` takes these bars and `Settings` and gives every `Chorus` in order,
-in quarter notes from the start of the performance. When the tune begins with a pickup and no
-count-in separates two choruses, the pickup of the second replaces the end of the last bar of the
-first (common practice, no source).
+chorus, or of the part from one bar number to another, in quarter notes from its start.
+`chorus_bars` gives the bars of each of several choruses: the opening before the first and the
+ending after the last are played once, and the last chorus leaves out the optional chords at its
+end, where the chord before them goes on. `choruses` takes these bars and `Settings` and gives every
+`Chorus` in order, in quarter notes from the start of the performance. When the tune begins with a
+pickup and no count-in separates two choruses, the pickup of the second replaces the end of the last
+bar of the first (common practice, no source).
 
 A swing ratio is the length of the long eighth divided by that of the short eighth: 1 is even, 2 the
 triplet feel. The ratio by tempo follows Friberg & Sundström, "Swing ratios and ensemble timing in
@@ -134,7 +134,7 @@ def excerpt(
     return _with_times(played)
 
 
-def rounds(
+def chorus_bars(
     timeline: Timeline, plan: GripPlan, count: int, bars: tuple[int, int] | None = None
 ) -> tuple[tuple[PlayedBar, ...], ...]:
     """The bars of each of `count` choruses, or of an excerpt as often. Raises ExcerptError."""

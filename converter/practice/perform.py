@@ -25,7 +25,7 @@ from ...grammar.key import Key
 from ...grammar.sheet import Meter, Sheet
 from ..hand.plan import GripPlan
 from ..timeline import Timeline
-from .choruses import EVEN, Chorus, PlayedBar, choruses, rounds, swung
+from .choruses import EVEN, Chorus, PlayedBar, chorus_bars, choruses, swung
 from .performance import CLICK_STRONG, CLICK_WEAK, Click, Performance, Settings, Stroke, StruckNote
 from .rhythm import BarStroke, ChordSpan, apply_pattern, group_starts, pulse_count, pulse_quarters
 
@@ -193,7 +193,7 @@ def perform(timeline: Timeline, plan: GripPlan, settings: Settings) -> Performan
     have the bars of an excerpt, SettingsError when the performance lasts too long.
     """
     sheet = timeline.sheet
-    every = choruses(sheet, rounds(timeline, plan, settings.choruses, settings.bars), settings)
+    every = choruses(sheet, chorus_bars(timeline, plan, settings.choruses, settings.bars), settings)
     holds = last_holds(every[-1])
     strokes: list[Stroke] = []
     for chorus, after in zip_longest(every, every[1:]):

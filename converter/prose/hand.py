@@ -205,23 +205,23 @@ def pin_text(chart: CompingChart, other: Alternative) -> str:
     return f"{chart.sheet.chords[other.chord].symbol}<{frets_text(other.grip.frets)}>"
 
 
-#: What the greatest part of an added effort is, in words; `travel_mm` is the rest.
+#: The parts of an added effort in words.
 _REASONS: Final = {
     "stretch_mm": "a stretch",
     "crowding_mm": "crowded fingers",
     "little_finger_mm": "the little finger",
     "barre_mm": "a barre",
     "unmuted_mm": "a string that no finger mutes",
-    "habit_mm": "an uncommon fingering",
     "window_mm": "a grip outside the window",
     "unsaid_mm": "a tone left out",
+    "travel_mm": "longer moves before and after",
 }
 
 
 def _reason(other: Alternative) -> str:
     """What most of the added effort is for."""
     part = EFFORT_PARTS[max(range(len(EFFORT_PARTS)), key=lambda at: other.parts_mm[at])]
-    return _REASONS.get(part, "longer moves before and after")
+    return _REASONS[part]
 
 
 def position_lines(chart: CompingChart, chord: int) -> tuple[str, ...]:

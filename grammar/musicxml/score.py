@@ -4,7 +4,7 @@ The stage between bytes and the sheet that `reader` makes. Takes XML in pieces o
 `Score`. Both layouts are read: parts that hold measures (`score-partwise`) and measures that hold
 parts (`score-timewise`). Elements that have nothing to do with harmony, form or time (pitches,
 lyrics, layout) are dropped while reading, so that memory does not grow with them. Raises ScoreError
-for XML that is no score or exceeds the limits stated here.
+for XML that is no score or exceeds the limits of `limits.py`.
 
 Source: MusicXML 4.0, "score-partwise" and "score-timewise".
 """

@@ -1,4 +1,4 @@
-"""The reader of sheets: takes text or a file; gives a `Sheet` or raises all its problems at once.
+"""The reader of sheets: takes text; gives a `Sheet` or raises all its problems at once.
 
 The format is the one that `format.md` describes. Byte order marks, Windows and old line ends,
 tabs, full-width and curly signs are accepted. Raises `SheetError` with all problems in order.
@@ -43,14 +43,14 @@ CODA_LABEL: Final = "coda"
 class SectionReader:
     """Collects sections and bars line by line; private to the reader.
 
-    `remarks` and `texts` wait for the section or bar that they belong to.
+    `comment_lines` and `texts` wait for the section or bar that they belong to.
     """
 
     meter: Meter
     problems: list[Problem]
     sections: list[Section] = field(default_factory=list)
     comments: list[Comment] = field(default_factory=list)
-    remarks: list[str] = field(default_factory=list)
+    comment_lines: list[str] = field(default_factory=list)
     texts: list[str] = field(default_factory=list)
     labels: dict[str, int] = field(default_factory=dict)
     bar_reader: BarReader = field(init=False)
@@ -66,7 +66,7 @@ class SectionReader:
     def add(self, line: SourceLine) -> None:
         """Read the next line."""
         if line.kind == "comment":
-            self.remarks.append(line.value)
+            self.comment_lines.append(line.value)
         elif line.kind == "text":
             self._add_text(line.value)
         elif line.kind == "field" or (line.kind == "label" and known_name(line.name)):
@@ -82,7 +82,7 @@ class SectionReader:
     def finish(self) -> None:
         """The end of the file: the last section ends, nothing may be left open."""
         self._end_section()
-        self._place_remarks(len(self.sections) - 1, len(self.bars))
+        self._place_comments(len(self.sections) - 1, len(self.bars))
         self.bar_reader.finish()
 
     def _begin(self, label: str, position: SourcePosition, first: int) -> None:
@@ -93,7 +93,7 @@ class SectionReader:
         else:
             self._end_section()
             self.sections.append(Section(label, first, 0, position))
-        self._place_remarks(len(self.sections) - 1, None)
+        self._place_comments(len(self.sections) - 1, None)
         self._place_texts()
         if label.lower() == CODA_LABEL:
             self.bar_reader.signs["coda"] = position
@@ -139,9 +139,9 @@ class SectionReader:
         self.sections[-1] = replace(section, text=(*section.text, *self.texts))
         self.texts.clear()
 
-    def _place_remarks(self, section: int, bar: int | None) -> None:
-        self.comments += [Comment(text, section, bar) for text in self.remarks]
-        self.remarks.clear()
+    def _place_comments(self, section: int, bar: int | None) -> None:
+        self.comments += [Comment(text, section, bar) for text in self.comment_lines]
+        self.comment_lines.clear()
 
     def _add_field(self, line: SourceLine) -> None:
         name = known_name(line.name)
@@ -178,7 +178,7 @@ class SectionReader:
             return
         if not self.sections or self.sections[-1].recalls is not None:
             self._begin("", SourcePosition(line.number, items[0].column), first)
-        self._place_remarks(len(self.sections) - 1, first)
+        self._place_comments(len(self.sections) - 1, first)
 
     def _refuse(self, line: SourceLine) -> None:
         """Report a line of no kind, with a suggestion of what was meant."""
@@ -199,7 +199,7 @@ class SectionReader:
 
 
 def with_remark(sheet: Sheet, remark: str) -> Sheet:
-    """The sheet with a remark before its others, as it is for ""."""
+    """The sheet with a remark before its other warnings, as it is for ""."""
     return replace(sheet, warnings=(remark, *sheet.warnings)) if remark else sheet
 
 

@@ -82,7 +82,7 @@ class SourceLine:
 _SIGNS = r"segno|coda|to\s+coda|fine|d\.?\s?[cs]\.?|da\s+capo|dal\s+segno|al\s+fine|al\s+coda|[𝄋𝄌⊕]"
 _ONLY_SIGNS: Final = re.compile(rf"\s*(?>(?:{_SIGNS})[\s.]*)+$", re.IGNORECASE)
 #: A name or a label, at most 59 characters (longer ones would make matching quadratic): no sign of
-#: the format in it, no quote or remark sign first.
+#: the format in it, no quote and no `#` first.
 _NAME: Final = r"[^\s|:<>\[\]\"#/%“”„«»][^|:<>\[\]\"%]{0,58}?"
 _NAMED: Final = re.compile(rf"(\s*)({_NAME})\s*:(?!\|)\s*")
 _BRACKETED: Final = re.compile(rf"(\s*\[\s*)({_NAME})\s*\]\s*+:?\s*+$")

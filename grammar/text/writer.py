@@ -1,9 +1,9 @@
 """A sheet as canonical text, which reads back as the same sheet.
 
 Takes a `Sheet`, gives text that ends with a line end. Header lines have a fixed order, an empty
-line precedes each section, a line has four bars with aligned bar lines. A pickup, a
-change of meter, a later ending and what follows a repeat or a double bar begin a line. Remarks and
-text for the player are kept. Text that this module wrote is written again unchanged.
+line precedes each section, a line has four bars with aligned bar lines. A pickup, a change of
+meter, a later ending and what follows a repeat or a double bar begin a line. Comments and text for
+the player are kept. Text that this module wrote is written again unchanged.
 
 Chords that share a bar evenly have no slashes; else slashes count the beats (dotted quarters in
 6/8, 9/8 and 12/8, quarters in cut time, where whole numbers of them fit); else each chord has its
@@ -137,7 +137,7 @@ class _Cell:
 def write_sheet(sheet: Sheet, keep_spelling: bool = False) -> str:
     """The canonical text of a sheet; `keep_spelling` keeps chord symbols as they were typed."""
     sheet = _without_unseen(replace(sheet, bars=tuple(fitted_bar(bar) for bar in sheet.bars)))
-    sheet = _with_one_coda(_with_remarks_above(replace(sheet, header=_opening(sheet))))
+    sheet = _with_one_coda(_with_comments_above(replace(sheet, header=_opening(sheet))))
     lines = [harmless(comment.text) for comment in sheet.comments if comment.section == -1]
     lines += _header_lines(sheet.header)
     meter = sheet.header.meter
@@ -202,7 +202,7 @@ def _is_other(name: str, value: str) -> bool:
 
 
 def _section_head(sheet: Sheet, index: int) -> list[str]:
-    """The remarks above a section, its label, its key.
+    """The comments above a section, its label, its key.
 
     The key of a section that is played again stands above its label: below it, it would begin
     the next section.
@@ -214,11 +214,11 @@ def _section_head(sheet: Sheet, index: int) -> list[str]:
         head = [*key, f"{label}: again"]
     else:
         head = [f"{label}:", *key] if label else key
-    return [*_remarks(sheet, index, None), *head]
+    return [*_comments(sheet, index, None), *head]
 
 
-def _with_remarks_above(sheet: Sheet) -> Sheet:
-    """The sheet with the remarks below a section's last bar above the next section, if one follows.
+def _with_comments_above(sheet: Sheet) -> Sheet:
+    """The sheet with comments below a section's last bar moved above the next section, if any.
 
     A text does not tell them apart. The last section may have become another by the order of a
     form.
@@ -311,7 +311,7 @@ def _is_label(label: str) -> bool:
     return bool(read) and read[0].kind == "label" and not known_name(read[0].name)
 
 
-def _remarks(sheet: Sheet, section: int, bar: int | None) -> list[str]:
+def _comments(sheet: Sheet, section: int, bar: int | None) -> list[str]:
     return [
         harmless(comment.text)
         for comment in sheet.comments
@@ -324,22 +324,22 @@ def _one_line(text: str) -> str:
 
 
 def _music_lines(sheet: Sheet, index: int, meter: Meter, keep_spelling: bool) -> list[str]:
-    """The bars of a section in lines, with meters and remarks between them."""
+    """The bars of a section in lines, with meters and comments between them."""
     section = sheet.sections[index]
-    remarks = {bar: _remarks(sheet, index, bar) for bar in _remarked(sheet, index)}
+    comments = {bar: _comments(sheet, index, bar) for bar in _commented(sheet, index)}
     cells = _cells(sheet.bars, section, keep_spelling)
-    rows = _rows(cells, sheet.bars, set(remarks))
+    rows = _rows(cells, sheet.bars, set(comments))
     lines: list[str] = []
     for row, text in zip(rows, _aligned(rows), strict=True):
-        lines += remarks.pop(row[0].index, [])
+        lines += comments.pop(row[0].index, [])
         if sheet.bars[row[0].index].meter != meter:
             meter = sheet.bars[row[0].index].meter
             lines.append(f"Time: {meter.typed}")
         lines.append(text)
-    return lines + [text for bar in sorted(remarks) for text in remarks[bar]]
+    return lines + [text for bar in sorted(comments) for text in comments[bar]]
 
 
-def _remarked(sheet: Sheet, index: int) -> set[int]:
+def _commented(sheet: Sheet, index: int) -> set[int]:
     return {
         comment.bar
         for comment in sheet.comments
@@ -393,12 +393,12 @@ def _closing(bar: Bar) -> str:
     return f":|{f'{bar.repeat_close}x' if counted else ''}{' ||' if bar.double_bar else ''}"
 
 
-def _rows(cells: list[_Cell], bars: tuple[Bar, ...], remarked: set[int]) -> list[list[_Cell]]:
+def _rows(cells: list[_Cell], bars: tuple[Bar, ...], commented: set[int]) -> list[list[_Cell]]:
     rows: list[list[_Cell]] = []
     for cell in cells:
         last = rows[-1] if rows else []
         full = sum(other.bars for other in last) + cell.bars > BARS_A_LINE
-        if not last or full or cell.index in remarked or _begins_line(last[-1], cell, bars):
+        if not last or full or cell.index in commented or _begins_line(last[-1], cell, bars):
             rows.append([cell])
         else:
             last.append(cell)
