@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import asyncio
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from typing import Any, Final, TypeVar
 
 from nicegui import ui
 
 from ...grammar.errors import MidneckError
-from .kept import remember
 from .session import Session
 
 Result = TypeVar("Result")
 _BEHIND: Final = "document.getElementById('app')"
+#: The name under which it is kept which dialog is open in a tab.
+OPEN: Final = "dialog"
 
 
 class Dialog(ABC):
@@ -45,6 +46,7 @@ class Dialog(ABC):
         # What lies behind is out of reach, for keys and for screen readers, until it closes.
         for event, inert in (("before-show", "true"), ("before-hide", "false")):
             self.dialog.on(event, js_handler=f"() => {_BEHIND}.inert = {inert}")
+        self.dialog.on_value_change(lambda event: None if event.value else self.closing())
         # Only when it is hidden has the focus gone back to where it was opened.
         self.dialog.on("hide", self.closed)
 
@@ -60,14 +62,37 @@ class Dialog(ABC):
         """Change parts of the wish and show what it gives."""
         wish = replace(self.wish, **parts)
         if wish != self.wish:
-            self.wish = wish
-            remember(self.session.tab, self.title, wish)
+            self.keep(wish)
             await self.make()
 
-    async def open(self) -> None:
-        """Open the dialog and show what its choices give."""
+    def keep(self, wish: Any) -> None:
+        """Take a wish and keep it for the tab."""
+        self.wish = wish
+        self.session.remember(self.title, wish)
+
+    def offered(self, name: str, options: Collection[str]) -> str:
+        """A part of the wish, or its default where it is none of the options any more."""
+        value: str = getattr(self.wish, name)
+        if value not in options:
+            value = getattr(type(self.wish)(), name)
+            self.wish = replace(self.wish, **{name: value})
+        return value
+
+    async def open(self, opener: ui.element) -> None:
+        """Open the dialog and show what its choices give.
+
+        The focus goes back to where it was, or to the `opener` where it was nowhere.
+        """
+        self.session.remember(OPEN, self.title)
+        lost = "document.activeElement === document.body"
+        back = f"() => {{ if ({lost}) document.getElementById('{opener.html_id}')?.focus() }}"
+        self.dialog.on("hide", js_handler=back)
         self.dialog.open()
         await self.make()
+
+    def closing(self) -> None:
+        """The dialog is no longer open; another one may be before it is gone."""
+        self.session.remember(OPEN, "")
 
     def closed(self) -> None:
         """The dialog is gone."""

@@ -130,6 +130,14 @@ def svg_pages(document: Document, most: int | None = None) -> tuple[str, ...]:
 
 
 @frozen
+class LessonWish:
+    """Lessons to take away: the name of the file, "" for the usual one, and whether with sound."""
+
+    name: str = ""
+    sound: bool = True
+
+
+@frozen
 class BookWish:
     """A book to be bound: its title, the maker's name, the order of its tunes, its indexes."""
 

@@ -8,8 +8,9 @@ schedule of an exercise at `/practice/TAB/NUMBER`.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import asdict, replace
+from functools import partial
 from typing import Any, Final
 
 from nicegui import app, ui
@@ -21,14 +22,14 @@ from ...grammar.errors import MidneckError
 from ..book.book import ORDERS
 from ..names import joined_words, stem_of
 from ..page.drawing.items import Document
-from .dialog import Dialog
-from .kept import recalled
+from .dialog import OPEN, Dialog
 from .practice import (
     CYCLE_NAMES,
     PROGRESSION_NAMES,
     BookWish,
     DrillSheet,
     DrillWish,
+    LessonWish,
     TuneText,
     book_document,
     book_files,
@@ -57,23 +58,42 @@ DRILL_FORMATS: Final = (("pdf", "PDF"), ("wav", "Sound"), ("mid", "MIDI"))
 _OPEN: Final[dict[str, DrillSheet]] = {}
 
 
-def practice_panel(session: Session, listed: Callable[[], Sequence[Entry]]) -> None:
-    """The list of what can be practised; `listed` gives the tunes of the shelf."""
+def practice_panel(
+    session: Session, listed: Callable[[], Sequence[Entry]]
+) -> Callable[[], Awaitable[None]]:
+    """The list of what can be practised; `listed` gives the tunes of the shelf.
+
+    Gives what opens the dialog again that was open in the tab before its page was loaded anew.
+    """
     tunes = _Tunes(session, listed)
+    dialogs: dict[str, Callable[[], Dialog]] = {
+        _DrillDialog.title: lambda: _DrillDialog(session),
+        _LessonDialog.title: lambda: _LessonDialog(session, tunes),
+        _BookDialog.title: lambda: _BookDialog(session, tunes),
+    }
+
+    async def opened(title: str) -> None:
+        await dialogs[title]().open(rows[title])
+
     with ui.element("section").classes("practise").props('aria-labelledby="practise"'):
         with ui.element("h2").props('id="practise"'):
             ui.label("Practise")
-        _row("Drills", lambda: _DrillDialog(session).open())
-        lesson = _row("Lesson", lambda: _LessonDialog(session, tunes).open())
-        book = _row("Book", lambda: _BookDialog(session, tunes).open())
+        rows = {title: _row(title, partial(opened, title)) for title in dialogs}
+    lesson, book = rows[_LessonDialog.title], rows[_BookDialog.title]
 
     def name_rows() -> None:
         count = len(session.ticked)
         lesson.text = f"Lessons of {counted(count, 'tune')}" if count > 1 else "Lesson folder"
         book.text = f"Book of {counted(count, 'tune')}" if count else "Book of all tunes"
 
+    async def open_again() -> None:
+        title = session.recalled(OPEN, "")
+        if title in dialogs:
+            await opened(title)
+
     session.listen("ticked", name_rows)
     name_rows()
+    return open_again
 
 
 def add_practice() -> None:
@@ -140,7 +160,7 @@ class _DrillDialog(Dialog):
         own = {OWN: "This tune’s own ii–V–Is and changes"} if self.session.desk.name else {}
         options = {**own, **PROGRESSION_NAMES, TYPED: "Typed: numerals or chords"}
         first = "" if own else next(iter(PROGRESSION_NAMES))
-        self.wish = recalled(self.session.tab, self.title, DrillWish(first))
+        self.wish = self.session.recalled(self.title, DrillWish(first))
         self.wish = replace(self.wish, progression=self.wish.progression or first)
         named = self.wish.progression
         usual = named if named in PROGRESSION_NAMES else TYPED if named else OWN
@@ -174,7 +194,7 @@ class _DrillDialog(Dialog):
 
     def field(self, name: str, label: str, options: dict[str, str]) -> None:
         """A choice of some words for a part of the wish."""
-        select = ui.select(options, value=getattr(self.wish, name), label=label)
+        select = ui.select(options, value=self.offered(name, options), label=label)
         select.props("outlined dense options-dense")
         select.on_value_change(lambda event: self.change(**{name: event.value}))
 
@@ -263,15 +283,17 @@ class _LessonDialog(Dialog):
 
     def __init__(self, session: Session, tunes: _Tunes) -> None:
         self.tunes = tunes
-        self.sound = True
+        self.wish = session.recalled(self.title, LessonWish())
         super().__init__(session)
 
     def choices(self) -> None:
         """Whether there is sound in it, the file's name, and what is taken away."""
-        self.student = ui.input("Name of the file", value=self.usual_name())
-        self.student.props("outlined dense").classes("wide")
-        sound = ui.checkbox("with sound and MIDI to play along", value=True).props("dense")
-        sound.classes("wide").on_value_change(self.switched)
+        name = ui.input("Name of the file", value=self.wish.name or self.usual_name())
+        name.props(f"outlined dense debounce={PAUSE_MS}").classes("wide")
+        name.on_value_change(lambda event: self.named(event.value or ""))
+        sound = ui.checkbox("with sound and MIDI to play along", value=self.wish.sound)
+        sound.props("dense").classes("wide")
+        sound.on_value_change(lambda event: self.change(sound=bool(event.value)))
         with ui.element("div").classes("wide takes"):
             ui.button("Take away the zip", on_click=self.take).props("no-caps unelevated")
         for text in (_what_for(self.session), HEARING_CAUTION, HAND_CAUTION):
@@ -283,14 +305,13 @@ class _LessonDialog(Dialog):
         only = ticked[0] if len(ticked) == 1 else self.session.desk.name
         return "lessons" if len(ticked) > 1 else f"{stem_of(only)}-lesson"
 
-    async def switched(self, event: Any) -> None:
-        """With or without sound."""
-        self.sound = bool(event.value)
-        await self.make()
+    def named(self, name: str) -> None:
+        """Take the name of the zip, which changes nothing of what is in it."""
+        self.keep(replace(self.wish, name="" if name == self.usual_name() else name))
 
     async def make(self) -> None:
         """Show the names of the files, and the page of the first tune's drills."""
-        desk, sound = self.session.desk, self.sound
+        desk, sound = self.session.desk, self.wish.sound
         names = await self.worked(lambda: _file_names(self.found(), desk.choices, sound))
         if names is None:
             return
@@ -310,14 +331,19 @@ class _LessonDialog(Dialog):
 
     async def take(self) -> None:
         """Download the zip."""
-        choices, sound = self.session.desk.choices, self.sound
-        name = joined_words(self.student.value or "")[1:] or self.usual_name()
+        choices, sound = self.session.desk.choices, self.wish.sound
+        name = joined_words(self.wish.name)[1:] or self.usual_name()
 
         def work() -> list[tuple[str, bytes]]:
             lessons = lessons_of(choices, self.found())
             return [(f"{name}.zip", lesson_zip(lessons, choices, sound))]
 
         await self.download(work)
+
+    def closing(self) -> None:
+        """Forget the name, which was that of these tunes."""
+        self.keep(replace(self.wish, name=""))
+        super().closing()
 
 
 class _BookDialog(Dialog):
@@ -327,7 +353,7 @@ class _BookDialog(Dialog):
 
     def __init__(self, session: Session, tunes: _Tunes) -> None:
         self.tunes = tunes
-        self.wish = recalled(session.tab, self.title, BookWish())
+        self.wish = session.recalled(self.title, BookWish())
         self.document: Document | None = None
         super().__init__(session)
 
@@ -338,7 +364,7 @@ class _BookDialog(Dialog):
             field.props(f"outlined dense debounce={PAUSE_MS}")
             field.on_value_change(lambda event, name=name: self.change(**{name: event.value or ""}))
         orders = {order: "as listed" if order == "given" else f"by {order}" for order in ORDERS}
-        order = ui.select(orders, value=self.wish.order, label="Order")
+        order = ui.select(orders, value=self.offered("order", orders), label="Order")
         order.props("outlined dense options-dense").classes("wide")
         order.on_value_change(lambda event: self.change(order=event.value))
         indexes = ui.checkbox("indexes of keys, areas, grips", value=self.wish.indexes)

@@ -11,14 +11,14 @@ import asyncio
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
 from threading import Lock
-from typing import Final, Literal
+from typing import Final, Literal, TypeVar
 
 from ...grammar.errors import SourcePosition
 from ...grammar.frozen import frozen
 from .choices import Choices
 from .drafts import Drafts
 from .folder import ChangedError, FolderError, Stored, TuneFolder
-from .kept import Kept, recalled, remember
+from .kept import Kept, KeptTabs
 from .work import Work, work_out_in_turn
 
 #: What of a session has changed: the tune that is open, its text (`rewritten` where it was not
@@ -29,7 +29,7 @@ Topic = Literal[
     "ticked",
 ]  # fmt: skip
 
-
+Value = TypeVar("Value")
 TOP: Final = SourcePosition(1, 1)
 
 
@@ -65,7 +65,7 @@ class Session:
     """The open tune of one browser tab, `tab`, whose unsaved text is kept in `drafts`.
 
     `open_tabs` are all tabs at the desk; their drafts are in use. `kept` keeps the choices of the
-    folder. `ticked` are the tunes that were ticked for a book or lessons.
+    folder, `kept_tabs` those of its tabs. `ticked` are the tunes ticked for a book or lessons.
     """
 
     folder: TuneFolder
@@ -80,6 +80,7 @@ class Session:
     _draft_lock: Lock = field(default_factory=Lock)
     ticked: tuple[str, ...] = ()
     kept: Kept | None = None
+    kept_tabs: KeptTabs = field(default_factory=KeptTabs)
 
     def listen(self, topic: Topic, listener: Callable[[], None]) -> None:
         """Call the listener after each change of a topic."""
@@ -134,14 +135,22 @@ class Session:
         """Tick a tune for a book or lessons, or take its tick away."""
         others = tuple(other for other in self.ticked if other != name)
         self.ticked = (*others, name) if ticked else others
-        remember(self.tab, "ticked", self.ticked)
+        self.remember("ticked", self.ticked)
         self._tell("ticked")
 
     def take_tab(self, tab: str) -> None:
         """Belong to a tab, and have what was ticked in it before its page was loaded again."""
         self.tab = tab
-        self.ticked = recalled(tab, "ticked", ())
+        self.ticked = self.recalled("ticked", ())
         self._tell("ticked")
+
+    def remember(self, what: str, value: object) -> None:
+        """Keep what was chosen in the tab, as `KeptTabs.remember`."""
+        self.kept_tabs.remember(self.tab, what, value)
+
+    def recalled(self, what: str, usual: Value) -> Value:
+        """What was chosen in the tab, the usual value where nothing of its kind was."""
+        return self.kept_tabs.recalled(self.tab, what, usual)
 
     def choose_chord(self, index: int | None) -> None:
         """Open the card of a chord, or close it."""

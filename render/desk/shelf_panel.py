@@ -7,7 +7,7 @@ before it is read (`server.LocalOnly`), and the browser before it is sent.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 
 from nicegui import ui
 from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEventArguments
@@ -15,6 +15,7 @@ from nicegui.events import UiEventArguments, UploadEventArguments, ValueChangeEv
 from ...grammar.errors import MidneckError
 from ...grammar.limits import MAX_TEXT_BYTES
 from ..page.drawing.signs import with_signs
+from .dialog import OPEN
 from .fold import close_fold, fold_button
 from .folder import ENDING, FolderError
 from .practice_panel import practice_panel
@@ -36,9 +37,12 @@ document.querySelector('.shelf .q-uploader__input')?.setAttribute('tabindex', '0
 """
 
 
-def shelf_panel(session: Session) -> None:
-    """The list of the folder's tunes; a click opens one."""
-    _ShelfPanel(session)
+def shelf_panel(session: Session) -> Callable[[], Awaitable[None]]:
+    """The list of the folder's tunes; a click opens one.
+
+    Gives what opens the dialog again that was open when the page of the tab was loaded anew.
+    """
+    return _ShelfPanel(session).open_dialog_again
 
 
 class _ShelfPanel:
@@ -60,7 +64,7 @@ class _ShelfPanel:
                 self.query.tooltip("By title, key or name, or a passage: ii-V in Gb")
                 self.rows = ui.element("ul").classes("tunes")
                 self.none = ui.label().classes("quiet").props('role="status"')
-                practice_panel(session, lambda: self.entries)
+                self.practise = practice_panel(session, lambda: self.entries)
                 with ui.element("div").classes("shelf-tools"):
                     ui.button("New", on_click=self.new).props("flat no-caps")
                     ui.button("Rename", on_click=self.ask_name).props("flat no-caps")
@@ -83,6 +87,12 @@ class _ShelfPanel:
         """Look at the folder again as soon as the shelf's turn comes."""
         with self.client.layout:
             ui.timer(0, self.look, once=True)
+
+    async def open_dialog_again(self) -> None:
+        """Open the dialog that was open in the tab, of the tunes that are there now."""
+        if self.session.recalled(OPEN, ""):
+            await self.look()
+            await self.practise()
 
     async def look(self) -> None:
         """Read the folder again, and show what has changed."""

@@ -13,7 +13,7 @@ from .choices_panel import choices_panel
 from .chord_card import chord_card
 from .drafts import drafts_of, place_of_folder
 from .folder import FolderError, TuneFolder
-from .kept import Kept
+from .kept import Kept, KeptTabs
 from .page_panel import page_panel
 from .player_panel import player_panel
 from .players import choices_of
@@ -36,7 +36,8 @@ CHECK_S = 2.0
 def desk_page(folder: TuneFolder) -> None:
     """Register the desk of a folder at `/`."""
     drafts = drafts_of(folder.path)
-    kept = Kept(place_of_folder(folder.path) / "kept" / "choices.json")
+    place = place_of_folder(folder.path)
+    kept, kept_tabs = Kept(place / "kept" / "choices.json"), KeptTabs(place / "tabs")
     open_tabs: dict[str, str] = {}
 
     @ui.page("/")
@@ -53,10 +54,11 @@ def desk_page(folder: TuneFolder) -> None:
             drafts=drafts,
             open_tabs=open_tabs.values(),
             kept=kept,
+            kept_tabs=kept_tabs,
         )
         with ui.element("div").classes("desk"):
             choices_panel(session)
-            shelf_panel(session)
+            open_dialog_again = shelf_panel(session)
             text_panel(session)
             page_panel(session)
             player_panel(session)
@@ -70,6 +72,7 @@ def desk_page(folder: TuneFolder) -> None:
         if mistake:
             ui.notify(f"{mistake} The desk goes on for an adult.", type="negative")
         await _open_first(session, wanted, choices if named else None)
+        await open_dialog_again()
         ui.timer(CHECK_S, lambda: _check(session))
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+import signal
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
 
 import midneck
 import pytest
+from midneck.render.desk.practice_panel import PAUSE_MS
 from playwright.sync_api import Page, expect
 from support.axe import violations
 from support.served_desk import ServedDesk
@@ -107,6 +109,64 @@ def test_ticked_tunes_become_a_book_and_lessons(
     with zipfile.ZipFile(taken.value.path()) as file:
         assert [name.rpartition("/")[2] for name in file.namelist()] == names
         assert len({name.partition("/")[0] for name in file.namelist()}) == 2
+
+
+def test_an_open_dialog_is_open_again_after_a_reload_and_a_killed_server(
+    desk: ServedDesk, page: Page
+) -> None:
+    opened(desk, page)
+    page.get_by_role("button", name="Lesson folder").click()
+    page.get_by_label("Name of the file").fill("Anna, week 3")
+    page.get_by_text("with sound and MIDI").click()
+    expect(page.locator(".files li")).to_have_count(2)
+    for again in (page.reload, lambda: restarted(desk, page)):
+        page.wait_for_timeout(2 * PAUSE_MS)  # what is typed goes to the server after a pause
+        again()
+        expect(page.get_by_role("dialog", name="Lesson folder")).to_be_visible()
+        expect(page.get_by_label("Name of the file")).to_have_value("Anna, week 3")
+        expect(page.get_by_role("checkbox", name="with sound")).not_to_be_checked()
+        expect(page.locator(".files li")).to_have_count(2)
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="Take away the zip").click()
+    assert taken.value.suggested_filename == "Anna-week-3.zip"
+    closed(page)
+    page.get_by_role("button", name="Lesson folder").click()
+    expect(page.get_by_label("Name of the file")).to_have_value("ledger_blues-lesson")
+    closed(page)
+    page.get_by_role("button", name="Drills").click()
+    choose(page, "Progression", "ii–V–i in minor")
+    expect(page.locator(".practice .paper").first).to_contain_text("ii–V–i in minor")
+    page.reload()
+    expect(page.get_by_role("dialog", name="Drills")).to_be_visible()
+    expect(page.locator(".practice .paper").first).to_contain_text("ii–V–i in minor")
+    closed(page)
+    page.get_by_role("button", name="Book of all tunes").click()
+    choose(page, "Order", "by key")
+    expect(page.locator(".practice .paper").first).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("dialog", name="Book")).to_be_visible()
+    expect(page.get_by_role("combobox", name="Order")).to_have_value("by key")
+    expect(page.locator(".practice .paper").first).to_contain_text("5 tunes")
+    closed(page)
+    expect(page.get_by_role("button", name="Book of all tunes")).to_be_focused()
+    page.reload()
+    expect(page.locator(".tune.open")).to_have_count(1)
+    expect(page.locator(".practice")).to_have_count(0)
+
+
+def restarted(desk: ServedDesk, page: Page) -> None:
+    """Kill the server and start it again; the page finds it by itself."""
+    page.evaluate("document.body.dataset.before = 'yes'")
+    port = desk.port
+    desk.stop(signal.SIGKILL)
+    desk.start(port)
+    expect(page.locator("body[data-before]")).to_have_count(0)
+
+
+def closed(page: Page) -> None:
+    """Close the dialog by a key."""
+    page.keyboard.press("Escape")
+    expect(page.locator(".practice")).to_have_count(0)
 
 
 def test_axe_finds_nothing_in_the_dialogs_in_the_dark(
