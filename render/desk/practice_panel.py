@@ -72,8 +72,8 @@ def practice_panel(
         _BookDialog.title: lambda: _BookDialog(session, tunes),
     }
 
-    async def opened(title: str) -> None:
-        await dialogs[title]().open(rows[title])
+    def opened(title: str) -> Awaitable[None]:
+        return dialogs[title]().open(rows[title])
 
     with ui.element("section").classes("practise").props('aria-labelledby="practise"'):
         with ui.element("h2").props('id="practise"'):
