@@ -31,7 +31,6 @@ from ..drawing.items import (
     Line,
     Open,
     Page,
-    Path,
     Placed,
     Places,
     Rect,
@@ -47,7 +46,8 @@ _PICTURES: Final = ("drawing", "decoration")
 def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     """One page of a document as SVG. Raises IndexError when there is no such page.
 
-    Without `fonts` the typefaces are named only, for a browser page that serves them once.
+    Without `fonts` the typefaces are named only, for a browser page that serves them once and shows
+    a chart again at every change: what was drawn last is kept.
     """
     shown = document.pages[page]
     width, height = _number(shown.width), _number(shown.height)
@@ -56,9 +56,9 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="graphics-document document" '
         f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}">'
     )
-    ids = Counter[str]()
+    ids, draw = Counter[str](), _drawn if fonts else _kept
     body = "\n".join(
-        _group(item.group, ids) if isinstance(item, Open) else _drawn(item) for item in shown.parts
+        _group(item.group, ids) if isinstance(item, Open) else draw(item) for item in shown.parts
     )
     title = f"<title>{xml_text(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
@@ -105,11 +105,19 @@ def _grey(value: float | None) -> str:
 
 def _group(group: Group, ids: Counter[str]) -> str:
     """The start of a group; `ids` counts how often an id was wanted on this page."""
-    words = [f'<g class="{group.kind}"']
     name = _id(group)
     if name:
         ids[name] += 1
-        again = f"-{ids[name]}" if ids[name] > 1 else ""
+    return _start(group, ids[name])
+
+
+@lru_cache(maxsize=8192)
+def _start(group: Group, wanted: int) -> str:
+    """The start of a group whose id was wanted so many times on its page, this time included."""
+    words = [f'<g class="{group.kind}"']
+    name = _id(group)
+    if name:
+        again = f"-{wanted}" if wanted > 1 else ""
         words.append(f'id="{name}{again}"')
     words += [
         f'data-{key}="{value}"'
@@ -139,21 +147,15 @@ def _drawn(item: Item) -> str:
     """One item as an element, a drawing as its elements, or the end of a group."""
     if isinstance(item, Close):
         return "</g>"
-    if isinstance(item, (Placed, Path)):
-        return _kept(item)
     assert not isinstance(item, (Open, Shown))
-    element, places = _element(item)
-    return element % _numbers(places, 0.0, 0.0)
-
-
-@lru_cache(maxsize=2048)
-def _kept(item: Placed | Path) -> str:
-    """What has many numbers; the last ones are kept, as an edited chart keeps most of them."""
     if isinstance(item, Placed):
         elements, places = _drawing(item.drawing)
         return elements % _numbers(places, item.x, item.y)
     element, places = _element(item)
     return element % _numbers(places, 0.0, 0.0)
+
+
+_kept: Final = lru_cache(maxsize=16384)(_drawn)
 
 
 def _numbers(places: Places, x: float, y: float) -> tuple[str, ...]:
