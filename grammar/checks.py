@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import isfinite
 from typing import Any
 
-from .errors import SHOWN_TEXT, InvalidValueError
+from .errors import SHOWN_TEXT, InvalidValueError, cut
 
 
 def check_type(name: str, value: object, *kinds: type) -> None:
@@ -31,21 +31,21 @@ def check_whole(name: str, value: Any, least: int, most: int) -> None:
     """Check that a value is a whole number in a range, its ends included."""
     check_type(name, value, int)
     if not least <= value <= most:
-        raise InvalidValueError(f"{name} is from {least} to {most:,}, not {_shown(value)}")
+        raise InvalidValueError(f"{name} is from {least} to {most:,}, not {shown(value)}")
 
 
 def check_number(name: str, value: Any, least: float, most: float) -> None:
     """Check that a value is a finite number in a range, its ends included."""
     check_type(name, value, int, float, Fraction)
     if not (isinstance(value, int) or isfinite(value)) or not least <= value <= most:
-        raise InvalidValueError(f"{name} is from {least:g} to {most:g}, not {_shown(value)}")
+        raise InvalidValueError(f"{name} is from {least:g} to {most:g}, not {shown(value)}")
 
 
 def check_one_of(name: str, value: object, allowed: Collection[object]) -> None:
     """Check that a value is one of those that are allowed."""
     if value not in allowed:
         names = ", ".join(map(str, allowed))
-        raise InvalidValueError(f"{name} cannot be {_shown(value)}; there are: {names}")
+        raise InvalidValueError(f"{name} cannot be {shown(value)}; there are: {names}")
 
 
 def check_numbers(
@@ -59,8 +59,8 @@ def check_numbers(
         check_number(name, value, *limits)
 
 
-def _shown(value: object) -> str:
+def shown(value: object) -> str:
+    """A value as it is shown in a message, cut where it is long."""
     if isinstance(value, int) and abs(value) > 10**SHOWN_TEXT:
         return "a number of many digits"
-    text = repr(value)
-    return text if len(text) <= SHOWN_TEXT else text[: SHOWN_TEXT - 1] + "…"
+    return cut(repr(value))

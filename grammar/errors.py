@@ -116,7 +116,7 @@ def problem_text(problem: Problem, name: str = "") -> str:
         location += [str(problem.line), str(problem.column)]
     said = f"{':'.join(location)}: {problem.message}"
     if problem.text:
-        said += f" '{_cut(problem.text)}'"
+        said += f" '{cut(problem.text)}'"
     if problem.expected:
         said += f"; expected {problem.expected}"
     if problem.suggestion:
@@ -144,5 +144,6 @@ def _columns(char: str) -> int:
     return 2 if unicodedata.east_asian_width(char) in "WF" else 1
 
 
-def _cut(text: str) -> str:
+def cut(text: str) -> str:
+    """A text as messages show it: its beginning where it is long."""
     return text if len(text) <= SHOWN_TEXT else text[: SHOWN_TEXT - 1] + "…"

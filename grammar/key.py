@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from .checks import check_one_of, check_text, check_type
 from .frozen import frozen
-from .pitch import Interval, PitchName, parse_pitch_name
+from .pitch import LETTERS, Interval, PitchName, parse_pitch_name
 
 Tonality = Literal["major", "minor"]
 Mode = Literal[
@@ -91,6 +91,12 @@ _KEY: Final = re.compile(r"([A-Ga-g])(\s*[b♭#♯]|[\s-]?(?i:flat|sharp)|)[\s-]
 def mode_named(word: str) -> Mode | None:
     """The mode that a word after a tonic names, as in `m`, `Major`, `dorian`; None for none."""
     return _MODE_WORDS.get(word, _MODE_WORDS.get(word.lower()))
+
+
+def keys_on(pitch_class: int, mode: Mode) -> list[Key]:
+    """The keys of a mode on a pitch class, by its names with at most one accidental."""
+    names = (PitchName(letter, sign) for letter in LETTERS for sign in (-1, 0, 1))
+    return [Key(name, mode) for name in names if name.pitch_class == pitch_class]
 
 
 def parse_key(text: str) -> Key:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import field
 from fractions import Fraction
 from itertools import accumulate
@@ -204,6 +205,14 @@ class Bar:
             beats = sum((chord.beats for chord in self.chords), Fraction(0))
             return beats * 4 / self.meter.unit
         return self.meter.quarters
+
+
+def second_of_two(bars: Sequence[Bar], index: int) -> bool:
+    """Whether a bar is the second of two that repeat the two before: one sign stands for both."""
+    run = 0
+    while run <= index and bars[index - run].simile == 2:
+        run += 1
+    return run > 0 and run % 2 == 0
 
 
 @frozen

@@ -17,6 +17,7 @@ from typing import Any, Final, Literal, TypedDict, get_args
 
 from ..converter.hand.plan import STYLES, PlanOptions
 from ..converter.hand.player import PRESETS, Player
+from ..grammar.checks import check_type
 from ..grammar.errors import MidneckError, nearest
 from ..grammar.files import open_file
 from ..grammar.limits import MAX_TOML_BYTES
@@ -115,10 +116,8 @@ def typed(name: str, value: Any, *kinds: type) -> Any:
 
     A bool is not accepted as an int.
     """
-    if isinstance(value, kinds) and (not isinstance(value, bool) or bool in kinds):
-        return value
-    wanted = " or ".join(kind.__name__ for kind in kinds)
-    raise TypeError(f"{name} is {wanted}, not {type(value).__name__}")
+    check_type(name, value, *kinds)
+    return value
 
 
 def one_of(name: str, value: object, allowed: Iterable[str]) -> str:

@@ -44,7 +44,6 @@ from ..converter.prose.facts import (
     heading_lines,
     played_text,
     rhythm_sentence,
-    second_of_two,
     title_text,
     travel_lines,
 )
@@ -52,7 +51,7 @@ from ..converter.prose.remarks import remark_lines
 from ..grammar.foreign_text import harmless
 from ..grammar.frozen import frozen
 from ..grammar.key import Key
-from ..grammar.sheet import Bar, Section, Sheet, SheetChord
+from ..grammar.sheet import Bar, Section, Sheet, SheetChord, second_of_two
 from .page.beats import Tick, shows_beats, ticks_of
 from .stamps import MARK
 

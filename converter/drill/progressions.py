@@ -21,8 +21,8 @@ from random import Random
 from typing import Final
 
 from ...grammar.frozen import frozen
-from ...grammar.key import Key, Tonality
-from ...grammar.pitch import LETTERS, PitchName
+from ...grammar.key import Key, Tonality, keys_on
+from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression
 from ...grammar.text.progression import read_progression
 from .drill import DrillError
@@ -251,6 +251,5 @@ def spelled(rounds: Sequence[Sequence[int]], mode: Tonality, start: PitchName) -
 
 
 def _named(number: int, mode: Tonality, side: int) -> Key:
-    names = (PitchName(letter, sign) for letter in LETTERS for sign in (-1, 0, 1))
-    keys = [Key(name, mode) for name in names if name.pitch_class == number]
+    keys = keys_on(number, mode)
     return min(keys, key=lambda key: (abs(key.fifths), key.fifths * side < 0, key.fifths))

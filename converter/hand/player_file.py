@@ -39,7 +39,7 @@ from difflib import get_close_matches
 from pathlib import PurePath
 from typing import Any, Final, get_args, get_type_hints
 
-from ...grammar.checks import check_text
+from ...grammar.checks import check_text, shown
 from ...grammar.errors import SHOWN_PROBLEMS, SHOWN_TEXT, Problem, SheetError, SourcePosition
 from ...grammar.toml_text import TomlError, load_toml
 from .fingerings import refusal
@@ -64,12 +64,6 @@ Table = Mapping[str, Any]
 
 #: The most mistakes of a file that are noted.
 MOST_NOTED: Final = SHOWN_PROBLEMS
-
-
-def _shown(value: object) -> str:
-    """A value as it is shown in a message, cut where it is long."""
-    text = repr(value)
-    return text if len(text) <= SHOWN_TEXT else text[: SHOWN_TEXT - 1] + "…"
 
 
 class Report:
@@ -101,7 +95,7 @@ class Report:
         """Note every key that is not one of the names, with the nearest name."""
         for key in [key for key in data if key not in names][:MOST_NOTED]:
             near = get_close_matches(key[:SHOWN_TEXT], names, 1)
-            message = f"there is no setting {_shown(key)}" + (f" in [{table}]" if table else "")
+            message = f"there is no setting {shown(key)}" + (f" in [{table}]" if table else "")
             self.add(table, key, message, "one of " + ", ".join(names), "".join(near))
 
     def choice(self, table: str, data: Table, key: str, names: tuple[str, ...], base: Any) -> Any:
@@ -109,10 +103,8 @@ class Report:
         value = data.get(key, base)
         if value in names:
             return value
-        near = get_close_matches(_shown(value).strip("'"), names, 1)
-        self.add(
-            table, key, f"{key} cannot be {_shown(value)}", f"one of {', '.join(names)}", *near
-        )
+        near = get_close_matches(shown(value).strip("'"), names, 1)
+        self.add(table, key, f"{key} cannot be {shown(value)}", f"one of {', '.join(names)}", *near)
         return base
 
     def number(
@@ -123,7 +115,7 @@ class Report:
         if type(value) in (int, float) and span[0] <= value <= span[1]:
             return float(value)
         expected = f"a number from {span[0]:g} to {span[1]:g}"
-        self.add(table, key, f"{key} cannot be {_shown(value)}", expected)
+        self.add(table, key, f"{key} cannot be {shown(value)}", expected)
         return base
 
     def whole(self, table: str, data: Table, key: str, span: tuple[int, int], base: int) -> int:
@@ -132,7 +124,7 @@ class Report:
         if type(value) is int and span[0] <= value <= span[1]:
             return value
         expected = f"a whole number from {span[0]} to {span[1]}"
-        self.add(table, key, f"{key} cannot be {_shown(value)}", expected)
+        self.add(table, key, f"{key} cannot be {shown(value)}", expected)
         return base
 
     def _place(self, table: str, key: str) -> tuple[int, int]:
@@ -211,7 +203,7 @@ def _name(data: Table, base: str, report: Report) -> str:
     if isinstance(name, str) and name.isprintable() and len(name) <= _LONGEST_NAME:
         return " ".join(name.split())
     expected = f"a text of at most {_LONGEST_NAME} characters in quotes"
-    report.add("", "name", f"name cannot be {_shown(name)}", expected)
+    report.add("", "name", f"name cannot be {shown(name)}", expected)
     return base
 
 
@@ -316,7 +308,7 @@ def _fingers(table: Table, player: Player, report: Report) -> tuple[tuple[str, s
     for shape, fingers in table.items():
         reason = refusal(shape, fingers, player) if isinstance(fingers, str) else "no text"
         if reason:
-            message = f"{_shown(fingers)} cannot finger the shape {_shown(shape)}: {reason}"
+            message = f"{shown(fingers)} cannot finger the shape {shown(shape)}: {reason}"
             report.add("fingers", shape, message, expected)
         else:
             fingerings.append((" ".join(shape.split()), " ".join(fingers.split())))

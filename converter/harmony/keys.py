@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from ...grammar.frozen import frozen
-from ...grammar.key import Key, Mode
+from ...grammar.key import Key, Mode, keys_on
 from ...grammar.pitch import PitchName
 from .chord_class import Sound, is_two_five
 from .events import Event
@@ -62,9 +62,7 @@ def key_named(number: int, middle: float, mode: Mode | None = None) -> Key:
 @lru_cache(maxsize=128)
 def _choices(number: int, mode: Mode) -> tuple[tuple[int, Key], ...]:
     """The usable names with their signatures, the fewest accidentals first."""
-    names = [PitchName(letter, sign) for letter in "CDEFGAB" for sign in (-1, 0, 1)]
-    keys = [Key(name, mode) for name in names if name.pitch_class == number]
-    keys.sort(key=lambda key: abs(key.fifths))
+    keys = sorted(keys_on(number, mode), key=lambda key: abs(key.fifths))
     return tuple((key.fifths, key) for key in keys if abs(key.fifths) <= MOST_FIFTHS)
 
 

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from ...grammar.chord import Chord
-from ...grammar.sheet import Bar, Section, SheetChord
+from ...grammar.sheet import Bar, Section, SheetChord, second_of_two
 from ..chart import CompingChart
 from ..hand.grip import FINGER_NAMES, Grip, VoicedNote, grip_alternative, pitch_text
 from ..harmony.analysis import Reading
@@ -26,7 +26,6 @@ from .facts import (
     counted,
     heading_lines,
     meter_text,
-    second_of_two,
     travel_lines,
 )
 from .remarks import remark_lines

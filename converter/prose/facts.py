@@ -341,14 +341,6 @@ def _runs(sheet: Sheet, stretch: Sequence[int]) -> list[tuple[int, int]]:
     return runs
 
 
-def second_of_two(bars: Sequence[Bar], index: int) -> bool:
-    """Whether a bar is the second of two that repeat the two before: one sign stands for both."""
-    run = 0
-    while run <= index and bars[index - run].simile == 2:
-        run += 1
-    return run > 0 and run % 2 == 0
-
-
 #: Numbers as they are said.
 _SAID: Final = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",

@@ -23,7 +23,7 @@ from ..frozen import frozen, mutable
 from ..key import Key
 from ..limits import MAX_TEXT
 from ..mistakes import mistake
-from ..score.form import MeasureSpan, Signs, edges_of, read_form, read_spans
+from ..score.form import MELODY_LEFT_OUT, MeasureSpan, Signs, edges_of, read_form, read_spans
 from ..score.measure import Time
 from ..score.placement import BarPlace, ChordPlacer
 from ..sheet import COMMON_TIME, TEMPOS, Bar, Header, Meter, Section, Sheet
@@ -192,7 +192,7 @@ def _left_out(voices: Sequence[Voice], best: Voice, annotations: int) -> list[st
         name = best.name or "1"
         warnings.append(f"the chord symbols of voice {name!r} are read, one of {len(voices)}")
     if any(measure.sounding for voice in voices for measure in voice.measures):
-        warnings.append("the melody is left out: only chord symbols and the form are read")
+        warnings.append(MELODY_LEFT_OUT)
     if annotations:
         what = "1 annotation is" if annotations == 1 else f"{annotations} annotations are"
         warnings.append(f"{what} left out")

@@ -27,7 +27,7 @@ from ..form.unfold import unfold_bars
 from ..frozen import frozen, mutable
 from ..key import Key, mode_named
 from ..pitch import Interval
-from ..score.form import MeasureSpan, Signs, edges_of, read_form, read_spans
+from ..score.form import MELODY_LEFT_OUT, MeasureSpan, Signs, edges_of, read_form, read_spans
 from ..score.measure import Mark
 from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord
 from ..transpose import interval_for, transpose_key
@@ -146,7 +146,7 @@ def chosen_part(score: Score) -> tuple[Part, list[str]]:
         if left:
             warnings.append(f"{left} chord symbols of the other parts are left out")
     if any(measure.sounding for part in score.parts for measure in part.measures):
-        warnings.append("the melody is left out: only chord symbols and the form are read")
+        warnings.append(MELODY_LEFT_OUT)
     others = [part for part in score.parts if part is not best]
     measures = tuple(_with_signs(measure, at, others) for at, measure in enumerate(best.measures))
     return replace(best, measures=measures), warnings

@@ -18,10 +18,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Final
 
 from ..frozen import frozen
 from ..sheet import COMMON_TIME, Jump, JumpEnd, JumpTarget, Meter
 from .measure import CLOSING_MARKS, Barlines, Mark, Time, WrittenMeasure, meter_lasting, on_grid
+
+#: What every score loses.
+MELODY_LEFT_OUT: Final = "the melody is left out: only chord symbols and the form are read"
 
 
 @frozen

@@ -33,11 +33,13 @@ from .groups import GroupedCommand
 from .messages import say
 from .options import (
     chart_options,
+    force_option,
     heading_options,
     paper_options,
     plan_options,
     player_of,
     player_options,
+    quiet_option,
     style_of,
 )
 
@@ -70,9 +72,9 @@ Examples:
 )
 @click.option("--keep-going", is_flag=True, help="Leave out tunes that have mistakes.")
 @click.option("--keep", metavar="FILE.toml", help="Write the book's file, to make it again.")
-@click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
+@force_option
 @click.option("--jobs", type=click.IntRange(1, 64), help="Tunes to work on at once.")
-@click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes.")
+@quiet_option
 @player_options
 @paper_options
 @chart_options

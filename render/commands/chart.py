@@ -45,16 +45,20 @@ from .options import (
     chart_options,
     check_print_options,
     dpi_option,
+    force_option,
     group,
     heading_options,
     key_options,
     output_format,
+    output_option,
     paper_options,
     pick,
     plan_options,
     player_of,
     player_options,
+    quiet_option,
     style_of,
+    update_option,
 )
 
 
@@ -103,15 +107,15 @@ def _folded(line: str) -> str:
 
 
 output_options = group(
-    click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
+    output_option,
     click.option("--format", "kind", type=click.Choice(CHART_FORMATS), help="What to write (pdf)."),
     click.option("--tab", is_flag=True, help="MusicXML with the voicings as tablature."),
     click.option("--text", is_flag=True, help="Print the chart for a terminal."),
     click.option("--words", is_flag=True, help="Print the chart in sentences, to be read aloud."),
     click.option("--json", "as_json", is_flag=True, help="Print the report, a line a sheet."),
     click.option("--explain", is_flag=True, help="Tell what the hand does and why."),
-    click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make."),
-    click.option("--update", is_flag=True, help="Make only what is missing or has changed."),
+    force_option,
+    update_option,
     click.option("--jobs", type=click.IntRange(1, 64), help="Sheets to work on at once."),
     click.option("--scheduler", metavar="ADDRESS", help="Work on a cluster: tcp://HOST:PORT."),
     click.option(
@@ -121,7 +125,7 @@ output_options = group(
         default=True,
         help="Do not wait for the disk at each file; faster for folders.",
     ),
-    click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes."),
+    quiet_option,
 )
 
 

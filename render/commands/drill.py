@@ -31,13 +31,17 @@ from .messages import say, tell_earlier_pages, write_text
 from .options import (
     check_print_options,
     dpi_option,
+    force_option,
     group,
     hand_options,
     heading_options,
+    ladder_option,
     output_format,
+    output_option,
     paper_options,
     pick,
     player_of,
+    quiet_option,
     rhythm_option,
     style_of,
 )
@@ -78,19 +82,19 @@ _route_options = group(
 _practice_options = group(
     click.option("--repetitions", type=int, default=4, help="How often each is played (4)."),
     click.option("--bars-per-chord", default="1", metavar="BARS", help="As 2 or 1/2 (1)."),
-    click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10."),
+    ladder_option,
     click.option("--tempo", type=int, help="Beats a minute."),
     rhythm_option,
     click.option("--time", metavar="METER", help="As 3/4 (4/4, or the tune's)."),
     click.option("--count-in", type=int, default=1, help="Bars of count-in, when played (1)."),
 )
 _output_options = group(
-    click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."),
+    output_option,
     click.option("--format", "kind", type=click.Choice(DRILL_FORMATS), help="What to write (pdf)."),
     click.option("--text", is_flag=True, help="Print the drill for a terminal."),
     click.option("--json", "as_json", is_flag=True, help="Print the drill as data."),
-    click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make."),
-    click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes."),
+    force_option,
+    quiet_option,
 )
 
 

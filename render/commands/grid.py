@@ -34,6 +34,7 @@ from .options import (
     bars_of,
     bars_option,
     dpi_option,
+    force_option,
     key_choice_of,
     key_options,
     output_format,
@@ -96,7 +97,7 @@ class _Request:
 @click.option("--line", type=int, help="With --from: this line of the chart (1 is the first).")
 @bars_option("With --from: these bars: 5-8, 5, or a section as B.")
 @click.option("-o", "--output", "out", metavar="FILE", help="An .svg or .png file, or - (stdout).")
-@click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
+@force_option
 @symbols_option
 @dpi_option
 @key_options

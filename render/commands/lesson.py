@@ -37,8 +37,10 @@ from .options import (
     plan_options,
     player_of,
     player_options,
+    quiet_option,
     rhythm_option,
     style_of,
+    update_option,
 )
 
 #: The endings of a lesson in one file: with playback, or bound for printing.
@@ -104,8 +106,8 @@ class _Task:
 @click.option("--no-sound", is_flag=True, help="Only what is printed.")
 @click.option("--zip", "zipped", is_flag=True, help="Write one zip.")
 @click.option("--force", is_flag=True, help="Write files that exist again.")
-@click.option("--update", is_flag=True, help="Make only what is missing or has changed.")
-@click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes.")
+@update_option
+@quiet_option
 @key_options
 @player_options
 @paper_options

@@ -76,6 +76,19 @@ def bars_of(sheet: Sheet, text: str | None) -> Bars | None:
         raise click.BadParameter(str(error), param_hint="--bars") from error
 
 
+force_option = click.option(
+    "--force", is_flag=True, help="Overwrite a file that Midneck did not make."
+)
+quiet_option = click.option("-q", "--quiet", is_flag=True, help="Print nothing but mistakes.")
+update_option = click.option(
+    "--update", is_flag=True, help="Make only what is missing or has changed."
+)
+ladder_option = click.option(
+    "--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10."
+)
+output_option = click.option(
+    "-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout)."
+)
 key_options = group(
     click.option("--key", metavar="KEY", callback=_key, help="Set the tune in this key: Eb, F#m."),
     click.option("--up", type=click.IntRange(0, 11), default=0, help="So many semitones up."),

@@ -24,8 +24,10 @@ from .messages import say
 from .options import (
     bars_of,
     bars_option,
+    force_option,
     key_choice_of,
     key_options,
+    ladder_option,
     plan_options,
     player_of,
     player_options,
@@ -53,11 +55,11 @@ Examples:
 @click.option("--swing", default="auto", help="A ratio as 2:1, even, triplet, or auto (by tempo).")
 @click.option("--click", "clicks", type=click.Choice(CLICKS), default="2and4", help="The click.")
 @click.option("--without", type=click.Choice(PARTS), multiple=True, help="Leave out a part.")
-@click.option("--ladder", metavar="FROM:TO:STEP", help="Rising tempos, as 80:140:10.")
+@ladder_option
 @bars_option("Loop a part of the tune: 9-16, or a section as B.")
 @click.option("--soundfont", metavar="FILE", help="Sound from this SoundFont, by FluidSynth.")
 @click.option("--strings-apart", is_flag=True, help="MIDI: a channel for each string.")
-@click.option("--force", is_flag=True, help="Overwrite a file that Midneck did not make.")
+@force_option
 @key_options
 @player_options
 def command(sheet: str, out: str | None, force: bool, **given: Any) -> int:

@@ -16,7 +16,7 @@ from ..output import OutputError, rewrite, write_result, write_stdout
 from ..sources import STDIN, KeyChoice, fetch, is_score, load
 from .each import for_each, sheets_of, warn
 from .groups import GroupedCommand
-from .options import key_options, output_format, pick
+from .options import key_options, output_format, output_option, pick
 
 _EXAMPLE = """\
 \b
@@ -44,7 +44,7 @@ class _Task:
 @click.argument("sheets", nargs=-1, required=True)
 @click.option("--keep-spelling", is_flag=True, help="Leave chord symbols as they were typed.")
 @click.option("--in-place", is_flag=True, help="Rewrite the files themselves.")
-@click.option("-o", "--output", "out", metavar="PATH", help="A file, a folder/, or - (stdout).")
+@output_option
 @click.option("--force", is_flag=True, help="Overwrite the file that -o names.")
 @key_options
 def command(sheets: tuple[str, ...], **given: Any) -> int:

@@ -17,6 +17,7 @@ from ...converter.hand.plan import PlanOptions
 from ...converter.hand.player import Player
 from ...grammar.frozen import frozen
 from ...grammar.transpose import INSTRUMENTS
+from ..names import choices_in_name
 from ..options import PRESET_NAMES, STYLE_NAMES, Hand, choose_player, page_style, plan_options
 from ..page.drawing.style import PAPERS, PageStyle
 from ..sources import KeyChoice, key_choice
@@ -59,6 +60,10 @@ class Choices:
     def key_choice(self) -> KeyChoice:
         """The transposition. Raises OptionError for a key that does not exist."""
         return key_choice(self.key or None, instrument=self.instrument or None)
+
+    def in_name(self) -> str:
+        """Their words in the name of a file."""
+        return choices_in_name(self.key_choice(), self.chosen_player(), self.plan_options())
 
     def plan_options(self) -> PlanOptions:
         """The options of the plan."""

@@ -174,7 +174,7 @@ def book_stem(wish: BookWish) -> str:
 
 def lessons_of(choices: Choices, tunes: Iterable[TuneText]) -> list[Lesson]:
     """The lessons of tunes. Raises MidneckError that names the tune with a mistake."""
-    words = choices_in_name(choices.key_choice(), choices.chosen_player(), choices.plan_options())
+    words = choices.in_name()
     lessons = []
     for tune in tunes:
         made = chart_of(tune, choices)

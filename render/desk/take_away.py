@@ -17,7 +17,7 @@ from starlette.responses import PlainTextResponse, Response
 
 from ...grammar.errors import MidneckError
 from ..charts import Chart
-from ..names import choices_in_name, stem_of
+from ..names import stem_of
 from .choices import Choices
 from .session import Session
 
@@ -122,9 +122,7 @@ def taken(session: Session, kind: str) -> list[tuple[str, bytes]]:
 def file_stem(session: Session) -> str:
     """The name of what is made of the open tune: its own, and a word for each choice."""
     desk = session.desk
-    choices = desk.choices
-    words = choices_in_name(choices.key_choice(), choices.chosen_player(), choices.plan_options())
-    return stem_of(desk.name) + words
+    return stem_of(desk.name) + desk.choices.in_name()
 
 
 def page_options(choices: Choices) -> dict[str, Any]:

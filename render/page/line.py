@@ -238,9 +238,13 @@ def needs_of(
 
 def _chords(context: LayoutContext, parts: Sequence[BarPart]) -> range:
     """The indices of the chords of a line."""
-    first = parts[0]
-    start = first.chords[0].index if first.chords else context.chart.sheet.first_chords[first.bar]
+    start = _first_chord(context, parts[0])
     return range(start, start + sum(len(part.chords) for part in parts))
+
+
+def _first_chord(context: LayoutContext, part: BarPart) -> int:
+    """The index of the first chord of a bar, where it has none of the next one after it."""
+    return part.chords[0].index if part.chords else context.chart.sheet.first_chords[part.bar]
 
 
 def draw_line(context: LayoutContext, line: MeasuredLine, at: tuple[float, float]) -> list[Item]:
@@ -306,9 +310,7 @@ def neck_stops(context: LayoutContext, line: MeasuredLine, x0: float) -> list[St
     The hand comes in where the written chord before the line left it.
     """
     stops = []
-    first = line.line.pieces[0]
-    index = first.chords[0].index if first.chords else context.chart.sheet.first_chords[first.bar]
-    before = context.grip_before(index)
+    before = context.grip_before(_first_chord(context, line.line.pieces[0]))
     if before is not None:
         stops.append(Stop(x0 + line.line.left, before.position, None, marked=False))
     for piece, starts in zip(line.line.pieces, line.starts, strict=True):

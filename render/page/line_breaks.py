@@ -17,7 +17,7 @@ from itertools import accumulate
 from typing import Final
 
 from ...grammar.frozen import frozen
-from ...grammar.sheet import Bar
+from ...grammar.sheet import second_of_two
 from .above import form_width
 from .bars import BarPart, ChartLine, Space, least_rooms, space_of
 from .beats import room_of, share
@@ -104,18 +104,10 @@ def _passage(context: LayoutContext, section: int, bars: Sequence[int]) -> Passa
             place, ending = 0, -1
         if bar.endings and ending < 0:
             ending = at
-        tied = before is not None and (before.pickup or _goes_on(written, at))
+        tied = before is not None and (before.pickup or second_of_two(written, at))
         needs.append(BarNeed(part.least, place, later, tied, not bar.pickup))
         place += 0 if bar.pickup else bar.bar_count
     return Passage(section, parts, tuple(needs), tuple(under))
-
-
-def _goes_on(written: Sequence[Bar], at: int) -> bool:
-    """Whether a bar is the second of two that repeat the two before."""
-    run = 0
-    while run <= at and written[at - run].simile == 2:
-        run += 1
-    return run > 0 and run % 2 == 0
 
 
 def _whole(context: LayoutContext, bar: int) -> BarPart:

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from ...converter.chart import CompingChart
 from ...converter.hand.explain import difficulty_of, hard_changes
+from ...converter.hand.grip import frets_text
 from ...converter.make import make_chart
 from ...converter.prose.facts import played_text, span_text, title_text
 from ...grammar.errors import MidneckError
 from ...grammar.frozen import frozen
 from ..sources import Source, load
-from .sounds import chord_sound, frets_text, key_sound
+from .sounds import chord_sound, key_sound
 
 
 @frozen

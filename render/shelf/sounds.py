@@ -1,11 +1,9 @@
-"""Keys, chords and grips by their sound, as the index stores them and as they are asked for.
+"""Keys and chords by their sound, as the index stores them and as they are asked for.
 
 G♭ and F♯ are one key, D♭7 and C♯7 one chord.
 """
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 from ...grammar.chord import Chord
 from ...grammar.key import Key
@@ -21,8 +19,3 @@ def chord_sound(chord: Chord) -> str:
     bass = chord.root if chord.bass is None else chord.bass
     upper = str(Chord(chord.root, chord.kind, chord.changes)).removeprefix(str(chord.root))
     return f"{chord.root.pitch_class} {upper} {bass.pitch_class}"
-
-
-def frets_text(frets: Sequence[int | None]) -> str:
-    """The frets of a grip from string 6 to string 1, as in `x 5 4 5 x x`."""
-    return " ".join("x" if fret is None else str(fret) for fret in frets)

@@ -5,21 +5,14 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from midneck.converter.harmony.analyse import analyse
 from midneck.converter.harmony.analysis import Analysis
-from midneck.converter.timeline import timeline_of
-from midneck.grammar.key import Key
-from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.transpose import interval_for, transpose_sheet
 from support.examples import share
+from support.harmony import analysed, up
 from support.sheets import sheet_texts
 
 pytestmark = pytest.mark.slow
-
-
-def analysed(sheet: Sheet) -> Analysis:
-    return analyse(timeline_of(sheet))
 
 
 @given(sheet_texts())
@@ -55,10 +48,6 @@ def said(analysis: Analysis, semitones: int) -> object:
     ]
     areas = [(a.kind, up(a.key, semitones), a.chords, a.resolved) for a in analysis.areas]
     return up(analysis.key, semitones), readings, areas
-
-
-def up(key: Key | None, semitones: int) -> tuple[int, str] | None:
-    return None if key is None else ((key.tonic.pitch_class + semitones) % 12, key.mode)
 
 
 @given(sheet_texts())

@@ -12,11 +12,10 @@ import pytest
 from midneck.converter.harmony.analyse import key_of
 from midneck.converter.harmony.analysis import Analysis
 from midneck.converter.timeline import timeline_of
-from midneck.grammar.key import Key
 from midneck.grammar.pitch import PitchName
 from midneck.grammar.sheet import Sheet, SheetChord
 from midneck.grammar.text.reader import read_sheet
-from support.harmony import INTERVALS, analysed, moved
+from support.harmony import INTERVALS, analysed, moved, up
 from support.tunes import tune_text
 
 pytestmark = pytest.mark.slow
@@ -45,10 +44,6 @@ def random_tune(seed: int) -> Sheet:
 
 def tune(seed: int) -> Sheet:
     return phrase_tune(seed) if seed % 2 else random_tune(seed)
-
-
-def up(key: Key | None, semitones: int) -> tuple[int, str] | None:
-    return None if key is None else ((key.tonic.pitch_class + semitones) % 12, key.mode)
 
 
 def told(analysis: Analysis, semitones: int = 0) -> object:

@@ -30,11 +30,6 @@ def folder(tmp_path: Path) -> Path:
     return tunes
 
 
-def called(it: Visit) -> list[str]:
-    """The scripts but for the marks of the text's words."""
-    return [each for each in it.sent() if not each.startswith("editor.mark(")]
-
-
 async def begun(it: Visit) -> None:
     """The desk as it is opened, with nothing sent."""
     await it.sees(lambda: "C · 4" in it.labels("facts"))
@@ -72,8 +67,8 @@ def test_each_choice_stands_in_the_address_and_in_the_link_to_the_stand(
         for kind, name, value, query in CHOSEN:
             it.named(kind, name).value = value
             address = f"history.replaceState(history.state, '', \"/?tune=small.txt&{query}\")"
-            await it.sees(lambda address=address: called(it).count(address) == 1)
-            await it.sees(lambda: any(each.startswith("player.changed") for each in called(it)))
+            await it.sees(lambda address=address: it.called().count(address) == 1)
+            await it.sees(lambda: any(each.startswith("player.changed") for each in it.called()))
             assert stand.props["href"] == f"/stand/small.txt?{query}"
             it.scripts.clear()
 
@@ -91,7 +86,7 @@ def test_a_key_that_is_none_is_told_at_its_field(
         assert key.props["error"] is True
         key.value = "G"
         await it.sees(lambda: "error" not in key.props and "error-message" not in key.props)
-        await it.sees(lambda: "player.changed(false)" in called(it))
+        await it.sees(lambda: "player.changed(false)" in it.called())
 
     visit(folder, monkeypatch, do)
 
@@ -131,7 +126,7 @@ def test_a_drill_is_taken_away_as_the_command_line_names_it(
         await begun(it)
         it.press("Drills")
         await it.sees(lambda: bool(it.each(ui.button, "hear")))
-        assert called(it) == ["practice.stop()"]
+        assert it.called() == ["practice.stop()"]
         first = [each.text for each in it.each(ui.button, "hear")]
         assert first[-1] == "Hard changes"
         it.named(ui.select, "Progression").value = "ii-V-I"
@@ -201,7 +196,7 @@ def test_a_grip_is_used_let_go_and_the_card_is_closed(
         await it.sees(lambda: "Why the hand is here" in it.labels())
         assert card.visible
         assert "the least for the whole tune" in it.labels("quiet")
-        assert "grips.shown()" in called(it)
+        assert "grips.shown()" in it.called()
         [first, *_] = [
             str(each.props["aria-label"])
             for each in it.each(ui.button)
@@ -215,25 +210,25 @@ def test_a_grip_is_used_let_go_and_the_card_is_closed(
             it.scripts.clear()
             it.press(button)
             written = f"editor.rewrite({text!r})".replace("'", '"')
-            await it.sees(lambda written=written: written in called(it))
+            await it.sees(lambda written=written: written in it.called())
             await it.sees(lambda said=said: said in it.labels("quiet"))
         hears = it.named(ui.checkbox, "hear when pointed at")
         for on in (False, True):
             hears.value = on
             assert ("hears" in card.classes) is on
         [keyboard] = it.each(ui.keyboard)
-        await it.sees(lambda: "player.changed(false)" in called(it))
+        await it.sees(lambda: "player.changed(false)" in it.called())
         it.scripts.clear()
         for action, key in (("keyup", "Escape"), ("keydown", "Enter")):
             it.event("key", KEY | {"action": action, "key": key, "code": key}, keyboard)
         assert card.visible
         it.event("key", KEY | {"key": "Escape", "code": "Escape"}, keyboard)
-        await it.sees(lambda: "grips.closed(1)" in called(it))
+        await it.sees(lambda: "grips.closed(1)" in it.called())
         assert not card.visible
         it.event("choose", {"chord": 3, "bar": 4}, page)
         await it.sees(lambda: "Silence: the hand rests." in it.labels())
         it.scripts.clear()
         it.press("Close")
-        await it.sees(lambda: "grips.closed(3)" in called(it))
+        await it.sees(lambda: "grips.closed(3)" in it.called())
 
     visit(folder, monkeypatch, do)

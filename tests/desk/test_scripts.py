@@ -35,11 +35,6 @@ def folder(tmp_path: Path) -> Path:
     return tunes
 
 
-def marked(it: Visit) -> list[str]:
-    """The scripts that mark the words of the text, by what they mark, the others as they are."""
-    return [each for each in it.sent() if not each.startswith("editor.mark(")]
-
-
 async def begun(it: Visit) -> None:
     """The desk as it is opened, with nothing sent."""
     await it.sees(lambda: len(rows(it)) == 3)
@@ -87,7 +82,7 @@ def test_what_is_sent_when_a_tune_is_opened(folder: Path, monkeypatch: pytest.Mo
                 f"history.replaceState(history.state, '', \"/?tune={name}&large=1\")",
                 ATTACHED, 'fold.close(".shelf")', "page.show()", "player.changed(true)", *marks,
             )  # fmt: skip
-            await it.sees(lambda opened=opened: marked(it) == sorted(opened))
+            await it.sees(lambda opened=opened: it.called() == sorted(opened))
             it.scripts.clear()
 
     visit(folder, monkeypatch, do, "tune=small.txt&large=1")
@@ -177,7 +172,7 @@ def test_typing_mending_and_saving(folder: Path, monkeypatch: pytest.MonkeyPatch
         assert (it.labels()[5:7], save.enabled) == (["small.txt", "saved"], False)
         editor.value = TUNE.replace("G7", "Gmaj8")
         await it.sees(lambda: any("not part of a chord" in text for text in it.labels()))
-        assert marked(it) == []
+        assert it.called() == []
         assert (it.labels()[5:7], save.enabled) == (["small.txt", "not saved"], True)
         assert "The page shows the tune as it last read well." in it.labels("quiet")
         assert "stale" in it.each(ui.element, "pages")[0].classes
@@ -188,7 +183,7 @@ def test_typing_mending_and_saving(folder: Path, monkeypatch: pytest.MonkeyPatch
         better = TUNE.replace("G7", "Gmaj9")
         written = f"editor.rewrite({better!r})".replace("'", '"')
         sent = sorted([written, "page.show()", "player.changed(false)"])
-        await it.sees(lambda: marked(it) == sent)
+        await it.sees(lambda: it.called() == sent)
         assert "stale" not in it.each(ui.element, "pages")[0].classes
         it.press("Save")
         await it.sees(lambda: it.labels()[6] == "saved")

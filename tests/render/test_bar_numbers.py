@@ -10,20 +10,13 @@ from midneck.render.page.drawing.geometry import item_box
 from midneck.render.page.drawing.items import Rect, Text
 from midneck.render.page.line import draw_line, measure_lines
 from midneck.render.page.line_breaks import break_lines
-from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.charts import CHARTS, LANTERNS, TUNES, chart_named, chart_of
 from support.pages import overlaps, struck_through
-from support.tunes import tune_text
 
-TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
-CHARTS = [*sorted(TUNES), *map(str, range(40))]
 STYLES = [
     PageStyle(), PageStyle(paper="a5"), PageStyle(large=True), PageStyle(bars_per_line=1),
     PageStyle(grids="none", analysis=False), PageStyle(landscape=True, neck_map="none"),
 ]  # fmt: skip
-
-
-def chart_named(name: str):
-    return chart_of(TUNES[name] if name in TUNES else tune_text(int(name)))
 
 
 def numbers_of(context, line) -> list[str]:

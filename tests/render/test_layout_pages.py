@@ -22,7 +22,7 @@ from midneck.render.page.drawing.blocks import (
 )
 from midneck.render.page.drawing.items import Circle, Rect
 from midneck.render.page.drawing.style import LARGE_PT
-from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.charts import FERRYMAN, LANTERNS, TUNES, chart_of
 from support.page_beats import read_bars
 from support.pages import greys, outside, overlaps, smallest_text, struck_through
 
@@ -73,7 +73,7 @@ Time: 3/4
 C:
 |: Gm7 :|3x C7 | F6 D.C. al Fine ||
 """
-TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS, "odds": ODDS}
+WITH_ODDS = {**TUNES, "odds": ODDS}
 
 
 def luminance(grey: float) -> float:
@@ -81,9 +81,9 @@ def luminance(grey: float) -> float:
     return grey / 12.92 if grey <= 0.04045 else ((grey + 0.055) / 1.055) ** 2.4
 
 
-@pytest.mark.parametrize("name", sorted(TUNES))
+@pytest.mark.parametrize("name", sorted(WITH_ODDS))
 def test_nothing_overlaps_or_is_cut_in_any_option(name: str) -> None:
-    chart = chart_of(TUNES[name])
+    chart = chart_of(WITH_ODDS[name])
     for style in STYLES:
         document = lay_out(chart, style)
         for number, page in enumerate(document.pages):
@@ -107,9 +107,9 @@ def test_nothing_overlaps_or_is_cut_in_extremes(text: str) -> None:
             assert outside(page, style) == [], (number, style)
 
 
-@pytest.mark.parametrize("name", sorted(TUNES))
+@pytest.mark.parametrize("name", sorted(WITH_ODDS))
 def test_no_line_runs_through_a_text(name: str) -> None:
-    chart = chart_of(TUNES[name])
+    chart = chart_of(WITH_ODDS[name])
     styles = [PageStyle(), PageStyle(large=True), PageStyle(paper="a5", symbols="letters")]
     for style in [*styles, PageStyle(bars_per_line=6, landscape=True)]:
         for number, page in enumerate(lay_out(chart, style).pages):
@@ -248,11 +248,11 @@ def test_a_head_that_leaves_no_room_has_a_page_of_its_own() -> None:
     assert [len(page) for page in flow([], Frames(first, later)).pages] == [1]
 
 
-@pytest.mark.parametrize("name", sorted(TUNES))
+@pytest.mark.parametrize("name", sorted(WITH_ODDS))
 def test_nothing_is_smaller_than_can_be_read(name: str) -> None:
     """Symbols of 20 points, finger numbers and all else of 7 (a choice of ours, no source)."""
     for style in STYLES:
-        document = lay_out(chart_of(TUNES[name]), style)
+        document = lay_out(chart_of(WITH_ODDS[name]), style)
         assert smallest_text(document) >= 7, style
         if not style.large:
             assert min(bar.size for bar in read_bars(document)) >= 20, style

@@ -17,7 +17,7 @@ from midneck.render.page.drawing.items import Path as Outline
 from midneck.render.page.drawing.items import Text
 from midneck.render.page.head_foot import first_foot_height
 from midneck.render.page.legend import MARKS, foot_size
-from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.charts import TUNES, chart_of
 from support.pages import overlaps, texts
 
 LETTERS = {row.words for row in MARKS}
@@ -58,10 +58,9 @@ def test_the_legend_holds_what_is_drawn_and_nothing_else(
 
 
 def charts() -> list[tuple[str, CompingChart]]:
-    sheets = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
     return [
         (f"{name}-{style}", make_chart(read_sheet(text), None, PlanOptions(style)))
-        for name, text in sheets.items()
+        for name, text in TUNES.items()
         for style in STYLES
     ]
 

@@ -15,21 +15,14 @@ from midneck.render.page.drawing.style import REGULAR_METRICS
 from midneck.render.page.line import MeasuredLine, draw_line, measure_lines
 from midneck.render.page.line_breaks import break_lines
 from midneck.render.page.marks import FLOOR, GOAL, RADIUS, Mark, draw_mark
-from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.charts import CHARTS, LANTERNS, chart_named, chart_of
 from support.pages import overlaps, parts_of, struck_through
-from support.tunes import tune_text
 
-TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
-CHARTS = [*sorted(TUNES), *map(str, range(40))]
 STYLES = [
     PageStyle(), PageStyle(paper="a5", symbols="letters"),
     PageStyle(large=True, neck_map="line", analysis=True),
     PageStyle(grids="none"), PageStyle(bars_per_line=6, landscape=True),
 ]  # fmt: skip
-
-
-def chart_named(name: str):
-    return chart_of(TUNES[name] if name in TUNES else tune_text(int(name)))
 
 
 def measured(text: str, style: PageStyle | None = None):

@@ -36,10 +36,8 @@ from midneck.render.page.drawing.neckmap import (
     shift_text,
 )
 from midneck.render.page.line import scale_of
-from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.charts import FERRYMAN, LANTERNS, TUNES, chart_of
 from support.tunes import tune_text
-
-TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
 
 
 def of(items: list[Item], kind: type) -> list:

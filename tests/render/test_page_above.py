@@ -7,13 +7,10 @@ from itertools import combinations
 import pytest
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.above import CHORDS, FORM, draw_over_bar, draw_over_chord, heights
-from midneck.render.page.body import Body, set_body
 from midneck.render.page.context import layout_context
 from midneck.render.page.drawing.geometry import item_box, union
 from midneck.render.page.drawing.items import Box, Item, Line, Text
-from midneck.render.page.head_foot import needs_caution
-from midneck.render.page.layout import frames_of
-from support.charts import FERRYMAN, chart_of
+from support.charts import FERRYMAN, body_of, chart_of
 from support.pages import overlaps, struck_through, texts
 
 #: All that can stand over bars, in bars as narrow as they come.
@@ -38,11 +35,6 @@ def touching(one: Box, other: Box) -> bool:
     return not (
         one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
     )
-
-
-def body_of(text: str, style: PageStyle) -> Body:
-    chart = chart_of(text)
-    return set_body(chart, style, frames_of(chart, style, needs_caution(chart, style)))
 
 
 @pytest.mark.parametrize("style", [

@@ -6,27 +6,21 @@ import itertools
 
 import pytest
 from midneck.render.page import PageStyle, lay_out
-from midneck.render.page.body import Body, pages_of, set_body
+from midneck.render.page.body import Body, pages_of
 from midneck.render.page.drawing.geometry import item_box
 from midneck.render.page.drawing.items import Page
 from midneck.render.page.drawing.style import REGULAR_METRICS
 from midneck.render.page.head_foot import needs_caution
 from midneck.render.page.layout import frames_of
-from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.charts import TUNES, body_of, chart_of
 from support.pages import overlaps, struck_through
 from support.tunes import tune_text
 
-TUNES = {**example_texts(), "lanterns": LANTERNS, "ferryman": FERRYMAN}
 PAGES = [
     PageStyle(paper=paper, landscape=landscape)
     for paper in ("a4", "letter", "a5")
     for landscape in (False, True)
 ]  # fmt: skip
-
-
-def body_of(text: str, style: PageStyle) -> Body:
-    chart = chart_of(text)
-    return set_body(chart, style, frames_of(chart, style, needs_caution(chart, style)))
 
 
 def phrases_cut(body: Body) -> list[int]:

@@ -24,7 +24,7 @@ from midneck.render.page.head_foot import needs_caution
 from midneck.render.page.layout import frames_of
 from midneck.render.page.legend import MARKS
 from midneck.render.page.line_breaks import PHRASE
-from support.charts import FERRYMAN, LANTERNS, example_texts
+from support.charts import TUNES
 from support.page_beats import compare, read_bars
 from support.pages import outside, overlaps, smallest_text, struck_through, texts
 from support.tunes import tune_text
@@ -51,10 +51,9 @@ CHART: dict[str, tuple[Any, ...]] = {
     "style": ("shell", "guide-tones", "colour", "four-note"),
     "instrument": (None, "Bb", "Eb"),
 }
-TUNES, CHUNKS = 200, 20
+SEEDS, CHUNKS = 200, 20
 #: The floors of sizes in points: of all text and of chord symbols (a choice of ours, no source).
 LEAST, SYMBOL = 7.0, 20.0
-NAMED = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
 #: Pages behind the chart, by their entries in the outline.
 BEHIND = ("The hand on the neck", "Grips and practice")
 WORDS = {row.words for row in MARKS}
@@ -67,7 +66,7 @@ def pick(seed: int) -> dict[str, Any]:
 
 
 def test_every_pair_of_options_occurs() -> None:
-    picks = [pick(seed) for seed in range(TUNES)]
+    picks = [pick(seed) for seed in range(SEEDS)]
     for (one, ones), (two, twos) in itertools.combinations({**PAGE, **CHART}.items(), 2):
         met = {(each[one], each[two]) for each in picks}
         assert met == set(itertools.product(ones, twos)), (one, two)
@@ -75,14 +74,14 @@ def test_every_pair_of_options_occurs() -> None:
 
 @pytest.mark.parametrize("chunk", range(CHUNKS))
 def test_pages_of_tunes(chunk: int) -> None:
-    for seed in range(chunk, TUNES, CHUNKS):
+    for seed in range(chunk, SEEDS, CHUNKS):
         walk(tune_text(seed), pick(seed))
 
 
-@pytest.mark.parametrize("name", sorted(NAMED))
+@pytest.mark.parametrize("name", sorted(TUNES))
 def test_pages_of_examples(name: str) -> None:
     for seed in range(6):
-        walk(NAMED[name], pick(1000 + seed))
+        walk(TUNES[name], pick(1000 + seed))
 
 
 def walk(text: str, options: Mapping[str, Any]) -> None:

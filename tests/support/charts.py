@@ -10,6 +10,12 @@ from midneck.converter.hand.player import Player
 from midneck.converter.make import make_chart
 from midneck.converter.prose.chart import chord_alternative
 from midneck.grammar.text.reader import read_sheet
+from midneck.render.page import PageStyle
+from midneck.render.page.body import Body, set_body
+from midneck.render.page.head_foot import needs_caution
+from midneck.render.page.layout import frames_of
+
+from support.tunes import tune_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -83,3 +89,20 @@ def example_paths() -> list[Path]:
 def example_texts() -> dict[str, str]:
     """The texts of these sheets by name."""
     return {path.stem: path.read_text(encoding="utf-8") for path in example_paths()}
+
+
+#: The tunes with names: the examples and the two above.
+TUNES = {**example_texts(), "ferryman": FERRYMAN, "lanterns": LANTERNS}
+#: What `chart_named` takes: these tunes, and generated ones by their seeds.
+CHARTS = [*sorted(TUNES), *map(str, range(40))]
+
+
+def chart_named(name: str) -> CompingChart:
+    """The chart of a name of `CHARTS`."""
+    return chart_of(TUNES[name] if name in TUNES else tune_text(int(name)))
+
+
+def body_of(text: str, style: PageStyle) -> Body:
+    """The body of a chart's pages, set as on them."""
+    chart = chart_of(text)
+    return set_body(chart, style, frames_of(chart, style, needs_caution(chart, style)))

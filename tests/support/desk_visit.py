@@ -62,6 +62,10 @@ class Visit:
         """The scripts that have not been forgotten, sorted, without numbers that differ."""
         return sorted(_plain(script) for script in self.scripts)
 
+    def called(self) -> list[str]:
+        """The scripts but for the marks of the text's words."""
+        return [each for each in self.sent() if not each.startswith("editor.mark(")]
+
     def told(self) -> list[str]:
         """The notifications since the last that were looked at."""
         return self.user.notify.messages[self.heard :]

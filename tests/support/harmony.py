@@ -7,6 +7,7 @@ from dataclasses import replace
 from midneck.converter.harmony.analyse import analyse
 from midneck.converter.harmony.analysis import Analysis
 from midneck.converter.timeline import timeline_of
+from midneck.grammar.key import Key
 from midneck.grammar.pitch import Interval
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
@@ -47,3 +48,8 @@ def moved(sheet: Sheet, interval: Interval) -> Sheet:
             chords.append(replace(written, chord=chord))
         bars.append(replace(bar, chords=tuple(chords)))
     return replace(sheet, bars=tuple(bars))
+
+
+def up(key: Key | None, semitones: int) -> tuple[int, str] | None:
+    """A key by sound, so many semitones higher: its pitch class and its mode."""
+    return None if key is None else ((key.tonic.pitch_class + semitones) % 12, key.mode)
