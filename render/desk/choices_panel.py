@@ -102,10 +102,14 @@ def choices_panel(session: Session) -> None:
     def show() -> None:
         for name, shown in fields.items():
             shown.value = getattr(session.desk.choices, name)
+        keep_name()
+
+    def keep_name() -> None:
         _keep_in_address(session)
         _told(session.keep_tune)
 
     session.listen("tune", show)
+    session.listen("named", keep_name)
 
 
 def _with(session: Session, name: str, value: Any) -> Choices:

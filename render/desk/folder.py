@@ -27,6 +27,9 @@ ENDING: Final = ".txt"
 PLAYER_ENDING: Final = ".toml"
 #: A name that every file system keeps, without a path in it.
 _NAME: Final = re.compile(r"[^\x00-\x1f/\\:*?\"<>|.][^\x00-\x1f/\\:*?\"<>|]{0,119}")
+#: Names that Windows gives to devices, with any ending ("Naming Files, Paths, and Namespaces",
+#: Microsoft).
+_DEVICE: Final = re.compile(r"con|prn|aux|nul|com\d|lpt\d", re.IGNORECASE)
 
 
 class FolderError(MidneckError, OSError):
@@ -192,7 +195,8 @@ def _text(name: str, data: bytes) -> str:
 
 def _clean(stem: str) -> str:
     """A stem of a file's name of letters, digits, hyphens and underscores."""
-    return re.sub(r"[^\w-]+", "_", stem).strip("_-")[:80]
+    plain = re.sub(r"[^\w-]+", "_", stem).strip("_-")[:80]
+    return f"{plain}_tune" if _DEVICE.fullmatch(plain) else plain
 
 
 def _reason(error: OSError) -> str:

@@ -63,6 +63,13 @@ class Kept:
         given.pop("key", None)
         self._write({"tune": name, "choices": given, "keys": keys})
 
+    def forget_key(self, name: str) -> None:
+        """Forget the key of a tune that has another name now. Raises OutputError."""
+        given = self._read()
+        keys = _texts(given.get("keys"))
+        if keys.pop(name, None) is not None:
+            self._write({**given, "keys": keys})
+
     def _read(self) -> dict[str, Any]:
         return _object(self.path)
 

@@ -19,14 +19,16 @@ from .choices import Choices
 from .drafts import Drafts
 from .folder import ChangedError, FolderError, Stored, TuneFolder
 from .kept import Kept, KeptTabs
+from .shelf import stem_after_title
 from .work import Work, work_out_in_turn
 
-#: What of a session has changed: the tune that is open, its text (`rewritten` where it was not
-#: typed), the work, the choices, saving, a conflict with the file, the chord that is chosen, the
-#: cursor's place in the text, where the cursor is asked to go, and which tunes are ticked.
+#: What of a session has changed: the tune that is open, the name of its file, its text
+#: (`rewritten` where it was not typed), the work, the choices, saving, a conflict with the file,
+#: the chord that is chosen, the cursor's place in the text, where the cursor is asked to go, and
+#: which tunes are ticked.
 Topic = Literal[
-    "tune", "text", "rewritten", "work", "choices", "saved", "conflict", "chord", "cursor", "go",
-    "ticked",
+    "tune", "named", "text", "rewritten", "work", "choices", "saved", "conflict", "chord",
+    "cursor", "go", "ticked",
 ]  # fmt: skip
 
 Value = TypeVar("Value")
@@ -251,8 +253,25 @@ class Session:
         self.desk = replace(desk, name=wanted, saved=replace(desk.saved, name=wanted))
         self._drop_draft(desk.name)
         self._keep_draft()
+        if self.kept is not None:
+            self.kept.forget_key(desk.name)
         self.keep_choices()
+        if desk.name in self.ticked:
+            self.tick(wanted, True)
+            self.tick(desk.name, False)
+        self._tell("named")
         self._tell("saved")
+
+    def name_after_title(self) -> bool:
+        """Name the file of a new tune after its title, and tell whether that was done.
+
+        A file with a name of its own keeps it, and so does a tune without a title. Raises
+        FolderError.
+        """
+        stem = stem_after_title(self.desk.name, self.desk.text)
+        if stem:
+            self.rename(self.folder.free_name(stem))
+        return bool(stem)
 
     def take_theirs(self) -> None:
         """Go on with the text in the folder; undo in the editor gives the other back."""

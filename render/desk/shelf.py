@@ -7,6 +7,8 @@ Gb" those that pass through the key. Passages are asked of the index that `midne
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
@@ -28,6 +30,9 @@ from .folder import ENDING, FolderError, TuneFolder, version_of
 
 #: The text of a new tune.
 NEW_TUNE: Final = "Title: New tune\nKey: C\nTime: 4/4\n\nA:\n| C6 | Am7 | Dm7 | G7 ||\n"
+#: The stem of the name that its file has until it is named after its title, and such names.
+NEW_STEM: Final = "new_tune"
+_NEW_NAME: Final = re.compile(rf"{NEW_STEM}(-\d+)?{re.escape(ENDING)}")
 
 
 @frozen
@@ -139,6 +144,24 @@ def _typed(name: str, data: bytes) -> str:
     """The text of a file in any encoding that is read, its lines as the editor ends them."""
     text = decode(data, name).text.removeprefix("\ufeff")
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def stem_after_title(name: str, text: str) -> str:
+    """A stem for the file `name` of a new tune after the title of its text.
+
+    "" where the file has a name of its own already, or the tune no title yet.
+    """
+    if not _NEW_NAME.fullmatch(name):
+        return ""
+    stem = title_stem(_typed_title(text.encode("utf-8", "replace")))
+    return "" if _NEW_NAME.fullmatch(stem + ENDING) else stem
+
+
+def title_stem(title: str) -> str:
+    """A title in small letters, digits, hyphens and underscores: `study_in_f-sharp`."""
+    plain = unicodedata.normalize("NFC", title).lower().replace("♭", "b")
+    plain = re.sub(r"['’ʼ]", "", re.sub(r"(?<=\b[a-g])[#♯]", "-sharp", plain))
+    return "_".join(re.findall(r"\w+(?:-\w+)*", plain))[:60].rstrip("_-")
 
 
 @lru_cache(maxsize=2048)

@@ -20,7 +20,7 @@ from .fold import close_fold, fold_button
 from .folder import ENDING, FolderError
 from .practice_panel import practice_panel
 from .session import Session
-from .shelf import NEW_TUNE, Entry, entries, imported, search
+from .shelf import NEW_STEM, NEW_TUNE, Entry, entries, imported, search
 from .text_places import place_of
 
 #: How often the shelf looks for tunes that came or went, in seconds.
@@ -181,7 +181,7 @@ class _ShelfPanel:
 
     async def new(self) -> None:
         """Begin a new tune."""
-        await self.add("new_tune", NEW_TUNE)
+        await self.add(NEW_STEM, NEW_TUNE)
 
     async def copy(self) -> None:
         """Copy the open tune, as it stands in the editor."""

@@ -93,6 +93,13 @@ class _TextPanel:
             self.session.save()
         except FolderError as error:
             self.tell(f"Not saved: {error}")
+            return
+        try:
+            if self.session.name_after_title():
+                name = self.session.desk.name
+                self.tell(f"Saved as {name}, after its title: Rename changes that.", wrong=False)
+        except (FolderError, OutputError) as error:
+            self.tell(f"Saved as {self.session.desk.name}: {error}")
 
     async def mend(self, problem: Problem, fix: str) -> None:
         """Put a fix into the text."""

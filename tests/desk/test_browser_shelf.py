@@ -83,6 +83,35 @@ def test_a_tune_is_begun_renamed_and_copied(desk: ServedDesk, page: Page) -> Non
     assert desk.read("my_first.txt") == desk.read("my first.txt")
 
 
+def test_a_new_tune_is_named_after_its_title_when_it_is_saved(desk: ServedDesk, page: Page) -> None:
+    at_the_shelf(desk, page)
+    for name in ("quiet_harbour.txt", "quiet_harbour-2.txt"):
+        page.get_by_role("button", name="New", exact=True).click()
+        expect(page.locator(".tune-name")).to_have_text("new_tune.txt")
+        page.locator(".cm-line", has_text="Title:").click()
+        page.keyboard.press("Home")
+        page.keyboard.press("Shift+End")
+        page.keyboard.type("Title: Quiet Harbour")
+        expect(page.locator(".text .state")).to_have_text("not saved")
+        page.keyboard.press("Control+s")
+        expect(page.locator(".tune-name")).to_have_text(name)
+        told = page.locator(".q-notification", has_text=f"Saved as {name}, after its title")
+        expect(told).to_be_visible()
+        expect(page.locator(".tune.open .title")).to_have_text("Quiet Harbour")
+        expect(page.locator(".text .state")).to_have_text("saved")
+        assert page.url.endswith(f"/?tune={name}")
+        assert "Title: Quiet Harbour\n" in desk.read(name)
+        assert not (desk.folder / "new_tune.txt").exists()
+    # It is typed on where it was, and the next time nothing is named.
+    page.keyboard.type(" Again")
+    expect(page.locator(".paper").first).to_contain_text("Quiet Harbour Again")
+    page.reload()
+    expect(page.locator(".cm-content")).to_contain_text("Quiet Harbour Again")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator(".text .state")).to_have_text("saved")
+    expect(page.locator(".tune-name")).to_have_text("quiet_harbour-2.txt")
+
+
 def test_a_name_outside_the_folder_or_taken_is_refused(desk: ServedDesk, page: Page) -> None:
     at_the_shelf(desk, page)
     before = {path.name: path.read_bytes() for path in desk.folder.iterdir()}

@@ -8,9 +8,12 @@ import os
 from pathlib import Path
 
 import pytest
+from midneck.render.desk.choices import Choices
 from midneck.render.desk.drafts import Drafts
 from midneck.render.desk.folder import ChangedError, FolderError, TuneFolder
+from midneck.render.desk.kept import Kept
 from midneck.render.desk.session import Session, Topic
+from midneck.render.desk.shelf import NEW_TUNE
 from support.loops import in_thread
 
 TUNE = "Title: Short\nKey: C\n\n| Dm7 G7 | Cmaj7 |\n"
@@ -24,9 +27,9 @@ def folder(tmp_path: Path) -> TuneFolder:
     return TuneFolder(tunes)
 
 
-def session_in(folder: TuneFolder, tab: str = "one") -> Session:
+def session_in(folder: TuneFolder, tab: str = "one", name: str = "short.txt") -> Session:
     session = Session(folder, drafts=Drafts(folder.path.parent / "drafts"), tab=tab)
-    session.open("short.txt")
+    session.open(name)
     return session
 
 
@@ -234,3 +237,67 @@ def test_no_name_is_taken_twice(folder: TuneFolder) -> None:
         folder.rename("short.txt", "other.txt")
     assert folder.read("other.txt").text == "other"
     assert folder.free_name("short.txt") == "short-2.txt"
+
+
+@pytest.mark.parametrize(
+    ("name", "title", "named"),
+    [
+        ("new_tune.txt", "Quiet Harbour", "quiet_harbour.txt"),
+        ("new_tune-3.txt", "  Ines’s  Waltz (slow) ", "iness_waltz_slow.txt"),
+        ("new_tune.txt", "Ré–Mi / C#m study – well-worn", "ré_mi_c-sharpm_study_well-worn.txt"),
+        ("new_tune.txt", "../../etc/Passwd", "etc_passwd.txt"),
+        ("new_tune.txt", "Тихая гавань", "тихая_гавань.txt"),
+        ("new_tune.txt", "Short", "short-2.txt"),
+        ("new_tune.txt", "Aux", "aux_tune.txt"),
+        ("new_tune.txt", "x" * 300, f"{'x' * 60}.txt"),
+        ("new_tune.txt", "New tune", "new_tune.txt"),
+        ("new_tune.txt", "?!", "new_tune.txt"),
+        ("new_tune.txt", "", "new_tune.txt"),
+        ("new_tune.txt", "New Tune-2", "new_tune.txt"),
+        ("my new_tune.txt", "Quiet Harbour", "my new_tune.txt"),
+        ("new_tune-b.txt", "Quiet Harbour", "new_tune-b.txt"),
+    ],
+)  # fmt: skip
+def test_a_new_tune_is_named_after_its_title(
+    folder: TuneFolder, name: str, title: str, named: str
+) -> None:
+    folder.save(name, NEW_TUNE, None)
+    session = session_in(folder, name=name)
+    session.type(f"title: {title}\n\n| H7 | wrong\n")
+    session.save()
+    assert session.name_after_title() == (named != name)
+    assert session.desk.name == named
+    assert not session.desk.dirty
+    assert folder.read(named).text == session.desk.text
+    assert folder.read("short.txt").text == TUNE
+    assert sorted(folder.names()) == sorted([named, "short.txt"])
+
+
+def test_choices_drafts_and_ticks_follow_a_new_name(folder: TuneFolder, tmp_path: Path) -> None:
+    kept = Kept(tmp_path / "kept.json")
+    folder.save("new_tune.txt", NEW_TUNE, None)
+    session = session_in(folder, name="new_tune.txt")
+    session.kept = kept
+    session.choose(Choices(key="Eb"))
+    session.tick("new_tune.txt", True)
+    session.type("Title: Harbour\n\n| C |\n")
+    session.save()
+    assert session.name_after_title()
+    session.type("Title: Harbour\n\n| C | F |\n")
+    assert session.ticked == ("harbour.txt",)
+    assert kept.tune == "harbour.txt"
+    assert kept.query("harbour.txt")["key"] == "Eb"
+    assert kept.query("new_tune.txt")["key"] == ""
+    assert session_in(folder, name="harbour.txt").desk.text == session.desk.text
+
+
+def test_a_name_that_cannot_be_given_leaves_the_old_one(
+    folder: TuneFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder.save("new_tune.txt", "Title: Harbour\n", None)
+    session = session_in(folder, name="new_tune.txt")
+    (folder.path / "harbour.txt").mkdir()
+    with pytest.raises(FolderError, match=r"there is a harbour\.txt already"):
+        session.name_after_title()
+    assert session.desk.name == "new_tune.txt"
+    assert folder.read("new_tune.txt").text == "Title: Harbour\n"

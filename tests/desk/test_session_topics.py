@@ -110,7 +110,7 @@ TOLD: tuple[tuple[Callable[[Session], object], str], ...] = (
     (lambda it: it.go_to(THERE), "go cursor"),
     (lambda it: it.go_to(SourcePosition(1, 1)), "go cursor"),
     (lambda it: it.save(), "saved"),
-    (lambda it: it.rename("long.txt"), "saved"),
+    (lambda it: it.rename("long.txt"), "named saved"),
     (lambda it: it.rename("short.txt"), ""),
     (lambda it: it.check(), ""),
     (lambda it: it.take_theirs(), ""),
