@@ -7,7 +7,7 @@ Strings are numbered as players do, 6 (lowest) to 1; sequences over strings run 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import Final
 
@@ -101,7 +101,8 @@ class FingerPosition:
         return self.fret == other.fret and self.shares_string(other)
 
 
-def finger_positions(grip: Grip) -> dict[int, FingerPosition]:
+@lru_cache(maxsize=2048)
+def finger_positions(grip: Grip) -> Mapping[int, FingerPosition]:
     """The position of each finger in use, from the index finger on."""
     found: dict[int, FingerPosition] = {}
     for string, (finger, fret) in enumerate(zip(grip.fingers, grip.frets, strict=True)):
