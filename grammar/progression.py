@@ -14,11 +14,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from .beats import Share, beats_of, even
 from .frozen import frozen
 from .key import Tonality
 from .numeral import Numeral
 from .sheet import Meter
-from .text.beats import Share, beats_of, even
 
 
 @frozen

@@ -210,7 +210,7 @@ def _with_digits(data: bytes, at: int, digits: str) -> bytes:
     if data.startswith(_PNG):
         return _with_png_checksum(data, data.rfind(_PNG_FIELD, 0, at))
     if data.startswith(b"OggS"):
-        from .sound import ogg  # for one format only
+        from . import ogg  # for one format only
 
         return ogg.with_checksum(data, data.rfind(ogg.PAGE, 0, at))
     return data

@@ -12,13 +12,13 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
+from ..beats import Share, tokens_a_bar
 from ..chord import Chord
 from ..errors import Problem, SourcePosition, nearest
 from ..frozen import mutable
 from ..limits import MAX_REST_BARS
 from ..mistakes import mistake
 from ..sheet import Fingers, Frets, Meter, SheetChord
-from .beats import Share, tokens_a_bar
 from .tokens import BarTokens, ChordTokens, Token, names_chord, read_chord
 
 #: The signs and words of jumps as they are spelled.

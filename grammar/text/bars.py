@@ -11,13 +11,13 @@ from dataclasses import field, replace
 from fractions import Fraction
 from typing import Final
 
+from ..beats import beats_of, bracket_beats, even, misfit
 from ..errors import WHOLE_FILE, Problem, SourcePosition
 from ..frozen import frozen, mutable
 from ..limits import MAX_BARS, MAX_CHORDS, MAX_TIMES
 from ..mistakes import mistake
 from ..sheet import PARTS_A_QUARTER, Bar, Meter, SheetChord
 from .bar_draft import BarDraft
-from .beats import beats_of, bracket_beats, even, misfit
 from .tokens import BarLine, BarTokens, LineTokens, Token
 
 

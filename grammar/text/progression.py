@@ -19,6 +19,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from ..beats import Share, misfit
 from ..checks import check_text
 from ..chord import Chord
 from ..errors import Problem, SheetError, SourcePosition
@@ -29,7 +30,6 @@ from ..mistakes import mistake
 from ..numeral import Numeral, numeral_of
 from ..progression import Measure, Progression, ProgressionStep, bar_beats, played_bars, usual_mode
 from ..sheet import COMMON_TIME, Meter
-from .beats import Share, misfit
 from .tokens import (
     BarLine,
     BarTokens,

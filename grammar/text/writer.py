@@ -16,11 +16,11 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
+from ..beats import even_share
 from ..errors import WHOLE_FILE, SheetError
 from ..foreign_text import harmless
 from ..frozen import frozen
 from ..sheet import Bar, Comment, Fingers, Frets, Header, Meter, Section, Sheet, SheetChord
-from .beats import even_share
 from .reader import CODA_LABEL, read_sheet
 from .source import known_name, read_lines
 

@@ -20,8 +20,8 @@ from typing import Final
 import numpy as np
 
 from ...grammar.errors import MidneckError
+from ..ogg import with_serial
 from ..stamps import SIGNATURE
-from .ogg import with_serial
 from .strings import RATE, Mix, chunks
 
 #: The compressed formats by the ending of the name: libsndfile's names of container and encoding.

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 import soundfile
 from midneck.render.export import export_performance
+from midneck.render.ogg import with_checksum
 from midneck.render.sound.audio import FORMATS, AudioError, audio_bytes
-from midneck.render.sound.ogg import with_checksum
 from midneck.render.stamps import MARK
 
 CHART = midneck.chart("Tempo: 160\n| Dm7 | G7 |\n")

@@ -15,10 +15,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import groupby
 
-from ..errors import Problem, SourcePosition
-from ..frozen import frozen
-from ..mistakes import mistake
-from ..sheet import Meter
+from .errors import Problem, SourcePosition
+from .frozen import frozen
+from .mistakes import mistake
+from .sheet import Meter
 
 
 @frozen
