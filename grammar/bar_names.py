@@ -53,7 +53,7 @@ def named_bars(sheet: Sheet) -> dict[str, Bars]:
                 break
             last += following.count
         if first <= last:
-            found[name] = sheet.bars[first].number, sheet.bars[last].number
+            found[name] = sheet.bars[first].number, sheet.bars[last].last_number
     return found
 
 

@@ -168,7 +168,8 @@ class Bar:
     here is played, empty where none begins. `ending_close`: the ending ends with this bar.
     `simile`: 0 its own chords, 1 the bar before again, 2 the two bars before again (the bar is
     the first or second of the two). `rest_bars`: number of bars that a multi-bar rest written
-    here lasts, 0 for a plain bar. `segno`, `coda`: the sign stands at its start; `to_coda`,
+    here lasts, 0 for a plain bar; each of them has a number, of which `number` is the first (common
+    practice, no source). `segno`, `coda`: the sign stands at its start; `to_coda`,
     `fine`, `jump`: the words at its end.
     """
 
@@ -196,6 +197,11 @@ class Bar:
         return max(self.rest_bars, 1)
 
     @property
+    def last_number(self) -> int:
+        """The number of the last bar that it counts as."""
+        return self.number + self.bar_count - 1
+
+    @property
     def quarters(self) -> Fraction:
         """Its length in quarter notes: a pickup lasts as long as its chords.
 
@@ -213,6 +219,11 @@ def second_of_two(bars: Sequence[Bar], index: int) -> bool:
     while run <= index and bars[index - run].simile == 2:
         run += 1
     return run > 0 and run % 2 == 0
+
+
+def numbered(counts: Sequence[int], pickup: bool) -> list[int]:
+    """The numbers of bars that count as so many each; a pickup, the first of them, is bar 0."""
+    return list(accumulate(counts[:-1], initial=0 if pickup else 1))
 
 
 @frozen

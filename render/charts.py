@@ -181,7 +181,7 @@ class Chart:
         return self.files("svg")[0][1].decode()
 
     def __repr__(self) -> str:
-        bars = counted(len(self.sheet.bars), "bar")
+        bars = counted(self.sheet.bars[-1].last_number, "bar")
         frets = counted(self.plan.travel.shift_frets, "fret")
         title = self.sheet.header.title or "Untitled"
         return f"<Chart {title!r} in {self.key}: {bars}, shifts of {frets}>"

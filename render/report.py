@@ -67,9 +67,10 @@ def _key(analysis: Analysis, sheet: Sheet) -> dict[str, Any]:
 
 
 def _rounds(sheet: Sheet, form: Form) -> dict[str, list[int]]:
-    """The written bars that are played once, that go round, and that end the last chorus."""
+    """The numbers of the bars that are played once, that go round, that end the last chorus."""
     parts = {"opening": form.opening, "chorus": form.chorus, "ending": form.ending}
-    return {name: [sheet.bars[at].number for at in bars] for name, bars in parts.items()}
+    numbers = [range(bar.number, bar.last_number + 1) for bar in sheet.bars]
+    return {name: [each for at in bars for each in numbers[at]] for name, bars in parts.items()}
 
 
 def problems_report(error: SheetError) -> dict[str, Any]:
@@ -145,10 +146,11 @@ def _symbol(written: SheetChord) -> dict[str, Any]:
 
 def _reading(reading: Reading | None) -> dict[str, Any]:
     if reading is None:
-        return dict.fromkeys(("key", "roman", "role", "resolves_to"))
+        return dict.fromkeys(("key", "roman", "doubtful", "role", "resolves_to"))
     return {
         "key": str(reading.key),
         "roman": reading.roman,
+        "doubtful": reading.doubtful,
         "role": reading.role,
         "resolves_to": reading.resolves_to,
     }

@@ -229,12 +229,7 @@ def _symbol(sheet: Sheet, index: int) -> str:
 def _numeral(chart: CompingChart, index: int) -> str:
     """The numeral of a chord as on the page: led by the key where that changes, `?` for doubt."""
     reading = chart.analysis.readings[index]
-    if reading is None:
-        return ""
-    doubt = "?" * reading.doubtful
-    if chart.analysis.names_key(index):
-        return f"{reading.key.short}{doubt}: {reading.roman}"
-    return f"{reading.roman}{doubt}"
+    return "" if reading is None else reading.label(chart.analysis.names_key(index))
 
 
 def _column(

@@ -56,6 +56,11 @@ class Reading:
         """Its numeral with its key: `V7 in G major`, `perhaps ii7 in Ab major` where doubtful."""
         return f"{'perhaps ' * self.doubtful}{self.roman} in {self.key}"
 
+    def label(self, names_key: bool) -> str:
+        """Its numeral, with the key where that is named, `?` for doubt: `Ab: ii7`, `Ab?: ii7`."""
+        doubt = "?" * self.doubtful
+        return f"{self.key.short}{doubt}: {self.roman}" if names_key else f"{self.roman}{doubt}"
+
 
 #: The kinds of areas.
 AREA_KINDS: Final = (

@@ -214,14 +214,14 @@ def _spans(bar: TimedBar, sheet: Sheet) -> tuple[ChordSpan, ...]:
 
 
 def _bar_range(played: list[PlayedBar], bars: tuple[int, int]) -> tuple[int, int]:
-    numbers = [played_bar.bar.number for played_bar in played]
-    if bars[0] in numbers:
-        first = numbers.index(bars[0])
-        if bars[1] in numbers[first:]:
-            return first, numbers.index(bars[1], first)
+    numbers = [range(each.bar.number, each.bar.last_number + 1) for each in played]
+    first = next((at for at, each in enumerate(numbers) if bars[0] in each), len(numbers))
+    last = next((at for at in range(first, len(numbers)) if bars[1] in numbers[at]), None)
+    if last is not None:
+        return first, last
     raise ExcerptError(
         f"bars {bars[0]}–{bars[1]} are not played in this order; there are bars "
-        f"{min(numbers)} to {max(numbers)}"
+        f"{min(each[0] for each in numbers)} to {max(each[-1] for each in numbers)}"
     )
 
 

@@ -66,6 +66,7 @@ def _bar_lines(chart: CompingChart, place: int, first: int, analysis: bool) -> I
         marks.append(f"go back, {bar.repeat_close} times in all")
     listed = ", ".join(mark for mark in marks if mark)
     name = f"Bars {bar.number} and {bar.number + 1}" if bar.simile == 2 else f"Bar {bar.number}"
+    name = f"Bars {bar.number} to {bar.last_number}" if bar.rest_bars > 1 else name
     name += f" ({listed})" if listed else ""
     if second_of_two(chart.sheet.bars, place):
         if listed:

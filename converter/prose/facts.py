@@ -333,11 +333,11 @@ def _runs(sheet: Sheet, stretch: Sequence[int]) -> list[tuple[int, int]]:
     """The first and last numbers of stretches of bars whose numbers follow each other."""
     runs: list[tuple[int, int]] = []
     for bar in stretch:
-        number = sheet.bars[bar].number
-        if runs and number == runs[-1][1] + 1:
-            runs[-1] = (runs[-1][0], number)
+        first, last = sheet.bars[bar].number, sheet.bars[bar].last_number
+        if runs and first == runs[-1][1] + 1:
+            runs[-1] = (runs[-1][0], last)
         else:
-            runs.append((number, number))
+            runs.append((first, last))
     return runs
 
 

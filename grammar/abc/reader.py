@@ -26,7 +26,7 @@ from ..mistakes import mistake
 from ..score.form import MELODY_LEFT_OUT, MeasureSpan, Signs, edges_of, read_form, read_spans
 from ..score.measure import Time
 from ..score.placement import BarPlace, ChordPlacer
-from ..sheet import COMMON_TIME, TEMPOS, Bar, Header, Meter, Section, Sheet
+from ..sheet import COMMON_TIME, TEMPOS, Bar, Header, Meter, Section, Sheet, numbered
 from ..text.source import size_problem, source_lines
 from .fields import (
     StatedKey,
@@ -205,7 +205,7 @@ def _bars(
     """The written bars of a voice, their spans, and warnings."""
     measures = _with_repeat_starts(measures)
     spans = read_spans(measures)
-    numbers = [at + (0 if spans[0].pickup else 1) for at in range(len(spans))]
+    numbers = numbered([max(span.rest_bars, 1) for span in spans], spans[0].pickup)
     signs, warnings = read_form([edges_of(measures, span) for span in spans], numbers)
     placer = ChordPlacer()
     bars = tuple(
@@ -342,8 +342,9 @@ def _in_order(
         for section in part.sections:
             result.append(replace(section, first=len(written) + section.first - part.first))
         written += bars[part.first : part.stop]
-    numbered = enumerate(written, start=0 if written[0].pickup else 1)
-    return tuple(replace(bar, number=number) for number, bar in numbered), tuple(result)
+    numbers = numbered([bar.bar_count for bar in written], written[0].pickup)
+    pairs = zip(written, numbers, strict=True)
+    return tuple(replace(bar, number=number) for bar, number in pairs), tuple(result)
 
 
 def _parts(sections: Sequence[Section]) -> dict[str, _Part]:

@@ -29,7 +29,7 @@ from ..key import Key, mode_named
 from ..pitch import Interval
 from ..score.form import MELODY_LEFT_OUT, MeasureSpan, Signs, edges_of, read_form, read_spans
 from ..score.measure import Mark
-from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord
+from ..sheet import TEMPOS, Bar, Header, Meter, Section, Sheet, SheetChord, numbered
 from ..transpose import interval_for, transpose_key
 from .chords import ChordReader
 from .measure import Measure
@@ -51,8 +51,7 @@ def read_bars(part: Part) -> Read:
     """The written bars of a part."""
     measures = part.measures
     spans = read_spans(measures)
-    pickup = spans[0].pickup
-    numbers = [index + (0 if pickup else 1) for index in range(len(spans))]
+    numbers = numbered([max(span.rest_bars, 1) for span in spans], spans[0].pickup)
     signs, form_warnings = read_form([edges_of(measures, span) for span in spans], numbers)
     filler = _Filler(measures, ChordReader(part_shift(part)))
     bars = tuple(

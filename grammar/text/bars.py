@@ -169,7 +169,7 @@ class BarReader:
     def _next_number(self, pickup: bool) -> int:
         if not self.bars:
             return 0 if pickup else 1
-        return self.bars[-1].number + 1
+        return self.bars[-1].last_number + 1
 
     def _add_signs(self, draft: BarDraft, position: SourcePosition) -> None:
         """Signs without a bar: those of a bar's start go to the next bar, others to the last."""

@@ -153,11 +153,11 @@ def _tune_picture(request: _Request, given: dict[str, Any]) -> _Picture:
 
 def _bars(sheet: Sheet, request: _Request) -> Bars:
     """The bars of `--bars`, or all. Raises click.UsageError for bars that are not in the tune."""
-    numbers = [bar.number for bar in sheet.bars]
-    bars = bars_of(sheet, request.bars) or (numbers[0], numbers[-1])
-    if bars[0] > bars[1] or not set(bars) <= set(numbers):
+    first, last = sheet.bars[0].number, sheet.bars[-1].last_number
+    bars = bars_of(sheet, request.bars) or (first, last)
+    if not first <= bars[0] <= bars[1] <= last:
         raise click.UsageError(
-            f"the tune has no {bars_text(bars)}; there are bars {min(numbers)} to {max(numbers)}"
+            f"the tune has no {bars_text(bars)}; there are bars {first} to {last}"
         )
     return bars
 

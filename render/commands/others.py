@@ -61,7 +61,7 @@ def command(sheet: str, bars: str | None, count: int, **given: Any) -> int:
 
 
 def _bars_name(sheet: Sheet, bars: Bars | None) -> str:
-    last = max(bar.number for bar in sheet.bars)
+    last = max(bar.last_number for bar in sheet.bars)
     return "this tune" if bars is None else f"{bars_text(bars)}; the last bar is {last}"
 
 

@@ -199,6 +199,7 @@ class MeasureWriter:
     _fifths: int = 0
     _simile: int = 0
     _key: Key | None = None
+    _heard: Key | None = None
     _meter: Meter | None = None
     _ending: tuple[int, ...] = field(default=())
 
@@ -311,8 +312,10 @@ class MeasureWriter:
             add_frame(harmony, grip, "" if written.pin is None else f"pin-{place}")
         if written.chord is None:
             add_words(measure, NO_CHORD, f"silence-{place}")
-        if reading is not None and reading.roman:
-            add_words(measure, reading.roman, f"roman-{place}", below=True)
+        if reading is not None:
+            label = reading.label(reading.key != self._heard)
+            add_words(measure, label, f"roman-{place}", below=True)
+            self._heard = reading.key
 
 
 def _printed(chord: Chord | None) -> dict[str, str]:

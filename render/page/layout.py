@@ -336,7 +336,7 @@ def part_of(
     kept = [
         place
         for place, piece in enumerate(line.line.pieces)
-        if bars[0] <= written[piece.bar].number <= bars[1]
+        if bars[0] <= written[piece.bar].last_number and written[piece.bar].number <= bars[1]
     ]
     if not kept:
         return None

@@ -5,12 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from midneck.converter.chart import CompingChart
+from midneck.converter.practice.choruses import ExcerptError
 from midneck.converter.prose.facts import describe_form
+from midneck.grammar.bar_names import named_bars
 from midneck.grammar.errors import SheetError
 from midneck.grammar.form.unfold import unfold, unfold_bars
 from midneck.grammar.limits import MAX_PLAYED
 from midneck.grammar.sheet import Sheet
 from midneck.grammar.text.reader import read_sheet
+from midneck.render.page.drawing.items import Group, Open
+from midneck.render.page.layout import bars_picture
+from support.charts import chart_of
+from support.performances import played
 
 CHORDS = ("C", "Dm", "Em", "F", "G", "Am", "Bb")
 
@@ -114,7 +121,7 @@ def test_the_form_is_told_in_lines() -> None:
         "A:\n|: C | F |1. G :|2. Am ||\nB:\n| Dm To Coda | -4- | G7 D.C. al Coda |\nCoda:\n| C6 |"
     )
     assert describe_form(sheet, unfold(sheet)).splitlines() == [
-        "A     1–3", "A     1–2, 4", "B     5–7", "A     1–2, 4", "B     5", "Coda  8",
+        "A     1–3", "A     1–2, 4", "B     5–10", "A     1–2, 4", "B     5", "Coda  11",
         "17 bars in all",
     ]  # fmt: skip
 
@@ -132,3 +139,26 @@ def test_a_hand_made_sheet_that_is_no_form_is_refused() -> None:
 def test_a_form_longer_than_the_limit_is_refused() -> None:
     with pytest.raises(SheetError, match=f"longer than {MAX_PLAYED} bars"):
         read_sheet("|: " + "C | " * (MAX_PLAYED // 99) + "C :|99x")
+
+
+def test_each_bar_of_a_rest_has_a_number() -> None:
+    """The bar behind a rest of four bars has a number four larger (common practice, no source)."""
+    sheet = read_sheet("| C / (pickup) | F | -4- | G | %% | C |")
+    assert [bar.number for bar in sheet.bars] == [0, 1, 2, 6, 7, 8, 9]
+    assert [bar.last_number for bar in sheet.bars] == [0, 1, 5, 6, 7, 8, 9]
+    assert describe_form(sheet, unfold(sheet)) == "0–9\n9 bars in all"
+    assert named_bars(read_sheet("A:\n| C | -3- |\nB:\n| F |")) == {"A": (1, 4), "B": (5, 5)}
+
+
+def test_a_number_inside_a_rest_chooses_the_rest() -> None:
+    text = "Tempo: 120\n| C | -3- | G | F |"
+    assert played(text, bars=(3, 5)).length == 4 * 4
+    with pytest.raises(ExcerptError, match="there are bars 1 to 6"):
+        played(text, bars=(3, 7))
+    chart = chart_of(text)
+    assert [group.bar for group in bars_shown(chart, (3, 5))] == [2, 5]
+
+
+def bars_shown(chart: CompingChart, bars: tuple[int, int]) -> list[Group]:
+    items = bars_picture(chart, bars).pages[0].items
+    return [item.group for item in items if isinstance(item, Open) and item.group.kind == "bar"]

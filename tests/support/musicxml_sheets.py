@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import get_args
 
 from hypothesis import strategies as st
@@ -128,7 +128,8 @@ def sheets(draw: st.DrawFn) -> Sheet:
     if draw(st.booleans()):
         _add_coda(draw, bars, sections)
     pickup = int(bars[0].pickup)
-    numbered = [replace(bar, number=at + 1 - pickup) for at, bar in enumerate(bars)]
+    before = accumulate((bar.bar_count for bar in bars), initial=1 - pickup)
+    numbered = [replace(bar, number=number) for bar, number in zip(bars, before, strict=False)]
     extra = draw(st.lists(TEXTS, max_size=2))
     feel = draw(st.sampled_from(["", "swing", "bossa"]))
     return sheet(
