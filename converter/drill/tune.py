@@ -23,7 +23,7 @@ from ...grammar.pitch import PitchName
 from ...grammar.progression import Progression, ProgressionStep
 from ...grammar.sheet import Sheet
 from ..chart import CompingChart
-from ..hand.explain import PlayedChange, change_in, hard_changes
+from ..explain import PlayedChange, change_in, hard_changes
 from ..hand.grip import Grip
 from ..hand.player import Player
 from ..harmony.analysis import Area, Reading

@@ -22,9 +22,8 @@ The modules in reading order; each imports only modules listed before it.
 - `solver`: the labelling of least cost, exactly, and the least cost with each label
 - `phrases`: the phrases that a tune repeats, whose chords share their grips
 - `planner`: from a sheet and its form to the plan: `plan_hand`
-- `explain`: figures about a finished chart: its changes, the hardest, the difficulty
-- `alternatives`: what else a plan could have been: other grips and styles, a hand that stays
 
-`explain` takes a `CompingChart` of `converter/chart.py`, which holds the plan with the player and
-the options that it was made for; the sentences are in `converter/prose/hand.py`.
+What is said of a finished chart is beside this folder: `converter/explain.py` has its figures (the
+changes, the hardest, the difficulty), `converter/alternatives.py` what else its plan could have
+been (other grips and styles, a hand that stays), `converter/prose/hand.py` the sentences.
 """

@@ -10,7 +10,7 @@ from typing import Final
 
 from ...grammar.errors import MidneckError
 from ..chart import CompingChart
-from ..hand.explain import difficulty_of, hard_changes
+from ..explain import difficulty_of, hard_changes
 from ..hand.grip import Grip, frets_text
 from .facts import counted, title_text
 

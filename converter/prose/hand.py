@@ -1,6 +1,6 @@
 """The motion of the hand in words for a student: the grip changes and the explanation of a plan.
 
-Takes a `GripChange`, or a `CompingChart` with the figures of `hand/explain.py`, gives sentences
+Takes a `GripChange`, or a `CompingChart` with the figures of `explain.py`, gives sentences
 without line ends. All renderers print the same ones.
 """
 
@@ -10,9 +10,9 @@ from collections.abc import Collection, Sequence
 from math import ceil
 from typing import Final
 
+from ..alternatives import EFFORT_PARTS, Alternative, next_best, staying
 from ..chart import CompingChart
-from ..hand.alternatives import EFFORT_PARTS, Alternative, next_best, staying
-from ..hand.explain import (
+from ..explain import (
     Difficulty,
     Explanation,
     GripChange,

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import Final, Literal, TypeVar, get_args
 
 from ...converter.chart import CompingChart
-from ...converter.hand.explain import difficulty_of
+from ...converter.explain import difficulty_of
 from ...converter.hand.grip import Grip
 from ...converter.hand.player import Player
 from ...converter.prose.facts import heading_key, played_text, title_text

@@ -7,8 +7,8 @@ from typing import Any
 
 import click
 
+from ...converter.alternatives import offered
 from ...converter.chart import CompingChart
-from ...converter.hand.alternatives import offered
 from ...converter.hand.grip import Grip, frets_text
 from ...converter.prose.facts import bars_text, title_text
 from ...converter.prose.hand import offer_text

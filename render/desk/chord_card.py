@@ -12,8 +12,8 @@ from html import escape
 
 from nicegui import ui
 
+from ...converter.alternatives import Alternative, offered
 from ...converter.chart import CompingChart
-from ...converter.hand.alternatives import Alternative, offered
 from ...converter.hand.grip import Grip, frets_text
 from ...converter.hand.plan import PlanError
 from ...converter.prose.hand import offer_text

@@ -11,7 +11,7 @@ from dataclasses import field, replace
 from typing import Final
 
 from ...converter.chart import CompingChart
-from ...converter.hand.explain import stretches
+from ...converter.explain import stretches
 from ...converter.practice.rhythm import plain_name
 from ...converter.prose.facts import (
     HAND_CAUTION_SHORT,

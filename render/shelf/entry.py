@@ -8,7 +8,7 @@ is asked for.
 from __future__ import annotations
 
 from ...converter.chart import CompingChart
-from ...converter.hand.explain import difficulty_of, hard_changes
+from ...converter.explain import difficulty_of, hard_changes
 from ...converter.hand.grip import frets_text
 from ...converter.make import make_chart
 from ...converter.prose.facts import played_text, span_text, title_text

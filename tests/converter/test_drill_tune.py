@@ -12,7 +12,7 @@ from midneck.converter.drill.make import Route
 from midneck.converter.drill.positions import StringChoice
 from midneck.converter.drill.progressions import CYCLES
 from midneck.converter.drill.tune import drill_of
-from midneck.converter.hand.explain import hard_changes
+from midneck.converter.explain import hard_changes
 from midneck.converter.hand.player import BEGINNER, SMALL_HAND, Player
 from midneck.converter.make import make_chart
 from midneck.grammar.text.reader import read_sheet

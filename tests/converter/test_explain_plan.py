@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import pytest
 from midneck.converter.chart import CompingChart
-from midneck.converter.hand.costs import candidates
-from midneck.converter.hand.explain import (
+from midneck.converter.explain import (
     change_between,
     change_in,
     difficulty_of,
     explain,
     longest_quiet,
 )
+from midneck.converter.hand.costs import candidates
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_from, task_of, way_mm
 from midneck.converter.hand.player import Player

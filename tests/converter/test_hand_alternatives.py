@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from midneck.converter.hand.alternatives import (
+from midneck.converter.alternatives import (
     EFFORT_PARTS,
     alternatives,
     in_other_styles,
     next_best,
     staying,
 )
-from midneck.converter.hand.explain import played_changes
+from midneck.converter.explain import played_changes
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.hand.planner import plan_hand, task_of
 from midneck.converter.hand.player import Neck, Player

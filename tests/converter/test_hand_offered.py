@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from midneck.converter.hand.alternatives import alternatives, in_other_styles, offered
+from midneck.converter.alternatives import alternatives, in_other_styles, offered
 from midneck.converter.prose.hand import offer_text
 from support.hand_sheets import planned, sheet
 

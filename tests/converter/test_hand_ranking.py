@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.alternatives import alternatives
-from midneck.converter.hand.explain import hard_changes, played_changes
+from midneck.converter.alternatives import alternatives
+from midneck.converter.explain import hard_changes, played_changes
 from midneck.converter.hand.plan import PlanOptions
 from support.charts import chart_of
 from support.hand_effort import travel

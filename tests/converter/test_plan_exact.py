@@ -11,7 +11,7 @@ import random
 
 import numpy as np
 import pytest
-from midneck.converter.hand.alternatives import alternatives
+from midneck.converter.alternatives import alternatives
 from midneck.converter.hand.graph import LabelGraph, restricted
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import PlanTask, plan_from, plan_hand, task_of

@@ -6,7 +6,7 @@ import itertools
 import random
 
 import pytest
-from midneck.converter.hand.explain import played_changes
+from midneck.converter.explain import played_changes
 from midneck.converter.hand.graph import build
 from midneck.converter.hand.plan import PlanError, PlanOptions
 from midneck.converter.hand.planner import plan_hand, single_changes, task_of

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import midneck
 import pytest
+from midneck.converter.alternatives import EFFORT_PARTS, alternatives
 from midneck.converter.drill.drill import Practice
-from midneck.converter.hand.alternatives import EFFORT_PARTS, alternatives
 from midneck.converter.prose.drill import how_to, pivot_sentence
 from midneck.converter.prose.hand import _reason as reason
 from midneck.converter.prose.hand import explanation_lines

@@ -16,7 +16,7 @@ from typing import Any
 import midneck
 import pytest
 from midneck.converter.chart import CompingChart
-from midneck.converter.hand.explain import hard_changes
+from midneck.converter.explain import hard_changes
 from midneck.converter.prose.facts import span_text
 from midneck.grammar.key import parse_key
 from midneck.grammar.pitch import parse_pitch_name

@@ -8,7 +8,7 @@ import midneck
 import pytest
 from midneck.converter.chart import CompingChart
 from midneck.converter.drill.tune import drill_of
-from midneck.converter.hand.explain import HARD_CHANGES, hard_changes
+from midneck.converter.explain import HARD_CHANGES, hard_changes
 from midneck.converter.hand.plan import PlanOptions
 from midneck.converter.make import make_chart
 from midneck.converter.prose.hand import change_sentence, explanation_lines, practice_lines

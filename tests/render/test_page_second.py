@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from midneck.converter.hand.explain import stretches
+from midneck.converter.explain import stretches
 from midneck.converter.hand.player import Player
 from midneck.converter.prose.facts import HAND_CAUTION, HAND_CAUTION_SHORT
 from midneck.render.page import PageStyle, lay_out

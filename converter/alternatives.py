@@ -11,18 +11,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from ...grammar.frozen import frozen
-from ...grammar.sheet import Frets
-from ..chart import CompingChart
-from .costs import PARTS, Candidates, candidates
+from ..grammar.frozen import frozen
+from ..grammar.sheet import Frets
+from .chart import CompingChart
 from .explain import PlayedChange
-from .graph import Allowed, all_labels, narrowed
-from .grip import Grip
-from .plan import STYLES, GripPlan, PlanError, Style
-from .planner import FORBIDDEN, PlanTask, plan_from, task_of
-from .player import Player
-from .solver import Solution, min_marginals, solve, solve_within
-from .voicings import WIDEST_FRETS
+from .hand.costs import PARTS, Candidates, candidates
+from .hand.graph import Allowed, all_labels, narrowed
+from .hand.grip import Grip
+from .hand.plan import STYLES, GripPlan, PlanError, Style
+from .hand.planner import FORBIDDEN, PlanTask, plan_from, task_of
+from .hand.player import Player
+from .hand.solver import Solution, min_marginals, solve, solve_within
+from .hand.voicings import WIDEST_FRETS
 
 #: What a plan's effort consists of: the strain of its grips by `PARTS`, and the travel.
 EFFORT_PARTS: Final = (*PARTS, "travel_mm")

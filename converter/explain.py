@@ -13,16 +13,16 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Final
 
-from ...grammar.chord import Chord, Tone
-from ...grammar.frozen import frozen
-from ...grammar.sheet import Frets
-from ..chart import CompingChart
-from ..timeline import Playing, playings
-from .grip import Grip, VoicedNote, finger_positions
-from .player import FINGER_PAIRS, Player
-from .reach import reach_mm
-from .standard_fingerings import shape_of
-from .travel import travel_between
+from ..grammar.chord import Chord, Tone
+from ..grammar.frozen import frozen
+from ..grammar.sheet import Frets
+from .chart import CompingChart
+from .hand.grip import Grip, VoicedNote, finger_positions
+from .hand.player import FINGER_PAIRS, Player
+from .hand.reach import reach_mm
+from .hand.standard_fingerings import shape_of
+from .hand.travel import travel_between
+from .timeline import Playing, playings
 
 #: The number of hard changes in an explanation, on a practice sheet and on a second page.
 HARD_CHANGES: Final = 3
