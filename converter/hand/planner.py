@@ -21,7 +21,6 @@ from typing import Final
 import numpy as np
 
 from ...grammar.chord import Chord
-from ...grammar.form.unfold import Form
 from ...grammar.frozen import frozen
 from ...grammar.sheet import Sheet
 from ..timeline import Playing, Timeline, playings
@@ -145,16 +144,6 @@ class PlanTask:
     changes: tuple[ChordChange, ...]
     graph: LabelGraph
     proved: bool
-
-    @property
-    def sheet(self) -> Sheet:
-        """The sheet of the timeline."""
-        return self.timeline.sheet
-
-    @property
-    def form(self) -> Form:
-        """The form of the timeline."""
-        return self.timeline.form
 
 
 def plan_hand(
@@ -292,7 +281,7 @@ def plan_from(task: PlanTask, solution: Solution, shared_mm: float | None = None
     """The plan of a solution; `shared_mm` as in `GripPlan`."""
     labelled = zip(task.choices, solution.labels, strict=True)
     by_node = [choice.grips[label] for choice, label in labelled]
-    chords = task.sheet.chords
+    form, chords = task.timeline.form, task.timeline.sheet.chords
     grips = tuple(
         by_node[task.node_of[chord]] if chord in task.node_of else None
         for chord in range(len(chords))
@@ -301,9 +290,9 @@ def plan_from(task: PlanTask, solution: Solution, shared_mm: float | None = None
     printed = [grip for grip in grips if grip is not None]
     gap = max(solution.cost_mm - solution.bound_mm, 0.0)
     rest = iter(played)
-    sounding = (chords[chord].chord is not None for chord in task.form.chords)
+    sounding = (chords[chord].chord is not None for chord in form.chords)
     order = tuple(next(rest) if sounds else None for sounds in sounding)
-    moves = [(played[here], played[there]) for here, there in task.form.successions]
+    moves = [(played[here], played[there]) for here, there in form.successions]
     travel = travel_of(moves, printed, task.player, gap)
     travel = replace(travel, optimal=travel.optimal and task.proved, smooth=task.options.smooth)
     clashes = clashes_of(chords, grips)

@@ -106,7 +106,7 @@ def test_a_badly_tangled_form_is_still_proved() -> None:
     assert found.split
     assert found.optimal
     with pytest.raises(PlanError, match="too tangled"):
-        alternatives(planned(written, task.form), [0])
+        alternatives(planned(written, task.timeline.form), [0])
 
 
 def test_tangled_forms_are_not_ranked_as_if_exact() -> None:
@@ -147,7 +147,7 @@ def test_plans_of_small_forms_are_the_least_of_all_plans(seed: int) -> None:
 def test_alternatives_add_what_brute_force_says(seed: int) -> None:
     task = random_task(seed)
     costs = brute_force(task)
-    (others,) = alternatives(planned(task.sheet, task.form), [0], count=5)
+    (others,) = alternatives(planned(task.timeline.sheet, task.timeline.form), [0], count=5)
     for other in others:
         same = [
             row for row, grip in enumerate(task.choices[0].grips) if grip.frets == other.grip.frets

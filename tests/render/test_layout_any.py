@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from hypothesis import assume, example, given
+from hypothesis import example, given
 from hypothesis import strategies as st
-from midneck.converter.chart import CompingChart
-from midneck.converter.hand.plan import PlanError
-from midneck.converter.make import make_chart
-from midneck.grammar.text.reader import read_sheet
 from midneck.render.page import Document, Heading, PageStyle, lay_out
 from midneck.render.page.drawing.style import LARGE_PT, PAPERS
+from support.charts import charted
 from support.examples import share
 from support.pages import outside, overlaps, smallest_text, struck_through, texts
 from support.sheets import sheet_texts
@@ -34,14 +31,6 @@ STYLES = st.builds(
     rhythm=st.sampled_from((None, None, "four-to-the-bar", "half-notes")),
     heading=st.sampled_from((Heading(), Heading("Northgate", "Ada", "4 May", "Slowly first."))),
 )
-
-
-def charted(text: str) -> CompingChart:
-    try:
-        return make_chart(read_sheet(text))
-    except PlanError:
-        assume(False)
-        raise
 
 
 def strings(document: Document) -> Counter[str]:

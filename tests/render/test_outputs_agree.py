@@ -11,18 +11,15 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from midneck.converter.chart import CompingChart
-from midneck.converter.hand.plan import PlanError
 from midneck.converter.hand.player import PRESETS, Player
-from midneck.converter.make import make_chart
-from midneck.grammar.text.reader import read_sheet
 from midneck.render.musicxml import write_musicxml
 from midneck.render.page import PageStyle, lay_out
 from midneck.render.page.write.svg import write_svg
 from midneck.render.report import report
 from midneck.render.text import chart_in_words, text_chart
-from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.charts import FERRYMAN, LANTERNS, chart_of, charted, example_texts
 from support.examples import share
 from support.sheets import sheet_texts
 from support.told import (
@@ -40,14 +37,6 @@ TEXTS |= {f"invented {seed}": tune_text(seed) for seed in range(6)}
 PLAYERS = {
     "adult": Player(), "small hand": PRESETS["small hand"], "left": Player(hand="left"),
 }  # fmt: skip
-
-
-def charted(text: str) -> CompingChart:
-    try:
-        return make_chart(read_sheet(text))
-    except PlanError:
-        assume(False)
-        raise
 
 
 def without_places(told: Sequence[Told], **changes: Any) -> list[Told]:

@@ -41,7 +41,7 @@ def brute_force(task: PlanTask) -> np.ndarray:
 
 def chord_of(task: PlanTask, node: int) -> Chord:
     """The chord of a node."""
-    chord = task.sheet.chords[task.chords[node]].chord
+    chord = task.timeline.sheet.chords[task.chords[node]].chord
     assert chord is not None
     return chord
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
+from hypothesis import assume
 from midneck.converter.chart import CompingChart
+from midneck.converter.hand.plan import PlanError
 from midneck.converter.hand.player import Player
 from midneck.converter.make import make_chart
 from midneck.converter.prose.chart import chord_alternative
@@ -71,6 +73,15 @@ A:
 def chart_of(text: str, player: Player | None = None) -> CompingChart:
     """The finished chart of a sheet in text."""
     return make_chart(read_sheet(text), player)
+
+
+def charted(text: str) -> CompingChart:
+    """The chart of an example of a property; a sheet that no hand can play is no example."""
+    try:
+        return make_chart(read_sheet(text))
+    except PlanError:
+        assume(False)
+        raise
 
 
 def said_of(chart: CompingChart, index: int, analysis: bool = True) -> str:

@@ -1,4 +1,4 @@
-"""The string of `render/sound/pluck.py` run as a recursive filter by scipy, sample by sample."""
+"""The string of `render/sound/strings.py` run as a recursive filter by scipy, sample by sample."""
 
 from __future__ import annotations
 
