@@ -25,7 +25,7 @@ from ...converter.prose.facts import (
 from ...grammar.frozen import frozen, mutable
 from .drawing.blocks import LEADING, SHRINK, Frame, wrapped
 from .drawing.fonts import ASCENT, BOLD, CAP_HEIGHT, REGULAR, fitted, measure, shortened, spans
-from .drawing.geometry import heavy, item_box, moved
+from .drawing.geometry import box_of, heavy, moved
 from .drawing.items import (
     FURNITURE_GROUP,
     HEADING_GROUP,
@@ -398,8 +398,8 @@ def _height_behind(rows: int, size: float) -> float:
 
 def _end(items: Sequence[Item], style: PageStyle) -> float:
     """Where the items of a page end."""
-    boxes = [box for box in map(item_box, items) if box is not None]
-    return max((box[3] for box in boxes), default=style.frame[1])
+    box = box_of(items)
+    return style.frame[1] if box is None else box[3]
 
 
 def _fits(under: float, height: float, style: PageStyle) -> bool:

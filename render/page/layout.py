@@ -40,7 +40,7 @@ from .drawing.blocks import (
     wrapped,
 )
 from .drawing.fonts import REGULAR
-from .drawing.geometry import item_box, moved, union
+from .drawing.geometry import box_of, moved
 from .drawing.grid import ROWS, GridLook, rows_needed
 from .drawing.items import Document, Item, Line, OutlineEntry, Page, finished, grouped
 from .drawing.neckmap import draw_neck_map
@@ -372,8 +372,7 @@ def _lines(context: LayoutContext) -> tuple[MeasuredLine, ...]:
 
 def _picture(items: list[Item], title: str) -> Document:
     """Items on a page that is just as large as they need."""
-    boxes = [box for box in map(item_box, items) if box is not None]
-    left, top, right, bottom = union(boxes) or (0.0, 0.0, 0.0, 0.0)
+    left, top, right, bottom = box_of(items) or (0.0, 0.0, 0.0, 0.0)
     placed = moved(finished(items), BORDER - left, BORDER - top)
     page = Page(right - left + 2 * BORDER, bottom - top + 2 * BORDER, tuple(placed))
     return Document((page,), title)

@@ -6,7 +6,7 @@ letters, by the outlines' own bounds (table `glyf`); that of another item its li
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import Final
@@ -55,17 +55,30 @@ def span_box(text: Text, span: Span) -> Box | None:
     ink = _ink(span.text, span.face)
     if ink is None:
         return None
-    x, y = text.x + span.dx, text.y - span.rise
-    left, bottom, right, top = (edge * span.size for edge in ink)
-    return x + left, y - top, x + right, y - bottom
+    x, y, size = text.x + span.dx, text.y - span.rise, span.size
+    left, bottom, right, top = ink
+    return x + left * size, y - top * size, x + right * size, y - bottom * size
+
+
+def box_of(items: Iterable[Item]) -> Box | None:
+    """The box of items with their line widths; None where none has ink."""
+    return union(box for item in items for box in _boxes(item) if box is not None)
 
 
 def item_box(item: Item) -> Box | None:
     """The box of an item with its line width; None for what has no ink."""
+    return box_of((item,)) if type(item) is Text else _shape_box(item)
+
+
+def _boxes(item: Item) -> Sequence[Box | None]:
+    """The box of an item, or those of the spans of a text."""
     if type(item) is Text:
-        if len(item.spans) == 1:
-            return span_box(item, item.spans[0])
-        return union(box for span in item.spans if (box := span_box(item, span)) is not None)
+        return [span_box(item, span) for span in item.spans]
+    return (_shape_box(item),)
+
+
+def _shape_box(item: Item) -> Box | None:
+    """The box of an item that is no text; None for what has no ink."""
     if type(item) is Circle:
         reach = item.radius + (0.0 if item.stroke is None else item.width / 2)
         return item.x - reach, item.y - reach, item.x + reach, item.y + reach
@@ -117,8 +130,7 @@ def moved(items: Iterable[Item], dx: float, dy: float) -> list[Item]:
 def drawing_of(items: Iterable[Ink]) -> Drawing:
     """Items as one drawing."""
     found = tuple(items)
-    box = union(box for item in found if (box := item_box(item)) is not None)
-    return Drawing(found, (0.0, 0.0, 0.0, 0.0) if box is None else box)
+    return Drawing(found, box_of(found) or (0.0, 0.0, 0.0, 0.0))
 
 
 #: Lines up to this width are doubled in large print; thicker ones are shapes of their own.

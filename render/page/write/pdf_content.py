@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 
-@frozen
+@frozen(hash_once=True)
 class Form:
     """An object that is placed by its name; `letter` begins the names of its kind."""
 

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 from ....grammar.foreign_text import harmless, xml_text
 from ....grammar.frozen import mutable
-from ..drawing.geometry import item_box, union
+from ..drawing.geometry import box_of, union
 from ..drawing.items import Box, Document, Group, Item
 from .pdf_file import FileObjects
 
@@ -84,7 +84,7 @@ class Tags:
         """All of a page is drawn: keep the boxes of its figures instead of their items."""
         for element in dict.fromkeys(self.pages[-1]):
             if element.drawn:
-                boxes = [element.box, *map(item_box, element.drawn)]
+                boxes = element.box, box_of(element.drawn)
                 element.box = union(box for box in boxes if box is not None)
                 element.drawn = []
 
