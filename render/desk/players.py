@@ -58,6 +58,33 @@ def with_player(folder: TuneFolder, choices: Choices, name: str) -> Choices:
     return replace(choices, player=name, hand=filed.player.hand, filed=filed)
 
 
+def read_anew(folder: TuneFolder, choices: Choices) -> tuple[Choices, str]:
+    """The choices with their player file as it stands in the folder, and "".
+
+    The same choices where it has not changed or is gone, and where it has mistakes, which the text
+    tells. A hand that was chosen stays, unless the file has another one than before.
+    """
+    if choices.filed is None or choices.player not in _there(folder):
+        return choices, ""
+    try:
+        fresh = with_player(folder, choices, choices.player)
+    except FolderError as error:
+        return choices, str(error)
+    assert fresh.filed is not None
+    if fresh.filed.text == choices.filed.text:
+        return choices, ""
+    same_hand = fresh.filed.player.hand == choices.filed.player.hand
+    return (replace(fresh, hand=choices.hand) if same_hand else fresh), ""
+
+
+def _there(folder: TuneFolder) -> tuple[str, ...]:
+    """The files that may describe players, none where the folder cannot be read."""
+    try:
+        return folder.player_names()
+    except FolderError:
+        return ()
+
+
 def choices_of(folder: TuneFolder, query: Mapping[str, str]) -> tuple[Choices, str]:
     """The choices of an address, its player file read, and "".
 

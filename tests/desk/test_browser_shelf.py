@@ -8,6 +8,7 @@ from pathlib import Path
 import midneck
 import pytest
 from playwright.sync_api import Locator, Page, expect
+from support.axe import violations
 from support.served_desk import ServedDesk
 
 pytestmark = pytest.mark.slow
@@ -84,6 +85,7 @@ def test_a_tune_is_begun_renamed_and_copied(desk: ServedDesk, page: Page) -> Non
 
 
 def test_a_new_tune_is_named_after_its_title_when_it_is_saved(desk: ServedDesk, page: Page) -> None:
+    page.emulate_media(reduced_motion="reduce")
     at_the_shelf(desk, page)
     for name in ("quiet_harbour.txt", "quiet_harbour-2.txt"):
         page.get_by_role("button", name="New", exact=True).click()
@@ -97,6 +99,7 @@ def test_a_new_tune_is_named_after_its_title_when_it_is_saved(desk: ServedDesk, 
         expect(page.locator(".tune-name")).to_have_text(name)
         told = page.locator(".q-notification", has_text=f"Saved as {name}, after its title")
         expect(told).to_be_visible()
+        assert violations(page) == []
         expect(page.locator(".tune.open .title")).to_have_text("Quiet Harbour")
         expect(page.locator(".text .state")).to_have_text("saved")
         assert page.url.endswith(f"/?tune={name}")

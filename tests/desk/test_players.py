@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 from collections.abc import Awaitable, Callable
+from dataclasses import replace
 from pathlib import Path
 from urllib.parse import parse_qsl, quote
 
@@ -13,7 +15,7 @@ from midneck.grammar.limits import MAX_TOML_BYTES
 from midneck.render.desk.choices import PLAYERS, Choices
 from midneck.render.desk.folder import FolderError, TuneFolder
 from midneck.render.desk.kept import Kept
-from midneck.render.desk.players import choices_of, filed_names, with_player
+from midneck.render.desk.players import choices_of, filed_names, read_anew, with_player
 from midneck.render.desk.practice import DrillWish, TuneText, drill_sheet, lessons_of
 from midneck.render.desk.session import Desk, Session
 from midneck.render.desk.take_away import file_stem, taken
@@ -87,6 +89,27 @@ def test_a_changed_file_is_read_anew(tunes: TuneFolder) -> None:
         assert work.chart.player.name == seen
         assert work is not first
     assert work.chart.player.neck.frets == 19
+
+
+def test_the_chosen_file_is_followed(tunes: TuneFolder) -> None:
+    """A hand that was chosen at the desk stays until the file has another one."""
+    chosen = replace(with_player(tunes, USUAL, "anna.toml"), hand="right", paper="letter")
+    file = tunes.path / "anna.toml"
+    assert read_anew(tunes, chosen) == (chosen, "")
+    file.write_text(ANNA.replace("[5, 9]", "[4, 9]"), encoding="utf-8")
+    wider, said = read_anew(tunes, chosen)
+    assert said == ""
+    assert (wider.hand, wider.paper, wider.chosen_player().window) == ("right", "letter", (4, 9))
+    file.write_text(ANNA.replace("left", "right"), encoding="utf-8")
+    assert read_anew(tunes, replace(wider, hand="left"))[0].hand == "right"
+    file.write_text("window = 4\n", encoding="utf-8")
+    same, said = read_anew(tunes, chosen)
+    assert same is chosen
+    assert said.startswith("anna.toml, line 1: a window is")
+    file.unlink()
+    for choices in (chosen, USUAL):
+        assert read_anew(tunes, choices) == (choices, "")
+    assert filed_names(tunes, chosen)["anna.toml"] == "Anna"
 
 
 @pytest.mark.parametrize(
@@ -175,6 +198,39 @@ def test_a_file_is_chosen_at_the_desk_below_the_presets(tunes: TuneFolder) -> No
     said = at_the_desk(tunes, "small-hand", do)
     assert said[-1] == "adult"
     assert "anna.toml, line 1: a window is" in said[0]
+
+
+def test_files_that_come_change_and_go_are_seen_without_a_reload(
+    tunes: TuneFolder, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("midneck.render.desk.choices_panel.LOOK_S", 0.02)
+
+    async def listed(user: User, *names: str) -> None:
+        for _ in range(500):
+            if list(select(user).options.values())[len(PLAYERS) :] == [*names]:
+                break
+            await asyncio.sleep(0.02)
+        assert list(select(user).options.values())[len(PLAYERS) :] == [*names]
+
+    async def do(user: User) -> None:
+        await listed(user, "Anna")
+        (tunes.path / "bo.toml").write_text('name = "Bo"\nhand = "left"\n', encoding="utf-8")
+        await listed(user, "Anna", "Bo")
+        select(user).value = "bo.toml"
+        await user.should_see("left")
+        (tunes.path / "anna.toml").unlink()
+        (tunes.path / "bo.toml").write_text('name = "Bob"\nhand = "lefft"\n', encoding="utf-8")
+        await user.should_see("bo.toml, line 2")
+        (tunes.path / "bo.toml").write_text('name = "Bob"\nhand = "right"\n', encoding="utf-8")
+        await listed(user, "Bob")
+        await user.should_see("right")
+        (tunes.path / "bo.toml").unlink()
+        await asyncio.sleep(0.2)
+        await listed(user, "Bob")
+
+    told, chosen = at_the_desk(tunes, "adult", do)
+    assert chosen == "bo.toml"
+    assert told.endswith("The player stays as it was.")
 
 
 def test_a_file_of_the_address_is_taken_or_told(tunes: TuneFolder) -> None:
