@@ -15,7 +15,7 @@ from nicegui import ui
 from nicegui.events import GenericEventArguments
 
 from ...grammar.sheet import Sheet
-from .page_changes import PageParts, parts_of, splices_between
+from .page_changes import PageParts, change_between, parts_of
 from .session import Desk, Session
 from .text_places import bar_at, bar_at_beat_share, place_of
 
@@ -120,12 +120,13 @@ class Papers(ui.element):
         self.client.run_javascript(script)
 
 
-def _change(before: PageParts | None, after: PageParts) -> list[object] | None:
-    """How many parts a page has and what is spliced into it; None where it is another page."""
-    splices = None if before is None else splices_between(before, after)
-    if before is None or splices is None:
+def _change(before: PageParts | None, after: PageParts) -> dict[str, object] | None:
+    """What changes in a page, as the page's script takes it; None where it is another page."""
+    change = None if before is None else change_between(before, after)
+    if change is None:
         return None
-    return [len(before.parts), [(one.start, one.removed, one.added) for one in splices]]
+    splices = [(one.line, one.start, one.removed, one.added) for one in change.splices]
+    return {"count": change.count, "moves": change.moves, "splices": splices}
 
 
 def _index(value: Any, count: int) -> int | None:

@@ -241,17 +241,30 @@ def _decorations(
     text: str, problems: tuple[Problem, ...]
 ) -> tuple[list[dict[str, object]], dict[str, str]]:
     """The editor's decorations for a text and its mistakes, and the tooltip of each wrong line."""
-    specs: list[dict[str, object]] = [
-        {"kind": "mark", "from": mark.start, "to": mark.end, "class": f"w-{mark.kind}"}
-        for mark in marks(text)
-    ]
+    specs = [_decoration(mark.start, mark.end, mark.kind) for mark in marks(text)]
     tooltips: dict[str, str] = {}
     for problem in problems:
         start, end = mistake_range(text, problem)
         if end > start:
-            specs.append({"kind": "mark", "from": start, "to": end, "class": "w-wrong"})
+            specs.append(_decoration(start, end, "wrong"))
         fix = " · ".join(fixes(problem))
         tip = said(problem) + (f". Change it to {fix}?" if fix else "")
         line = str(max(1, problem.line))
         tooltips[line] = f"{tooltips[line]}\n{tip}" if line in tooltips else tip
     return specs, tooltips
+
+
+def _decoration(start: int, end: int, kind: str) -> dict[str, object]:
+    """A mark that grows with what is typed at its ends.
+
+    A word that is typed at stays what it was until the server knows better. Mostly it is that, and
+    the editor has nothing to draw again.
+    """
+    return {
+        "kind": "mark",
+        "from": start,
+        "to": end,
+        "class": f"w-{kind}",
+        "inclusiveStart": True,
+        "inclusiveEnd": True,
+    }

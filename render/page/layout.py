@@ -42,7 +42,18 @@ from .drawing.blocks import (
 from .drawing.fonts import REGULAR
 from .drawing.geometry import box_of, moved
 from .drawing.grid import ROWS, GridLook, rows_needed
-from .drawing.items import Document, Item, Line, OutlineEntry, Page, finished, grouped
+from .drawing.items import (
+    CLOSE,
+    LINE_GROUP,
+    Document,
+    Item,
+    Line,
+    Open,
+    OutlineEntry,
+    Page,
+    finished,
+    grouped,
+)
 from .drawing.neckmap import draw_neck_map
 from .drawing.signs import THIN, shown, with_signs
 from .drawing.style import LARGE_PT, PageStyle, Symbols
@@ -115,7 +126,7 @@ def _block(context: LayoutContext, line: MeasuredLine) -> FlowBlock:
     label = context.section(line.line.section).label if begins else ""
 
     def draw(left: float, top: float) -> list[Item]:
-        return draw_line(context, line, (left, top))
+        return [Open(LINE_GROUP, top), *draw_line(context, line, (left, top)), CLOSE]
 
     return FlowBlock(line.height, draw, begins, may_stand_alone=False, outline=label)
 

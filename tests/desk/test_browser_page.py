@@ -386,4 +386,6 @@ def same_after_reload(page: Page, part: str) -> None:
 
 #: The elements at the top of each page, as the browser writes them, without the cursor's mark.
 PICTURE = """() => [...document.querySelectorAll('.pages .paper svg')].flatMap((svg) =>
-    [...svg.children].map((one) => one.outerHTML.replace(' cursor-bar', '')))"""
+    [...svg.children].flatMap((one) => one.matches('g.line')
+      ? [one.getAttribute('transform'), ...one.children] : [one])
+    .map((one) => one.outerHTML?.replace(' cursor-bar', '') ?? one))"""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import io
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pypdf
@@ -12,12 +13,11 @@ import pytest
 from fontTools.ttLib import TTFont
 from midneck.grammar.sheet import SheetChord
 from midneck.render.page import Document, PageStyle, lay_out, write_pdf, write_svg
-from midneck.render.page.drawing.items import CLOSE, Group, Open, Page, Text
+from midneck.render.page.drawing.items import CLOSE, Group, Open, Page, Text, shifted
 from midneck.render.page.layout import grid_picture, line_picture
 from pypdf.generic import ContentStream
 from support.charts import FERRYMAN, LANTERNS, chart_of, said_of
-
-SVG = "{http://www.w3.org/2000/svg}"
+from support.svg_drawn import SVG, drawn
 
 
 def test_page_parses_and_has_the_size_of_the_pdf() -> None:
@@ -37,8 +37,9 @@ def test_boxes_and_texts_agree_with_the_pdf() -> None:
     operations = ContentStream(reader.pages[0].get_contents(), reader).operations
     rects = [tuple(map(float, ops)) for ops, name in operations if name == b"re"]
     ours = [
-        tuple(float(rect.get(key, "0")) for key in ("x", "y", "width", "height"))
-        for rect in root.iter(f"{SVG}rect")
+        tuple(each.number(key) for key in ("x", "y", "width", "height"))
+        for each in drawn(root)
+        if each.element.tag == f"{SVG}rect"
     ][1:]  # the first is the paper
     assert len(ours) == len(rects) > 20
     for (x, y, w, h), theirs in zip(ours, rects, strict=True):
@@ -49,7 +50,8 @@ def test_boxes_and_texts_agree_with_the_pdf() -> None:
         for ops, name in operations
         if name == b"Tf" or (name == b"cm" and ops[0] != 1)
     ]
-    spans = [float(span.get("font-size", "0")) for span in root.iter(f"{SVG}tspan")]
+    kinds = f"{SVG}text", f"{SVG}tspan"
+    spans = [each.size for each in drawn(root) if each.element.tag in kinds]
     assert sizes[-len(spans) :] == pytest.approx(spans, abs=0.01)
 
 
@@ -63,7 +65,7 @@ def test_raised_figures_stand_higher() -> None:
     document = lay_out(chart_of(LANTERNS), PageStyle())
     root = ElementTree.fromstring(write_svg(document))
     text = next(text for text in root.iter(f"{SVG}text") if "".join(text.itertext()) == "G–7")
-    spans = [(float(span.get("y", "0")), float(span.get("font-size", "0"))) for span in text]
+    spans = [(each.number("y"), each.size) for each in drawn(text)]
     # The seven is 0.72 of the root and ends as high: 0.69 · 0.28 of the root's size above it.
     assert spans[0][0] - spans[-1][0] == pytest.approx(0.69 * 0.28 * spans[0][1], abs=0.02)
     assert spans[-1][1] == pytest.approx(0.72 * spans[0][1], abs=0.01)
@@ -144,6 +146,26 @@ def test_bars_and_chords_are_groups_with_words_and_ids() -> None:
             assert title.split(",")[0] == f"Bar {bar.get('data-bar')}"
             inside = [chord.get("data-bar") for chord in groups(bar, "chord")]
             assert set(inside) <= {bar.get("data-bar")}
+
+
+def test_a_line_of_the_chart_is_a_group_with_heights_from_its_top() -> None:
+    """What moves a line down the page leaves all that is in it as it was."""
+    document = lay_out(chart_of(FERRYMAN), PageStyle())
+    root = ElementTree.fromstring(write_svg(document))
+    lines = [each for each in drawn(root) if each.element.get("class") == "line"]
+    tops = [item.top for item in document.pages[0].items if isinstance(item, Open) and item.top]
+    assert [each.dy for each in lines] == pytest.approx(tops, abs=0.005)
+    assert len(lines) == len(groups(root, "line")) > 3
+    bars = [len(groups(each.element, "bar")) for each in lines]
+    assert sum(bars) == len(groups(root, "bar"))
+    page = document.pages[0]
+    moved = replace(page, parts=tuple(shifted(item, 0.0, 7.0) for item in page.parts))
+    lower = ElementTree.fromstring(write_svg(replace(document, pages=(moved,))))
+    for one, other in zip(groups(root, "line"), groups(lower, "line"), strict=True):
+        assert one.get("transform") != other.get("transform")
+        assert [ElementTree.tostring(each) for each in one] == [
+            ElementTree.tostring(each) for each in other
+        ]
 
 
 @pytest.mark.parametrize("style", [PageStyle(), PageStyle(second_page=True, large=True)])

@@ -34,7 +34,7 @@ def texts(page: Page) -> list[str]:
 
 
 def with_groups(items: Iterable[Item]) -> Iterator[tuple[Item, tuple[Group, ...]]]:
-    """Every item that is drawn, with the groups that it lies in, the innermost last."""
+    """Every item that is drawn, with the groups that it lies in, its line aside, innermost last."""
     inside: tuple[Group, ...] = ()
     for item in items:
         if isinstance(item, Open):
@@ -42,7 +42,7 @@ def with_groups(items: Iterable[Item]) -> Iterator[tuple[Item, tuple[Group, ...]
         elif isinstance(item, Close):
             inside = inside[:-1]
         elif not isinstance(item, Shown):
-            yield item, inside
+            yield item, tuple(group for group in inside if group.kind != "line")
 
 
 def text_boxes(page: Page) -> list[tuple[Box, Text]]:

@@ -8,8 +8,9 @@ import { chosen as cardChosen } from "./grips.js";
 /** Keys that make the page larger, smaller, as large as at first, and show two. */
 const VIEW_KEYS = ["+", "=", "-", "0", "2"];
 
-/** @typedef {[start: number, removed: number, added: string]} Splice of the parts of a page */
-/** @typedef {[parts: number, splices: Splice[]]} Change of a page that has so many parts */
+/** @typedef {[line: number, place: string]} Move of a line of the chart, which is this child of the page */
+/** @typedef {[line: number | null, start: number, removed: number, added: string]} Splice of what a line has, or the page */
+/** @typedef {{ count: number, moves: Move[], splices: Splice[] }} Change of a page that has so many parts */
 /** @typedef {string | Change | null} Shown a page whole, what changes in it, or nothing of it */
 
 /** The version of the pages that each element holds. @type {WeakMap<Element, number>} */
@@ -36,7 +37,7 @@ export function show(id, from, to, pages) {
   pages.forEach((page, at) => {
     const paper = /** @type {HTMLElement} */ (papers.children[at] ?? papers.appendChild(newPaper()));
     if (typeof page === "string") draw(paper, page);
-    else if (page) splice(/** @type {Element} */ (paper.firstElementChild), page[1]);
+    else if (page) change(/** @type {Element} */ (paper.firstElementChild), page);
   });
   for (const paper of [...papers.children].slice(pages.length)) paper.remove();
   versions.set(papers, to);
@@ -64,32 +65,41 @@ function draw(paper, page) {
 function fits(paper, page) {
   if (typeof page === "string") return true;
   const svg = paper?.firstElementChild;
-  return Boolean(svg) && (page === null || svg?.childElementCount === page[0]);
+  if (!svg || !page) return Boolean(svg);
+  const lines = [...svg.children].filter((each) => each.matches("g.line"));
+  return page.count === lines.reduce((count, line) => count + line.childElementCount, svg.childElementCount);
 }
 
 const SVG = "http://www.w3.org/2000/svg";
 /** So many parts change where they stand; more are put in place of the old ones sooner than compared. */
 const FEW = 12;
 
+/** @param {Element} svg @param {Change} change */
+function change(svg, { moves, splices }) {
+  for (const [line, place] of moves) svg.children[line].setAttribute("transform", place);
+  for (const [line, start, removed, added] of splices) {
+    splice(line === null ? svg : svg.children[line], start, removed, added);
+  }
+}
+
 /**
  * A few parts that come in place of as many change them where they stand: an element that is put
- * into a page or taken out makes the browser find the style of all that is in it.
- * @param {Element} svg
- * @param {Splice[]} splices the last first
+ * into a page or a line or taken out makes the browser find the style of all that is in it.
+ * @param {Element} place
+ * @param {number} start
+ * @param {number} removed
+ * @param {string} added
  */
-function splice(svg, splices) {
-  const parts = [...svg.children];
-  for (const [start, removed, added] of splices) {
-    const holder = document.createElementNS(SVG, "g");
-    holder.innerHTML = added;
-    dressChords(holder);
-    const old = parts.slice(start, start + removed);
-    const fresh = [...holder.children];
-    if (old.length === fresh.length && old.length <= FEW) old.forEach((part, at) => become(part, fresh[at]));
-    else {
-      svg.insertBefore(fragment(fresh), parts[start + removed] ?? null);
-      for (const part of old) part.remove();
-    }
+function splice(place, start, removed, added) {
+  const holder = document.createElementNS(SVG, "g");
+  holder.innerHTML = added;
+  dressChords(holder);
+  const old = [...place.children].slice(start, start + removed);
+  const fresh = [...holder.children];
+  if (old.length === fresh.length && old.length <= FEW) old.forEach((part, at) => become(part, fresh[at]));
+  else {
+    place.insertBefore(fragment(fresh), place.children[start + removed] ?? null);
+    for (const part of old) part.remove();
   }
 }
 

@@ -135,11 +135,12 @@ class Text:
 
 
 #: What a group of items is. `section` begins a section, whose `heading` follows where it has one;
-#: `drawing` is a part of a chord whose letters are not read as text; `decoration` says nothing that
-#: the rest does not say; `furniture` repeats on every page.
+#: `line` is a line of the chart, which moves as a whole where what stands above it grows; `drawing`
+#: is a part of a chord whose letters are not read as text; `decoration` says nothing that the rest
+#: does not say; `furniture` repeats on every page.
 Kind = Literal[
-    "title", "heading", "section", "text", "legend", "bar", "chord", "drawing", "decoration",
-    "furniture",
+    "title", "heading", "section", "text", "legend", "line", "bar", "chord", "drawing",
+    "decoration", "furniture",
 ]  # fmt: skip
 
 
@@ -159,9 +160,10 @@ class Group:
 
 @frozen
 class Open:
-    """Here the items of a group begin."""
+    """Here the items of a group begin; `top` is the height from which a line reaches down."""
 
     group: Group
+    top: float = 0.0
 
 
 @frozen
@@ -208,6 +210,7 @@ SECTION_GROUP: Final = Group("section")
 HEADING_GROUP: Final = Group("heading")
 TEXT_GROUP: Final = Group("text")
 DRAWING_GROUP: Final = Group("drawing")
+LINE_GROUP: Final = Group("line")
 LEGEND_GROUP: Final = Group("legend")
 DECORATION_GROUP: Final = Group("decoration")
 FURNITURE_GROUP: Final = Group("furniture")
@@ -224,6 +227,8 @@ def shifted(item: Item, dx: float, dy: float) -> Item:
     if isinstance(item, Line):
         x1, y1, x2, y2 = item.x1 + dx, item.y1 + dy, item.x2 + dx, item.y2 + dy
         return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
+    if isinstance(item, Open) and item.group.kind == "line":
+        return Open(item.group, item.top + dy)
     if isinstance(item, (Open, Close, Shown)):
         return item
     return replace(item, x=item.x + dx, y=item.y + dy)

@@ -3,7 +3,8 @@
 Takes a `Document` and the number of a page, gives the text of an SVG file with its fonts embedded,
 cut down to what is used. One unit is one point.
 
-A group of items is a `<g>` of the class of its kind. Those of bars and chords carry a title in
+A group of items is a `<g>` of the class of its kind; that of a line is moved down to its top, so
+that a line that moves changes nowhere else. Those of bars and chords carry a title in
 words, `data-bar` (the number of the bar) and `data-chord` (the index among the sheet's chords, from
 0), and have the ids `bar-5` and `chord-12`; what repeats an id on the page gets `-2`, `-3` … behind
 it. What copies is the text of the chords: numbers in pictures cannot be selected.
@@ -13,13 +14,14 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from itertools import chain
 from typing import Final
 
 from ....grammar.foreign_text import xml_text
 from ...stamps import MARK
-from ..drawing.fonts import cut_font
+from ..drawing.fonts import REGULAR, cut_font
 from ..drawing.items import (
     Circle,
     Close,
@@ -32,10 +34,11 @@ from ..drawing.items import (
     Open,
     Page,
     Placed,
-    Places,
     Rect,
     Shown,
+    Span,
     Text,
+    shifted,
 )
 from ..drawing.scripts import reads_from_right
 
@@ -54,12 +57,10 @@ def write_svg(document: Document, page: int = 0, *, fonts: bool = True) -> str:
     language = '"' + xml_text(document.language).replace('"', "&quot;") + '"'
     head = (
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="graphics-document document" '
-        f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}">'
+        f'xml:lang={language} width="{width}pt" height="{height}pt" viewBox="0 0 {width} {height}" '
+        f'font-family="{REGULAR}">'
     )
-    ids, draw = Counter[str](), _drawn if fonts else _kept
-    body = "\n".join(
-        _group(item.group, ids) if isinstance(item, Open) else draw(item) for item in shown.parts
-    )
+    body = "\n".join(_body(shown.parts, _drawn if fonts else _kept))
     title = f"<title>{xml_text(document.title)}</title>"
     paper = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     maker = f"<desc>{MARK}</desc>"
@@ -99,8 +100,27 @@ def _grey(value: float | None) -> str:
     """A grey as a colour; None paints nothing."""
     if value is None:
         return "none"
-    level = round(255 * value)
-    return f"#{level:02x}{level:02x}{level:02x}"
+    level = f"{round(255 * value):02x}"
+    return "#" + 3 * (level[0] if level[0] == level[1] else level)
+
+
+def _body(items: Iterable[Item], draw: Callable[[Ink | Placed, float], str]) -> Iterator[str]:
+    """The elements of items, and the starts and ends of groups; a line has heights of its own."""
+    ids = Counter[str]()
+    tops = [0.0]
+    for item in items:
+        if isinstance(item, Close):
+            tops.pop()
+            yield "</g>"
+        elif not isinstance(item, Open):
+            assert not isinstance(item, Shown)
+            yield draw(item, tops[-1])
+        elif item.group.kind == "line":
+            tops.append(item.top)
+            yield f'<g class="line" transform="translate(0 {_number(item.top)})">'
+        else:
+            tops.append(tops[-1])
+            yield _group(item.group, ids)
 
 
 def _group(group: Group, ids: Counter[str]) -> str:
@@ -143,86 +163,85 @@ def _bar_name(group: Group) -> str:
     return f"Bar {group.bar}" if group.kind == "bar" else ""
 
 
-def _drawn(item: Item) -> str:
-    """One item as an element, a drawing as its elements, or the end of a group."""
-    if isinstance(item, Close):
-        return "</g>"
-    assert not isinstance(item, (Open, Shown))
+def _drawn(item: Ink | Placed, top: float) -> str:
+    """One item as an element, a drawing as a group of them, its heights counted from `top`."""
     if isinstance(item, Placed):
-        elements, places = _drawing(item.drawing)
-        return elements % _numbers(places, item.x, item.y)
-    element, places = _element(item)
-    return element % _numbers(places, 0.0, 0.0)
+        at = f"{_number(item.x)} {_number(item.y - top)}"
+        return f'<g transform="translate({at})">{_drawing(item.drawing)}</g>'
+    return _element(item, top)
 
 
 _kept: Final = lru_cache(maxsize=16384)(_drawn)
 
 
-def _numbers(places: Places, x: float, y: float) -> tuple[str, ...]:
-    """The numbers of places from an origin at (x, y)."""
-    return tuple([_number(n) for dx, dy in places for n in (x + dx, y + dy)])
-
-
 @lru_cache(maxsize=1024)
-def _drawing(drawing: Drawing) -> tuple[str, Places]:
-    """The elements of a drawing with room for their places, and these, from its origin."""
-    elements, places = zip(*map(_element, drawing.items), strict=True)
-    return "\n".join(elements), tuple(chain(*places))
+def _drawing(drawing: Drawing) -> str:
+    """The elements of a drawing round its origin; an edited chart keeps most of its drawings."""
+    return "".join(_element(item, 0.0) for item in drawing.items)
 
 
-def _element(item: Ink) -> tuple[str, Places]:
-    """An element with a `%s` for each number of its places, and these."""
+def _element(item: Ink, top: float) -> str:
+    """An element with its heights counted from `top`."""
     if isinstance(item, Text):
-        return _text(item)
+        return _text(item, top)
     if isinstance(item, Line):
-        drawn = _stroke(item.grey, item.width, item.dash)
-        ends = (item.x1, item.y1), (item.x2, item.y2)
-        return f'<line x1="%s" y1="%s" x2="%s" y2="%s" {drawn}/>', ends
+        ends = f'x1="{_number(item.x1)}" y1="{_number(item.y1 - top)}" '
+        ends += f'x2="{_number(item.x2)}" y2="{_number(item.y2 - top)}"'
+        return f"<line {ends}{_stroke(item.grey, item.width, item.dash)}/>"
+    x, y = _number(item.x), _number(item.y - top)
     if isinstance(item, Circle):
-        drawn = f'r="{_number(item.radius)}" {_paint(item.fill, item.stroke, item.width)}'
-        return f'<circle cx="%s" cy="%s" {drawn}/>', ((item.x, item.y),)
+        drawn = _paint(item.fill, item.stroke, item.width)
+        return f'<circle cx="{x}" cy="{y}" r="{_number(item.radius)}"{drawn}/>'
     if isinstance(item, Rect):
         size = f'width="{_number(item.w)}" height="{_number(item.h)}"'
-        drawn = _paint(item.fill, item.stroke, item.width)
-        return f'<rect x="%s" y="%s" {size} {drawn}/>', ((item.x, item.y),)
-    steps = "".join([f"{step[0]}{_ROOM[len(step)]}" for step in item.steps])
-    drawn = _paint(item.fill, item.stroke, item.width, item.dash)
-    return f'<path d="{steps}" {drawn}/>', item.corners
+        return f'<rect x="{x}" y="{y}" {size}{_paint(item.fill, item.stroke, item.width)}/>'
+    steps = "".join(f"{step[0]}{_numbers(step[1:])}" for step in shifted(item, 0.0, -top).placed)
+    return f'<path d="{steps}"{_paint(item.fill, item.stroke, item.width, item.dash)}/>'
 
 
-#: Room for the numbers of a step, by how long the step is.
-_ROOM: Final = {1: "", 3: "%s %s", 7: "%s %s %s %s %s %s"}
+def _numbers(values: Iterable[float | str]) -> str:
+    return " ".join([_number(float(value)) for value in values])
 
 
 @lru_cache(maxsize=256)
 def _stroke(grey: float | None, width: float, dash: tuple[float, ...] = ()) -> str:
-    drawn = f'stroke="{_grey(grey)}" stroke-width="{_number(width)}"'
-    pattern = " ".join(map(_number, dash))
-    return f'{drawn} stroke-dasharray="{pattern}"' if pattern else drawn
+    drawn = f' stroke="{_grey(grey)}" stroke-width="{_number(width)}"'
+    return f'{drawn} stroke-dasharray="{_numbers(dash)}"' if dash else drawn
 
 
+@lru_cache(maxsize=256)
 def _paint(
     fill: float | None, stroke: float | None, width: float, dash: tuple[float, ...] = ()
 ) -> str:
-    painted = f'fill="{_grey(fill)}"'
-    return painted if stroke is None else f"{painted} {_stroke(stroke, width, dash)}"
+    """How a shape is filled, where it is not black as all that says nothing, and stroked."""
+    painted = "" if fill == 0.0 else f' fill="{_grey(fill)}"'
+    return painted if stroke is None else painted + _stroke(stroke, width, dash)
 
 
-def _text(item: Text) -> tuple[str, Places]:
-    """A text as an element with room for its places, and these."""
-    spans = "".join([_span(span.face, span.size, span.text) for span in item.spans])
-    # The letters stand in their order on paper already.
-    order = (
-        ' style="direction:ltr;unicode-bidi:bidi-override"' if reads_from_right(item.string) else ""
+def _text(item: Text, top: float) -> str:
+    """A text as an element that stands where its first piece does; the others lie in it."""
+    string = item.string
+    words = [_paint(item.grey, None, 0.0)]
+    if string != " ".join(string.split()):
+        words.append(' xml:space="preserve"')
+    if reads_from_right(string):
+        # The letters stand in their order on paper already.
+        words.append(' style="direction:ltr;unicode-bidi:bidi-override"')
+    first = item.spans[0]
+    inside = "".join(
+        f"<tspan{_place(item, span, top)}{_letters(span, first.face)}</tspan>"
+        for span in item.spans[1:]
     )
-    places = tuple([(item.x + span.dx, item.y - span.rise) for span in item.spans])
-    return f'<text xml:space="preserve" fill="{_grey(item.grey)}"{order}>{spans}</text>', places
-
-
-@lru_cache(maxsize=2048)
-def _span(face: str, size: float, text: str) -> str:
-    """A piece of a text with room for its place."""
-    letters = xml_text(text).replace("%", "%%")
     return (
-        f'<tspan x="%s" y="%s" font-family="{face}" font-size="{_number(size)}">{letters}</tspan>'
+        f"<text{''.join(words)}{_place(item, first, top)}{_letters(first, REGULAR)}{inside}</text>"
     )
+
+
+def _place(item: Text, span: Span, top: float) -> str:
+    return f' x="{_number(item.x + span.dx)}" y="{_number(item.y - span.rise - top)}"'
+
+
+def _letters(span: Span, around: str) -> str:
+    """The rest of a piece of a text that lies in an element of the typeface `around`."""
+    family = "" if span.face == around else f' font-family="{span.face}"'
+    return f'{family} font-size="{_number(span.size)}">{xml_text(span.text)}'

@@ -118,7 +118,7 @@ class Tags:
 
     def _places(self, group: Group) -> Places:
         kind = group.kind
-        if kind == "drawing":
+        if kind in ("drawing", "line"):
             return self._stack[-1][1] if self._stack else (ARTIFACT, ARTIFACT)
         if kind == "decoration":
             return ARTIFACT, ARTIFACT
