@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from importlib.util import find_spec, resolve_name
 from pathlib import Path
 
@@ -88,3 +89,37 @@ def test_a_wrong_import_would_be_seen(tmp_path: Path) -> None:
     path.write_text("def late():\n    from ..render.report import report\n")
     known = {"midneck.render.report"}
     assert imported("midneck.grammar.chord", path, known) == known
+
+
+#: The packages whose docstring lists their modules, each before a colon: `- \`name\`: what it is`.
+LISTED = sorted(
+    name
+    for name, path in modules().items()
+    if path.name == "__init__.py" and re.search(r"^- `\w+`.*:", path.read_text("utf-8"), re.M)
+)
+
+
+def test_some_packages_list_their_modules() -> None:
+    assert len(LISTED) > 4
+
+
+@pytest.mark.parametrize("package", LISTED)
+def test_a_list_of_modules_names_each_and_keeps_its_order(
+    package: str, graph: networkx.DiGraph
+) -> None:
+    """Where it is a reading order, each imports only modules listed before it."""
+    told = ast.get_docstring(ast.parse(modules()[package].read_text(encoding="utf-8"))) or ""
+    items = re.findall(r"^- ([^:]+):", told, re.M)
+    names = [name for item in items for name in re.findall(r"`(\w+)`", item)]
+    assert sorted(names) == sorted(
+        name.rpartition(".")[2] for name in modules() if name.rpartition(".")[0] == package
+    )
+    if "listed before it" in told:
+        places = {f"{package}.{name}": place for place, name in enumerate(names)}
+        early = [
+            (name, other)
+            for name in places
+            for other in graph[name]
+            if places.get(other, -1) > places[name]
+        ]
+        assert early == []

@@ -291,9 +291,7 @@ def test_choices_drafts_and_ticks_follow_a_new_name(folder: TuneFolder, tmp_path
     assert session_in(folder, name="harbour.txt").desk.text == session.desk.text
 
 
-def test_a_name_that_cannot_be_given_leaves_the_old_one(
-    folder: TuneFolder, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_name_that_cannot_be_given_leaves_the_old_one(folder: TuneFolder) -> None:
     folder.save("new_tune.txt", "Title: Harbour\n", None)
     session = session_in(folder, name="new_tune.txt")
     (folder.path / "harbour.txt").mkdir()

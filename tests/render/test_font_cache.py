@@ -40,9 +40,7 @@ def test_a_face_is_unpacked_once(cache: Path, monkeypatch: pytest.MonkeyPatch) -
 @pytest.mark.parametrize(
     "damage", [lambda data: data[:-1], lambda data: b"", lambda data: b"x" * 9]
 )
-def test_a_damaged_file_is_written_anew(
-    cache: Path, monkeypatch: pytest.MonkeyPatch, damage: Any
-) -> None:
+def test_a_damaged_file_is_written_anew(cache: Path, damage: Any) -> None:
     unpacked(FACE)
     (file,) = cache.iterdir()
     whole = file.read_bytes()

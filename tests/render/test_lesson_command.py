@@ -153,7 +153,7 @@ def test_a_tune_without_title_is_named_after_its_file_dots_included(folder: Path
     assert (folder / "out/2 no. 4 slow, drills.pdf").exists()
 
 
-def test_a_student_file_and_another_key(folder: Path, capsys: Output) -> None:
+def test_a_student_file_and_another_key(folder: Path) -> None:
     (folder / "anna.toml").write_text("window = [5, 12]\n", encoding="utf-8")
     asked = ["--player", "anna.toml", "--key", "Bb", "--rhythm", "charleston", "--no-sound"]
     assert run(["lesson", "ladle.txt", "-o", "anna", *asked, "--ladder", "80:100:10"]) == 0
