@@ -126,8 +126,8 @@ def measure_lines(
                 spots[chord.index] = (number, x + chord.roman_dx)
     marks = find_marks(context, spots, [line.right for line in lines])
     return tuple(
-        _measured(context, replace(line, marks=_from(line.line, marks[number])))
-        for number, line in enumerate(measured)
+        _measured(context, line, _from(line.line, own))
+        for line, own in zip(measured, marks, strict=True)
     )
 
 
@@ -142,19 +142,20 @@ def _placed(context: LayoutContext, line: ChartLine, beside: bool) -> MeasuredLi
     """A line with the places of its chords."""
     grids = line_grids(context, line.pieces, beside)
     aside = aside_of(context, grids, line.pieces, [piece.width for piece in line.pieces])
-    line = replace(line, pieces=arranged(line.pieces, grids.look.rows, aside))
-    times = tuple(bar_times(context, piece) for piece in line.pieces)
+    pieces = arranged(line.pieces, grids.look.rows, aside)
+    line = ChartLine(line.section, line.begins, pieces)
+    times = tuple(bar_times(context, piece) for piece in pieces)
     return MeasuredLine(line, times, (), rows_of(context, grids, aside))
 
 
-def _measured(context: LayoutContext, line: MeasuredLine) -> MeasuredLine:
-    """A line with the heights of the rows that it has."""
+def _measured(context: LayoutContext, line: MeasuredLine, marks: tuple[Mark, ...]) -> MeasuredLine:
+    """A line with its marks and the heights of the rows that it has."""
     pieces, section = line.line.pieces, (line.line.section, line.line.begins)
-    around = heights_around(context, section, pieces, bool(line.marks))
+    around = heights_around(context, section, pieces, bool(marks))
     return MeasuredLine(
         line.line,
         line.times,
-        line.marks,
+        marks,
         replace(line.rows, bottom=max(line.rows.bottom, around.bars)) if pieces else around.rows,
         around.label,
         around.above,

@@ -261,9 +261,7 @@ def _shifts(
         extent = text_width(text, BOLD, size), CAP_HEIGHT * size
         ys = top + scale.y(before.position), top + scale.y(stop.position)
         candidates = _candidates(stop.x, ys, extent, mark + 1.5 * CLEAR)
-        reach = extent[0] + mark + 2 * CLEAR
-        near = [each for each in taken if each[0] < stop.x + reach and each[2] > stop.x - reach]
-        box = _free(candidates, near, room)
+        box = _free(candidates, taken, room)
         taken.append(_grown(box, CLEAR))
         yield box, Text(box[0], box[3], spans(text, BOLD, size))
 
@@ -300,8 +298,11 @@ def _free(candidates: Iterator[Box], taken: Sequence[Box], room: Box) -> Box:
     """The first box that is free; of boxes that are not, the one with the least in its way."""
     least, best = inf, (0.0, 0.0, 0.0, 0.0)
     for box in candidates:
-        outside = (box[2] - box[0]) * (box[3] - box[1]) - _shared(box, room)
-        blocked = outside + 10 * sum(_shared(box, other) for other in taken)
+        left, top, right, bottom = box
+        outside = (right - left) * (bottom - top) - _shared(box, room)
+        beside = [each for each in taken if each[0] < right and each[2] > left]
+        hit = [each for each in beside if each[1] < bottom and each[3] > top]
+        blocked = outside + 10 * sum(_shared(box, each) for each in hit)
         if blocked < least - BARELY:
             least, best = blocked, box
         if least < BARELY:

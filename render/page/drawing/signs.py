@@ -71,7 +71,7 @@ DASH: Final = 0.1
 STACKED: Final = 0.52
 
 
-@frozen
+@frozen(hash_once=True)
 class Symbol:
     """A set chord symbol: its spans from the root on, its width, and the `depth` of its ink below
     the root's baseline and its `rise` over it, at the size asked for."""
@@ -87,8 +87,13 @@ class Symbol:
 
     def scaled(self, factor: float) -> Symbol:
         """The symbol with all its sizes times a factor."""
-        lengths = (length * factor for length in (self.width, self.depth, self.rise))
-        return Symbol(scaled_spans(self.spans, factor), *lengths)
+        return _scaled(self, factor)
+
+
+@lru_cache(maxsize=4096)
+def _scaled(symbol: Symbol, factor: float) -> Symbol:
+    lengths = (length * factor for length in (symbol.width, symbol.depth, symbol.rise))
+    return Symbol(scaled_spans(symbol.spans, factor), *lengths)
 
 
 @lru_cache(maxsize=4096)
