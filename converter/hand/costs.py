@@ -52,10 +52,16 @@ def window_mm(fret: int, player: Player) -> float:
 
 def unsaid_mm(voicing: Voicing, player: Player) -> float:
     """The cost of the tones that a symbol names and a voicing leaves out."""
-    diminished = any(note.tone == Tone(5, -1) for note in voicing.notes)
-    main = (5, 7) if diminished else (5,)
-    weights = (MAIN_FACTOR if tone.degree in main else 1 for tone in voicing.omitted)
+    sounding = {note.tone for note in voicing.notes}
+    weights = (MAIN_FACTOR if _is_main(tone, sounding) else 1 for tone in voicing.omitted)
     return player.effort.unsaid_mm * sum(weights)
+
+
+def _is_main(omitted: Tone, sounding: set[Tone | None]) -> bool:
+    """Whether a chord turns on a tone that a voicing leaves out (see `MAIN_FACTOR`)."""
+    if omitted.degree == 7:
+        return Tone(5, -1) in sounding or (omitted == Tone(7, -1) and Tone(3) in sounding)
+    return omitted.degree == 5
 
 
 @frozen(eq=False)

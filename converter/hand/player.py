@@ -59,9 +59,10 @@ class Reach:
         )
 
 
-#: How much more an altered fifth, or the seventh beside a flat fifth, counts than another tone that
-#: a grip leaves out: a half-diminished chord sounds as a minor seventh without its fifth, as a
-#: minor sixth on its third without its seventh.
+#: How much more some tones count than others that a grip leaves out, because the chord turns on
+#: them. These are altered fifths, the seventh beside a flat fifth and that of a dominant: a
+#: half-diminished chord sounds as a minor seventh without its fifth, as a minor sixth on its third
+#: without its seventh, and G7/B without its seventh as a triad without a tritone that pulls.
 MAIN_FACTOR: Final = 3
 
 
@@ -93,7 +94,8 @@ class Effort:
     - `tolerable_mm`: a lowest note one fret outside the window; the price allows it about once in
       some hundreds of chords, if it saves several leaps; `outside_mm`: each further fret.
     - `unsaid_mm`: a tone that the symbol names and the grip leaves out; `MAIN_FACTOR` times
-      that for an altered fifth, or for the seventh of a grip that sounds a flat fifth.
+      that for an altered fifth, for the seventh of a dominant, or for that of a grip that sounds
+      a flat fifth.
     """
 
     shift: float = 1.0

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pytest
 from midneck.converter.hand.costs import candidates, gathered
 from midneck.converter.hand.grip import Grip, frets_text
@@ -319,6 +321,32 @@ def test_alone_a_chord_over_a_bass_keeps_its_root(root: int, quality: str, bass:
     assert {root, third} <= classes(grip)
     stopped = [fret for fret in grip.frets if fret is not None]
     assert max(stopped) - min(stopped) <= 3
+
+
+@pytest.mark.parametrize("key", range(12))
+@pytest.mark.parametrize(
+    "numerals",
+    [
+        (("m7b5", 2, 5), ("7", 7, 11), ("m6", 0, 3), ("7", 8, 8)),
+        (("m7", 2, 2), ("7", 7, 11), ("maj7", 0, 0), ("7", 9, 1), ("m7", 2, 2), ("7", 2, 6)),
+    ],
+    ids=["minor", "major"],
+)
+def test_a_dominant_over_its_third_keeps_its_seventh(
+    key: int, numerals: Sequence[tuple[str, int, int]]
+) -> None:
+    """The tritone of third and seventh pulls; a triad does not (common practice, no source)."""
+    symbols = []
+    for quality, root, bass in numerals:
+        low = "" if bass == root else f"/{ROOTS[(key + bass) % 12]}"
+        symbols.append(f"{ROOTS[(key + root) % 12]}{quality}{low}")
+    plan = plan_hand(straight(sheet(" ".join(symbols))))
+    for (quality, root, bass), grip in zip(numerals, plan.grips, strict=True):
+        if quality == "7" and bass != root:
+            third, seventh = (key + root + 4) % 12, (key + root + 10) % 12
+            assert {third, seventh} <= classes(grip)
+            stopped = [fret for fret in grip.frets if fret is not None]
+            assert max(stopped) - min(stopped) <= 3
 
 
 @pytest.mark.parametrize("before", ["Gb7 | Db7", "F6 | Dm7", "Bbmaj7 | Gm7", "Am7b5 | D7"])

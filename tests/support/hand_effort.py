@@ -151,12 +151,14 @@ def window_mm(grip: Grip, player: Player) -> float:
 
 def unsaid_mm(grip: Grip, player: Player) -> float:
     """The price of tones that a grip leaves out; three times that of those that it turns on."""
-    flat_fifth = any(
-        note.tone and (note.tone.degree, note.tone.alteration) == (5, -1)
-        for note in grip.voicing.notes
-    )
-    thrice = {5, 7} if flat_fifth else {5}
-    counts = [3 if one.degree in thrice else 1 for one in grip.voicing.omitted]
+    sounding = [
+        (note.tone.degree, note.tone.alteration) for note in grip.voicing.notes if note.tone
+    ]
+    counts = []
+    for one in grip.voicing.omitted:
+        seventh = one.degree == 7 and (5, -1) in sounding
+        dominant = (one.degree, one.alteration) == (7, -1) and (3, 0) in sounding
+        counts.append(3 if one.degree == 5 or seventh or dominant else 1)
     return player.effort.unsaid_mm * sum(counts)
 
 
