@@ -10,7 +10,7 @@ Source: The abc music standard 2.1, December 2011; section numbers are its own.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, replace
 from fractions import Fraction
 from typing import Final, TypeVar
@@ -329,10 +329,17 @@ def _in_order(
     idle = [name for name in parts if name and name not in order]
     if idle:
         warnings.append(f"never played by the order of parts, and left out: {', '.join(idle)}")
+    return _played([*([""] if "" in parts else []), *order], parts, bars)
+
+
+def _played(
+    order: Sequence[str], parts: Mapping[str, _Part], bars: tuple[Bar, ...]
+) -> tuple[tuple[Bar, ...], tuple[Section, ...]]:
+    """The bars and sections of parts as they are played; `bars` are those as they are written."""
     written: list[Bar] = []
     result: list[Section] = []
     recalls: dict[str, int] = {}
-    for name in (*([""] if "" in parts else []), *order):
+    for name in order:
         part = parts[name]
         if name in recalls:
             position = part.sections[0].position

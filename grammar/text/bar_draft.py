@@ -156,12 +156,7 @@ class BarDraft:
             self.dashes.append(symbol)
             return True
         elif text.startswith("/") and len(text) > 1:
-            before = self.chords[-1].text if self.chords else ""
-            bass = text.lstrip("/")
-            twice = any(token.column == symbol.column - 1 for token in self.slashes)
-            meant = [f"{before}/{bass}"] if twice else [f"{before}/{bass}", f"{before} / {bass}"]
-            label = "slash-twice" if twice else "bass-apart"
-            self.report_text(label, symbol, text, " or ".join(meant) if before else "")
+            self._report_apart(symbol)
         elif names_chord(text) or text.lower() in ("coda", "fine"):
             return False
         elif near := _sign_near(text, 0.74):
@@ -176,6 +171,15 @@ class BarDraft:
             return False
         self.broken = True
         return True
+
+    def _report_apart(self, slash: Token) -> None:
+        """Report a slash apart from its chord, before a bass note or a chord."""
+        before = self.chords[-1].text if self.chords else ""
+        bass = slash.text.lstrip("/")
+        twice = any(token.column == slash.column - 1 for token in self.slashes)
+        meant = [f"{before}/{bass}"] if twice else [f"{before}/{bass}", f"{before} / {bass}"]
+        label = "slash-twice" if twice else "bass-apart"
+        self.report_text(label, slash, slash.text, " or ".join(meant) if before else "")
 
     def _dashes_behind(self, chord: DraftChord) -> list[Token]:
         """The dashes between a chord and what comes next."""

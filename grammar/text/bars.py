@@ -127,6 +127,7 @@ class BarReader:
         self.bars[-1] = bar
 
     def _add_bar(self, tokens: BarTokens, line: int, meter: Meter) -> None:
+        """Read what stands between two bar lines: a bar, or signs alone."""
         later_ending = bool(self.opening.endings) and 1 not in self.opening.endings
         draft = BarDraft(line, self.problems, self.bracket)
         draft.read(tokens, None if later_ending else self.last, not self.bars)
@@ -136,10 +137,22 @@ class BarReader:
         if not draft.is_bar:
             self._add_signs(draft, position)
             return
+        bar = self._bar(draft, meter, position)
+        self._check_pickup(draft)
+        self.opening, self.signs = NO_MARK, {}
+        if bar.chords:
+            self.last = bar.chords[-1]
+        elif bar.rest_bars or (bar.simile and later_ending):
+            self.last = None
+        self._append(bar)
+        self._end_signs(draft)
+
+    def _bar(self, draft: BarDraft, meter: Meter, position: SourcePosition) -> Bar:
+        """The bar of a draft, with the bar line and the signs that wait for it."""
         if self.opening is not NO_MARK:
             position = self.opening_position
         signs = draft.signs.keys() | self.signs.keys()
-        bar = Bar(
+        return Bar(
             number=self._next_number("pickup" in signs),
             meter=meter,
             chords=self._chords(draft, meter),
@@ -152,19 +165,15 @@ class BarReader:
             segno="segno" in signs,
             coda="coda" in signs,
         )
-        self._check_pickup(draft)
-        self.opening, self.signs = NO_MARK, {}
-        if bar.chords:
-            self.last = bar.chords[-1]
-        elif bar.rest_bars or (bar.simile and later_ending):
-            self.last = None
+
+    def _append(self, bar: Bar) -> None:
+        """Add a bar, or the two of a `%%`."""
         self.bars.append(bar)
         self.bars_left -= max(bar.rest_bars, bar.simile, 1)
         self.chords_left -= len(bar.chords)
-        if draft.simile == 2:
+        if bar.simile == 2:
             second = replace(bar, number=bar.number + 1, repeat_open=False, endings=())
             self.bars.append(replace(second, segno=False, coda=False))
-        self._end_signs(draft)
 
     def _next_number(self, pickup: bool) -> int:
         if not self.bars:

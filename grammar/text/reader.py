@@ -236,16 +236,8 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     reader = SectionReader(header.meter, problems)
     reader.comments += [Comment(line.value) for line in lines[:top] if line.kind == "comment"]
     above = [line for line in lines[:top] if line.kind != "comment" and not _is_field(line)]
-    for line in above + lines[top:]:
-        reader.add(line)
-        if reader.bar_reader.is_full:
-            problems.append(_too_many(reader.bar_reader, line))
-            return None
-        if len(problems) > MAX_MISTAKES:
-            end = mistake("too-many-mistakes", WHOLE_FILE, most=MAX_MISTAKES, line=line.number)
-            problems.append(end)
-            return None
-    reader.finish()
+    if not _read_all(reader, above + lines[top:]):
+        return None
     bars = tuple(reader.bars)
     if not bars:
         if not problems:
@@ -259,6 +251,21 @@ def _sheet(lines: list[SourceLine], problems: list[Problem]) -> Sheet | None:
     if problems:
         return None
     return Sheet(header, sections, bars, tuple(reader.comments), tuple(warnings))
+
+
+def _read_all(reader: SectionReader, lines: list[SourceLine]) -> bool:
+    """Read lines to the end; False where reading stops at a limit, which is then a problem."""
+    for line in lines:
+        reader.add(line)
+        if reader.bar_reader.is_full:
+            reader.problems.append(_too_many(reader.bar_reader, line))
+            return False
+        if len(reader.problems) > MAX_MISTAKES:
+            end = mistake("too-many-mistakes", WHOLE_FILE, most=MAX_MISTAKES, line=line.number)
+            reader.problems.append(end)
+            return False
+    reader.finish()
+    return True
 
 
 def _too_many(bars: BarReader, line: SourceLine) -> Problem:

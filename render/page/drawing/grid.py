@@ -207,6 +207,7 @@ def _marks(grip: Grip, shapes: set[str]) -> list[str]:
 
 
 def tone_shape(tone: Tone | None, guides: set[int]) -> str:
+    """The shape of a tone's mark, by the `guide_degrees` of its chord: root, guide or other."""
     if tone is None:
         return "other"
     if tone.degree == 1:
