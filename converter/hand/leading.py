@@ -10,6 +10,7 @@ voice has a price (`Effort.slide_mm`, `Effort.line_mm`). All of this is common p
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from ...grammar.chord import Chord
@@ -30,6 +31,7 @@ class Lead:
     lowest: bool
 
 
+@lru_cache(maxsize=4096)
 def leads_between(start: Chord, goal: Chord) -> tuple[Lead, ...]:
     """The voices that a change from one chord to another leads by step."""
     if start.bass is None and goal.bass is None and start.root.pitch_class == goal.root.pitch_class:

@@ -303,7 +303,7 @@ class Neck:
         return self.frets if self.highest_fret is None else min(self.highest_fret, self.frets)
 
 
-@frozen
+@frozen(hash_once=True)
 class Player:
     """A player: the neck, the preferred window of frets for roots, the fretting hand.
 
