@@ -224,7 +224,10 @@ def what_next(shelf: Shelf, known_paths: Sequence[str]) -> list[Next]:
     tunes = {str(path): tune for path, tune in rows_in(shelf, "path, tune.id", "problem = ''", ())}
     missing = [path for path in known_paths if path not in tunes]
     if missing:
-        raise OptionError(f"not on this shelf, or with mistakes: {', '.join(missing)}")
+        raise OptionError(
+            "known tunes must be among those of the folders, without mistakes; these are not: "
+            f"{', '.join(missing)}"
+        )
     known: dict[str, set[str]] = {kind: set() for kind in _PARTS}
     for path in known_paths:
         for kind, things in _things(shelf.database, tunes[path]).items():
