@@ -22,12 +22,12 @@ from .kept import Kept, KeptTabs
 from .shelf import stem_after_title
 from .work import Work, work_out_in_turn
 
-#: What of a session has changed: the tune that is open, the name of its file, its text
-#: (`rewritten` where it was not typed), the work, the choices, saving, a conflict with the file,
-#: the chord that is chosen, the cursor's place in the text, where the cursor is asked to go, and
-#: which tunes are ticked.
+#: What of a session has changed: the tune that is open, that it is begun, the name of its file, its
+#: text (`rewritten` where it was not typed), the work, the choices, saving, a conflict with the
+#: file, the chord that is chosen, the cursor's place in the text, where the cursor is asked to go,
+#: and which tunes are ticked.
 Topic = Literal[
-    "tune", "named", "text", "rewritten", "work", "choices", "saved", "conflict", "chord",
+    "tune", "begun", "named", "text", "rewritten", "work", "choices", "saved", "conflict", "chord",
     "cursor", "go", "ticked",
 ]  # fmt: skip
 
@@ -108,6 +108,11 @@ class Session:
                 self.drafts.keep(name, self.tab, draft.text, draft.opened)
                 self.drafts.drop(name, draft.tab)
         self._tell("tune")
+
+    def begin(self, name: str) -> None:
+        """Open a new tune, to be typed. Raises FolderError."""
+        self.open(name)
+        self._tell("begun")
 
     def close(self) -> None:
         """Let go of the tune, whose draft stays: what still holds the session holds no pages.

@@ -67,7 +67,8 @@ class _ShelfPanel:
                 self.practise = practice_panel(session, lambda: self.entries)
                 with ui.element("div").classes("shelf-tools"):
                     ui.button("New", on_click=self.new).props("flat no-caps")
-                    ui.button("Rename", on_click=self.ask_name).props("flat no-caps")
+                    rename = ui.button("Rename", on_click=self.ask_name)
+                    rename.props("flat no-caps").classes("rename")
                     ui.button("Copy", on_click=self.copy).props("flat no-caps")
                 self.ask = ui.element("div").classes("ask")
                 self.upload = ui.upload(
@@ -181,7 +182,7 @@ class _ShelfPanel:
 
     async def new(self) -> None:
         """Begin a new tune."""
-        await self.add(NEW_STEM, NEW_TUNE)
+        await self.add(NEW_STEM, NEW_TUNE, self.session.begin)
 
     async def copy(self) -> None:
         """Copy the open tune, as it stands in the editor."""
@@ -189,14 +190,14 @@ class _ShelfPanel:
         if desk.name:
             await self.add(desk.name, desk.text)
 
-    async def add(self, wanted: str, text: str) -> None:
-        """Save a text under a free name, and open it."""
+    async def add(self, wanted: str, text: str, then: Callable[[str], None] | None = None) -> None:
+        """Save a text under a free name, and open it or do something else with it."""
 
         def save() -> None:
             folder = self.session.folder
             name = folder.free_name(wanted)
             folder.save(name, text, None)
-            self.session.open(name)
+            (then or self.session.open)(name)
 
         await self.guarded(save)
 
@@ -215,6 +216,8 @@ class _ShelfPanel:
                 wanted = (name.value or "").strip().removesuffix(ENDING) + ENDING
                 await self.guarded(lambda: self.session.rename(wanted))
 
+            # What is typed comes in place of the name.
+            name.on("focus", js_handler="(event) => event.target.select()")
             name.on("keydown.enter", rename)
             name.on("keydown.escape", self.ask.clear)
             ui.button("Give this name", on_click=rename).props("flat no-caps")

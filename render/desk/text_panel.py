@@ -67,6 +67,7 @@ class _TextPanel:
         session.listen("work", self.show_work)
         session.listen("go", self.show_cursor)
         session.listen("conflict", self.show_conflict)
+        session.listen("begun", lambda: self.call("begin"))
         for topic in ("tune", "text", "saved", "conflict"):
             session.listen(topic, self.show_state)
         session.listen("tune", self.show_conflict)

@@ -27,7 +27,8 @@ STYLES = (
 )  # fmt: skip
 HEAD = "".join(f'<link rel="stylesheet" href="/static/{name}">' for name in STYLES)
 HEAD += "".join(
-    f'<script type="module" src="/static/{name}"></script>' for name in ("fold.js", "keys.js")
+    f'<script type="module" src="/static/{name}"></script>'
+    for name in ("focus.js", "fold.js", "keys.js")
 )
 #: How often a tab looks whether its tune has changed in the folder, in seconds.
 CHECK_S = 2.0

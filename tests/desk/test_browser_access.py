@@ -184,7 +184,118 @@ def test_a_tune_is_found_opened_and_mended_by_keyboard(desk: ServedDesk, page: P
     expect(page.locator(".cm-content")).to_contain_text("Gmaj9")
 
 
-def focus_on(page: Page, name: str) -> None:
+def test_a_tune_is_made_mended_heard_and_drilled_by_keys_alone(
+    desk: ServedDesk, page: Page
+) -> None:
+    """The focus is always seen, and is back where it was behind a dialog or a card."""
+    opened(desk, page)
+    press = page.keyboard.press
+    text = page.locator(".cm-content")
+    focus_on(page, "New")
+    press("Enter")
+    expect(text).to_be_focused()
+    # The title is selected.
+    page.keyboard.type("Quiet Harbour")
+    expect(page.locator(".paper").first).to_contain_text("Quiet Harbour")
+    press("Control+End")
+    page.keyboard.type("B:\n| Dm7 | Gmaj8 | H7 | C6 ||")
+    expect(page.locator(".w-wrong")).to_have_count(2)
+    seen(page, "Text of the tune")
+    for fix, left in (("Change it to Gmaj9", "Change it to B7"), ("Change it to B7", "Text of")):
+        focus_on(page, fix)
+        press("Enter")
+        seen(page, left)
+    expect(page.locator(".w-wrong")).to_have_count(0)
+    press("Control+s")
+    expect(page.locator(".tune-name")).to_have_text("quiet_harbour.txt")
+    seen(page, "Text of the tune")
+    focus_on(page, "bar 6 beat")
+    press("Enter")
+    seen(page, "Chord")
+    expect(page.locator(".card").get_by_role("button", name="Use ").first).to_be_visible()
+    focus_on(page, "Use ")
+    press("Enter")
+    expect(text).to_contain_text("Gmaj9<")
+    seen(page, "Chord")
+    expect(page.locator(".card").get_by_text("fixed by you")).to_be_visible()
+    press("Escape")
+    expect(page.locator(".card")).to_be_hidden()
+    seen(page, "bar 6 beat")
+    focus_on(page, "Play")
+    press("Enter")
+    expect(page.get_by_role("button", name="Stop")).to_be_focused()
+    press("Enter")
+    focus_on(page, "Drills", "Shift+Tab")
+    press("Enter")
+    expect(page.locator(".practice .hear").first).to_be_visible()
+    expect(page.locator(".q-dialog__inner")).to_be_focused()
+    assert (
+        page.locator(".practice").evaluate("(it) => getComputedStyle(it).outlineStyle") == "solid"
+    )
+    press("Tab")
+    seen(page, "Close")
+    press("Escape")
+    expect(page.locator(".practice")).to_have_count(0)
+    seen(page, "Drills")
+
+
+def test_the_focus_stays_near_what_is_made_anew(
+    desk: ServedDesk, new_page: Callable[..., Page]
+) -> None:
+    page = new_page()
+    opened(desk, page)
+    press = page.keyboard.press
+    for end in ("Enter", "Escape"):
+        focus_on(page, "Rename")
+        press("Enter")
+        expect(page.get_by_label("New name")).to_be_focused()
+        page.keyboard.type("my blues")
+        press(end)
+        expect(page.get_by_label("New name")).to_have_count(0)
+        seen(page, "Rename")
+    focus_on(page, "Slate Roofs", "Shift+Tab")
+    press("Enter")
+    expect(page.locator(".tune.open")).to_contain_text("Slate Roofs")
+    seen(page, "Slate Roofs")
+    focus_on(page, "Text of")
+    page.keyboard.type("# ")
+    focus_on(page, "Save", "Shift+Tab")
+    press("Enter")
+    expect(page.get_by_role("button", name="Save", exact=True)).to_be_disabled()
+    seen(page, "Text of")
+    page.keyboard.type("# ")
+    (desk.folder / "slate_roofs.txt").write_text("Title: Theirs\n\n| C |\n", encoding="utf-8")
+    expect(page.locator(".conflict")).to_contain_text("has changed in the folder")
+    focus_on(page, "Take the one in the folder", "Shift+Tab")
+    press("Enter")
+    expect(page.locator(".paper").first).to_contain_text("Theirs")
+    seen(page, "Text of")
+    focus_on(page, "Take away", "Shift+Tab")
+    press("Enter")
+    expect(page.get_by_text("PDF to print")).to_be_visible()
+    for key, item in (("ArrowDown", "PDF to print"), ("ArrowUp", "Text"), ("ArrowUp", "Sound")):
+        press(key)
+        seen(page, item)
+    press("Escape")
+    seen(page, "Take away")
+    page.set_viewport_size({"width": 390, "height": 844})
+    focus_on(page, "Tunes")
+    press("Enter")
+    focus_on(page, "F · 12")
+    press("Enter")
+    expect(page.locator(".tune-name")).to_have_text("my blues.txt")
+    seen(page, "Tunes")
+
+
+def seen(page: Page, name: str) -> None:
+    """Wait until what has the focus has this name, and shows that it has it."""
+    page.wait_for_function(
+        f"(name) => {{ const [is] = ({FOCUSED})(); return is.includes(name); }}", arg=name
+    )
+    assert page.evaluate(FOCUSED)[1]
+
+
+def focus_on(page: Page, name: str, key: str = "Tab") -> None:
     """Press Tab (Escape and Tab in the editor) until what has the focus has this name."""
     read = """() => { const e = document.activeElement;
         return e === document.body ? ['', ''] :
@@ -195,7 +306,7 @@ def focus_on(page: Page, name: str) -> None:
             return
         if "cm-content" in classes:
             page.keyboard.press("Escape")
-        page.keyboard.press("Tab")
+        page.keyboard.press(key)
     raise AssertionError(f"Tab does not reach {name}")
 
 

@@ -120,6 +120,18 @@ export async function rewrite(id, text) {
 }
 
 /**
+ * Begin to type in a new tune: its title is selected.
+ * @param {number} id
+ */
+export async function begin(id) {
+  const found = await component(id);
+  if (!found) return;
+  const { from, to, text } = found.editor.state.doc.line(1);
+  found.editor.dispatch({ selection: { anchor: from + text.indexOf(": ") + 2, head: to } });
+  found.editor.focus();
+}
+
+/**
  * Set the cursor at a place and show it.
  * @param {number} id
  * @param {number} lineNumber

@@ -9,7 +9,13 @@ document.addEventListener("click", (event) => {
   if (button) button.setAttribute("aria-expanded", String(button.getAttribute("aria-expanded") !== "true"));
 });
 
-/** Hide what the button in an element shows. @param {string} selector */
+/**
+ * Hide what the button in an element shows; the button takes the focus of what is hidden.
+ * @param {string} selector
+ */
 export function close(selector) {
-  document.querySelector(`${selector} button.fold`)?.setAttribute("aria-expanded", "false");
+  const button = document.querySelector(`${selector} button.fold`);
+  if (!(button instanceof HTMLElement)) return;
+  button.setAttribute("aria-expanded", "false");
+  if (button.checkVisibility() && button.parentElement?.contains(document.activeElement)) button.focus();
 }
