@@ -15,7 +15,7 @@ from ..grammar.frozen import frozen
 from ..grammar.sheet import Frets
 from .chart import CompingChart
 from .explain import PlayedChange
-from .hand.costs import PARTS, Candidates, candidates
+from .hand.costs import PARTS, Candidates, candidates, lead_matrix
 from .hand.graph import Allowed, all_labels, narrowed
 from .hand.grip import Grip
 from .hand.plan import STYLES, GripPlan, PlanError, Style
@@ -24,8 +24,9 @@ from .hand.player import Player
 from .hand.solver import Solution, min_marginals, solve, solve_within
 from .hand.voicings import WIDEST_FRETS
 
-#: What a plan's effort consists of: the strain of its grips by `PARTS`, and the travel.
-EFFORT_PARTS: Final = (*PARTS, "travel_mm")
+#: What a plan's effort consists of: the strain of its grips by `PARTS`, the price of voices that
+#: should move by step and do not, and the travel.
+EFFORT_PARTS: Final = (*PARTS, "unled_mm", "travel_mm")
 
 
 @frozen
@@ -143,7 +144,14 @@ def _parts(task: PlanTask, solution: Solution) -> list[float]:
         strokes = task.nodes.count(node)
         for at, part in enumerate(choice.parts[label].tolist()):
             strain[at] += strokes * part
-    return [*strain, solution.cost_mm - sum(strain)]
+    unled = sum(
+        change.weight * float(lead_matrix(choices[0], choices[1], lead)[rows])
+        for change in task.changes
+        for choices in [(task.choices[change.start], task.choices[change.goal])]
+        for rows in [(solution.labels[change.start], solution.labels[change.goal])]
+        for lead in change.leads
+    )
+    return [*strain, unled, solution.cost_mm - sum(strain) - unled]
 
 
 def in_other_styles(chart: CompingChart, chord: int) -> tuple[Alternative, ...]:

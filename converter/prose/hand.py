@@ -214,6 +214,7 @@ _REASONS: Final = {
     "unmuted_mm": "a string that no finger mutes",
     "window_mm": "a grip outside the window",
     "unsaid_mm": "a tone left out",
+    "unled_mm": "a voice that no longer moves by step on one string",
     "travel_mm": "longer moves before and after",
 }
 

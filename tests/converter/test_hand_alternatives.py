@@ -20,6 +20,7 @@ from midneck.converter.prose.hand import explanation_lines
 from midneck.converter.timeline import timeline_of
 from midneck.grammar.text.reader import read_sheet
 from support.brute_force import brute_force
+from support.charts import chart_of
 from support.hand_sheets import planned, sheet
 
 TUNES = ("Dm7 G7 C6", "Em7 A7 Dm7 Ab7", "Cm7 F7 Bbmaj7", "Gm7b5 C7b9 Fm6", "F6 D7 Gm7 Gb7")
@@ -165,3 +166,18 @@ def test_shared_grips_change_together() -> None:
     assert other.plan.grips[1] == other.plan.grips[9] == other.grip
     for style in in_other_styles(chart, 9):
         assert style.plan.grips[1] == style.plan.grips[9] == style.grip
+
+
+def test_what_a_lost_bass_line_costs_is_told_apart_from_moves() -> None:
+    """The bass of Ebm7/Db falls a semitone to that of Cm7b5; a grip of Cm7b5 over Eb breaks it."""
+    text = "Key: Db\n| Ebm7 | Ebm7/Db | Cm7b5 | F7b9 | Bbm7 | % | Ebm7 | Ab7 |\n"
+    chart = chart_of(text)
+    other = next(
+        each
+        for each in alternatives(chart, [2], 20)[0]
+        if each.grip.voicing.bass.midi % 12 == 3 and each.grip.position == 4
+    )
+    parts = dict(zip(EFFORT_PARTS, other.parts_mm, strict=True))
+    # One playing: the price of a bass that leaves its line, times the hurry of the change.
+    assert 250 <= parts["unled_mm"] < 250 * 1.5
+    assert max(parts, key=lambda name: parts[name]) == "unled_mm"

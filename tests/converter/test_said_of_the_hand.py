@@ -23,6 +23,7 @@ REASONS = {
     "barre_mm": "a barre", "unmuted_mm": "a string that no finger mutes",
     "window_mm": "a grip outside the window",
     "unsaid_mm": "a tone left out",
+    "unled_mm": "a voice that no longer moves by step on one string",
 }  # fmt: skip
 
 
