@@ -384,7 +384,7 @@ def same_after_reload(page: Page, part: str) -> None:
     assert page.evaluate(PICTURE) == by_parts
 
 
-#: The elements at the top of each page, as the browser writes them, without the cursor's mark.
+#: The elements at the top of each page and in its lines, without the cursor's mark.
 PICTURE = """() => [...document.querySelectorAll('.pages .paper svg')].flatMap((svg) =>
     [...svg.children].flatMap((one) => one.matches('g.line')
       ? [one.getAttribute('transform'), ...one.children] : [one])
