@@ -15,6 +15,7 @@ from __future__ import annotations
 from base64 import b64encode
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from functools import lru_cache
 from itertools import chain
 from typing import Final
@@ -38,7 +39,6 @@ from ..drawing.items import (
     Shown,
     Span,
     Text,
-    shifted,
 )
 from ..drawing.scripts import reads_from_right
 
@@ -195,7 +195,9 @@ def _element(item: Ink, top: float) -> str:
     if isinstance(item, Rect):
         size = f'width="{_number(item.w)}" height="{_number(item.h)}"'
         return f'<rect x="{x}" y="{y}" {size}{_paint(item.fill, item.stroke, item.width)}/>'
-    steps = "".join(f"{step[0]}{_numbers(step[1:])}" for step in shifted(item, 0.0, -top).placed)
+    steps = "".join(
+        f"{step[0]}{_numbers(step[1:])}" for step in replace(item, y=item.y - top).placed
+    )
     return f'<path d="{steps}"{_paint(item.fill, item.stroke, item.width, item.dash)}/>'
 
 
