@@ -3,8 +3,9 @@
 Takes the names that transposing by letters gives and the key at each chord; gives the name of each
 root. A name with a double accidental, or E♯, B♯, C♭ or F♭ outside the scale of its key, is replaced
 by its other name. Roots a fourth apart keep that relation, so the chords round a replaced name move
-with it; a passage ends behind a major chord, where it costs least. The cheapest spelling of the
-whole row is found by dynamic programming; the costs are estimates (common practice, no source).
+with it; a passage ends behind a major chord, where it costs least. No root takes another name that
+gives its written bass a hard one: C♯m7/B stays. The cheapest spelling of the whole row is found by
+dynamic programming; the costs are estimates (common practice, no source).
 """
 
 from __future__ import annotations
@@ -16,26 +17,32 @@ from typing import Final
 
 from .frozen import frozen
 from .key import Key
-from .pitch import FLATTER, SHARPER, PitchName, plain_name
+from .pitch import FLATTER, SHARPER, Interval, PitchName, plain_name
 
 #: The cost of a name that players do not read easily.
 HARD_NAME: Final = 40
 #: The cost of a name other than the one that the letters give.
 OTHER_NAME: Final = 1
 #: The same where the letters give a name of the key's scale.
-OTHER_THAN_SCALE: Final = 2
-#: The cost of a change from sharps to flats: inside a ii–V–I, behind a major chord, elsewhere.
-IN_CADENCE, BEHIND_MAJOR, ELSEWHERE = 20, 3, 2
+OTHER_THAN_SCALE: Final = 6
+#: The cost of a change from sharps to flats: before the V of a ii–V–I and behind it, behind a major
+#: chord, elsewhere.
+BEFORE_DOMINANT, IN_CADENCE, BEHIND_MAJOR, ELSEWHERE = 30, 20, 3, 2
 _HARD: Final = frozenset({"E#", "B#", "Cb", "Fb"})
 
 
 @frozen
 class SpelledRoot:
-    """A root as the letters give it, whether its chord is major, and the key that it is in."""
+    """A root as the letters give it, whether its chord is major or dominant, the key that it is in.
+
+    `bass` is the interval up to a written bass, None where there is none.
+    """
 
     name: PitchName
     major: bool
     key: Key | None
+    dominant: bool = False
+    bass: Interval | None = None
 
 
 def spelled_roots(roots: Sequence[SpelledRoot]) -> tuple[PitchName, ...]:
@@ -74,8 +81,15 @@ def _names(name: PitchName) -> tuple[PitchName, ...]:
 
 def _cost(name: PitchName, root: SpelledRoot) -> int:
     other = OTHER_THAN_SCALE if _in_scale(root.name, root.key) else OTHER_NAME
-    other = 0 if name == root.name else other
-    return other + (HARD_NAME if str(name) in _HARD and not _in_scale(name, root.key) else 0)
+    if name == root.name:
+        return HARD_NAME * _is_hard(name, root.key)
+    bass = None if root.bass is None else plain_name(name.up(root.bass))
+    hard = _is_hard(name, root.key) or (bass is not None and _is_hard(bass, root.key))
+    return other + HARD_NAME * hard
+
+
+def _is_hard(name: PitchName, key: Key | None) -> bool:
+    return str(name) in _HARD and not _in_scale(name, key)
 
 
 def _in_scale(name: PitchName, key: Key | None) -> bool:
@@ -90,4 +104,6 @@ def _change(before: SpelledRoot, last: PitchName, root: SpelledRoot, name: Pitch
     up = (root.name.pitch_class - before.name.pitch_class) % 12
     if up not in (0, 5):
         return ELSEWHERE
-    return BEHIND_MAJOR if before.major else IN_CADENCE
+    if before.major:
+        return BEHIND_MAJOR
+    return BEFORE_DOMINANT if root.dominant and not before.dominant else IN_CADENCE

@@ -115,7 +115,13 @@ def _moved_chords(sheet: Sheet, interval: Interval, home: Key | None) -> list[Ch
         None if chord.chord is None else _meant_chord(chord.chord, home) for chord in sheet.chords
     ]
     roots = [
-        SpelledRoot(chord.root.up(interval), chord.kind.startswith("major"), key)
+        SpelledRoot(
+            chord.root.up(interval),
+            chord.kind.startswith("major"),
+            key,
+            chord.kind.startswith("dominant"),
+            None if chord.bass is None else chord.root.interval_to(chord.bass),
+        )
         for chord, key in zip(meant, _chord_keys(sheet, home, interval), strict=True)
         if chord is not None
     ]

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from midneck.grammar.key import Key
-from midneck.grammar.pitch import Interval, PitchName
+from midneck.grammar.pitch import Interval, PitchName, plain_name
 from midneck.grammar.text.reader import read_sheet
 from midneck.grammar.text.writer import write_sheet
 from midneck.grammar.transpose import (
@@ -95,6 +95,25 @@ def test_no_hard_names_outside_the_scale_and_cadences_keep_their_fourths(tonic: 
     assert {"E#", "B#", "Cb", "Fb"}.isdisjoint(set(map(str, roots)) - scale)
     for first in (1, 6, 7, 9, 10):
         assert roots[first].interval_to(roots[first + 1]) == Interval(3, 5)
+
+
+@pytest.mark.parametrize("tonic", TONICS, ids=str)
+def test_a_chain_that_comes_home_has_the_names_of_the_key(tonic: PitchName) -> None:
+    """ii–Vs from the raised fourth down to the tonic: no D♭m7 G♭7 in B, no D♭m7/C♭ for C♯m7/B.
+
+    The first ii–V may have other names, but both chords of it (common practice, no source).
+    """
+    sheet = read_sheet(
+        "Key: C\n| F#m7b5 B7b9 | Em7 A7 | Dm7 Dm7/C | Bm7b5 E7b9 | Am7 D7 | G7 | C6 |"
+    )
+    moved = transpose_sheet(sheet, interval_to_key(Key(PitchName("C")), Key(tonic)))
+    chords = [each.chord for each in moved.chords if each.chord is not None]
+    names = [chord.root for chord in chords]
+    scale = [tonic.up(Interval(steps, size)) for steps, size in enumerate((0, 2, 4, 5, 7, 9, 11))]
+    assert [names[at] for at in (4, 5, 10, 11)] == [scale[1], scale[1], scale[4], scale[0]]
+    assert chords[5].bass == plain_name(scale[0])
+    for first in (0, 2, 6, 8):
+        assert names[first].interval_to(names[first + 1]) == Interval(3, 5)
 
 
 def test_a_bridge_in_a_far_key_takes_one_kind_of_accidental() -> None:
