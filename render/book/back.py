@@ -12,7 +12,7 @@ from ...converter.prose.facts import counted
 from ...grammar.frozen import frozen
 from ..page.context import grid_look
 from ..page.drawing.blocks import Block, SymbolLook, captioned_grid, heading, wrapped
-from ..page.drawing.fonts import REGULAR
+from ..page.drawing.fonts import REGULAR, measure
 from ..page.drawing.geometry import moved
 from ..page.drawing.grid import GridLook
 from ..page.drawing.items import Item
@@ -102,6 +102,14 @@ def _grips(tunes: Sequence[BookTune], starts: Starts, style: PageStyle) -> Itera
         yield Piece(Block(tuple(items), width, height))
 
 
+def _with_page(lines: Sequence[str], page: str, size: float, width: float) -> list[str]:
+    """Lines with a page behind the last one, which is not parted from its `p.`."""
+    *whole, last = lines
+    longer = f"{last} {page}"
+    fits = measure(longer, REGULAR, size) <= width
+    return [*whole, longer] if fits else [*whole, last, page]
+
+
 def _grip(
     found: GripEntry, starts: Starts, style: PageStyle, room: tuple[GridLook, float]
 ) -> Block:
@@ -112,11 +120,11 @@ def _grip(
     look, width = room
     symbol = 20.0 if not style.large else 40.0
     small = SymbolLook(symbol, max(0.8 * text_size(style), LARGE_PT * style.large), style.symbols)
-    named = [
-        f"{with_signs(each.title)}, p. {starts.folio(each.tune)}"
-        for each in found.entries[:MOST_TUNES]
-    ]
-    more = len(found.entries) - len(named)
-    said = [*named, f"and {counted(more, 'more tune')}"] if more else named
-    captions = [line for text in said for line in wrapped(text, REGULAR, small.caption, width)]
+    captions: list[str] = []
+    for each in found.entries[:MOST_TUNES]:
+        lines = wrapped(f"{with_signs(each.title)},", REGULAR, small.caption, width)
+        captions += _with_page(lines, f"p. {starts.folio(each.tune)}", small.caption, width)
+    more = len(found.entries) - MOST_TUNES
+    if more > 0:
+        captions += wrapped(f"and {counted(more, 'more tune')}", REGULAR, small.caption, width)
     return captioned_grid(found.chord, found.grip, captions, look, small)

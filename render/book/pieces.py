@@ -53,18 +53,24 @@ def column_gap(style: PageStyle) -> float:
 
 
 def row(title: str, words: str, page: str, size: float, width: float) -> Block:
-    """A title, small words behind it where there is room, and a page at the right end."""
+    """A title in as many lines as it takes, small words behind it where there is room, and a page
+    at the right end."""
     number = measure(page, REGULAR, size)
     room = width - number - size
-    fit = fitted(title, BOLD, size, room)
-    text = [Text(0.0, 1.1 * size, spans(title, BOLD, fit))]
-    end = measure(title, BOLD, fit) + size
+    lines = wrapped(title, BOLD, size, room) or ("",)
+    # A word that is wider than the room alone makes its title smaller.
+    fit = min(fitted(line, BOLD, size, room) for line in lines)
+    text = [
+        Text(0.0, 1.1 * size + place * 1.35 * size, spans(line, BOLD, fit))
+        for place, line in enumerate(lines)
+    ]
+    last, end = text[-1].y, measure(lines[-1], BOLD, fit) + size
     if words and end + measure(words, REGULAR, size) <= room:
-        text.append(Text(end, 1.1 * size, spans(words, REGULAR, size), SOFT))
-    text.append(Text(width - number, 1.1 * size, spans(page, REGULAR, size)))
+        text.append(Text(end, last, spans(words, REGULAR, size), SOFT))
+    text.append(Text(width - number, last, spans(page, REGULAR, size)))
     items: list[Item] = grouped(TEXT_GROUP, text)
-    items.append(Line(0.0, 1.55 * size, width, 1.55 * size, 0.3, SOFT))
-    return Block(tuple(items), width, 1.8 * size)
+    items.append(Line(0.0, last + 0.45 * size, width, last + 0.45 * size, 0.3, SOFT))
+    return Block(tuple(items), width, last + 0.7 * size)
 
 
 def section_name(name: str, size: float, width: float) -> Block:

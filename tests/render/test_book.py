@@ -349,3 +349,18 @@ def test_processes_make_the_same_bytes(tmp_path: Path, capsys: pytest.CaptureFix
     assert run([*asked, str(tmp_path / "two.pdf"), "--jobs", "2"]) == 1
     assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
     assert capsys.readouterr().err.count("bad.txt:1:3") == 2
+
+
+def test_a_long_title_stands_in_several_lines_of_the_contents_at_full_size() -> None:
+    """And a page of the grips is not parted from its `p.`."""
+    title = "A Very Long Recollection of an Afternoon at the Ferry While It Rained " * 2
+    chart = midneck.chart(f"Title: {title.strip()}\n\n| Dm7 | G7 | C6 |\n").comping
+    document = bound([chart], PageStyle())
+    contents = [item for item in document.pages[1].items if isinstance(item, Text)]
+    lines = [item for item in contents if item.string and item.string in title]
+    assert len(lines) == 2
+    assert {span.size for line in lines for span in line.spans} == {10.0}
+    assert [item.string for item in contents if item.y == lines[-1].y][-1] == "1"
+    said = [item.string for page in document.pages for item in page.items if isinstance(item, Text)]
+    assert any(each.endswith("p. 1") for each in said)
+    assert not any(each.endswith("p.") for each in said)
