@@ -251,7 +251,8 @@ def book_of_lessons(
     lessons: Sequence[Lesson], style: PageStyle, fingerprint: str | None = None
 ) -> bytes:
     """The charts and drills of lessons as one PDF with contents, for printing."""
-    title = lessons[0].name if len(lessons) == 1 else "Lessons"
+    first = lessons[0]
+    title = (first.comping.sheet.header.title or first.name) if len(lessons) == 1 else "Lessons"
     parts = [_book_part(each, style) for each in lessons]
     document = lay_out_book(parts, BookOptions(title, drills=True, indexes=False), style)
     return export_document(document, "pdf", fingerprint)[0][1]

@@ -225,6 +225,15 @@ def test_a_book_of_the_lesson_holds_the_chart_and_the_drills(folder: Path, capsy
     assert "  kept    anna.pdf" in capsys.readouterr().out
 
 
+def test_a_book_of_the_lesson_is_called_as_the_tune_not_as_its_files(folder: Path) -> None:
+    asked = ["lesson", "ladle.txt", "-o", "anna.pdf", "--player", "small-hand", "--key", "Ab"]
+    assert run(asked) == 0
+    reader = PdfReader(folder / "anna.pdf")
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Ladle and Spoon"
+    assert "Ladle and Spoon_" not in text_of(folder / "anna.pdf")
+
+
 def test_a_rhythm_is_drawn_on_the_chart_and_played(folder: Path) -> None:
     asked = ["--rhythm", "charleston", "--no-sound", "--grids", "none"]
     assert run(["lesson", "ladle.txt", "-o", "anna", *asked]) == 0
