@@ -120,7 +120,8 @@ def labelled_opening(bars: Sequence[Bar], sections: Sequence[Section]) -> int:
             opening = count
         elif named or any(not bars[bar].pickup for bar in within):
             break
-    return opening if opening < len(form_steps(sections)) else 0
+    whole = sum(len(section_bars(sections, index)) for index in range(len(sections)))
+    return opening if opening < whole else 0
 
 
 def find_repeats(bars: Sequence[Bar], sections: Sequence[Section]) -> WrittenForm:
