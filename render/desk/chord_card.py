@@ -62,7 +62,10 @@ class _ChordCard:
         """Write a grip behind the chord, or remove the one that is there."""
         desk = self.session.desk
         index, sheet = desk.chord, desk.shown.sheet
-        if index is None or sheet is None or not desk.work.good:
+        if index is None or sheet is None:
+            return
+        if not desk.work.good:
+            ui.notify("The text has mistakes: mend them first.", type="negative")
             return
         written = sheet.chords[index]
         self.session.rewrite(with_pin(desk.text, written.position, written.text, grip))

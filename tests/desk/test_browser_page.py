@@ -106,6 +106,22 @@ def below_bar(page: Page, number: int) -> None:
     page.mouse.click(box["x"] + 0.6 * box["width"], box["y"] + box["height"] + 12)
 
 
+def test_a_click_anywhere_on_a_chord_opens_its_card(shared_desk: ServedDesk, page: Page) -> None:
+    """Between the lines of the grid as well, where nothing is painted."""
+    page.goto(f"{shared_desk.address}/?tune=ledger_blues.txt")
+    chord = page.locator('.paper [data-chord="2"]').first
+    expect(chord).to_be_visible()
+    box = chord.bounding_box()
+    assert box is not None
+    for across in range(1, 6):
+        for down in range(1, 6):
+            place = box["x"] + box["width"] * across / 6, box["y"] + box["height"] * down / 6
+            page.mouse.click(*place)
+            expect(page.locator(".card")).to_contain_text("bar 3, beats 1 to 4")
+            page.keyboard.press("Escape")
+            expect(page.locator(".card")).to_be_hidden()
+
+
 def test_choices_change_the_page_and_the_address(desk: ServedDesk, page: Page) -> None:
     opened(desk, page)
     page.get_by_label("key").fill("Bb")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
@@ -277,3 +278,22 @@ def test_tracks_are_switched_off_one_by_one(shared_desk: ServedDesk, page: Page)
     page.wait_for_function("loudest() < 0.0005")
     page.get_by_label("bass", exact=True).check()
     page.wait_for_function("loudest() > 0.005")
+
+
+def test_a_browser_without_a_way_out_for_sound_says_so(
+    shared_desk: ServedDesk, new_page: Callable[..., Page]
+) -> None:
+    """Firefox never wakes the clock of a computer without a sound device."""
+    page = new_page()
+    page.add_init_script("AudioContext.prototype.resume = () => new Promise(() => {});")
+    page.goto(f"{shared_desk.address}/?tune=ledger_blues.txt")
+    expect(page.locator(".player.ready")).to_be_visible()
+    play = page.get_by_role("button", name="Play")
+    play.click()
+    expect(page.locator(".player .said")).to_contain_text("no way out for sound")
+    expect(play).not_to_have_attribute("aria-busy", "true")
+    page.get_by_role("button", name="Drills").click()
+    hear = page.locator(".practice .hear").first
+    hear.click()
+    expect(page.locator(".practice-said")).to_contain_text("no way out for sound")
+    expect(hear).to_have_attribute("aria-pressed", "false")

@@ -176,7 +176,7 @@ function dressChords(place) {
 function choose(event) {
   const target = event.target;
   if (!(target instanceof Element)) return;
-  const chord = target.closest("[data-chord]");
+  const chord = target.closest("[data-chord]") ?? chordAt(event);
   const bar = target.closest("[data-bar]") ?? barAbove(event);
   const detail = {
     chord: chord ? Number(chord.getAttribute("data-chord")) : null,
@@ -186,6 +186,21 @@ function choose(event) {
   if (detail.bar === null && detail.share === null) return;
   if (chord) cardChosen(event instanceof KeyboardEvent);
   target.closest(".pages")?.dispatchEvent(new CustomEvent("choose", { detail }));
+}
+
+/**
+ * The chord in whose box a point is: between the lines of a grid the page itself is hit.
+ * @param {Event} event
+ */
+function chordAt(event) {
+  const page = event.target instanceof Element && event.target.closest(".paper svg");
+  if (!page || !(event instanceof MouseEvent)) return null;
+  const { clientX: x, clientY: y } = event;
+  const isOver = (/** @type {Element} */ chord) => {
+    const box = chord.getBoundingClientRect();
+    return x >= box.left && x <= box.right && y >= box.top && y <= box.bottom;
+  };
+  return [...page.querySelectorAll("g[data-chord]")].find(isOver) ?? null;
 }
 
 /**

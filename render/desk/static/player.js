@@ -4,7 +4,7 @@
  * page, by the audio clock. The page's bars are elements with `data-bar`, its chords with
  * `data-chord`.
  */
-import { PARTS, Sound } from "./sound.js";
+import { PARTS, SILENT, Sound } from "./sound.js";
 
 /** @typedef {import("./sound.js").Schedule} Schedule */
 /** @typedef {{ schedule: string, sounds: string, tools: boolean }} Addresses */
@@ -274,15 +274,14 @@ class Player {
     }
     const button = this.control("play");
     if (!this.sound.schedule || button.hasAttribute("aria-busy")) return;
-    const context = this.sound.clock();
     button.setAttribute("aria-busy", "true");
     try {
-      await context.resume();
+      await this.sound.wake();
       // What was typed last is asked for when typing pauses, and when it is to be played.
       await this.changed(false);
       await this.sound.prepare(this.sound.schedule);
-    } catch {
-      this.say("The sound cannot be loaded.");
+    } catch (error) {
+      this.say(error instanceof Error && error.message === SILENT ? SILENT : "The sound cannot be loaded.");
       return;
     } finally {
       button.removeAttribute("aria-busy");

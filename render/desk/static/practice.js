@@ -1,6 +1,6 @@
 // @ts-check
 /** Drills in the dialog are heard: one exercise at a time, its chords marked on the pages. */
-import { Sound } from "./sound.js";
+import { SILENT, Sound } from "./sound.js";
 import { stop as stopPlayer } from "./player.js";
 
 /** @typedef {import("./sound.js").Schedule} Schedule */
@@ -24,16 +24,25 @@ export async function toggle(pressed, address, places) {
   stopPlayer();
   button = pressed;
   show(true);
-  const context = sound.clock();
+  const awake = sound.wake().then(() => true, () => false);
   const answer = await fetch(address).catch(() => null);
   const schedule = answer?.ok ? /** @type {Schedule} */ (await answer.json()) : null;
   if (!schedule) return stop();
-  await context.resume();
+  if (!(await awake)) return tell(pressed, SILENT);
   await sound.prepare(schedule).catch(() => {});
   if (button !== pressed) return;
   sound.schedule = schedule;
   sound.start(0);
   draw(places);
+}
+
+/** Tell what is wrong with an exercise that was pressed. @param {Element} pressed @param {string} text */
+function tell(pressed, text) {
+  if (button === pressed) stop();
+  const said = document.querySelector(".practice-said");
+  if (!said) return;
+  said.textContent = text;
+  said.classList.add("wrong");
 }
 
 /** Stop what plays. */

@@ -32,6 +32,9 @@ const SOON_S = 0.03;
 const DAMP_S = 0.07;
 /** The sum of a full chord, the bass and the click stays below full scale. */
 const MASTER = 0.5;
+/** How long the audio clock is waited for, in milliseconds, and what is said when it does not go. */
+const WAKE_MS = 3000;
+export const SILENT = "The browser finds no way out for sound: switch on a loudspeaker or headphones, and try again.";
 
 export class Sound {
   /** @param {(name: string) => string} address where the sound of a name is found */
@@ -78,6 +81,18 @@ export class Sound {
       }
     }
     return this.context;
+  }
+
+  /**
+   * Let the audio clock go. Where there is no way out for sound some browsers never do; that raises
+   * an Error, which says so.
+   */
+  async wake() {
+    let timer = 0;
+    const late = new Promise((_, reject) => {
+      timer = setTimeout(() => reject(new Error(SILENT)), WAKE_MS);
+    });
+    await Promise.race([this.clock().resume(), late]).finally(() => clearTimeout(timer));
   }
 
   /** Load the sounds of a schedule that are not there yet. @param {Schedule} schedule */
