@@ -8,7 +8,7 @@ drawn is made by `converter` and the other folders of `render`.
 - `drafts`: unsaved texts, which survive a crash
 - `players`: the player files of the folder
 - `choices`: for whom and on what paper a tune is set, as a value and as an address
-- `kept`: the choices of a folder, from one day to the next, and of a tab, while the desk runs
+- `kept`: the choices of a folder and of each tab, from one day to the next
 - `work`: from text and choices to mistakes or pages
 - `page_changes`: what of a page changed, to be sent in place of the whole
 - `highlight`: what the editor marks in the text: kinds of words, and mistakes with their fixes

@@ -2,6 +2,7 @@
 /**
  * Where the focus goes when what had it is taken away, for those who work by keys: a list that is
  * made anew, a mistake that is mended, a question that is answered, a button that is out of use.
+ * Who mends a mistake with a mouse goes on in the text as well, where Ctrl-Z takes it back.
  */
 
 /** Places whose parts come and go, and where the focus goes then, in this order. @type {Record<string, string>} */
@@ -13,18 +14,22 @@ const BACK = {
   ".text-head": ".cm-content",
 };
 
-/** The element that has the focus, the place it stands in, and its name. */
-const held = { element: document.body, place: "", name: "" };
+const TEXT = ".cm-content";
+/** The element that has the focus, the place it stands in, its name, and whether it is used by keys. */
+const held = { element: document.body, place: "", name: "", byKeys: true };
 const watch = new MutationObserver(check);
 
 document.addEventListener("focusin", (event) => {
   watch.disconnect();
   const element = event.target;
-  if (!(element instanceof HTMLElement) || !element.matches(":focus-visible")) return;
+  if (!(element instanceof HTMLElement)) return;
   const place = Object.keys(BACK).find((selector) => element.closest(selector));
+  const byKeys = element.matches(":focus-visible");
+  // A finger is no mouse: the text would bring up a keyboard on the screen.
+  if (!byKeys && !(place === ".mistakes" && matchMedia("(pointer: fine)").matches)) return;
   const watched = place && element.closest(place);
   if (!watched) return;
-  Object.assign(held, { element, place, name: nameOf(element) });
+  Object.assign(held, { element, place, name: nameOf(element), byKeys });
   watch.observe(watched, { childList: true, subtree: true, attributes: true, attributeFilter: ["disabled"] });
 });
 
@@ -35,9 +40,10 @@ function check() {
   watch.disconnect();
   const place = document.querySelector(held.place);
   const same = [...(place?.querySelectorAll("button, [tabindex]") ?? [])].filter((each) => nameOf(each) === held.name);
-  for (const each of [...same, ...BACK[held.place].split(", ").flatMap((one) => [...document.querySelectorAll(one)])]) {
+  const others = BACK[held.place].split(", ").flatMap((selector) => [...document.querySelectorAll(selector)]);
+  for (const each of held.byKeys ? [...same, ...others] : document.querySelectorAll(TEXT)) {
     if (!(each instanceof HTMLElement) || each.hasAttribute("disabled")) continue;
-    each.focus();
+    each.focus({ preventScroll: each.matches(TEXT) });
     if (document.activeElement === each) return;
   }
 }
