@@ -228,7 +228,9 @@ class _TextPanel:
     def tell(self, message: str, wrong: bool = True) -> None:
         """Tell something that happened."""
         with self.client:
-            ui.notify(message, type="negative" if wrong else "positive", timeout=8000)
+            ui.notify(
+                message, type="negative" if wrong else "positive", timeout=8000 if wrong else 4000
+            )
 
 
 def said(problem: Problem) -> str:
