@@ -14,11 +14,16 @@ from typing import Any
 import midneck
 import music21
 import pytest
+from hypothesis import assume, given
+from midneck.converter.chart import CompingChart
+from midneck.converter.hand.plan import PlanError
 from midneck.converter.hand.player import ADULT, Neck, Player, midi_number
+from midneck.converter.make import make_chart
 from midneck.converter.practice.perform import perform
 from midneck.converter.practice.performance import Settings
 from midneck.converter.prose.facts import describe_form, summary_lines
 from midneck.converter.prose.hand import explanation_lines
+from midneck.grammar.text.reader import read_sheet
 from midneck.render.desk.chord_facts import chord_facts
 from midneck.render.midi import write_midi
 from midneck.render.musicxml import write_musicxml
@@ -26,7 +31,9 @@ from midneck.render.page import PageStyle, lay_out
 from midneck.render.report import drill_data, report
 from midneck.render.text import area_text, chart_in_words, text_chart
 from support.charts import FERRYMAN, LANTERNS, chart_of, example_texts
+from support.examples import share
 from support.pages import texts
+from support.sheets import sheet_texts
 from support.told import told_by_report, told_by_text
 from support.tunes import tune_text
 
@@ -76,13 +83,16 @@ def played_chords(data: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def guitar(midi: bytes) -> list[tuple[int, ...]]:
-    """The strokes of the guitar as music21 hears them, the same ones in a row once."""
-    score = music21.converter.parse(midi, format="midi", quantizePost=False)
-    (part,) = [each for each in score.parts if each.partName == "Guitar"]
-    strokes: dict[float, list[int]] = {}
-    for note in part.recurse().notes:
-        at = round(float(note.getOffsetInHierarchy(part)), 3)
-        strokes.setdefault(at, []).extend(pitch.midi for pitch in note.pitches)
+    """The strokes of the guitar as music21 reads their events, the same ones in a row once."""
+    file = music21.midi.MidiFile()
+    file.readstr(midi)
+    strokes: dict[int, list[int]] = {}
+    for track in file.tracks:
+        at = 0
+        for event in track.events:
+            at += event.time if event.isDeltaTime() else 0
+            if event.isNoteOn() and event.velocity and event.channel == 1:
+                strokes.setdefault(at, []).append(event.pitch)
     return [notes for notes, _ in groupby(tuple(sorted(strokes[at])) for at in sorted(strokes))]
 
 
@@ -90,14 +100,30 @@ def guitar(midi: bytes) -> list[tuple[int, ...]]:
 @pytest.mark.parametrize("player", [ADULT, LOW], ids=["standard", "low D"])
 @pytest.mark.parametrize("name", sorted(TEXTS))
 def test_the_guitar_plays_the_grips_of_the_report_in_its_order(name: str, player: Player) -> None:
-    chart, data = chart_of(TEXTS[name], player), data_of(TEXTS[name], player)
-    settings = Settings(count_in=0, strum_ms=0)
-    midi = write_midi(perform(chart.timeline, chart.plan, settings))
+    assert_played_as_reported(chart_of(TEXTS[name], player))
+
+
+def assert_played_as_reported(chart: CompingChart) -> None:
+    """The strokes of the guitar are the grips of the report in its order, each change once."""
+    data = json.loads(json.dumps(report(chart)))
+    midi = write_midi(perform(chart.timeline, chart.plan, Settings(count_in=0, strum_ms=0)))
     chords = played_chords(data)
     while chords and chords[-1]["optional"] and not data["rounds"]["ending"]:
         chords.pop()
     told = (tuple(notes_of(chord)) for chord in chords if chord["grip"] is not None)
     assert guitar(midi) == [notes for notes, _ in groupby(told)]
+
+
+@pytest.mark.slow
+@given(sheet_texts())
+@share(0.3)
+def test_any_sheet_is_played_as_it_is_reported(text: str) -> None:
+    try:
+        chart = make_chart(read_sheet(text))
+    except PlanError:
+        assume(False)
+        raise
+    assert_played_as_reported(chart)
 
 
 @pytest.mark.parametrize("player", [ADULT, LOW, SEVEN], ids=["standard", "low D", "seven"])
