@@ -14,9 +14,9 @@ from typing import Final
 
 from ...converter.chart import CompingChart
 from ...grammar.frozen import frozen
+from .bars import symbols_rise
 from .context import LayoutContext, layout_context
 from .drawing.blocks import FlowBlock, Frames, Gaps, break_pages
-from .drawing.geometry import item_box
 from .drawing.items import Item
 from .drawing.style import PageStyle
 from .line import LineNeeds, MeasuredLine, measure_lines, needs_of
@@ -102,13 +102,8 @@ def set_body(chart: CompingChart, style: PageStyle, frames: Frames) -> Body:
 
 def _rises(body: Body) -> bool:
     """Whether a symbol rises above its line, into what a tight gap leaves of the line above."""
-    tops = (
-        item_box(chord.symbol.at(0.0, line.rows.symbol))
-        for line in body.lines
-        for piece in line.line.pieces
-        for chord in piece.chords
-    )
-    return any(box is not None and box[1] < 0.0 for box in tops)
+    sizes = body.context.sizes
+    return any(symbols_rise(sizes, line.line.pieces) > 0.0 for line in body.lines)
 
 
 def pages_of(body: Body, frames: Frames) -> tuple[tuple[int, int], ...]:
