@@ -26,7 +26,7 @@ document.addEventListener("focusin", (event) => {
   const place = Object.keys(BACK).find((selector) => element.closest(selector));
   const byKeys = element.matches(":focus-visible");
   // A finger is no mouse: the text would bring up a keyboard on the screen.
-  if (!byKeys && !(place === ".mistakes" && matchMedia("(pointer: fine)").matches)) return;
+  if (!byKeys && !(place === ".mistakes" && !matchMedia("(pointer: coarse)").matches)) return;
   const watched = place && element.closest(place);
   if (!watched) return;
   Object.assign(held, { element, place, name: nameOf(element), byKeys });
