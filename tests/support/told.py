@@ -200,6 +200,7 @@ def _sentence(said: re.Match[str]) -> Told:
 # SVG
 
 _SVG = "{http://www.w3.org/2000/svg}"
+_WHITE = ("#fff", "#ffffff")
 _SIGNS = str.maketrans({"♭": "b", "♯": "#", "𝄫": "bb", "𝄪": "##"})
 
 
@@ -234,6 +235,12 @@ def told_by_svg(pages: list[str], mirrored: bool = False) -> list[Told]:
     return [found[index] for index in sorted(found)]
 
 
+def _start(text: ET.Element) -> tuple[float, float]:
+    """Where a text begins: its own place, or that of its first part."""
+    placed = text if text.get("x") is not None else next(iter(text))
+    return float(placed.get("x", "")), float(placed.get("y", ""))
+
+
 def _text(element: ET.Element) -> str:
     return "".join(element.itertext()).strip()
 
@@ -246,15 +253,10 @@ def _grid(group: ET.Element, mirrored: bool) -> tuple[Row | None, Row | None]:
     parents = [each for each in group.iter() if drawn in list(each)]
     picture = list(parents[0])
     upright, level = _net(drawn)
-    base = next(
-        (_text(each) for each in picture if each.get("fill") == "#000000" and _text(each)), "1"
-    )
+    texts = [each for each in picture if each.tag == f"{_SVG}text"]
+    base = next((_text(each) for each in texts if each.get("fill") not in _WHITE), "1")
     marks = [at for each in picture for at in _mark(each)]
-    numbers = [
-        (float(span.get("x", "")), float(span.get("y", "")), int(_text(each)))
-        for each in picture if each.get("fill") == "#ffffff" and each.tag == f"{_SVG}text"
-        for span in each
-    ]  # fmt: skip
+    numbers = [(*_start(each), int(_text(each))) for each in texts if each.get("fill") in _WHITE]
     frets: list[int | None] = [None] * len(upright)
     fingers: list[int | None] = [None] * len(upright)
     for x, y in marks:
