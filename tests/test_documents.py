@@ -21,9 +21,11 @@ from typing import Final
 
 import click
 import midneck
+import numpy as np
 import pytest
 from midneck.render.commands.main import COMMANDS, cli, run
 from midneck.render.drills import DrillOptions
+from PIL import Image
 
 ROOT: Final = Path(__file__).parents[1]
 FOLDERS: Final = ("grammar", "converter", "render", "tests", "examples", ".ci")
@@ -227,6 +229,43 @@ def test_the_mistakes_in_the_readme_are_what_is_printed(
     assert run(["chart", "bad.txt"]) == 2
     printed = capsys.readouterr().err
     assert "".join(f"    {one}\n" for one in printed.splitlines()) == match[0]
+
+
+#: The command of each picture in the folder of examples, and the page that is shown.
+PICTURES: Final = {
+    **{
+        f"{tune}.png": (f"chart examples/{tune}.txt --dpi 150 -o", f"{tune}.png")
+        for tune in ("five_corners", "harbour_at_six", "ledger_blues", "slate_roofs")
+    },
+    "two_five_one.png": (
+        "drill ii-V-I --player small-hand --rhythm four-to-the-bar --dpi 80 -o",
+        "two_five_one-1.png",
+    ),
+}
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", PICTURES)
+def test_pictures_are_what_their_commands_draw(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Other versions of the library that draws PNGs may smooth edges in another way."""
+    command, page = PICTURES[name]
+    monkeypatch.chdir(ROOT)
+    assert run([*command.split(), str(tmp_path / name), "--quiet"]) == 0
+    old, new = (np.asarray(Image.open(path)) for path in (f"examples/{name}", tmp_path / page))
+    assert old.shape == new.shape
+    assert (abs(old.astype(int) - new) > 100).mean() < 0.0005
+
+
+def test_the_line_of_the_readme_is_what_its_command_draws(tmp_path: Path) -> None:
+    made = tmp_path / "line.svg"
+    tune = ROOT / "examples" / "harbour_at_six.txt"
+    assert run(["grid", "--from", str(tune), "--bars", "5-8", "-o", str(made)]) == 0
+    texts = [path.read_text("utf-8") for path in (ROOT / "examples" / "exact.svg", made)]
+    # The stamp is that of the code, and fonts are cut by a library.
+    old, new = (re.sub(r"(?s)<(metadata|style)>.*?</\1>", "", text) for text in texts)
+    assert old == new
 
 
 def test_commands_that_set_up_and_run_are_one_line_each() -> None:
