@@ -166,7 +166,7 @@ def section_bars(sheet: Sheet) -> list[tuple[str, int, int]]:
     """The sections that are written out, each with its label and the numbers of its bars."""
     bars = sheet.bars
     return [
-        (each.label, bars[each.first].number, bars[each.first + each.count - 1].number)
+        (each.label, bars[each.first].number, bars[each.first + each.count - 1].last_number)
         for each in sheet.sections
         if each.recalls is None and each.count
     ]

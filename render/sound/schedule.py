@@ -60,10 +60,12 @@ class ScheduledStroke:
 class ScheduledBar:
     """One playing of the bar with a `number`; `chords` are (time, index of the written chord).
 
-    `count_in`: the clicks that lead to it, at times before its start (negative).
+    A rest of several bars has their numbers up to `last_number`. `count_in`: the clicks that lead
+    to it, at times before its start (negative).
     """
 
     number: int
+    last_number: int
     at: float
     length: float
     chords: tuple[tuple[float, int], ...]
@@ -112,7 +114,12 @@ def _bar(performance: Performance, bar: PlayedBar, quarter_s: Fraction) -> Sched
         (float(performance.seconds(bar.at + span.start)), span.slot) for span in bar.spans
     )
     return ScheduledBar(
-        bar.bar.number, float(at), float(end - at), chords, _count_in(bar, quarter_s)
+        bar.bar.number,
+        bar.bar.last_number,
+        float(at),
+        float(end - at),
+        chords,
+        _count_in(bar, quarter_s),
     )
 
 

@@ -10,6 +10,7 @@ import pytest
 from midneck.converter.make import make_chart
 from midneck.converter.practice.performance import SettingsError
 from midneck.grammar.text.reader import read_sheet
+from midneck.render.desk.player_panel import section_bars
 from midneck.render.sound.schedule import Schedule, SoundError, note_wav, schedule
 from support.performances import TUNE, played
 
@@ -32,6 +33,13 @@ def test_bars_follow_one_another() -> None:
     assert [(bar.number, bar.at, bar.length) for bar in bars] == [
         (1, 0.0, 2.0), (2, 2.0, 2.0), (3, 4.0, 2.0), (4, 6.0, 2.0),
     ]  # fmt: skip
+
+
+def test_a_rest_has_the_numbers_of_its_bars() -> None:
+    bars = scheduled("Tempo: 120\n\nA:\n| C | -3- |\nB:\n| F |\n").bars
+    assert [(bar.number, bar.last_number) for bar in bars] == [(1, 1), (2, 4), (5, 5)]
+    sheet = read_sheet("A:\n| C | -3- |\nB:\n| F |\n")
+    assert section_bars(sheet) == [("A", 1, 4), ("B", 5, 5)]
 
 
 def test_another_tempo_scales_the_bars() -> None:

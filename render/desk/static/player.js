@@ -333,9 +333,9 @@ class Player {
   /** A loop over the numbers of bars: the first playing of the one to the next of the other. @param {number} first @param {number} last */
   loopNumbers(first, last) {
     const bars = this.sound.schedule?.bars ?? [];
-    const low = Math.min(first, last);
-    const from = bars.findIndex((bar) => bar.number === low);
-    const to = bars.findIndex((bar, place) => place >= from && bar.number === Math.max(first, last));
+    const [low, high] = [Math.min(first, last), Math.max(first, last)];
+    const from = bars.findIndex((bar) => bar.number <= low && low <= bar.last_number);
+    const to = bars.findIndex((bar, place) => place >= from && bar.number <= high && high <= bar.last_number);
     if (from >= 0 && to >= 0) this.setLoop([from, to]);
     else this.say("These bars are not played one after the other.");
   }
@@ -368,7 +368,7 @@ class Player {
     }
     // Without a loop one of the fields may be filled, and the other about to be.
     if (!loop) return this.showLoops("");
-    const [first, last] = loop.map((bar) => schedule.bars[bar].number);
+    const [first, last] = [schedule.bars[loop[0]].number, schedule.bars[loop[1]].last_number];
     this.control("first").value = first;
     this.control("last").value = last;
     this.showLoops(`${first}-${last}`);

@@ -10,7 +10,7 @@
 
 /** @typedef {{ sound: string, late: number }} Note */
 /** @typedef {{ at: number, length: number, part: string, notes: Note[] }} Stroke */
-/** @typedef {{ number: number, at: number, length: number, chords: [number, number][], count_in: Stroke[] }} Bar */
+/** @typedef {{ number: number, last_number: number, at: number, length: number, chords: [number, number][], count_in: Stroke[] }} Bar */
 /** @typedef {{ tempo: number, length: number, bars: Bar[], strokes: Stroke[], sounds: string[], sections?: [string, number, number][] }} Schedule */
 /**
  * A stretch of playing: `from` to `to` of a schedule from `time` on, `rate` times as fast. A
