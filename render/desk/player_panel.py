@@ -89,21 +89,26 @@ def player_panel(session: Session) -> None:
     def start() -> None:
         call(f"attach('.player', {json.dumps(addresses)})")
 
-    opened: list[str] = []
+    started, other = False, True
+
+    def take_other() -> None:
+        nonlocal other
+        other = True
 
     def show_work() -> None:
-        if not session.desk.work.good and opened in ([], [session.desk.name]):
+        nonlocal started, other
+        if not session.desk.work.good and not (started and other):
             return
-        if not opened:
+        if not started:
             # The player asks for its first schedule by itself.
-            opened.append(session.desk.name)
             start()
-        elif opened != [session.desk.name]:
-            opened[:] = [session.desk.name]
+        elif other:
             call("changed(true)")
         else:
             asyncio.get_running_loop().create_task(follow())
+        started, other = True, False
 
+    session.listen("tune", take_other)
     session.listen("work", show_work)
 
 

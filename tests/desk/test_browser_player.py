@@ -269,6 +269,33 @@ def test_what_was_typed_last_is_what_is_played(shared_desk: ServedDesk, page: Pa
     expect(page.locator(".text .state")).to_have_text("saved")
 
 
+def test_play_waits_for_a_tune_that_is_not_there_yet(shared_desk: ServedDesk, page: Page) -> None:
+    opened(shared_desk, page)
+    page.route("**/schedule/**", lambda route: (page.wait_for_timeout(500), route.continue_()))
+    page.evaluate("playing.changed(true)")
+    wait(page, "s.schedule === null")
+    play(page)
+    wait(page, "s.playing && s.schedule !== null")
+
+
+def test_another_name_leaves_tempo_and_loop(desk: ServedDesk, page: Page) -> None:
+    opened(desk, page)
+    set_field(page, "tempo", 90)
+    set_field(page, "loop from bar", 2)
+    set_field(page, "to", 4)
+    page.get_by_role("button", name="Rename").click()
+    page.keyboard.type("ferry")
+    page.keyboard.press("Enter")
+    expect(page.locator(".tune-name")).to_have_text("ferry.txt")
+    with page.expect_response("**/schedule/**"):
+        page.locator(".cm-line", has_text="Title:").click()
+        page.keyboard.press("End")
+        page.keyboard.type("x")
+    expect(page.locator(".paper").first).to_contain_text("Ledger Bluesx")
+    assert state(page)["tempo"] == 90
+    assert state(page)["loop"] == [1, 3]
+
+
 def test_tracks_are_switched_off_one_by_one(shared_desk: ServedDesk, page: Page) -> None:
     opened(shared_desk, page)
     play(page)

@@ -273,12 +273,13 @@ class Player {
       return;
     }
     const button = this.control("play");
-    if (!this.sound.schedule || button.hasAttribute("aria-busy")) return;
+    if (button.hasAttribute("aria-busy")) return;
     button.setAttribute("aria-busy", "true");
     try {
       await this.sound.wake();
       // What was typed last is asked for when typing pauses, and when it is to be played.
       await this.changed(false);
+      if (!this.sound.schedule) return;
       await this.sound.prepare(this.sound.schedule);
     } catch (error) {
       this.say(error instanceof Error && error.message === SILENT ? SILENT : "The sound cannot be loaded.");
