@@ -271,10 +271,14 @@ def test_what_was_typed_last_is_what_is_played(shared_desk: ServedDesk, page: Pa
 
 def test_play_waits_for_a_tune_that_is_not_there_yet(shared_desk: ServedDesk, page: Page) -> None:
     opened(shared_desk, page)
-    page.route("**/schedule/**", lambda route: (page.wait_for_timeout(500), route.continue_()))
-    page.evaluate("playing.changed(true)")
-    wait(page, "s.schedule === null")
-    play(page)
+    # In one go, so that no schedule comes between.
+    page.evaluate(
+        """() => {
+          playing.changed(true);
+          if (player().schedule === null) document.querySelector("[data-player=play]").click();
+        }"""
+    )
+    expect(page.get_by_role("button", name="Stop")).to_be_visible()
     wait(page, "s.playing && s.schedule !== null")
 
 
@@ -284,8 +288,8 @@ def test_another_name_leaves_tempo_and_loop(desk: ServedDesk, page: Page) -> Non
     set_field(page, "loop from bar", 2)
     set_field(page, "to", 4)
     page.get_by_role("button", name="Rename").click()
-    page.keyboard.type("ferry")
-    page.keyboard.press("Enter")
+    page.get_by_label("New name").fill("ferry")
+    page.get_by_label("New name").press("Enter")
     expect(page.locator(".tune-name")).to_have_text("ferry.txt")
     with page.expect_response("**/schedule/**"):
         page.locator(".cm-line", has_text="Title:").click()
